@@ -53,9 +53,12 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
     for row in rows:
         if row.readings or row.photo:
             runs[row.block, row.blade].append(row)
+    set_aside = {
+        (row.block, row.blade, row.cuts, row.station_mm) for row in log.rows if row.exclude
+    }
     return (
         *_stages(protocol, runs),
-        *_stations(protocol, runs),
+        *_stations(protocol, runs, set_aside),
         *_readings(protocol, runs),
         *_control(study, protocol, rows),
         *_batch(protocol, rows, runs),
@@ -125,8 +128,11 @@ def _stages(protocol, runs):
         )
 
 
-def _stations(protocol, runs):
-    """Places along the edge that were not read, of readings that are taken at stations."""
+def _stations(protocol, runs, set_aside):
+    """Places along the edge that were not read, of readings that are taken at stations.
+
+    A reading that was taken and set aside is no place left out: its row tells why.
+    """
     asked = set(protocol.stations_mm)
     if not asked or not any(rule.at_stations for rule in protocol.readings):
         return
@@ -140,6 +146,9 @@ def _stations(protocol, runs):
             alike[f"nothing at {_millimetres(asked - seen)}"].append(run)
         if noted - asked:
             alike[f"read at {_millimetres(noted - asked)} too"].append(run)
+        aside = {row[2:] for row in set_aside if row[:2] == run}
+        for hole in _holes(protocol, rows, noted & asked, aside):
+            alike[hole].append(run)
     for done, those in sorted(alike.items()):
         yield ProtocolDeparture(
             "stations",
@@ -149,6 +158,19 @@ def _stations(protocol, runs):
             if done.endswith("too")
             else "How even the edge wore from heel to tip is known less well.",
         )
+
+
+def _holes(protocol, rows, places, set_aside):
+    """Places that a run was read at, by the stage at which they were left out."""
+    at = defaultdict(set)
+    for cuts, place in set_aside:
+        at[cuts].add(place)
+    for row in rows:
+        if row.photo or _at_station(protocol, row):
+            at[row.cuts].add(row.station_mm)
+    for cuts, seen in sorted(at.items()):
+        if places & seen and places - seen:
+            yield f"nothing at {_millimetres(places - seen)} after {cuts:g} cuts"
 
 
 def _millimetres(places):

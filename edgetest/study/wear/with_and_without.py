@@ -165,11 +165,8 @@ def _other_rule(answered, given):
     """
     comparison = answered.comparison
     other = comparison.other_interval
-    codes = ("intervals_disagree", "measurement_floor")
-    why = [one for one in comparison.doubts if one.code in codes]
-    if other is None or not why:
-        return [], []
-    if why[0].code == "intervals_disagree" and not _scatters_differ(comparison):
+    why = [one for one in comparison.doubts if one.code == "intervals_disagree"]
+    if other is None or not why or not _scatters_differ(comparison):
         return [], []
     edge = 1 + comparison.practical.margin
     verdict = "longer" if other.low > 1 else "shorter" if other.high < 1 else "cannot_tell"

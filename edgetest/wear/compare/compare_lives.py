@@ -13,7 +13,7 @@ import numpy as np
 
 from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.estimate import checked_level, checked_margin
-from edgetest.stats.contrast import contrast, pooled_t, welch_t
+from edgetest.stats.contrast import pooled_t, welch_t
 from edgetest.wear.compare.chances import SeenDifference, shrunk_chances
 from edgetest.wear.compare.comparison_result import (
     Comparison,
@@ -23,12 +23,13 @@ from edgetest.wear.compare.comparison_result import (
 from edgetest.wear.compare.group_lives import group_of
 from edgetest.wear.compare.layout import (
     BY_READINGS,
+    READINGS_WIDER,
     SINGLE,
     between,
+    by_scatter,
     family_of,
     known_variance,
     lay_out,
-    measurement_variance,
     one_scatter,
     scope,
     with_history,
@@ -203,12 +204,14 @@ def _chances(design, found, first, second, options):
         return None
     known = known_variance(design, first, second)
     scatter = (design.variance(first) + design.variance(second)) / 2
-    if not np.isfinite(scatter):
+    lucky = found.method in (READINGS_WIDER, BY_READINGS)  # how far blades scatter is as unsure
+    df = one_scatter(design, first, second)[1] if lucky else found.df
+    if not np.isfinite(scatter) or lucky:
         scatter = found.stderr**2 / sum(1 / len(design.lives(name)) for name in (first, second))
     evidence = SeenDifference(
         float(found.difference),
         float(np.sqrt(max(found.stderr**2 - known, 0.0))),
-        float(found.df),
+        float(df),
         float(np.sqrt(scatter)),
         float(np.sqrt(known)),
     )
@@ -220,18 +223,14 @@ def _chances(design, found, first, second, options):
 def _other_interval(design, found, first, second, level, margin, family, verdict):
     """A second interval where it matters, and the warning that goes with it.
 
-    That of the readings alone where it is wider than the blades' own; that of the other rule
-    for the scatter where it leads to another verdict.
+    That of the scatter between blades where the readings alone make it wider; that of the other
+    rule for the scatter where it leads to another verdict.
     """
     if scope(design, first, second) == "blades" or not design.exact(first, second):
         return None, ()
-    variance = measurement_variance(design, first, second)
-    variance = known_variance(design, first, second) + np.nan_to_num(variance)
-    readings = contrast(found.difference, variance, inf, level, "reading uncertainty alone")
-    if readings.half_width > found.half_width:
-        return ratio_of(readings, level, family if family.kind == "sidak" else SINGLE), (
-            "measurement_floor",
-        )
+    if found.method == READINGS_WIDER:
+        _, wide, _ = _verdict(by_scatter(design, first, second, level), level, margin, family)
+        return wide, ("measurement_floor",)
     if design.blocks is not None:
         return None, ()
     other = between(design, first, second, level, welch_t if design.balanced else pooled_t)

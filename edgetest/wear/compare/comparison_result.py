@@ -141,7 +141,7 @@ class Comparison:
     second: str
     groups: tuple[Group, ...]
     ratio: Ratio
-    other_interval: Ratio | None  # by the other rule for the scatter, where it disagrees
+    other_interval: Ratio | None  # by another rule for the scatter, where it disagrees
     with_history: Ratio | None  # moderated by the shop's earlier studies
     chances: Chances | None  # shrunk by what heat treatments usually differ
     practical: Practical

@@ -65,6 +65,9 @@ def _group(design, name, level, shared_se):
             df = (n - 1) * len(design.names)
         half_width = float(contrast(lives.mean(), variance / n, df, level, "t").half_width)
         method = "median, t on log lives"
+        by_readings = ndtri(0.5 + level / 2) * np.sqrt(design.measurement(name))
+        if by_readings > half_width:
+            half_width, method = by_readings, "median, reading uncertainty alone"
     half_width = np.hypot(half_width, by_shared)
     ends = lives.mean() - half_width, lives.mean() + half_width
     return _named_group(design, name, ends, level, method, sd)

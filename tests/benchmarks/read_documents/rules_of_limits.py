@@ -306,14 +306,14 @@ def powers(m, case):
 
 
 @rule(
-    r"By luck the blades agree better than their readings can\. The readings alone allow a wider interval than the blades do: trust the wider one\. More stations or clearer photographs narrow it\."
+    r"By luck the blades agree better than their readings can\. So the interval is the readings' own, which is wider\. More stations or clearer photographs narrow it\."
 )
 def floor(_, case):
-    """Where the other interval is told, it is the wider one."""
+    """Where the other interval is told, it is the narrower one."""
     other, ratio = (case.told.get(key) for key in ("other_interval", "ratio"))
-    if not other or other["high"] / other["low"] > ratio["high"] / ratio["low"]:
+    if not other or other["high"] / other["low"] < ratio["high"] / ratio["low"]:
         return None
-    return f"that of the readings is {other}"
+    return f"that of the blades is {other}"
 
 
 plain(

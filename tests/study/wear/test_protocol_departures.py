@@ -170,3 +170,19 @@ def test_a_document_says_what_was_looked_at_where_nothing_departs(departures, ru
     run("report", tmp_path, "--to", tmp_path / "d")
     page = " ".join((tmp_path / "d" / "comparison.html").read_text("utf-8").split())
     assert "Nothing departs from it" in page.replace("\u00ad", "")
+
+
+def test_a_place_left_out_at_one_stage_is_named(departures):
+    rows = [row for row in log_rows() if not row.startswith("H2,roll 1,50,40,")]
+    told = only(departures(rows))
+    assert told["done"] == "nothing at 40 mm after 50 cuts: H2"
+
+
+def test_a_reading_that_was_set_aside_is_no_place_left_out(tmp_path, departures, answer):
+    rows = [f"{row}," for row in log_rows()]
+    at = next(i for i, row in enumerate(rows) if row.startswith("H2,roll 1,50,40,"))
+    rows[at] += "struck the clamp"
+    heading = "blade,block,cuts,station_mm,check_no,edge_width_um,sever_force_gf,grade,exclude"
+    (tmp_path / "study.toml").write_text(study_toml(), "utf-8")
+    (tmp_path / "log.csv").write_text("\n".join([heading, *rows]) + "\n", "utf-8")
+    assert answer("compare", tmp_path)["departures"] == []
