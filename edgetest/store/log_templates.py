@@ -17,7 +17,7 @@ def empty_table(
         Ids.
     rules : Protocol
     readings : sequence of str, optional
-        Only these get rows; all that the protocol asks for, if not given.
+        Only these get rows and columns; all that the protocol asks for, if not given.
 
     Raises
     ------
@@ -60,7 +60,7 @@ def _log_template(
     of_block: dict[str, list[str]], rules: Protocol, asked: Sequence[ReadingRule]
 ) -> list[list[str]]:
     """A row for every check: at each station, and beside them what is read once a stage."""
-    names = [rule.name for rule in rules.readings]
+    names = [rule.name for rule in asked]
     photo = photo_columns(names)
     columns = ["blade", "cuts", "station_mm", "check_no", *names, *photo, "batch", "block",
                "operator", "mishap", "exclude", "note"]  # fmt: skip

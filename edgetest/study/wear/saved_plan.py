@@ -81,14 +81,13 @@ def log_to_come(source, runs):
         return "log", [heading, *(_life_row(heading, *turn) for turn in turns)]
     if rules.log == "chops" and len({block for block, _ in turns}) == 1:
         turns = [("", blade) for _, blade in turns]  # one board needs no name
-    if may_be_written(source):
-        return planned_table(turns, rules)
-    if rules.log == "chops":
-        name, records = planned_table(turns, rules)
-        return name, _of_columns(records, source.chops.columns)
     taken = [rule.name for rule in rules.readings if rule.name in source.log.columns]
     taken = taken or [rule.name for rule in rules.readings]  # photographs alone give readings
+    if may_be_written(source):
+        return planned_table(turns, rules, taken)  # the readings that were chosen when it was made
     name, records = planned_table(turns, rules, taken)
+    if rules.log == "chops":
+        return name, _of_columns(records, source.chops.columns)
     return name, _of_columns(records, [*source.log.columns, *KEPT])
 
 
