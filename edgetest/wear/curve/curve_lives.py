@@ -163,8 +163,9 @@ def _doubts(fitted, i, life, moves):
         codes.append("no_upper_end")
     if fitted.power_set and life.extrapolated:
         codes.append("power_fixed")
-    if fitted.at_end[i] and moves >= FLAT:
-        codes.append("fresh_not_seen" if fitted.log_power is not None else "shape_not_seen")
     blade = fitted.blades[i]
+    if fitted.at_end[i] and moves >= FLAT:
+        unseen = "fresh_not_read" if min(blade.stages) > 0 else "fresh_too_fine"
+        codes.append(unseen if fitted.log_power is not None else "shape_not_seen")
     last = float(np.exp(fitted.curves.log_value[i, len(blade.stages) - 1]))
     return doubts_of(codes, where=Where(blade=blade.blade, stage=life.last_stage, value=last))
