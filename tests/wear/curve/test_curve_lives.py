@@ -4,8 +4,6 @@ import pytest
 
 from edgetest.doubts import catalogue
 
-WEAR = [(25, 4.5), (50, 6.4), (100, 9.0), (200, 12.7), (400, 18.0)]
-
 
 @pytest.mark.parametrize(
     ("before", "said", "not_said"),
@@ -18,9 +16,10 @@ def test_a_fresh_edge_that_was_looked_at_is_not_called_unseen(
     run, tmp_path, before, said, not_said
 ):
     rows = [
-        f"A,{cuts},{place},{width * (1 + 0.02 * ((cuts // 25 + place // 20) % 3 - 1)):.2f}"
-        for cuts, width in WEAR
-        for place in (20, 40)
+        f"{blade},{cuts},{place},{rate * cuts**0.5 * (1 + 0.03 * ((cuts + place) % 3 - 1)):.2f}"
+        for blade, rate in (("A", 0.9), ("B", 1.08))
+        for cuts in (25, 50, 100, 200, 400)
+        for place in (20, 40, 60)
     ]
     log = tmp_path / "log.csv"
     log.write_text("\n".join(["blade,cuts,station_mm,edge_width_um", *before, *rows]), "utf-8")
