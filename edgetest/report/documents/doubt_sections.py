@@ -51,7 +51,8 @@ def doubt_section(result, numbers):
                 spread = 100 * (exp(group["sd_log_life"]) - 1)
                 lines.append(
                     f"The {group['n']} blades of {group['treatment']} differ from one another "
-                    f"by about {spread:.0f} % in life (standard deviation)."
+                    f"by {'about ' if spread >= 0.5 else 'less than '}"
+                    f"{max(spread, 1):.0f} % in life (standard deviation)."
                 )
     lines += _power_words(result.fit.powers, titles_of(result.study))
     return section("How sure this is", bullets(dict.fromkeys(lines)))
