@@ -162,7 +162,7 @@ def no_thickness(m, case):
 
 
 @rule(
-    r"The (\d+) blades of ({T}) differ from one another by (?:about )?({N}) % in life \(standard deviation\)\."
+    r"The (\d+) blades of ({T}) differ from one another by (?:about |less than )?({N}) % in life \(standard deviation\)\."
 )
 def differ(m, case):
     """The number of blades that were cut."""
