@@ -9,6 +9,7 @@ from edgetest.store.history import read_history
 from edgetest.store.logs import LIFE
 from edgetest.study.wear.departed_facts import ProtocolDeparture, edges_departed, limit_departed
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
+from edgetest.study.wear.places_departed import names_of, numbers_in_words, places_departed
 from edgetest.study.words import counted, listed
 
 LOOKED_AT = (
@@ -53,12 +54,9 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
     for row in rows:
         if row.readings or row.photo:
             runs[row.block, row.blade].append(row)
-    set_aside = {
-        (row.block, row.blade, row.cuts, row.station_mm) for row in log.rows if row.exclude
-    }
     return (
         *_stages(protocol, runs),
-        *_stations(protocol, runs, set_aside),
+        *places_departed(protocol, runs, log),
         *_readings(protocol, runs),
         *_control(study, protocol, rows),
         *_batch(protocol, rows, runs),
@@ -72,28 +70,10 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
 def _lives_alone(protocol):
     return ProtocolDeparture(
         "stages",
-        f"readings at {_numbers(protocol.stages)} cuts",
+        f"readings at {numbers_in_words(protocol.stages)} cuts",
         "only how long each blade lasted was noted",
         "How the edge wore on the way is not known.",
     )
-
-
-def _names(those, runs):
-    """Runs in words; a roll is named where the blade was cut in several."""
-    if len(those) == len(runs) > 1:
-        return "all runs"
-    several = defaultdict(set)
-    for block, blade in runs:
-        several[blade].add(block)
-    return listed(
-        sorted(
-            {blade if len(several[blade]) == 1 else f"{blade} ({block})" for block, blade in those}
-        )
-    )
-
-
-def _numbers(values):
-    return ", ".join(f"{value:g}" for value in values)
 
 
 def _stages(protocol, runs):
@@ -112,7 +92,7 @@ def _stages(protocol, runs):
             alike["more", more].append(run)
         if stopped is not None:
             alike["stopped", (stopped,)].append(run)
-    wish = f"readings at {_numbers(protocol.stages)} cuts"
+    wish = f"readings at {numbers_in_words(protocol.stages)} cuts"
     words = {
         "missing": (
             "not read at {} cuts",
@@ -124,62 +104,11 @@ def _stages(protocol, runs):
     for (kind, stages), those in sorted(alike.items()):
         done, means = words[kind]
         yield ProtocolDeparture(
-            "stages", wish, f"{done.format(_numbers(stages))}: {_names(those, runs)}", means
+            "stages",
+            wish,
+            f"{done.format(numbers_in_words(stages))}: {names_of(those, runs)}",
+            means,
         )
-
-
-def _stations(protocol, runs, set_aside):
-    """Places along the edge that were not read, of readings that are taken at stations.
-
-    A reading that was taken and set aside is no place left out: its row tells why.
-    """
-    asked = set(protocol.stations_mm)
-    if not asked or not any(rule.at_stations for rule in protocol.readings):
-        return
-    alike = defaultdict(list)
-    for run, rows in runs.items():
-        seen = {row.station_mm for row in rows if row.photo or _at_station(protocol, row)}
-        noted = seen - {None}
-        if seen and not noted:
-            alike["no place noted"].append(run)
-        elif asked - seen:
-            alike[f"nothing at {_millimetres(asked - seen)}"].append(run)
-        if noted - asked:
-            alike[f"read at {_millimetres(noted - asked)} too"].append(run)
-        aside = {row[2:] for row in set_aside if row[:2] == run}
-        for hole in _holes(protocol, rows, noted & asked, aside):
-            alike[hole].append(run)
-    for done, those in sorted(alike.items()):
-        yield ProtocolDeparture(
-            "stations",
-            f"{_millimetres(asked)} along the edge",
-            f"{done}: {_names(those, runs)}",
-            "More readings than asked harm nothing."
-            if done.endswith("too")
-            else "How even the edge wore from heel to tip is known less well.",
-        )
-
-
-def _holes(protocol, rows, places, set_aside):
-    """Places that a run was read at, by the stage at which they were left out."""
-    at = defaultdict(set)
-    for cuts, place in set_aside:
-        at[cuts].add(place)
-    for row in rows:
-        if row.photo or _at_station(protocol, row):
-            at[row.cuts].add(row.station_mm)
-    for cuts, seen in sorted(at.items()):
-        if places & seen and places - seen:
-            yield f"nothing at {_millimetres(places - seen)} after {cuts:g} cuts"
-
-
-def _millimetres(places):
-    """Places along the edge, each with its unit: it is turned into another one by one."""
-    return ", ".join(f"{place:g} mm" for place in sorted(places))
-
-
-def _at_station(protocol, row):
-    return any(rule.at_stations and rule.name in row.readings for rule in protocol.readings)
 
 
 def _readings(protocol, runs):
@@ -220,7 +149,7 @@ def _left_out(rule, runs, times):
     for stages, those in sorted(alike.items()):
         yield ProtocolDeparture(
             "readings", f"{rule.title} at every stage",
-            f"not read at {_numbers(stages)} cuts: {_names(those, runs)}",
+            f"not read at {numbers_in_words(stages)} cuts: {names_of(those, runs)}",
             f"There the {rule.title} is known from the stages on either side alone.",
         )  # fmt: skip
 
@@ -271,7 +200,7 @@ def _batch(protocol, rows, runs):
     mixed = [run for run, those in runs.items() if len({r.batch for r in those} - {""}) > 1]
     if mixed:
         yield ProtocolDeparture(
-            "batch of the medium", wish, f"changed within the run: {_names(mixed, runs)}",
+            "batch of the medium", wish, f"changed within the run: {names_of(mixed, runs)}",
             "A harder or milder batch bends the curve of wear as the edge itself would.",
         )  # fmt: skip
 

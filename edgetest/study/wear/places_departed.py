@@ -1,0 +1,95 @@
+"""Which places along the edge were left out or added, against what the protocol asks?"""
+
+from collections import defaultdict
+
+from edgetest.study.wear.departed_facts import ProtocolDeparture
+from edgetest.study.words import listed
+
+
+def names_of(those, runs):
+    """Runs in words; a roll is named where the blade was cut in several."""
+    if len(those) == len(runs) > 1:
+        return "all runs"
+    several = defaultdict(set)
+    for block, blade in runs:
+        several[blade].add(block)
+    return listed(
+        sorted(
+            {blade if len(several[blade]) == 1 else f"{blade} ({block})" for block, blade in those}
+        )
+    )
+
+
+def numbers_in_words(values):
+    """Numbers in one line."""
+    return ", ".join(f"{value:g}" for value in values)
+
+
+def places_departed(protocol, runs, log):
+    """Places along the edge that were not read, of readings that are taken at stations.
+
+    A reading that was taken and set aside is no place left out: its row tells why.
+
+    Parameters
+    ----------
+    protocol : Protocol
+    runs : dict of (str, str) to list of LogRow
+        Rows in use by block and blade.
+    log : Log
+
+    Yields
+    ------
+    ProtocolDeparture
+    """
+    asked = set(protocol.stations_mm)
+    if not asked or not any(rule.at_stations for rule in protocol.readings):
+        return
+    set_aside = defaultdict(list)
+    for row in log.rows:
+        if row.exclude:
+            set_aside[row.block, row.blade].append(row)
+    alike = defaultdict(list)
+    for run, rows in runs.items():
+        for done in _of_run(protocol, asked, rows, set_aside[run]):
+            alike[done].append(run)
+    for done, those in sorted(alike.items()):
+        yield ProtocolDeparture(
+            "stations",
+            f"{_millimetres(asked)} along the edge",
+            f"{done}: {names_of(those, runs)}",
+            "More readings than asked harm nothing."
+            if done.endswith("too")
+            else "How even the edge wore from heel to tip is known less well.",
+        )
+
+
+def _of_run(protocol, asked, rows, set_aside):
+    """What one run left out and added, in words."""
+    seen = {row.station_mm for row in rows if _shows_place(protocol, row)}
+    noted = seen - {None}
+    if seen and not noted:
+        yield "no place noted"
+    elif asked - seen:
+        yield f"nothing at {_millimetres(asked - seen)}"
+    if noted - asked:
+        yield f"read at {_millimetres(noted - asked)} too"
+    at = defaultdict(set)
+    for row in (*rows, *set_aside):
+        if row.exclude or _shows_place(protocol, row):
+            at[row.cuts].add(row.station_mm)
+    places = noted & asked
+    for cuts, there in sorted(at.items()):
+        if places & there and places - there:
+            yield f"nothing at {_millimetres(places - there)} after {cuts:g} cuts"
+
+
+def _millimetres(places):
+    """Places along the edge, each with its unit: it is turned into another one by one."""
+    return ", ".join(f"{place:g} mm" for place in sorted(places))
+
+
+def _shows_place(protocol, row):
+    """Whether the row holds a photograph, or a reading that is taken at stations."""
+    return row.photo or any(
+        rule.at_stations and rule.name in row.readings for rule in protocol.readings
+    )
