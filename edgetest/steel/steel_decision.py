@@ -93,6 +93,15 @@ class SteelDecision:
             return ""
         return f" ({said_chance(low)} if your heap is poor, {said_chance(high)} if it is good)"
 
+    def heap_words(self):
+        """What a poor and a good heap are; "" where the chance does not tell of them."""
+        if not self._by_heap():
+            return ""
+        return (
+            "Your heap is the scrap that you pick from. In a poor one fewer pieces than usual make "
+            "a blade, in a good one more: one heap in ten is poorer still, one in ten better."
+        )
+
     def _likeness(self):
         """What the piece looks like; nothing where the step has answered that already."""
         if self.action == "carburise":

@@ -49,6 +49,7 @@ def test_what_it_looks_like_is_said_unless_the_step_has_answered_it():
 def test_the_heap_is_told_where_it_moves_the_chance_by_a_tenth(between, told):
     found = replace(PLAIN, fit_between=between)
     assert ("if your heap is poor" in found.summary()) is told
+    assert ("one heap in ten is poorer" in found.heap_words()) is told
     assert found.to_dict()["fit_between"] == (None if between is None else list(between))
 
 

@@ -33,9 +33,9 @@ def plain_words(result):
 
 
 def method_words(result):
-    """How the chance came about, under its textbook name; "" where there is none."""
+    """How the chance came about, its rule by name; "" where there is none."""
     decision = result.asked.decision
     if not result.weighed or decision.chance_fit is None:
         return ""
-    before = f"; prior: {result.before.source}" if result.before else ""
-    return f"The chance is a posterior by Bayes' theorem{before}."
+    before = f" ({result.before.source})" if result.before else ""
+    return f"It is what your tests make, by Bayes' theorem, of the first guess{before}."

@@ -160,10 +160,8 @@ def _pictures(result, pictures):
             narrow=lambda: plot_verdict(result, width_in=NARROW_IN).figure,
         )  # fmt: skip
         alt = " ".join((*result.likely_words(), *result.heat_words()))
-        caption = (
-            "Chances from all that was seen; the numbers behind them are the trade's habits, "
-            "not measured salvage."
-        )
+        caption = "Chances from all that was seen and the trade's habits, not measured salvage."
+        caption = f"{caption} {result.sisters_words()}".strip()
         found.append(section(None, figure("verdict.svg", alt, caption)))
     if result.cases:
         put_figure(pictures, "case.svg", plot_cases(result.cases).figure)
@@ -186,6 +184,7 @@ def _why(result):
 def _stands(result):
     """Whether the headline stands while the numbers change, and what was thought before."""
     told = [each.summary() for each in (result.survival, result.before) if each is not None]
+    told += filter(None, [result.asked.decision.heap_words()])
     return [section("How sure", bullets(told))] if told and result.weighed else []
 
 

@@ -71,12 +71,14 @@ def likely_rows(rows):
 
 
 @drawn_in_look
-def plot_heats(heats, *, ax=None):
+def plot_heats(heats, *, piece=None, ax=None):
     """What was done in each heat: one bar a heat, cut into its chances.
 
     Parameters
     ----------
     heats : sequence of HeatBelief
+    piece : str, optional
+        Named above the bars, where there are several pieces.
     ax : matplotlib Axes, optional
 
     Returns
@@ -106,7 +108,8 @@ def plot_heats(heats, *, ax=None):
     ax.tick_params(axis="y", length=0)
     narrow = ax.figure.get_figwidth() < STACKED_IN
     between = "\n" if narrow else " "
-    ax.set_title(f"What was done{between}in each heat", fontsize=8.5)
+    whose = f" of {shorten(piece, 24)}" if piece else ""
+    ax.set_title(f"What was done{between}in each heat{whose}", fontsize=8.5)
     ax.figure.legend(
         *ax.get_legend_handles_labels(), loc="outside lower center", fontsize=7.5,
         ncols=2 if narrow else 4,
@@ -232,7 +235,8 @@ def plot_verdict(result, *, width_in=7.2):
         layout.append(["heats"] if stacked else ["heats", "heats"])
     panels = figure.subplot_mosaic(layout, height_ratios=[*tall, *below])
     if heats:
-        plot_heats(heats, ax=panels["heats"])
+        piece = result.asked.piece if result.others else None
+        plot_heats(heats, piece=piece, ax=panels["heats"])
     plot_chances(result.families(), title="What it may serve for", ax=panels["families"])
     plot_chances(result.explanations(), title="What it may be", ax=panels["explanations"])
     return panels["families"]

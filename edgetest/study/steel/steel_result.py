@@ -11,7 +11,7 @@ from edgetest.steel.steel_decision import SteelDecision
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.steel_titles import DONE_TITLES, EXPLANATION_TITLES, FAMILY_TITLES
 from edgetest.steel.survives import Survival
-from edgetest.steel.weigh_steel import SteelBelief
+from edgetest.steel.weigh_steel import SteelBelief, anything_seen
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.steel.evidence_words import nearest_temper
@@ -235,6 +235,22 @@ class SteelResult:
             found.append(f"{name}, as it was heated: {'; '.join(told)}.")
         return found
 
+    def sisters_words(self):
+        """On which other pieces the chances rest too, though the heats are not told; "" on none."""
+        about = self.seen.asked(self.asked.piece)
+        if not self.weighed or about is None or about.lot is None:
+            return ""
+        sisters = [
+            one.id for one in self.seen.pieces
+            if one.lot == about.lot and one.id != about.id and anything_seen(self.seen, one)
+        ]  # fmt: skip
+        if not sisters:
+            return ""
+        return (
+            f"What was seen of {listed(sisters)}, of the same lot, counts too; the heats are of "
+            f"{about.id} alone."
+        )
+
     def broken_words(self):
         """What does not fit together, each sentence once, with all the places it was seen in."""
         places: dict[str, list[str]] = {}
@@ -254,6 +270,8 @@ class SteelResult:
         lines = ["This does not fit together:", *lines, ""] if broken else []
         lines += [self.summary(), "", *(f"- {line}" for line in self.further_reasons())]
         lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]
+        told = (self.sisters_words(), self.asked.decision.heap_words())
+        lines += [f"- {line}" for line in told if line]
         low, high = self.wanted_hrc
         lines += [f"- Hardness wanted after the temper: {low:g} to {high:g} HRC."] * self.begun
         lines += [f"- {self.survival.summary()}"] if self.survival else []

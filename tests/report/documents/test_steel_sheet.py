@@ -77,6 +77,21 @@ def test_shows_how_sure_it_is_the_lives_and_what_was_seen(words, result):
         assert part in words.replace("\u00a0", " ")
 
 
+def test_says_whose_heats_are_drawn_and_on_whose_the_chances_rest_too(words, result):
+    words = words.replace("\u00a0", " ")
+    assert "What was seen of disc B, of the same lot, counts too" in words
+    assert "the heats are of disc A alone" in words
+    titles = [ax.get_title(loc="left") for ax in plot_verdict(result).figure.axes]
+    assert "What was done in each heat of disc A" in titles
+    assert result.sisters_words() in result.words()
+
+
+def test_says_in_plain_words_how_the_chance_came_about(words):
+    assert "posterior" not in words
+    assert "prior" not in words
+    assert "what your tests make, by Bayes' theorem, of the first guess" in words
+
+
 def test_warns_as_the_step_asks_and_defers_to_a_laboratory(words):
     for part in ("carbon monoxide", "small vent", "laboratory decides", "certifies neither",
                  "do not name it", "No log of real salvage"):  # fmt: skip
