@@ -251,6 +251,11 @@ class SteelResult:
             f"{about.id} alone."
         )
 
+    def _chances_in_words(self):
+        """What it may be, what was done to it, and on what else the chances rest."""
+        more = (self.sisters_words(), self.asked.decision.heap_words())
+        return [*self.likely_words(), *self.heat_words(), *filter(None, more)]
+
     def broken_words(self):
         """What does not fit together, each sentence once, with all the places it was seen in."""
         places: dict[str, list[str]] = {}
@@ -269,9 +274,7 @@ class SteelResult:
         lines = [f"- {text}" for text in self.broken_words()]
         lines = ["This does not fit together:", *lines, ""] if broken else []
         lines += [self.summary(), "", *(f"- {line}" for line in self.further_reasons())]
-        lines += [f"- {line}" for line in (*self.likely_words(), *self.heat_words())]
-        told = (self.sisters_words(), self.asked.decision.heap_words())
-        lines += [f"- {line}" for line in told if line]
+        lines += [f"- {line}" for line in self._chances_in_words()]
         low, high = self.wanted_hrc
         lines += [f"- Hardness wanted after the temper: {low:g} to {high:g} HRC."] * self.begun
         lines += [f"- {self.survival.summary()}"] if self.survival else []
