@@ -69,7 +69,7 @@ def blade_instead(at: Situation, step: TradeStep, chance, blades, losses: SteelL
     if tried:
         return _after_failures(step, best, len(tried))
     if step.way in ON_A_COUPON:
-        return _first() if best != "leave" else _bought()
+        return _first(step) if best != "leave" else _bought()
     return step
 
 
@@ -97,8 +97,10 @@ SISTER = TradeStep(
 )
 
 
-def _first():
+def _first(step):
     reason = "So many blades depend on it that one of them tells you sooner than a row of tempers."
+    if step.way == "break_coupon":  # minutes beside a day's work
+        reason += " Before you forge it, break the coupon you have and look at its grain."
     return TradeStep("reuse_trial", "trial_blade", reason)
 
 

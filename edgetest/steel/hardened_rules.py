@@ -212,4 +212,9 @@ def ready(at, losses):
         reason = "The hardness is right, but its toughness was never tried."
         return TradeStep("go_on", "brass_rod", reason)
     reason = "Hard, fine and in the range: now make one blade and try it beside a known one."
+    if at.sisters and not at.sisters_quenched:
+        reason += (
+            " A sister's coupon comes after it: this blade is one of those you want, and the "
+            "coupon is for nothing where it fails."
+        )
     return TradeStep("reuse_trial", "trial_blade", reason)

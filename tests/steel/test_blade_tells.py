@@ -1,12 +1,20 @@
 """A large lot is settled by blades: hours at stake, sisters of the lot, and no endless trying."""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.steel.blade_tells import MANY_BLADES, MOST_BLADES, cheapest
 from edgetest.steel.lot_chance import LotChance
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
-from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
+from edgetest.steel.steel_seen import (
+    HardnessSeen,
+    PieceSeen,
+    SteelSeen,
+    TemperSeen,
+    TrialSeen,
+)
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import HARD, heat, seen
@@ -67,6 +75,25 @@ def test_a_sister_of_a_large_lot_is_quenched_before_all_of_it_is_made():
     alike = heat(HARD, grain="fine", piece="B")
     what = SteelSeen("knife", (PieceSeen("A", **lot), sister), (FINE, alike), stood)
     assert decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses()).action == "reuse"
+
+
+def test_why_a_blade_comes_before_a_sister_and_what_comes_before_a_blade_is_said():
+    def reason(what):
+        found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())
+        assert (found.action, found.way) == ("reuse_trial", "trial_blade")
+        return found.reasons[0]
+
+    read = (HardnessSeen(59, 59, "below", False),)
+    right = replace(FINE, tempers=(TemperSeen(200, 60, 2, read),))
+    few = SPRING | {"lot": "heap", "makes_blades": 1}
+    pieces = (PieceSeen("A", **few), PieceSeen("B", **few))
+    before_sister = "A sister's coupon comes after it"
+    assert before_sister in reason(SteelSeen("knife", pieces, (right,)))
+    alike = heat(HARD, grain="fine", piece="B")
+    assert before_sister not in reason(SteelSeen("knife", pieces, (right, alike)))
+    assert before_sister not in reason(seen(right, use="knife", **(few | {"lot": None})))
+    assert "break the coupon you have" in reason(seen(heat(HARD), use="knife", **SPRING))
+    assert "break the coupon you have" not in reason(seen(FINE, use="knife", **SPRING))
 
 
 def test_blades_that_fail_one_after_the_other_end_in_known_steel():

@@ -5,6 +5,8 @@ from collections import defaultdict
 from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.words import listed
 
+NO_BLOCK = "block not noted"
+
 
 def names_of(those, runs):
     """Runs in words; a roll is named where the blade was cut in several."""
@@ -13,11 +15,11 @@ def names_of(those, runs):
     several = defaultdict(set)
     for block, blade in runs:
         several[blade].add(block)
-    return listed(
-        sorted(
-            {blade if len(several[blade]) == 1 else f"{blade} ({block})" for block, blade in those}
-        )
-    )
+    named = {
+        blade if len(several[blade]) == 1 else f"{blade} ({block or NO_BLOCK})"
+        for block, blade in those
+    }
+    return listed(sorted(named))
 
 
 def numbers_in_words(values):

@@ -60,6 +60,13 @@ def test_nothing_departs_where_all_was_done_as_asked(departures):
     assert departures(log_rows()) == []
 
 
+def test_a_run_whose_block_nobody_wrote_down_is_told_as_that(departures):
+    stages = {"H1": (0, 10, 50, 100, 150, 200, 300, 400)}
+    again = log_rows(stages=stages, blades=("H1",), block="")
+    told = [one for one in departures([*log_rows(), *again]) if one["of"] == "stages"]
+    assert only(told)["done"] == "not read at 25 cuts: H1 (block not noted)"
+
+
 def test_a_stage_left_out_names_its_runs(departures):
     stages = {blade: STAGES for blade in BLADES} | {"S2": (0, 10, 50, 100, 150, 200, 300, 400)}
     one = only(departures(log_rows(stages=stages)))
