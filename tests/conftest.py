@@ -29,8 +29,11 @@ def pytest_xdist_make_scheduler(config, log):
 
 @pytest.fixture(scope="session", autouse=True)
 def own_cache(tmp_path_factory):
-    """Answers that tests keep lie apart from the user's; servers started by tests inherit it."""
-    os.environ[FOLDER_VARIABLE] = str(tmp_path_factory.mktemp("cache"))
+    """Answers that tests keep lie apart from the user's; workers and servers share them."""
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+    os.environ[FOLDER_VARIABLE] = str(shared / "cache")
 
 
 @pytest.fixture(scope="session", autouse=True)

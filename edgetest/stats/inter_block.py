@@ -14,6 +14,7 @@ References
 """
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from scipy.special import ndtr, stdtrit
@@ -67,12 +68,12 @@ class MixtureContrast:
     level: float
     method: str
 
-    @property
+    @cached_property
     def difference(self):
         """The middle of what the difference may be: its median."""
         return self.quantile(0.5)
 
-    @property
+    @cached_property
     def half_width(self):
         """Half of the interval at `level`."""
         tail = (1 - self.level) / 2

@@ -11,7 +11,7 @@ The whole folder may be deleted at any time.
 import os
 import pickle
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from functools import cache, lru_cache
 from hashlib import sha256
@@ -133,6 +133,27 @@ def keep_answer(name: str, key: Any, answer: Any) -> bool:
     except (OSError, pickle.PicklingError, TypeError, AttributeError, RecursionError):
         return False
     return True
+
+
+def kept_or_made(name: str, parts: Any, make: Callable[[], Any]) -> Any:
+    """The answer kept for parts that decide it, else made now and kept.
+
+    Parameters
+    ----------
+    name : str
+        What kind of answer it is; a word.
+    parts : object
+        All that decides the answer besides the program; anything that can be pickled, for
+        `repr` leaves out the middle of a long array.
+    make : callable()
+        Works it out. An answer is never None.
+    """
+    key = sha256(pickle.dumps(parts, protocol=pickle.HIGHEST_PROTOCOL)).hexdigest()
+    found = kept_answer(name, key)
+    if found is None:
+        found = make()
+        keep_answer(name, key, found)
+    return found
 
 
 def has_kept(name: str, key: Any) -> bool:

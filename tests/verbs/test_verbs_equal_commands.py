@@ -105,8 +105,9 @@ def test_profile(answer):
 
 
 def test_plan(billhooks, answer):
-    found = et.plan(billhooks, ratio=1.4, blocks=["roll 1", "roll 2"], seed=7, power=0.9)
-    told = answer("plan", billhooks, "--ratio", 1.4, "--blocks", "roll 1,roll 2", "--seed", 7,
+    rolls = ["roll 1", "roll 2", "roll 3"]
+    found = et.plan(billhooks, ratio=1.4, blocks=rolls, seed=7, power=0.9)
+    told = answer("plan", billhooks, "--ratio", 1.4, "--blocks", ",".join(rolls), "--seed", 7,
                   "--power", 0.9, "--dry-run")  # fmt: skip
     assert same(found.to_dict(), told)
 

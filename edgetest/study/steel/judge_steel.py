@@ -12,6 +12,7 @@ from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.steel_tables import STEELS, SteelTables
 from edgetest.steel.survives import survives
 from edgetest.steel.weigh_steel import weigh_steel
+from edgetest.store.kept_answers import kept_or_made
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.workspace import log_path
 from edgetest.study.sources import open_source
@@ -95,15 +96,20 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
 def with_numbers_tried(result: SteelResult, *, progress=None) -> SteelResult:
     """The result with its headline tried under every number of the tables, ± 50 %.
 
-    `progress`, a callable of (done, total), is told of each trial.
+    `progress`, a callable of (done, total), is told of each trial. What was tried once is kept
+    (see `edgetest.store.kept_answers`) and not tried again.
     """
     if not result.begun:
         return result
     tables = _tables_of(result.study, result.wishes)
     losses = losses_of(result.wishes)
     piece = result.asked.piece
-    found = survives(result.seen, tables, losses, piece=piece, progress=progress)
-    return replace(result, survival=found)
+
+    def tried():
+        return survives(result.seen, tables, losses, piece=piece, progress=progress)
+
+    parts = result.seen, tables.numbers, tables.sources, tables.own, losses, piece
+    return replace(result, survival=kept_or_made("numbers_tried", parts, tried))
 
 
 def _thought_before(

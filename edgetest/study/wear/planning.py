@@ -8,6 +8,7 @@ import numpy as np
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level
+from edgetest.store.kept_answers import kept_or_made
 from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.chop import chop_planning
 from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
@@ -232,9 +233,12 @@ def _numbers(source, options, sd_blades, known, layout, progress):
         return {"need": chops.need, "work": chops.work(), "doubts": chops.doubts}
     believed = believed_of(source, options, sd_blades, known.df if known else None)
     step = Steps(progress, study_design.MOST_STUDIES)
-    need = plan_study(
-        goal, layout, believed.sampling, believed.expected, rng, words=believed.words, step=step
-    )
+    asked = goal, layout, believed.sampling, believed.expected
+
+    def simulated():
+        return plan_study(*asked, rng, words=believed.words, step=step)
+
+    need = kept_or_made("plan", (asked, believed.words, options.seed), simulated)
     step.end()
     return {
         "need": need,
