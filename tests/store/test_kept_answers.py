@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 
+import numpy as np
 import pytest
 
 from edgetest.store import kept_answers
@@ -13,6 +14,7 @@ from edgetest.store.kept_answers import (
     cache_folder,
     keep_answer,
     kept_answer,
+    kept_or_made,
     study_print,
 )
 from edgetest.store.places import shipped
@@ -33,6 +35,20 @@ def test_an_answer_comes_back_under_its_own_key_alone():
     assert kept_answer("lives", ("study", 1)) == {"life": 120.5}
     assert kept_answer("lives", ("study", 2)) is None
     assert kept_answer("chops", ("study", 1)) is None
+
+
+def test_what_is_kept_is_not_made_again_and_all_that_decides_it_counts():
+    made = []
+
+    def answer(*parts):
+        return kept_or_made("lives", parts, lambda: made.append(parts) or [len(made)])
+
+    long = np.arange(5000.0)
+    other = long.copy()
+    other[2500] += 1e-9  # its repr has no middle
+    assert [answer("a", long), answer("a", long), answer("a", other)] == [[1], [1], [2]]
+    assert answer("b", long) == [3]
+    assert len(made) == 3
 
 
 def test_another_process_finds_it():

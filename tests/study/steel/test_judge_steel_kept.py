@@ -1,0 +1,46 @@
+"""A headline is tried with other numbers once, and anew where anything that decides it changed."""
+
+import shutil
+
+import pytest
+
+from edgetest.steel.survives import Survival
+from edgetest.store.kept_answers import FOLDER_VARIABLE
+from edgetest.store.places import shipped
+from edgetest.study.steel import judge_steel as judging
+from edgetest.study.steel.evidence_edit import add_row
+
+
+@pytest.fixture
+def tines(tmp_path, monkeypatch):
+    monkeypatch.setenv(FOLDER_VARIABLE, str(tmp_path / "cache"))
+    shutil.copytree(shipped("sample_runs") / "harrow_tine_study", tmp_path / "s")
+    return tmp_path / "s"
+
+
+@pytest.fixture
+def tried(monkeypatch):
+    """How often the numbers were tried; each time another answer."""
+    count = []
+
+    def survives(*given, **more):
+        count.append(1)
+        return Survival(0, 0, len(count), ())
+
+    monkeypatch.setattr(judging, "survives", survives)
+    return count
+
+
+def test_the_same_evidence_is_tried_once(tines, tried):
+    first = judging.judge_steel(tines, workers=1).survival
+    assert judging.judge_steel(tines, workers=1).survival == first
+    assert len(tried) == 1
+
+
+def test_another_row_is_tried_anew(tines, tried):
+    judging.judge_steel(tines, workers=1)
+    add_row(
+        tines, "heats", {"piece": "tine", "coupon": "T9", "heat": 1, "fracture": "snapped clean"}
+    )
+    judging.judge_steel(tines, workers=1)
+    assert len(tried) == 2
