@@ -135,7 +135,7 @@ def keep_answer(name: str, key: Any, answer: Any) -> bool:
     return True
 
 
-def kept_or_made(name: str, parts: Any, make: Callable[[], Any]) -> Any:
+def worked_out_once(name: str, parts: Any, make: Callable[[], Any]) -> Any:
     """The answer kept for parts that decide it, else made now and kept.
 
     Parameters

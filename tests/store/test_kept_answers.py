@@ -14,8 +14,8 @@ from edgetest.store.kept_answers import (
     cache_folder,
     keep_answer,
     kept_answer,
-    kept_or_made,
     study_print,
+    worked_out_once,
 )
 from edgetest.store.places import shipped
 
@@ -41,7 +41,7 @@ def test_what_is_kept_is_not_made_again_and_all_that_decides_it_counts():
     made = []
 
     def answer(*parts):
-        return kept_or_made("lives", parts, lambda: made.append(parts) or [len(made)])
+        return worked_out_once("lives", parts, lambda: made.append(parts) or [len(made)])
 
     long = np.arange(5000.0)
     other = long.copy()

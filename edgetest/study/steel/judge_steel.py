@@ -12,7 +12,7 @@ from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.steel_tables import STEELS, SteelTables
 from edgetest.steel.survives import survives
 from edgetest.steel.weigh_steel import weigh_steel
-from edgetest.store.kept_answers import kept_or_made
+from edgetest.store.kept_answers import worked_out_once
 from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.workspace import log_path
 from edgetest.study.sources import open_source
@@ -109,7 +109,7 @@ def with_numbers_tried(result: SteelResult, *, progress=None) -> SteelResult:
         return survives(result.seen, tables, losses, piece=piece, progress=progress)
 
     parts = result.seen, tables.numbers, tables.sources, tables.own, losses, piece
-    return replace(result, survival=kept_or_made("numbers_tried", parts, tried))
+    return replace(result, survival=worked_out_once("numbers_tried", parts, tried))
 
 
 def _thought_before(

@@ -8,7 +8,7 @@ import numpy as np
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level
-from edgetest.store.kept_answers import kept_or_made
+from edgetest.store.kept_answers import worked_out_once
 from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.chop import chop_planning
 from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
@@ -238,7 +238,7 @@ def _numbers(source, options, sd_blades, known, layout, progress):
     def simulated():
         return plan_study(*asked, rng, words=believed.words, step=step)
 
-    need = kept_or_made("plan", (asked, believed.words, options.seed), simulated)
+    need = worked_out_once("plan", (asked, believed.words, options.seed), simulated)
     step.end()
     return {
         "need": need,
