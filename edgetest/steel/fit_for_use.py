@@ -34,6 +34,20 @@ def fitness(seen, post, nodes: SteelNodes, tables):
 
     `post` holds the chances of nodes, biases and lives; a node never met has its prior life.
     """
+    reach, light, lives, ratio, spread = tables.once("fit", lambda: _before(seen, nodes, tables))
+    if post is not None and post.shape[2] > 1:
+        own = np.log(ratio)[:, None] + spread[:, None] * LIFE_Z
+        weight = post.sum(axis=1)
+        by_node = weight.sum(axis=1)
+        long = ndtr((own - np.log(LEAST_LIFE)) / (spread[:, None] * 0.3))
+        lives = np.where(
+            by_node > 0, (weight * long).sum(axis=1) / np.maximum(by_node, 1e-300), lives
+        )
+    return np.stack([reach * lives, light])
+
+
+def _before(seen, nodes: SteelNodes, tables):
+    """What the tables alone say of a node: its edge, a light one, life, its ratio and spread."""
     low, _ = wanted_hrc(seen)
     best = np.maximum(
         quenched_hrc(nodes, tables, "oil", EDGE_MM), quenched_hrc(nodes, tables, "water", EDGE_MM)
@@ -47,15 +61,7 @@ def fitness(seen, post, nodes: SteelNodes, tables):
     ratio = nodes.spread(tables.of_steels("life", "ratio"))
     spread = nodes.spread(tables.of_steels("life", "spread"))
     lives = ndtr((np.log(ratio) - np.log(LEAST_LIFE)) / spread)
-    if post is not None and post.shape[2] > 1:
-        own = np.log(ratio)[:, None] + spread[:, None] * LIFE_Z
-        weight = post.sum(axis=1)
-        by_node = weight.sum(axis=1)
-        long = ndtr((own - np.log(LEAST_LIFE)) / (spread[:, None] * 0.3))
-        lives = np.where(
-            by_node > 0, (weight * long).sum(axis=1) / np.maximum(by_node, 1e-300), lives
-        )
-    return np.stack([reach * forge * tough * lives, reach_light * forge * tough])
+    return reach * forge * tough, reach_light * forge * tough, lives, ratio, spread
 
 
 def kept_back(chance):

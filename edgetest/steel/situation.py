@@ -50,7 +50,7 @@ class Situation:
     @cached_property
     def contradictions(self) -> tuple[Contradiction, ...]:
         """Those of this piece."""
-        found = contradictions(self.seen)
+        found = self.tables.once("contradictions", lambda: contradictions(self.seen))
         return tuple(one for one in found if self.piece.id in (one.piece, one.sister))
 
     def broken(self, code) -> Contradiction | None:

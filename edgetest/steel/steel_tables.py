@@ -1,8 +1,9 @@
 """Which numbers stand behind the weighing of a steel, and where did each come from?"""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -38,11 +39,19 @@ class SteelTables:
     sources : mapping of section to row to str
     own : tuple of OwnPieces
         Pieces of the shop whose truth is settled (see `edgetest.steel.own_pieces`).
+    kept : dict or None
+        Parts worked out once for tables that differ in few rows (see `once`); None keeps none.
+    changed : frozenset of (section, row)
+        Rows that differ from the tables whose parts are kept.
     """
 
     numbers: Numbers
     sources: Mapping[str, Mapping[str, str]]
     own: tuple = ()
+    kept: dict[Hashable, tuple[Any, set[tuple[str, str]]]] | None = field(
+        default=None, compare=False, repr=False
+    )
+    changed: frozenset[tuple[str, str]] = field(default=frozenset(), compare=False, repr=False)
 
     def row(self, section, row):
         """One row's numbers by word."""
@@ -58,13 +67,52 @@ class SteelTables:
     def _columns(self) -> dict[tuple[str, str], np.ndarray]:
         return {}
 
+    @property
+    def recording(self):
+        """Whether every part notes the rows that it asks for, for tables changed from these."""
+        return self.kept is not None and not self.changed
+
+    def once(self, key, make: Callable[[], Any]) -> Any:
+        """What `make` works out of these tables; kept, where all rows that it asks for are alike.
+
+        A part depends on no number but those it asks for by `row` and what is built on it. So
+        tables with a few changed rows take a part over to the last bit, unless it asked for one
+        of them. Nothing may change a part that was kept.
+
+        Parameters
+        ----------
+        key : hashable
+            Names the part; within one `kept` it stands for one thing.
+        make : callable
+        """
+        if self.kept is None:
+            return make()
+        there = self.kept.get(key)
+        if there is not None and not self.changed & there[1]:
+            self.used.update(there[1])
+            return there[0]
+        if self.changed:
+            return make()
+        before = self.used
+        self.__dict__["used"] = asked = set()
+        try:
+            found = make()
+        finally:
+            self.__dict__["used"] = before
+            before |= asked
+        self.kept[key] = found, asked
+        return found
+
     def of_steels(self, section, word):
         """One word's number for each steel, shape (steels,)."""
-        found = self._columns.get((section, word))
-        if found is None:
-            each = [self._chance(section, steel, word) for steel in STEELS]
-            found = self._columns[section, word] = np.array(each, dtype=float)
-        return found
+        at = section, word
+        if self.recording or at not in self._columns:
+            self._columns[at] = self.once(("column", *at), lambda: self._column(section, word))
+        return self._columns[at]
+
+    def _column(self, section, word):
+        each = [self._chance(section, steel, word) for steel in STEELS]
+        return np.array(each, dtype=float)
 
     def _chance(self, section, row, word):
         """A number; of a row of weights its share, no smaller than `LEAST_CHANCE`."""
@@ -88,7 +136,8 @@ class SteelTables:
         """The same tables with one number changed."""
         rows = self.numbers[section]
         changed = {**rows, row: {**rows[row], word: value}}
-        return replace(self, numbers={**self.numbers, section: changed})
+        numbers = {**self.numbers, section: changed}
+        return replace(self, numbers=numbers, changed=self.changed | {(section, row)})
 
     def places(self):
         """(section, row, word) of every number."""

@@ -70,7 +70,7 @@ def variants(seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece=No
     ------
     ((section, row, word), factor, SteelDecision)
     """
-    asked = replace(tables)  # anew, so that every row asked for is told
+    asked = replace(tables, kept={})  # anew, so that every row asked for is told
     decide(seen, weigh_steel(seen, asked, piece=piece), asked, losses)
     rows = sorted(asked.used | {("steels", row) for row in tables.numbers["steels"]})
     counts = bool(seen.trials) or any(piece.makes_blades for piece in seen.pieces)
@@ -82,7 +82,7 @@ def variants(seen: SteelSeen, tables: SteelTables, losses: SteelLosses, piece=No
         for factor in FACTORS
     ]
     for number, (place, value, factor) in enumerate(trials, 1):
-        changed = tables.with_number(*place, _kept_possible(place[-1], value, factor))
+        changed = asked.with_number(*place, _kept_possible(place[-1], value, factor))
         yield place, factor, decide(seen, weigh_steel(seen, changed, piece=piece), changed, losses)
         if progress is not None:
             progress(number, len(trials))

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from scipy.special import logsumexp
@@ -124,18 +125,18 @@ def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = Non
     about = _asked(seen, piece)
     nodes = nodes_of(tables)
     sisters = [p for p in seen.pieces if p.lot and p.lot == about.lot and p.id != about.id]
-    units = [_unit(seen, one, nodes, tables) for one in (about, *sisters)]
+    units = [_unit(seen, one, tables) for one in (about, *sisters)]
     units = [units[0], *(unit for unit in units[1:] if unit.seen)]
-    prior = nodes.spread(learned_prior(tables, about.origin)[0]) * nodes.weight
+    learned = tables.once(("prior", about.origin), lambda: learned_prior(tables, about.origin)[0])
+    prior = nodes.spread(learned) * nodes.weight
     log_prior = np.log(prior)[:, None, None] + np.log(BIAS_W)[:, None]
     log_prior = log_prior + (np.log(LIFE_W) if units[0].lives else 0.0)
     log_post, mixed = _joined(units, log_prior, tables)
     post = np.exp(log_post - logsumexp(log_post))
     fit, light = fitness(seen, post, nodes, tables)
     before, _ = fitness(seen, None, nodes, tables)
-    of_steel = np.bincount(nodes.steel, before * nodes.weight, len(STEELS))
     by_node = post.sum(axis=(1, 2))
-    heap = heap_share(tables, about.origin, of_steel)
+    heap = tables.once(("heap", about.origin), lambda: _heap(seen, about.origin, tables))
     found = heap.posterior(by_node, fit, float(prior @ before))
     post = post * (found.nodes / np.maximum(by_node, 1e-300))[:, None, None]
     explanations = _explanations(found.nodes, mixed, nodes)
@@ -173,6 +174,12 @@ _KEPT_NODES: dict[int, tuple[SteelTables, SteelNodes]] = {}
 
 def nodes_of(tables: SteelTables) -> SteelNodes:
     """The nodes of some tables, made once for each set of rows on the steels."""
+    if tables.recording:
+        return tables.once("nodes", lambda: steel_nodes(tables))
+    return tables.once("nodes", lambda: _nodes_by_rows(tables))
+
+
+def _nodes_by_rows(tables: SteelTables) -> SteelNodes:
     key = id(tables.numbers["steels"])
     kept = _KEPT_NODES.get(key)
     if kept is None or kept[0].numbers["steels"] is not tables.numbers["steels"]:
@@ -204,7 +211,15 @@ class _Unit:
         return self.found[:, None, None] + sum((np.log(one.total) for one in self.heats), 0.0)
 
 
-def _unit(seen, piece, nodes, tables):
+def _heap(seen, origin, tables):
+    """What the shop's own pieces teach of its heap, by the fitness of each steel."""
+    nodes = nodes_of(tables)
+    before, _ = fitness(seen, None, nodes, tables)
+    of_steel = np.bincount(nodes.steel, before * nodes.weight, len(STEELS))
+    return heap_share(tables, origin, of_steel)
+
+
+def _unit(seen, piece, tables):
     """The likelihoods of one piece; trials with no heat of their own go with a heat not told."""
     heats = merged(h for h in seen.heats if h.piece == piece.id and not h.carburised)
     trials = [t for t in seen.trials if t.piece == piece.id and not t.carburised]
@@ -212,14 +227,24 @@ def _unit(seen, piece, nodes, tables):
     if trials and not heats:
         heats = [HeatSeen(piece.id)]
     last = (heats[-1].coupon, heats[-1].heat) if heats else None
-    found = found_log_likelihood(piece, tables)[nodes.steel]
-    found = found + carbon_log_likelihood(piece, nodes, tables)
+    found = tables.once(("found", piece.id), lambda: _found(piece, tables))
     chances = []
     for heat in heats:
         at = (heat.coupon, heat.heat)
         own = [t for t in trials if (t.heat if t.heat in places else last) == at]
-        chances.append(heat_chances(heat, own, nodes, tables))
+        part = partial(_of_heat, heat, own, tables)
+        chances.append(tables.once(("heat", piece.id, *at), part))
     return _Unit(found, tuple(chances), bool(trials), anything_seen(seen, piece))
+
+
+def _found(piece, tables):
+    nodes = nodes_of(tables)
+    found = found_log_likelihood(piece, tables)[nodes.steel]
+    return found + carbon_log_likelihood(piece, nodes, tables)
+
+
+def _of_heat(heat, trials, tables):
+    return heat_chances(heat, trials, nodes_of(tables), tables)
 
 
 def _joined(units: Sequence[_Unit], log_prior, tables):
