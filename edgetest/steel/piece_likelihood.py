@@ -1,6 +1,7 @@
 """How likely is all that was seen of a piece as found, and of each of its heats?"""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -96,10 +97,15 @@ class HeatChances:
     heat: HeatSeen
     by_done: np.ndarray
 
-    @property
+    @cached_property
     def total(self):
         """Summed over what was done, shape (nodes, biases, lives)."""
         return self.by_done.sum(axis=0)
+
+    @cached_property
+    def log_total(self):
+        """Its logarithm."""
+        return np.log(self.total)
 
 
 def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables):

@@ -124,15 +124,8 @@ def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = Non
     """
     about = _asked(seen, piece)
     nodes = nodes_of(tables)
-    sisters = [p for p in seen.pieces if p.lot and p.lot == about.lot and p.id != about.id]
-    units = [_unit(seen, one, tables) for one in (about, *sisters)]
-    units = [units[0], *(unit for unit in units[1:] if unit.seen)]
-    learned = tables.once(("prior", about.origin), lambda: learned_prior(tables, about.origin)[0])
-    prior = nodes.spread(learned) * nodes.weight
-    log_prior = np.log(prior)[:, None, None] + np.log(BIAS_W)[:, None]
-    log_prior = log_prior + (np.log(LIFE_W) if units[0].lives else 0.0)
-    log_post, mixed = _joined(units, log_prior, tables)
-    post = np.exp(log_post - logsumexp(log_post))
+    own = _unit(seen, about, tables)
+    prior, post, mixed = tables.once(("post", about.id), lambda: _post(seen, about, tables))
     fit, light = fitness(seen, post, nodes, tables)
     before, _ = fitness(seen, None, nodes, tables)
     by_node = post.sum(axis=(1, 2))
@@ -145,11 +138,24 @@ def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = Non
         piece=about.id,
         explanations=explanations,
         families={f: sum(explanations[e] for e in codes) for f, codes in FAMILIES.items()},
-        heats=tuple(_heat_belief(one, post, nodes) for one in units[0].heats),
-        chance_fit=chance if units[0].seen else None,
-        chance_light=max(chance, lesser) if units[0].seen else None,
-        fit_between=tuple(map(kept_back, found.between)) if units[0].seen else None,
+        heats=tuple(_heat_belief(one, post, nodes) for one in own.heats),
+        chance_fit=chance if own.seen else None,
+        chance_light=max(chance, lesser) if own.seen else None,
+        fit_between=tuple(map(kept_back, found.between)) if own.seen else None,
     )
+
+
+def _post(seen, about, tables):
+    """Prior of the nodes, posterior of nodes, biases and lives, chance of a mixed lot."""
+    nodes = nodes_of(tables)
+    sisters = [p for p in seen.pieces if p.lot and p.lot == about.lot and p.id != about.id]
+    units = [_unit(seen, one, tables) for one in (about, *sisters)]
+    units = [units[0], *(unit for unit in units[1:] if unit.seen)]
+    prior = nodes.spread(learned_prior(tables, about.origin)[0]) * nodes.weight
+    log_prior = np.log(prior)[:, None, None] + np.log(BIAS_W)[:, None]
+    log_prior = log_prior + (np.log(LIFE_W) if units[0].lives else 0.0)
+    log_post, mixed = _joined(units, log_prior, tables)
+    return prior, np.exp(log_post - log_sum(log_post)), mixed
 
 
 def _asked(seen, piece):
@@ -201,14 +207,13 @@ class _Unit:
         """Log likelihood of each coupon on its own, (nodes, biases, lives)."""
         names = dict.fromkeys(one.heat.coupon for one in self.heats)
         return [
-            sum(np.log(one.total) for one in self.heats if one.heat.coupon == name)
-            for name in names
+            sum(one.log_total for one in self.heats if one.heat.coupon == name) for name in names
         ]
 
     @property
     def log_l(self):
         """Log likelihood of all of it, were it one steel."""
-        return self.found[:, None, None] + sum((np.log(one.total) for one in self.heats), 0.0)
+        return self.found[:, None, None] + sum((one.log_total for one in self.heats), 0.0)
 
 
 def _heap(seen, origin, tables):
@@ -265,15 +270,28 @@ def _joined(units: Sequence[_Unit], log_prior, tables):
     one_steel = log_prior + own + sum(parts)
     # By bias: each part a steel of its own, drawn anew from the prior.
     log_bias = np.log(BIAS_W)[:, None]
-    apart = sum(logsumexp(bare + part, axis=0) - log_bias for part in parts)
+    apart = sum(log_sum(bare + part, axis=0) - log_bias for part in parts)
     mixed = log_prior + own + apart
-    odds = np.log(chance) - np.log1p(-chance) + logsumexp(mixed) - logsumexp(one_steel)
+    odds = np.log(chance) - np.log1p(-chance) + log_sum(mixed) - log_sum(one_steel)
     share = float(1 / (1 + np.exp(-np.clip(odds, -500, 500))))
     both = np.logaddexp(
-        one_steel - logsumexp(one_steel) + np.log(max(1 - share, 1e-300)),
-        mixed - logsumexp(mixed) + np.log(max(share, 1e-300)),
+        one_steel - log_sum(one_steel) + np.log(max(1 - share, 1e-300)),
+        mixed - log_sum(mixed) + np.log(max(share, 1e-300)),
     )
     return both, share
+
+
+def log_sum(a, axis=None, keepdims=False):
+    """SciPy's `logsumexp` of real numbers to the last bit, without what it costs to call."""
+    most = a.max(axis=axis, keepdims=True)
+    top = a == most
+    count = top.sum(axis=axis, keepdims=True, dtype=float)
+    with np.errstate(invalid="ignore", divide="ignore"):  # SciPy settles what is not finite
+        rest = np.exp(np.where(top, -np.inf, a) - most).sum(axis=axis, keepdims=True)
+        found = np.log1p(rest / count) + np.log(count) + most
+    if not np.isfinite(found).all():
+        return logsumexp(a, axis=axis, keepdims=keepdims)
+    return found if keepdims else np.squeeze(found, axis=axis)[()]
 
 
 def _without_lives(log_l):
@@ -281,7 +299,7 @@ def _without_lives(log_l):
     log_l = np.asarray(log_l)
     if log_l.shape[-1] == 1:
         return log_l
-    return logsumexp(log_l + np.log(LIFE_W), axis=-1, keepdims=True)
+    return log_sum(log_l + np.log(LIFE_W), axis=-1, keepdims=True)
 
 
 def _heat_belief(one: HeatChances, post, nodes):

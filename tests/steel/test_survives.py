@@ -2,8 +2,13 @@
 
 from dataclasses import replace
 
+import pytest
+
+from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import HardnessSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.survives import is_reversed, survives, variants
+from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import HARD, SOFT, heat, seen
 
@@ -28,6 +33,47 @@ def test_each_number_is_tried_twice_and_only_where_it_bears():
     assert {"life", "tough"} < {place[0] for place, _, _ in variants(blades, TABLES, LOSSES)}
     origins = {row for section, row, _ in tried if section == "prior"}
     assert origins == {"unknown"}
+
+
+TEMPERED = replace(
+    heat(HARD, grain="fine"), tempers=(TemperSeen(200, 60, 2, (HardnessSeen(59, 59, "below"),)),)
+)
+LOT = SteelSeen(
+    "knife",
+    tuple(
+        PieceSeen(name, "leaf_spring", "L", 4.0, coating="none", sparks="between", magnet="strong")
+        for name in "AB"
+    ),
+    (TEMPERED, heat(SOFT, medium="oil", heat_c=800.0, piece="B", coupon="2")),
+    (TrialSeen("A", "rope", "same", "sound"),),
+)
+
+
+@pytest.mark.parametrize("what", [LOW, LOT], ids=["one coupon", "a lot with a trial"])
+def test_what_is_kept_from_trial_to_trial_changes_no_number(what):
+    asked = replace(TABLES, kept={})
+    weigh_steel(what, asked)
+    tried = [(place, factor, found) for place, factor, found in variants(what, TABLES, LOSSES)]
+    for place, factor, found in tried[::5]:
+        section, row, word = place
+        value = TABLES.numbers[section][row][word] * factor
+        value = min(value, 0.99) if word == "chance" else value
+        anew, kept = (tables.with_number(*place, value) for tables in (TABLES, asked))
+        belief = weigh_steel(what, anew)
+        assert repr(weigh_steel(what, kept)) == repr(belief), place  # to the last bit
+        assert found == decide(what, belief, anew, LOSSES), place
+
+
+def test_rows_that_a_kept_part_asked_for_are_told_again():
+    asked = replace(TABLES, kept={})
+    weigh_steel(LOT, asked)
+    first = set(asked.used)
+    asked.used.clear()
+    weigh_steel(LOT, asked)
+    assert asked.used == first
+    plain = replace(TABLES)
+    weigh_steel(LOT, plain)
+    assert plain.used <= first
 
 
 def test_a_number_on_the_edge_is_named():
