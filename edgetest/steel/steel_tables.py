@@ -94,7 +94,8 @@ class SteelTables:
         if self.changed:
             return make()
         before = self.used
-        self.__dict__["used"] = asked = set()
+        asked: set[tuple[str, str]] = set()
+        self.__dict__["used"] = asked
         try:
             found = make()
         finally:
