@@ -1,7 +1,6 @@
 """The pack of a study: its core, its heats, and the case of every section that went through it."""
 
 from collections.abc import Iterable
-from functools import lru_cache
 from math import nan
 from typing import NamedTuple
 
@@ -23,6 +22,7 @@ from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen
 from edgetest.steel.temper_softening import USUAL_TEMPER, CaseTemper
 from edgetest.steel.usual_pack import WANTED_HRC
 from edgetest.steel.wanted_edge import WantedEdge
+from edgetest.store.kept_answers import worked_out_once
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.pack_records import Pack
 
@@ -138,10 +138,10 @@ def worked_or_refused(pack, core, target_hrc) -> tuple[tuple[Worked, ...], tuple
 def worked_out(pack, core, target_hrc, diffusivities=PUBLISHED) -> tuple[Worked, ...]:
     """Carbon and hardness across every section that went through the pack, and its hours."""
     # By its text: sizes that are equal may be typed differently, and results show them as typed.
-    return _worked_out(pack.model_dump_json(), core, target_hrc, diffusivities)
+    parts = pack.model_dump_json(), core, target_hrc, diffusivities
+    return worked_out_once("cases", parts, lambda: _worked_out(*parts))
 
 
-@lru_cache(maxsize=8)
 def _worked_out(written, core, target_hrc, diffusivities):
     pack = Pack.model_validate_json(written)
     heats = [

@@ -4,7 +4,10 @@ import pytest
 
 from tests.benchmarks.sheet_judge import contradictions, sheet_of
 
-LOGS = range(20)
+LOGS = [
+    *range(6),
+    *(pytest.param(number, marks=pytest.mark.slow) for number in range(6, 20)),
+]
 
 
 @pytest.mark.parametrize("number", LOGS)
