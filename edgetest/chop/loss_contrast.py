@@ -6,9 +6,11 @@ second slope.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import inf
 
 import numpy as np
+from scipy.optimize import brentq
 from scipy.special import chdtri, ndtr
 
 from edgetest.chop.count_results import BladeRatio
@@ -20,6 +22,8 @@ from edgetest.stats.replicate_scatter import shares
 LOSS = "loss of depth per 100 chops"
 POINTS = "percent points of depth per 100 chops"
 VARIANCES, SLOPES = 24, 21  # nodes of the variance within blades, and of the second slope
+_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(SLOPES)
+_WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 
 @dataclass(frozen=True)
@@ -30,18 +34,23 @@ class _Slopes:
     means: np.ndarray
     covs: np.ndarray
 
-    def chance(self, apart, factor):
-        """Chance that the first loss is below `apart` + `factor` × the second, losses as shares."""
-        nodes, weights = np.polynomial.hermite_e.hermegauss(SLOPES)
+    @cached_property
+    def _first(self):
+        """Of each node of the second slope: the share it loses, the first's centre and its SD."""
         sd = np.sqrt(self.covs[:, 1, 1])[:, None]
-        second = self.means[:, 1][:, None] + sd * nodes
+        second = self.means[:, 1][:, None] + sd * _NODES
         regress = (self.covs[:, 0, 1] / self.covs[:, 1, 1])[:, None]
         centre = self.means[:, 0][:, None] + regress * (second - self.means[:, 1][:, None])
         left = np.sqrt(self.covs[:, 0, 0] - regress[:, 0] * self.covs[:, 0, 1])[:, None]
-        kept = 1 - apart - factor * (1 - np.exp(second))  # the first keeps more than this
+        return 1 - np.exp(second), centre, left
+
+    def chance(self, apart, factor):
+        """Chance that the first loss is below `apart` + `factor` × the second, losses as shares."""
+        lost, centre, left = self._first
+        kept = 1 - apart - factor * lost  # the first keeps more than this
         with np.errstate(divide="ignore"):
             above = np.where(kept > 0, np.log(np.maximum(kept, 1e-300)), -inf)
-        return float(self.weight @ (ndtr((centre - above) / left) @ (weights / weights.sum())))
+        return float(self.weight @ (ndtr((centre - above) / left) @ _WEIGHTS))
 
     def middle(self):
         """The two losses at the mixture's mean slopes, as shares."""
@@ -123,8 +132,9 @@ def _of_tools(pair, own):
 
 
 def _solve(rising, share, low, high):
-    """Where a chance that rises reaches a share, by bisection."""
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if rising(middle) < share else (low, middle)
-    return (low + high) / 2
+    """Where a chance that rises reaches a share; an end where it does not between them."""
+    if rising(low) >= share:
+        return low
+    if rising(high) < share:
+        return high
+    return float(brentq(lambda at: rising(at) - share, low, high, xtol=1e-13, rtol=1e-14))
