@@ -8,6 +8,8 @@ from tests.benchmarks.pictures.broken_kinds import BROKEN
 from tests.benchmarks.pictures.keep import keep, kept
 from tests.benchmarks.pictures.kinds import GOOD, KINDS, picture
 
+pytestmark = pytest.mark.slow  # of the made-up world alone: .ci/deep runs them
+
 
 def opened(data):
     return cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_GRAYSCALE).astype(float)

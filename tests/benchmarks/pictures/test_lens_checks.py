@@ -4,6 +4,8 @@ import pytest
 
 from tests.benchmarks.pictures import lens_checks
 
+pytestmark = pytest.mark.slow  # of the made-up world alone: .ci/deep runs them
+
 
 @pytest.mark.parametrize("group", lens_checks.GROUPS, ids=lambda group: group.__name__)
 def test_nothing_lies_outside_its_closed_form(group):

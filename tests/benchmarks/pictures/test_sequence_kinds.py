@@ -8,6 +8,8 @@ from scipy.ndimage import map_coordinates
 from tests.benchmarks.pictures.sequence_kinds import repeating, stacked, surveyed
 from tests.benchmarks.pictures.sequences import MARGIN, STACK_FRAME
 
+pytestmark = pytest.mark.slow  # of the made-up world alone: .ci/deep runs them
+
 
 def opened(data):
     return cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_GRAYSCALE).astype(np.float32)

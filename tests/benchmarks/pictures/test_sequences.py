@@ -18,6 +18,8 @@ from tests.benchmarks.pictures.sequences import (
     survey,
 )
 
+pytestmark = pytest.mark.slow  # of the made-up world alone: .ci/deep runs them
+
 SS = 2
 
 
