@@ -37,7 +37,7 @@ def _runs(study):
     runs = {}
     for row in study.rows:
         if not row.get("exclude"):
-            runs.setdefault((row["blade"], row.get("block", "")), []).append(row)
+            runs.setdefault(_run_of(row), []).append(row)
     return runs
 
 
@@ -79,6 +79,17 @@ def _stations(study, runs):
             yield Departure("station left out", (name,), place)
         for place in read - asked:
             yield Departure("station added", (name,), place)
+        seen = {}  # at each stage, a reading that was struck out with it
+        for r in (*mine, *(r for r in study.rows if r.get("exclude") and _run_of(r) == run)):
+            seen.setdefault(r["cuts"], set()).add(r.get("station_mm", ""))
+        for cuts, there in seen.items():
+            if there & read & asked:
+                for place in read & asked - there:
+                    yield Departure("station left out once", (name,), f"{place} {cuts}")
+
+
+def _run_of(row):
+    return row["blade"], row.get("block", "")
 
 
 def _readings(study):

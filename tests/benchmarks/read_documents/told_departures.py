@@ -10,6 +10,7 @@ MEANS = {
     "stage left out": r"law carries the curve|fresh edge|first stage",
     "stage added": r"harm nothing",
     "station left out": r"How even the edge wore",
+    "station left out once": r"How even the edge wore",
     "station added": r"harm nothing|at other places",
     "station not noted": r"places? cannot be told|How even the edge wore",
     "never read": r"Nothing is said of",
@@ -127,6 +128,11 @@ def _stations(done, case):
     }
     if found := re.match(r"^no place noted: (.+)$", done):
         yield from (Departure("station not noted", (r,)) for r in _runs(found[1], case))
+        return
+    if found := re.match(r"^nothing at (.+) after (\d+) cuts: (.+)$", done):
+        for place in _places(found[1], case):
+            for run in _runs(found[3], case):
+                yield Departure("station left out once", (run,), f"{round(place)} {found[2]}")
         return
     for kind, pattern in kinds.items():
         if found := re.match(pattern, done):
