@@ -5,13 +5,13 @@ scatter estimated from all pieces of the test together (`whole_counts`).
 """
 
 from dataclasses import dataclass, replace
-from math import hypot, inf, sqrt
+from math import floor, hypot, inf, sqrt
 
 import numpy as np
 
 from edgetest.chop.notch import PieceSection
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.estimate import Estimate, format_estimate, json_fields
+from edgetest.estimate import Estimate, estimate_parts, json_fields
 from edgetest.stats.regression import NormalPrior
 from edgetest.stats.whole_counts import UsualSd, WholeCounts, fit_whole_counts
 
@@ -19,6 +19,7 @@ from edgetest.stats.whole_counts import UsualSd, WholeCounts, fit_whole_counts
 # knots more), boards of one wood (their hardness differs by 10 to 20 %), days and hands.
 PIECES_SD, BOARDS_SD, DAY_SD = UsualSd(0.16), UsualSd(0.14), 0.07
 HAND_SD = 0.10  # between hands, where several chopped; no source
+TENTHS_BELOW = 10.0  # strokes: half-width of a mean up to which its tenths are told
 SAME_SIZE = 1.06  # sizes within this factor are one size
 GREEN_PCT = 25.0  # from here on hardness is that of green wood (Wood Handbook, chapter 5)
 
@@ -82,16 +83,38 @@ class AsChopped:
         """What was chopped, in words: English oak, 60 mm by 60 mm."""
         return f"{self.wood or 'wood not noted'}, {self.section.summary()}"
 
+    def mean_words(self):
+        """The mean and its interval: in tenths where counts that differ make a broken mean.
+
+        12.5 of 12 and 13 strokes is told as the log has it, up to a half-width of 10: two digits
+        of it are the most that JCGM 100:2008, 7.2.6, asks for.
+        """
+        one = self.strokes_per_piece
+        value, low, high = one.value, one.low, one.high
+        shown, interval = estimate_parts(value, low, high)
+        broken = not self.standing and round(10 * value) % 10 != 0
+        if "." in shown or not broken or (high - low) / 2 >= TENTHS_BELOW:
+            return shown, interval
+        return f"{value:.1f}", f"{low:.1f} to {high:.1f}"
+
     def summary(self):
         """The figure as a maker reads it."""
         one = self.strokes_per_piece
         count = f"{self.pieces} piece{'s' * (self.pieces != 1)}"
-        count += f", {self.standing} of them still standing" if self.standing else ""
         if one.high == inf:
-            shown = f"more than {one.low:.3g}"
-        else:
-            shown = format_estimate(one.value, one.low, one.high)
-        return f"{self.blade}: {shown} strokes for {self.piece_words()}; {count}"
+            return (
+                f"{self.blade}: no mean for {self.piece_words()}: {self.standing} of {count} not"
+                f" severed, strokes {', '.join(map(str, self.strokes))}; only a bound, at least"
+                f" {floor(one.low)} strokes a piece on average;"
+                " chop on until one falls to know more"
+            )
+        if self.standing:
+            count += (
+                f", {self.standing} of them not severed and taken as needing more than it got;"
+                " chop on until it falls to know more"
+            )
+        shown, interval = self.mean_words()
+        return f"{self.blade}: {shown} ({interval}) strokes for {self.piece_words()}; {count}"
 
 
 def as_chopped(pieces, *, level=0.95):

@@ -196,7 +196,7 @@ def _off_the_tool(percussion, hold):
         return "behind the butt"
     far = percussion.value > FAR * (hold.length_mm or hold.strike_mm)
     if hold.length_mm is not None:
-        return "beyond the tip" if far or percussion.low > hold.length_mm else ""
+        return "beyond the tip" if far or percussion.value > hold.length_mm else ""
     return "far beyond the strike point" if far else ""
 
 

@@ -121,10 +121,13 @@ class ChopCounts:
 
     def summary(self):
         """The figures as a maker would read them out."""
+        stood = {one.where.blade for one in self.doubts if one.code == "given_up"}
         lines = [
             f"{blade.blade}: reckoned by area, {blade.chops_per_100_cm2.summary()} of"
-            f" {self.reference_wood}, from {blade.chops} chops through"
+            f" {self.reference_wood}, from {blade.chops} chops"
+            f" {'at' if blade.blade in stood else 'through'}"
             f" {blade.billets} piece{'s' * (blade.billets != 1)}"
+            f"{', not all severed' * (blade.blade in stood)}"
             for blade in self.blades
             if isfinite(blade.chops_per_100_cm2.high)
         ]

@@ -173,6 +173,11 @@ UNTABLED = {
     "cedar of lebanon": "softwood",
     "juniper": "softwood",
 }
+# Groups of the lumber trade, by the words of the stamp: woods that are sawn and sold as one. The
+# eight of Spruce-Pine-Fir are those of a course for lumber graders (SPF, Canada).
+SPF = ("spruce, white", "spruce, black", "spruce, red", "fir, balsam", "spruce, engelmann",
+       "pine, lodgepole", "pine, jack", "fir, subalpine")  # fmt: skip
+TRADE_GROUPS = dict.fromkeys(("spf", "s-p-f", "s.p.f.", "spruce-pine-fir", "spruce pine fir"), SPF)
 BAMBOO = re.compile(r"\bbamboo\b")
 
 
@@ -207,6 +212,8 @@ def find_species(name, own: Iterable[Species] = ()):
     found = _named(key)
     if found is not None:
         return found
+    if key in TRADE_GROUPS:
+        raise UnusableInput(*_of_trade(name, TRADE_GROUPS[key]))
     group = _group(key)
     if group:
         raise UnusableInput(f'"{name}" means several woods', "species", _which(key, group, name))
@@ -220,6 +227,22 @@ def find_species(name, own: Iterable[Species] = ()):
     offer = f"did you mean {' or '.join(_said(row) for row in near)}? Or " if near else ""
     what = f'"{name}" is not in the table of woods'
     raise UnusableInput(what, "species", offer + _way_out(name, *{row.kind: None for row in near}))
+
+
+def _of_trade(name, members):
+    """Fault, place and mend of a name that means a group of woods sold as one."""
+    woods = [SPECIES[one] for one in members]
+    hard = sorted(row.side_hardness_12_n for row in woods)
+    what = (
+        f'"{name}" is a group of the lumber trade, no one wood: a board of it is any of '
+        f"{len(woods)} woods of {hard[0]:.0f} to {hard[-1]:.0f} N side hardness, so none is taken"
+    )
+    known = ", ".join(_said(row) for row in woods)
+    return (
+        what,
+        "species",
+        f"write the wood if you know it ({known}); else {_way_out(name, 'softwood')}",
+    )
 
 
 def taken_as(name):

@@ -127,6 +127,8 @@ def unknown_columns(table: Table, known: Iterable[str]) -> list[CellFault]:
             meant = CALLED.get(column.strip().casefold().replace(" ", "_"), "")
             near = meant if meant in names else nearest(column, names)
             mend = f'did you mean "{near}"?' if near else f"known: {', '.join(names)}"
+            if near in table.columns:
+                mend = f'"{near}" stands there already: keep one of the two'
             mend = _in_other_unit(column, names) or mend
             what = f'the column "{column}" is not known'
             mend += '; remarks go to "note"'

@@ -20,6 +20,7 @@ from edgetest.store.history import (
 from edgetest.store.log_sheet import KEYS, Sheet, open_sheet
 from edgetest.store.logs import NO_READING, Log, read_log
 from edgetest.store.records import Study, load_study
+from edgetest.store.row_places import place_in_work
 
 NO_ROW = (
     "no row waits for it: check blade, cuts, station and block; a stage that was forgotten "
@@ -43,8 +44,8 @@ def append_reading(
     """Put one row into a study's log; it is on disk when this returns.
 
     A row of the template that waits for exactly this stage (same blade, cuts, station and
-    check, readings blank) is filled in; otherwise the row is added at the end, and a column
-    that the log does not have yet is added to its heading. Two programs may append at once.
+    check, readings blank) is filled in; otherwise the row is added at the end, in a chop log where
+    its number places it, and a column that the log does not have yet to its heading.
 
     Parameters
     ----------
@@ -84,7 +85,8 @@ def append_reading(
         number = sheet.waiting_row(cells, KEYS[table])
         before = None if number is None else sheet.cells(number)
         if number is None:
-            number = sheet.add(cells)
+            place = place_in_work(folder, sheet, cells) if table == "chops" else None
+            number = sheet.add(cells, above=place)
         else:
             sheet.fill(number, cells)
         if doubled == "refused":

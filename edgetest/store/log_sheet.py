@@ -130,12 +130,13 @@ class Sheet:
                 return number
         return None
 
-    def add(self, cells: Mapping[str, str]) -> int:
-        """Add a row at the end; returns its number."""
+    def add(self, cells: Mapping[str, str], *, above: int | None = None) -> int:
+        """Add a row at the end, or above one of this number; returns its own."""
         while self.records and not any(cell.strip() for cell in self.records[-1]):
             self.records.pop()
-        self.records.append([cells.get(name, "") for name in self.heading])
-        return len(self.records)
+        number = len(self.records) + 1 if above is None else above
+        self.records.insert(number - 1, [cells.get(name, "") for name in self.heading])
+        return number
 
     def fill(self, number: int, cells: Mapping[str, str]) -> None:
         """Set some cells of a row."""

@@ -95,8 +95,8 @@ def photo_columns(names: list[str]) -> list[str]:
 
 def _chops_template(of_block: dict[str, list[str]], rules: Protocol) -> list[list[str]]:
     """A look at each edge, the pieces each blade severs in turn, the tests that close the day."""
-    columns = ["blade", "kind", "order", "block", "species", "moisture_pct", "width_mm",
-               "thickness_mm", "orientation", "length_mm", "mass_g",
+    columns = ["blade", "kind", "order", "block", "board", "species", "moisture_pct", "nominal",
+               "width_mm", "thickness_mm", "orientation", "length_mm", "mass_g",
                *(rule.name for rule in rules.readings), "rolls_count", "notch_angle_deg",
                "near_misses", "photo", "scale", "operator", "mishap", "exclude",
                "note"]  # fmt: skip

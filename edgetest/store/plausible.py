@@ -40,6 +40,10 @@ USUAL_PIECE = {
     "thickness_mm": (10.0, 600.0),
     "diameter_mm": (10.0, 600.0),
 }
+# Water of a piece, % of the oven-dry mass, by its kind. Lumber is sold dried, 19 % at most (PS 20,
+# from memory). Green, most woods hold 30 to 100 % and the sapwood of softwoods 98 to 249 % (Wood
+# Handbook, Table 4-1, read in a copy). 12.5 typed without its point leaves both.
+USUAL_WATER_PCT = {"lumber": (5.0, 30.0), "billet": (5.0, 100.0)}
 # Of a tool that chops, under [handling]; a mass in kilograms leaves it.
 USUAL_TOOL_G = (100.0, 20_000.0)
 LEAST_BALANCE = 0.1  # of the tool's length from the butt, or of the place it strikes with

@@ -22,6 +22,7 @@ from edgetest.store.plausible import (
     LEAST_SOAK_MIN,
     USUAL,
     USUAL_PIECE,
+    USUAL_WATER_PCT,
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
@@ -57,6 +58,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
         found += _blank_blocks(name, rows)
         found += list(_sizes(name, rows))[:MOST_TOLD]
     if source.chops:
+        found += list(_waters(source.chops.name, source.chops.rows))[:MOST_TOLD]
         found += _fewer_chips(source.chops.name, source.chops.rows)
     return (*found, *_of_study(source.study)) if source.study else tuple(found)
 
@@ -74,7 +76,8 @@ def asked_of_last(source: Source, *, table: str = "log") -> tuple[UnusableInput,
     log = source.chops if table == "chops" else source.log
     if change is None or log is None:
         return ()
-    return tuple(_sizes(log.name, [row for row in log.rows if row.line == change.row]))
+    rows = [row for row in log.rows if row.line == change.row]
+    return (*_sizes(log.name, rows), *(_waters(log.name, rows) if table == "chops" else ()))
 
 
 def missing_photographs(source: Source) -> tuple[UnusableInput, ...]:
@@ -190,6 +193,21 @@ def _sizes(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
                 low, high = USUAL_PIECE.get(column, (low, high))
             if number is not None and not low <= number <= high:
                 yield cell_fault(name, row.line, column, *_unusual(column, number, low, high))
+
+
+def _waters(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
+    """Water that the kind of a piece hardly holds; green wood may, so none is refused."""
+    for row in rows:
+        water, usual = row.moisture_pct, USUAL_WATER_PCT.get(row.kind)
+        if usual is None or not isinstance(water, float | int) or usual[0] <= water <= usual[1]:
+            continue
+        typed = getattr(water, "typed", f"{water:g}")
+        what = f"{typed} is unusual for {row.kind}: {usual[0]:g} to {usual[1]:g} % is what is met"
+        mend = (
+            "give per cent of the oven-dry mass; green wood can hold more than 100, so if it is "
+            "right, leave it"
+        )
+        yield cell_fault(name, row.line, "moisture_pct", what, mend)
 
 
 def _unusual(column: str, number: Any, low: float, high: float) -> tuple[str, str]:

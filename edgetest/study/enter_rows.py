@@ -6,6 +6,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, read_history
 from edgetest.store.journal import append_reading, undo_last
 from edgetest.store.records import STUDY_FILE, load_study
+from edgetest.store.row_places import WORK
 from edgetest.study.asked_about import asked_about
 from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
@@ -130,7 +131,43 @@ def asked_of(folder, change) -> tuple[str, ...]:
         return told_of_rows(load_study(folder), rows_changed(change))
     source = open_source(folder)
     asked = [one for one in asked_about(source) if getattr(one, "row", None) == change.row]
-    return (*_faults_of_piece(source, change), *(f"asked: {one}" for one in asked))
+    return (
+        *_order_told(source, change),
+        *_faults_of_piece(source, change),
+        *(f"asked: {one}" for one in asked),
+    )
+
+
+def _order_told(source, change):
+    """Where among the blade's rows a new row of chopping stands, where that decides something."""
+    if change.table != "chops" or change.before is not None or source.chops is None:
+        return
+    rows = source.chops.rows
+    mine = next((row for row in rows if row.line == change.row), None)
+    if mine is None or mine.kind not in (*WORK, "inspection"):
+        return
+    below = [row for row in rows if row.line > mine.line and row.blade == mine.blade]
+    above = [row for row in rows if row.line < mine.line and row.blade == mine.blade]
+    if below:
+        yield (
+            f"placed: rows are taken in the order of the work, so it was put above "
+            f"{_row_words(below[0])}; was it done later, move row {mine.line} down in the file"
+        )
+        return
+    closed = [row for row in above if row.kind in source.protocol.closing and not row.waiting]
+    last = max((row.line for row in above if row.kind in WORK and not row.waiting), default=0)
+    closed = [row for row in closed if row.line > last > 0]
+    if closed and mine.kind in WORK:
+        yield (
+            f"order: rows are taken in the order of the work, and it stands below "
+            f"{_row_words(closed[0])}; was it chopped before that, move row {mine.line} up in "
+            f"the file"
+        )
+
+
+def _row_words(row):
+    """A row of chopping as a person finds it."""
+    return f"row {row.line} ({row.blade}, {row.kind} {row.order or ''}".rstrip() + ")"
 
 
 def _faults_of_piece(source, change):

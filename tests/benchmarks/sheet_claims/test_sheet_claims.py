@@ -46,7 +46,7 @@ Hedging billhook
 Chopper's sheet, tool T1 · 2026-11-02 · for Zoë Ångström
 Counted: 22 strokes through 2 pieces of white ash 60 × 60 mm, 1 near miss among them.
 One piece of northern red oak 3 1/2 in × 1 1/2 in, flat, still stood after 40 strokes.
-That is 77 % of the strokes that C1 took in turn on the same boards.
+Side by side, blade T1 took 77 % of the strokes that C1 took in turn on the same boards.
 After 62 strokes: 2 new chips and 1 new roll on 9 1/2 in of edge; the largest is 0.8 mm.
 Then the edge was touched up.
 Reckoned: 60 strokes per 100 cm² of ash.
@@ -84,7 +84,7 @@ FALSE = [
     ("woods", "pieces of white ash 60", "pieces of white ash and larch 60"),
     ("sizes", "60 × 60 mm", "60 × 65 mm"),
     ("scaled", "Reckoned: 60 strokes", "60 strokes"),
-    ("turns", "That is 77", "The blades did not take turns. That is 77"),
+    ("turns", "Side by side,", "The blades did not take turns. Side by side,"),
     ("damage", "2 new chips and 1 new roll on", "3 new chips and 1 new roll on"),
     ("worst", "2 new chips and 1 new roll on", "1 new chip and 1 new roll on"),
     ("worst", "2 new chips and 1 new roll on", "2 new chips and 0 new rolls on"),

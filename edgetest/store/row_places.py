@@ -1,0 +1,89 @@
+"""Where in a chop log does a row go that is entered late? Its rows are the order of the work."""
+
+from collections import Counter
+from collections.abc import Mapping
+from pathlib import Path
+
+from edgetest.store.log_sheet import KEYS, Sheet
+from edgetest.store.records import load_study
+
+WORK = ("billet", "lumber", "single")  # kinds whose order is the number of the piece or chop
+TOUCHED_UP = "touch-up"
+
+
+def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int | None:
+    """Number of the row that a new row of work belongs above; None: at the end.
+
+    A piece goes above the blade's pieces of a higher number, above the tests that close the
+    protocol where the other blades had the same number before these, and above closing tests
+    that were not made yet. A look before the work (number 0) goes above the blade's work.
+
+    Parameters
+    ----------
+    folder : Path
+        The study.
+    sheet : Sheet
+        Its chop log.
+    cells : mapping
+        Of the new row.
+    """
+    kind, number = cells.get("kind", ""), _number(cells)
+    if "exclude" in cells or (kind not in WORK and (kind, number) != ("inspection", 0)):
+        return None
+    run_on = _run_on(sheet, cells)
+    rows = [(line, met) for line, met in sheet.rows() if run_on or _one_place(met, cells)]
+    own = [(line, met) for line, met in rows if met.get("blade") == cells.get("blade")]
+    if kind == "inspection":
+        return next((line for line, met in own if met.get("kind") != "inspection"), None)
+    closing = load_study(folder).rules.closing
+    alike = [(line, met, _number(met)) for line, met in rows if met.get("kind") == kind]
+    turn = [line for line, met, n in alike if n == number is not None and (line, met) not in own]
+    mine = [(line, n) for line, met, n in alike if (line, met) in own and n is not None]
+    later = [line for line, n in mine if number is not None and n > number]
+    earlier = max((line for line, n in mine if number is None or n < number), default=0)
+    ends = [(line, met) for line, met in own if line > earlier and _closes(met, closing)]
+    past = [line for line, _ in ends if turn and line > max(turn)]
+    if any(met.get("kind") == TOUCHED_UP for line, met in own if line > max([earlier, *turn])):
+        past = []  # on which edge it was, only the maker knows
+    late = min([*later, *past], default=None)
+    if late is not None and turn and earlier < max(turn) < late:
+        return max(turn) + 1
+    open_tests = [line for line, met in ends if not sheet.answers(met, KEYS["chops"])]
+    first = min([*([late] if late else []), *open_tests], default=None)
+    return None if first is None else _above_closing(sheet, first, closing, earlier)
+
+
+def _one_place(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:
+    """Whether a row is of the block and board of the new one, or leaves them open."""
+    return all(
+        not met.get(name) or met.get(name) == cells.get(name, "") for name in ("block", "board")
+    )
+
+
+def _run_on(sheet: Sheet, cells: Mapping[str, str]) -> bool:
+    """Whether no blade has one number twice: pieces are numbered through all boards."""
+    met = Counter(
+        (row.get("blade"), row.get("kind"), row.get("order"))
+        for row in (*(row for _, row in sheet.rows()), cells)
+        if row.get("kind") in WORK
+    )
+    return max(met.values(), default=1) == 1
+
+
+def _closes(met: Mapping[str, str], closing: tuple[str, ...]) -> bool:
+    return met.get("kind") in closing and not (met["kind"] == "inspection" and _number(met) == 0)
+
+
+def _above_closing(sheet: Sheet, line: int, closing: tuple[str, ...], after: int) -> int:
+    """Above the closing tests of the other blades too, which stand together."""
+    while line - 1 > after and sheet.has(line - 1) and _closes(sheet.cells(line - 1), closing):
+        line -= 1
+    return line
+
+
+def _number(met: Mapping[str, str]) -> int | None:
+    """The order of a row, if it says one."""
+    try:
+        return int(float(met.get("order", "").replace(",", ".")))
+    except ValueError:
+        return None

@@ -1,0 +1,74 @@
+"""A piece that is entered late stands where it was chopped, and the program says where."""
+
+import csv
+
+import pytest
+
+HEADING = "blade,kind,order,species,moisture_pct,nominal,orientation,chops,chips_count,result"
+LOG = """S1,inspection,0,,,,,,0,
+C1,inspection,0,,,,,,0,
+S1,lumber,1,Scots pine,12,2x4,flat,15,,
+C1,lumber,1,Scots pine,12,2x4,flat,14,,
+C1,lumber,2,Scots pine,12,2x4,flat,15,,
+S1,inspection,1,,,,,,1,
+C1,inspection,1,,,,,,3,
+S1,shave,1,,,,,,,fail"""
+WOOD = ("species=Scots pine", "moisture_pct=12", "nominal=2x4", "orientation=flat")
+
+
+@pytest.fixture
+def studs(run, tmp_path):
+    folder = tmp_path / "studs"
+    run("new", folder, "--protocol", "lumber_chop", "--blade", "S1", "--control", "C1")
+    (folder / "chops.csv").write_text(f"{HEADING}\n{LOG}\n", encoding="utf-8")
+    return folder
+
+
+def order(folder):
+    with (folder / "chops.csv").open(encoding="utf-8") as file:
+        return [(row["blade"], row["kind"], row["order"]) for row in csv.DictReader(file)]
+
+
+def test_a_forgotten_piece_goes_above_the_closing_look(run, studs):
+    before = order(studs)
+    code, out, _ = run("enter", studs, "blade=S1", "kind=lumber", "order=2", "chops=17", *WOOD)
+    assert code == 0
+    assert "chops.csv, row 7: S1, lumber 2" in out
+    assert "placed: rows are taken in the order of the work" in out
+    assert order(studs) == [*before[:5], ("S1", "lumber", "2"), *before[5:]]
+    _, told, _ = run("chop", studs)
+    assert "S1, after (32 chops): 1 chips by eye" in told
+    run("undo", studs)
+    assert order(studs) == before
+
+
+def test_a_lower_number_goes_above_a_higher_one(run, studs):
+    text = f"{HEADING}\n" + "\n".join(x for x in LOG.splitlines() if "S1,lumber" not in x) + "\n"
+    (studs / "chops.csv").write_text(text, encoding="utf-8")
+    run("enter", studs, "blade=S1", "kind=lumber", "order=2", "chops=17", *WOOD)
+    run("enter", studs, "blade=S1", "kind=lumber", "order=1", "chops=15", *WOOD)
+    pieces = [row for row in order(studs) if row[1] == "lumber"]
+    assert pieces == [(b, "lumber", n) for b, n in
+                      (("C1", "1"), ("S1", "1"), ("C1", "2"), ("S1", "2"))]  # fmt: skip
+
+
+def test_one_more_piece_goes_above_closing_tests_that_wait(run, studs):
+    text = f"{HEADING}\n{LOG}".replace("S1,inspection,1,,,,,,1,", "S1,inspection,1,,,,,,,")
+    text = text.replace("S1,shave,1,,,,,,,fail", "S1,shave,1,,,,,,,")
+    (studs / "chops.csv").write_text(f"{text}\n", encoding="utf-8")
+    run("enter", studs, "blade=S1", "kind=lumber", "order=3", "chops=17", *WOOD)
+    assert order(studs).index(("S1", "lumber", "3")) == 5
+
+
+def test_a_first_look_goes_above_the_work(run, studs):
+    text = f"{HEADING}\n{LOG}\n".replace("S1,inspection,0,,,,,,0,\n", "")
+    (studs / "chops.csv").write_text(text, encoding="utf-8")
+    run("enter", studs, "blade=S1", "kind=inspection", "order=0", "chips_count=1")
+    assert order(studs)[1:3] == [("S1", "inspection", "0"), ("S1", "lumber", "1")]
+
+
+def test_a_piece_that_no_number_places_stands_last_and_that_is_told(run, studs):
+    code, out, _ = run("enter", studs, "blade=C1", "kind=lumber", "order=3", "chops=17", *WOOD)
+    assert code == 0
+    assert order(studs)[-1] == ("C1", "lumber", "3")
+    assert "it stands below row 8 (C1, inspection 1)" in out
