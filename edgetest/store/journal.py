@@ -85,7 +85,8 @@ def append_reading(
         number = sheet.waiting_row(cells, KEYS[table])
         before = None if number is None else sheet.cells(number)
         if number is None:
-            place = place_in_work(folder, sheet, cells) if table == "chops" else None
+            late = table == "chops" and doubled == "refused"
+            place = place_in_work(folder, sheet, cells) if late else None
             number = sheet.add(cells, above=place)
         else:
             sheet.fill(number, cells)

@@ -1,7 +1,7 @@
 """Where in a chop log does a row go that is entered late? Its rows are the order of the work."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from edgetest.store.log_sheet import KEYS, Sheet
@@ -36,21 +36,39 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     if kind == "inspection":
         return next((line for line, met in own if met.get("kind") != "inspection"), None)
     closing = load_study(folder).rules.closing
-    alike = [(line, met, _number(met)) for line, met in rows if met.get("kind") == kind]
-    turn = [line for line, met, n in alike if n == number is not None and (line, met) not in own]
-    mine = [(line, n) for line, met, n in alike if (line, met) in own and n is not None]
-    later = [line for line, n in mine if number is not None and n > number]
-    earlier = max((line for line, n in mine if number is None or n < number), default=0)
+    turn, earlier, later = _numbered(rows, own, kind, number)
     ends = [(line, met) for line, met in own if line > earlier and _closes(met, closing)]
-    past = [line for line, _ in ends if turn and line > max(turn)]
-    if any(met.get("kind") == TOUCHED_UP for line, met in own if line > max([earlier, *turn])):
-        past = []  # on which edge it was, only the maker knows
+    touched = [n for n, met in own if met.get("kind") == TOUCHED_UP and n > max(earlier, turn)]
+    # On which edge it was when that was touched up since, only the maker knows.
+    past = [line for line, _ in ends if 0 < turn < line and not touched]
     late = min([*later, *past], default=None)
-    if late is not None and turn and earlier < max(turn) < late:
-        return max(turn) + 1
+    if late is not None and earlier < turn < late:
+        return turn + 1
     open_tests = [line for line, met in ends if not sheet.answers(met, KEYS["chops"])]
-    first = min([*([late] if late else []), *open_tests], default=None)
+    first = min([*later, *past, *open_tests], default=None)
     return None if first is None else _above_closing(sheet, first, closing, earlier)
+
+
+def _numbered(
+    rows: Sequence[tuple[int, dict[str, str]]],
+    own: Sequence[tuple[int, dict[str, str]]],
+    kind: str,
+    number: int | None,
+) -> tuple[int, int, list[int]]:
+    """Last row of this number by another blade, last own row of a lower one, own of higher."""
+    turn = earlier = 0
+    later = []
+    for line, met in rows:
+        n = _number(met)
+        if met.get("kind") != kind or n is None:
+            continue
+        if (line, met) not in own:
+            turn = line if n == number else turn
+        elif number is None or n < number:
+            earlier = line
+        elif n > number:
+            later.append(line)
+    return turn, earlier, later
 
 
 def _one_place(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:

@@ -154,9 +154,14 @@ def _order_told(source, change):
             f"{_row_words(below[0])}; was it done later, move row {mine.line} down in the file"
         )
         return
-    closed = [row for row in above if row.kind in source.protocol.closing and not row.waiting]
+    yield from _below_closing(source, mine, above)
+
+
+def _below_closing(source, mine, above):
+    """A piece that stands below a closing test of its blade."""
     last = max((row.line for row in above if row.kind in WORK and not row.waiting), default=0)
-    closed = [row for row in closed if row.line > last > 0]
+    closing = source.protocol.closing
+    closed = [r for r in above if r.kind in closing and not r.waiting and r.line > last > 0]
     if closed and mine.kind in WORK:
         yield (
             f"order: rows are taken in the order of the work, and it stands below "

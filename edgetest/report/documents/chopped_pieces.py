@@ -1,16 +1,16 @@
 """What was chopped, as the log says it: a table by wood and size, and the rows one by one."""
 
-import re
-from math import floor, inf
+from math import inf
 
-from edgetest.chop.species import NO_SPECIES
+from edgetest.estimate import format_count
 from edgetest.report.documents.blocks import section, table, text
-from edgetest.report.wording import typed_in_units
+from edgetest.report.wording import interval_words, typed_in_units
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted
 from edgetest.units import as_typed
 
+WHOLE_FROM = 10  # mean strokes from here on are told without decimals
 MOST_COUNTS = 12  # strokes of so many pieces are listed in one cell of the table
 KINDS = {"billet": "piece", "lumber": "stud", "single": "single chop", TOUCH_UP: "touched up",
          "inspection": "looked at"}  # fmt: skip
@@ -71,8 +71,10 @@ def strokes_words(one):
     """Mean strokes for a piece and its interval; a bound where nothing was severed."""
     mean = one.strokes_per_piece
     if mean.high == inf:
-        return f"none severed; at least {floor(mean.low)}", ""
-    return one.mean_words()
+        return f"over {mean.low:.0f}", ""
+    if mean.value >= WHOLE_FROM:
+        return format_count(mean.value, mean.low, mean.high)
+    return interval_words(mean.value, mean.low, mean.high)
 
 
 def pieces_table(result, blade, units):
@@ -95,33 +97,6 @@ def pieces_table(result, blade, units):
             row.append(_mean(like) if like else "–")
         rows.append(row)
     return table(heads, rows, close=True)
-
-
-def wood_weaknesses(result, blade):
-    """What is not known of the wood under a tool, or is no clear wood, in a line; "" for none."""
-    wanted = {piece.row for piece in result.pieces if piece.blade == blade}
-    rows = [row for row in result.log.rows if row.line in wanted]
-    told = {
-        "species not noted": [row for row in rows if not row.species],
-        "no species named": [row for row in rows if _names_none(row.species)],
-        "moisture not measured": [row for row in rows if row.moisture_pct in (None, "")],
-        "moisture by a word alone": [row for row in rows if isinstance(row.moisture_pct, str)],
-        "knots not counted": [row for row in rows if row.knots is None],
-        "knots in it": [row for row in rows if row.knots],
-    }
-    many = len(rows)
-    said = [
-        words if len(those) == many else f"{words} in {len(those)} of {counted(many, 'piece')}"
-        for words, those in told.items()
-        if those
-    ]
-    return "; ".join(said)
-
-
-def _names_none(species):
-    """Whether what stands for a species is a word such as firewood, with or without its kind."""
-    words = re.sub(r"[\s(]*\b(hardwood|softwood)\b[)\s]*", " ", species.lower()).strip()
-    return bool(species) and (not words or words in NO_SPECIES)
 
 
 def _rows(result, blade):

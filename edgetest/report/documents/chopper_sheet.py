@@ -15,12 +15,7 @@ from edgetest.report.documents.blocks import (
     text,
 )
 from edgetest.report.documents.care_words import care_lines
-from edgetest.report.documents.chopped_pieces import (
-    log_section,
-    main_figure,
-    pieces_table,
-    wood_weaknesses,
-)
+from edgetest.report.documents.chopped_pieces import log_section, main_figure, pieces_table
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three
 from edgetest.report.documents.chopper_words import (
@@ -179,7 +174,6 @@ def _tool_rows(result, tested, units):
     rows = [
         ("Steel and heat", "; ".join(breakable(part) for part in steel if part) or NOT_NOTED),
         ("Edge", "; ".join(part for part in edge if part)),
-        ("The wood", wood_weaknesses(result, tested.id)),
         ("Of this tool", tested.note),
         ("Test", study.notes or f"meant to follow the protocol {result.protocol.title}"),
     ]

@@ -1,7 +1,7 @@
 """What a chop test says of one tool, in sentences and in rows of figures."""
 
 import re
-from math import floor, inf
+from math import inf
 
 from edgetest.doubts import GRAVITIES
 from edgetest.report.documents.chopped_pieces import (
@@ -65,12 +65,7 @@ def _count_sentences(result, blade, main, units):
     one = main.strokes_per_piece
     piece = f"{_article(wood_words(result, main))}, {cross_section_words(result, main, units)}"
     if one.high == inf:
-        yield (
-            f"No piece of {piece} was severed: {main.standing} tried, strokes"
-            f" {', '.join(map(str, main.strokes))}. That bounds the mean and gives no figure: such"
-            f" a piece takes at least {floor(one.low)} strokes on average. To know more, the maker"
-            " chops on until one falls."
-        )
+        yield f"{one.low:.0f} strokes did not sever a piece of {piece}."
     else:
         yield f"About {value} strokes sever a piece of {piece}{_against_words(result, blade)}."
         if interval:
@@ -223,16 +218,6 @@ def _edge_sentences(result, blade, units):
     where = _edge_words(result, chips, units)
     eye = " (counted by eye)" if by_eye else ""
     yield f"After {chips.chops} chops: {what}{where}{eye}.{tail}"
-    for other in beside(result, blade)[1:]:
-        yield from _edge_beside(result, other)
-
-
-def _edge_beside(result, other):
-    """What the test did to the edge of a tool beside, which the customer's is held against."""
-    new = {one.kind: one for one in result.growth if one.blade == other}
-    if "chips" in new:
-        words = [new_words(one, one.kind.removesuffix("s")) for one in new.values()]
-        yield f"{_title(result, other)} beside it: {' and '.join(words)}."
 
 
 def _edge_words(result, chips, units):

@@ -6,7 +6,7 @@ from tests.benchmarks.sheet_claims.claims_of_strokes import COUNT, whole
 from tests.benchmarks.sheet_claims.sheet_text import Contradiction
 
 KINDS = {"chip": "chips", "roll": "rolls"}
-ASIDE = re.compile(r"limit|protocol|per 100|per 3|still allows|photograph|beside it", re.IGNORECASE)
+ASIDE = re.compile(r"limit|protocol|per 100|per 3|still allows|photograph", re.IGNORECASE)
 
 
 def counts_of(looks, field):
