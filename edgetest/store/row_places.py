@@ -36,7 +36,18 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     if kind == "inspection":
         return next((line for line, met in own if met.get("kind") != "inspection"), None)
     closing = load_study(folder).rules.closing
-    turn, earlier, later = _numbered(rows, own, kind, number)
+    return _place_of_piece(sheet, rows, own, (kind, number), closing)
+
+
+def _place_of_piece(
+    sheet: Sheet,
+    rows: Sequence[tuple[int, dict[str, str]]],
+    own: Sequence[tuple[int, dict[str, str]]],
+    piece: tuple[str, int | None],
+    closing: tuple[str, ...],
+) -> int | None:
+    """As `place_in_work`, of a piece or chop, by its kind and number."""
+    turn, earlier, later = _numbered(rows, own, *piece)
     ends = [(line, met) for line, met in own if line > earlier and _closes(met, closing)]
     touched = [n for n, met in own if met.get("kind") == TOUCHED_UP and n > max(earlier, turn)]
     # On which edge it was when that was touched up since, only the maker knows.
