@@ -26,6 +26,7 @@ from edgetest.store.plausible import (
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
+from edgetest.study.far_readings import far_readings, near_places
 from edgetest.study.sources import Source
 from edgetest.units import MM_PER_INCH
 
@@ -57,6 +58,8 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
             found += _near_labels(name, rows, column)
         found += _blank_blocks(name, rows)
         found += list(_sizes(name, rows))[:MOST_TOLD]
+    found += list(far_readings(source.log.name, source.log.rows))[:MOST_TOLD]
+    found += list(near_places(source.log.name, source.log.rows))[:MOST_TOLD]
     if source.chops:
         found += list(_waters(source.chops.name, source.chops.rows))[:MOST_TOLD]
         found += _fewer_chips(source.chops.name, source.chops.rows)
@@ -77,7 +80,10 @@ def asked_of_last(source: Source, *, table: str = "log") -> tuple[UnusableInput,
     if change is None or log is None:
         return ()
     rows = [row for row in log.rows if row.line == change.row]
-    return (*_sizes(log.name, rows), *(_waters(log.name, rows) if table == "chops" else ()))
+    if table == "chops":
+        return (*_sizes(log.name, rows), *_waters(log.name, rows))
+    beside = (each(log.name, log.rows, change.row) for each in (far_readings, near_places))
+    return (*_sizes(log.name, rows), *(fault for faults in beside for fault in faults))
 
 
 def missing_photographs(source: Source) -> tuple[UnusableInput, ...]:

@@ -1,0 +1,57 @@
+"""A decimal mark left out, and a place in another unit, are asked about and never changed."""
+
+HEAD = "blade,cuts,station_mm,edge_width_um"
+WIDTHS = {0: 2.5, 25: 4.0, 50: 5.5, 100: 7.5, 200: 10.5, 400: 14.5}
+
+
+def log(tmp_path, changed=None, stations=(20, 40, 60)):
+    """A log as it should be, with some rows written otherwise."""
+    rows = {f"A,{cuts},{at}": f"{width:g}" for cuts, width in WIDTHS.items() for at in stations}
+    lines = [HEAD]
+    for where, width in rows.items():
+        lines.append((changed or {}).get(where, f"{where},{width}"))
+    path = tmp_path / "log.csv"
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    return path
+
+
+def asked(run, path):
+    code, told, _ = run("check", path)
+    assert code == 0
+    return [line for line in told.splitlines() if line.startswith("asked:")]
+
+
+def test_nothing_is_asked_of_a_log_as_it_should_be(run, tmp_path):
+    assert asked(run, log(tmp_path)) == []
+
+
+def test_a_decimal_mark_left_out_is_asked_about_at_its_row_alone(run, tmp_path):
+    (told,) = asked(run, log(tmp_path, {"A,100,40": "A,100,40,75"}))
+    assert "row 12, edge_width_um: 75, where the readings beside it are about 7.5" in told
+
+
+def test_of_one_station_the_stages_on_either_side_are_asked(run, tmp_path):
+    (told,) = asked(run, log(tmp_path, {"A,100,20": "A,100,20,0.75"}, stations=(20,)))
+    assert "0.75, where the readings beside it are about 8" in told
+
+
+def test_a_row_that_is_set_aside_is_not_asked_about(run, tmp_path):
+    path = log(tmp_path, {"A,100,40": "A,100,40,75"})
+    lines = path.read_text("utf-8").splitlines()
+    named = [f"{line},{'slip' if ',75' in line else ''}" for line in lines[1:]]
+    path.write_text("\n".join([f"{lines[0]},exclude", *named]) + "\n", "utf-8")
+    assert asked(run, path) == []
+
+
+def test_a_place_in_another_unit_is_asked_about_once(run, tmp_path):
+    (told,) = asked(run, log(tmp_path, {"A,100,20": "A,100,0.787 in,7.5"}))
+    assert "row 11, station_mm: 19.9898 mm is nearly 20 mm of 5 other rows" in told
+
+
+def test_the_row_just_entered_is_asked_about(run, tmp_path):
+    folder = tmp_path / "s"
+    run("new", folder, "--protocol", "sisal_rope", "--from", log(tmp_path))
+    code, told, err = run("enter", folder, "blade=A", "cuts=400", "station_mm=80",
+                          "edge_width_um=145")  # fmt: skip
+    assert code == 0, err
+    assert "145, where the readings beside it are about 14.5" in told + err
