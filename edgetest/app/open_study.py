@@ -1,7 +1,7 @@
 """The workspace that the app serves, the study that is open, and its cached analysis."""
 
 import os
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 
 import streamlit as st
@@ -33,22 +33,24 @@ def workspace():
     return folder
 
 
-def open_folder():
+def open_folder(entries=None, changed=None):
     """Folder of the study that is open in this window; None if there is none.
 
     A window keeps its study through a reload, as its name stands in the address; what another
     window or device opens or sets up changes nothing here. A new window opens the study of one's
-    own that was worked on last, else the first sample run.
+    own that was worked on last, else the first sample run. `entries` are the studies by name,
+    and `changed` tells when one changed last, where the caller has them.
     """
     root = workspace()
     for chosen in (st.session_state.get("study.folder"), st.query_params.get("study")):
         if chosen and Path(chosen).name == chosen and (root / chosen / STUDY_FILE).is_file():
             return _kept(root / chosen)
-    sound = [entry for entry in list_studies(root) if entry.fault is None]
+    entries = list_studies(root) if entries is None else entries
+    sound = [entry for entry in entries if entry.fault is None]
     if not sound:
         return None
     own = [entry.folder for entry in sound if not entry.invented]
-    return _kept(max(own, key=worked_on) if own else sound[0].folder)
+    return _kept(max(own, key=changed or worked_on) if own else sound[0].folder)
 
 
 def _kept(folder):
@@ -65,10 +67,13 @@ def worked_on(folder):
     The folder itself changes whenever the program writes a file of it; a log may be changed in
     place by another program, and taps are added to their file.
     """
+    at = str(folder)
     latest = 0
-    for path in (str(folder), f"{folder}/log.csv", f"{folder}/bench.jsonl"):
-        with suppress(OSError):
+    for path in (at, f"{at}/log.csv", f"{at}/bench.jsonl"):
+        try:
             latest = max(latest, os.stat(path).st_mtime_ns)
+        except OSError:
+            continue
     return latest
 
 

@@ -1,6 +1,7 @@
 """Page: three doors to begin by, what is under way with its next step, and the sample runs."""
 
 from collections import Counter
+from functools import cache
 
 import pandas as pd
 import streamlit as st
@@ -46,22 +47,24 @@ def show():
     new_study.doors()
     with faults_shown():
         show_coming(workspace())
-    entries = sorted(list_studies(workspace()), key=lambda entry: entry.title.casefold())
-    folder = open_folder()
+    listed = list_studies(workspace())
+    changed = cache(worked_on)  # of thousands of studies, looked at once a run
+    folder = open_folder(listed, changed)
+    entries = sorted(listed, key=lambda entry: entry.title.casefold())
     own = [entry for entry in entries if not entry.invented]
     st.header("Under way", anchor=False)
     new_study.begun()
     if not own:
         st.markdown("There is no study here yet. Begin at one of the doors above.")
     titles = Counter(entry.title for entry in entries)
-    for entry in _shown(own, folder):
+    for entry in _shown(own, folder, changed):
         _study(entry, folder, _label(entry, titles, folder))
     _samples(entries, titles, folder)
     with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
         carry_study.show(folder)
 
 
-def _shown(own, folder):
+def _shown(own, folder, changed):
     """The studies that the page has room for: the open one, then those worked on last.
 
     Where there are more, a field finds others by their title or folder.
@@ -77,7 +80,7 @@ def _shown(own, folder):
         for each in own
         if all(word in f"{each.title} {each.folder.name}".casefold() for word in words)
     ]
-    named.sort(key=lambda each: (each.folder != folder, -worked_on(each.folder)))
+    named.sort(key=lambda each: (each.folder != folder, -changed(each.folder)))
     if len(named) > ROOM:
         st.caption(f"The {ROOM} worked on last, of {len(named)}. Type a word to find others.")
     elif not named:
