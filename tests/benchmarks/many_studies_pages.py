@@ -4,9 +4,9 @@
 
 The studies of `many_studies`, the app on their folder, and a browser: from going to the first page
 until it rests, for a server that has just started (the first time of all its list is read), in a
-new window, and after one study was added; and from Enter in a search field until what it found
-stands on the page, and until the page rests. The shop book has read the studies before, by its
-command.
+new window, after one study was added, and for a server that is started once more; and from Enter
+in a search field until what it found stands on the page, and until the page rests. The shop book
+has read the studies before, by its command.
 """
 
 import os
@@ -117,6 +117,11 @@ def main():
                 browser.new_page().goto(f"{server.url}/guide")  # the browser itself is warm
                 of_first_page(browser, server, root, count)
                 of_shop_book(browser, server)
+                server.stop()
+                server = Server(root, Path(place) / "server_again.log").start()
+                again, page = opened(browser, server, count + 1)
+                shown([again], "first page, server started once more")
+                page.close()
                 browser.close()
         finally:
             server.stop()

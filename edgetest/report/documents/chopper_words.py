@@ -1,9 +1,9 @@
 """What a chop test says of one tool, in sentences and in rows of figures."""
 
-import re
 from math import inf
 
 from edgetest.doubts import GRAVITIES
+from edgetest.report.documents.advice import without_advice
 from edgetest.report.documents.chopped_pieces import (
     cross_section_words,
     main_figure,
@@ -32,8 +32,6 @@ SAID_ELSEWHERE = {
 
 MOST_DOUBTS = 2  # on the first page, unless more decide
 # A sentence of a doubt that begins so tells the maker what to do.
-ADVICE = {"Add", "Check", "Chop", "Count", "Give", "Let", "Log", "Look", "Measure", "Note", "Test",
-          "Time", "Weigh", "Write"}  # fmt: skip
 
 
 def tool_sentences(result, blade, units="metric"):
@@ -275,13 +273,6 @@ def first_doubts(result, blade):
     facts = [without_advice(line) for line in first]
     advice = [line.removeprefix(fact).strip() for line, fact in zip(first, facts, strict=True)]
     return facts, others[room:] + notes, [one for one in advice if one]
-
-
-def without_advice(line):
-    """A doubt's sentence for the customer: what is so, without what the maker can do about it."""
-    told = re.split(r"(?<=[.!?]) (?=[A-Z])", line)
-    ends = (k for k, one in enumerate(told) if k and one.split(" ", 1)[0] in ADVICE)
-    return " ".join(told[: next(ends, len(told))])
 
 
 def _given_up_beside(result, blade, doubts):

@@ -11,6 +11,7 @@ from edgetest.report.documents.blocks import (
 )
 from edgetest.report.documents.departures_section import departures_section
 from edgetest.report.documents.doubt_sections import (
+    asked_section,
     both_answers,
     doubt_section,
     left_out_sections,
@@ -82,6 +83,7 @@ def comparison_contents(result, settings, *, day):
         *left_out_sections(result, settings.units),
         *notes_section(result),
         care_section([in_units(c, settings.units) for c in result.protocol.cautions], settings),
+        *asked_section(result),
         made_section(
             _made_rows(result, numbers),
             data_checksum(study.folder, [photo.sha256 for photo in result.photos]),

@@ -3,6 +3,7 @@
 from math import exp, inf, isfinite
 
 from edgetest.doubts import doubt
+from edgetest.report.documents.advice import maker_section, parted
 from edgetest.report.documents.blocks import bullets, section, table, text
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
@@ -36,7 +37,7 @@ def both_answers(result):
 
 def doubt_section(result, numbers):
     """What limits the answer, then uncertainty in words a customer understands."""
-    lines = list(result.headline.limits)
+    lines, _ = parted(result.headline.limits)
     if numbers:
         ratio = numbers["ratio"]
         value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
@@ -74,8 +75,17 @@ def _power_words(powers, titles):
 
 def notes_section(result):
     """What is good to know; a demonstration's stamp says elsewhere that its data are invented."""
-    notes = [words for words in result.headline.notes if words != doubt("invented").text]
+    notes, _ = parted(_notes_of(result))
     return [section("Good to know", bullets(notes))] if notes else []
+
+
+def _notes_of(result):
+    return [words for words in result.headline.notes if words != doubt("invented").text]
+
+
+def asked_section(result):
+    """What the doubts ask of the maker; none of it is the customer's to do."""
+    return maker_section([*result.headline.limits, *_notes_of(result)])
 
 
 def limits_section(result, numbers):

@@ -1,6 +1,7 @@
 """What does a whole document say that its study does not bear? Section by section, then the PDF."""
 
 import json
+import re
 import tomllib
 from pathlib import Path
 
@@ -22,7 +23,8 @@ from tests.benchmarks.read_documents.page_text import (
     stands_in,
     table_rows,
 )
-from tests.benchmarks.read_documents.sentence_rules import Case, compiled, judged
+from tests.benchmarks.read_documents.rules_of_limits import GOOD, SURE
+from tests.benchmarks.read_documents.sentence_rules import Case, compiled, covered, judged
 from tests.benchmarks.read_documents.study_files import write
 from tests.benchmarks.read_documents.told_departures import departures
 
@@ -31,11 +33,12 @@ RULES = (
     rules_of_setup,
 )  # fmt: skip
 PROTOCOLS = Path(__file__).parents[3] / "protocols"
+MAKER = "To the maker"
 SECTIONS = {
     "What was tested, and how", "Departures from the protocol", "How the edges wore",
     "At other cuts and other limits", "How sure this is", "What the data cannot say",
     "Good to know", "Cautions", "Cautions and care", "How it was computed", "Signature",
-    "Left out",
+    "Left out", MAKER,
 }  # fmt: skip
 HELD = (
     "Log and facts were held against the protocol: stages, stations, readings and their repeats, "
@@ -89,7 +92,25 @@ def _of_block(block, case):
         if block.text.startswith("Comparison of edge holding"):
             return list(_subtitle(block.text, case))
     text = f"{block.head} ⇒ {block.text}" if block.kind == "dd" else block.text
-    return judged(Block(block.kind, text, block.section), case)
+    return judged(_whole(Block(block.kind, text, block.section), case), case)
+
+
+def _whole(block, case):
+    """A doubt with what it asks of the maker, which stands in a section of its own."""
+    asked = [one for one in case.blocks if one.section == MAKER]
+    if block.section in (SURE, GOOD):
+        pairs = [(block, one) for one in asked]
+    elif block.section == MAKER:
+        pairs = [(one, block) for one in case.blocks if one.section in (SURE, GOOD)]
+    else:
+        return block
+    for fact, one in pairs:
+        place = re.match(r"[^.!?]+?: (?=[A-Z])", fact.text)
+        rest = one.text.removeprefix(place[0]) if place else one.text
+        whole = Block(block.kind, f"{fact.text} {rest}", fact.section)
+        if (not place or rest != one.text) and covered(whole, case):
+            return whole
+    return block
 
 
 def _of_heading(block, case):

@@ -93,6 +93,15 @@ def judged(block, case):
     return found
 
 
+def covered(block, case):
+    """Whether a rule speaks of a block's sentences as one."""
+    return any(
+        pattern.fullmatch(block.text) is not None
+        for pattern, section, _ in case.compiled
+        if section is None or block.section.startswith(section)
+    )
+
+
 def _one(text, block, case):
     for pattern, section, check in case.compiled:
         if section is not None and not block.section.startswith(section):

@@ -2,8 +2,9 @@
 
 import pytest
 
+from edgetest.report.documents.advice import without_advice
 from edgetest.report.documents.chopped_pieces import pieces_table
-from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, without_advice
+from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 

@@ -1,0 +1,50 @@
+"""A document is its customer's: what is so stands apart from what the maker can do about it."""
+
+import re
+
+from edgetest.report.documents.blocks import bullets, section
+
+TO_THE_MAKER = "To the maker"
+# The word that a sentence begins with where it asks something of the maker.
+ASKING = {
+    "Add", "Ask", "Change", "Check", "Choose", "Chop", "Compare", "Count", "Cover", "Cut",
+    "Decide", "Enter", "Expose", "Fill", "Focus", "Give", "Harden", "Install", "Is", "Keep", "Lay",
+    "Leave", "Let", "Light", "Log", "Look", "Make", "Measure", "Mend", "Name", "Note", "Pack",
+    "Photograph", "Put", "Read", "Run", "Sever", "Shade", "Shorten", "Take", "Test", "Time",
+    "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were", "Write",
+}  # fmt: skip
+
+
+def without_advice(line):
+    """A doubt's sentence for the customer: what is so, without what the maker can do about it."""
+    told = re.split(r"(?<=[.!?]) (?=[A-Z])", line)
+    ends = (k for k, one in enumerate(told) if k and one.split(" ", 1)[0] in ASKING)
+    return " ".join(told[: next(ends, len(told))])
+
+
+def parted(lines):
+    """What the lines say for the customer, and what they ask of the maker, each with its place.
+
+    Parameters
+    ----------
+    lines : iterable of str
+        Doubts as `edgetest.doubts.sentences` gives them, places before a colon.
+
+    Returns
+    -------
+    (list of str, list of str)
+    """
+    facts, asked = [], []
+    for line in lines:
+        fact = without_advice(line)
+        facts.append(fact)
+        if rest := line.removeprefix(fact).strip():
+            place = re.match(r"[^.!?]+?: (?=[A-Z])", line)
+            asked.append(f"{place[0] if place else ''}{rest}")
+    return facts, asked
+
+
+def maker_section(lines):
+    """What the maker can do about the doubts, each once; nothing where nothing is asked."""
+    asked = list(dict.fromkeys(parted(lines)[1]))
+    return [section(TO_THE_MAKER, bullets(asked))] if asked else []
