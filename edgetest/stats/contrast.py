@@ -53,6 +53,52 @@ class Contrast:
 
 
 @dataclass(frozen=True)
+class WiderOf:
+    """A contrast held up by another of the same difference: every interval is the wider one.
+
+    Reads like a `Contrast`; what else it tells is of the wider one at its own level. Numbers only.
+    """
+
+    own: object
+    least: Contrast
+
+    @property
+    def _wider(self):
+        return self.least if self.least.half_width > self.own.half_width else self.own
+
+    @property
+    def difference(self):
+        """The difference, of which both speak."""
+        return self.own.difference
+
+    @property
+    def stderr(self):
+        """Standard error of the wider one."""
+        return self._wider.stderr
+
+    @property
+    def df(self):
+        """Degrees of freedom of the wider one."""
+        return self._wider.df
+
+    @property
+    def half_width(self):
+        """Half-width of the wider one."""
+        return self._wider.half_width
+
+    @property
+    def method(self):
+        """How the wider one was made."""
+        return self._wider.method
+
+    def limits(self, level, family):
+        """Ends of the wider interval at `level`, jointly over a `groups.Family`."""
+        ends = (each.limits(level, family) for each in (self.own, self.least))
+        low, high = zip(*ends, strict=True)
+        return min(low), max(high)
+
+
+@dataclass(frozen=True)
 class Bounds:
     """A difference known to lie between two ends, each with a known standard error.
 

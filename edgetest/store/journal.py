@@ -17,7 +17,7 @@ from edgetest.store.history import (
     notice_under_lock,
     read_history,
 )
-from edgetest.store.log_sheet import KEYS, Sheet, open_sheet
+from edgetest.store.log_sheet import KEYS, Sheet, open_sheet, same_cell
 from edgetest.store.logs import NO_READING, Log, read_log
 from edgetest.store.records import Study, load_study
 from edgetest.store.row_places import place_in_work
@@ -276,7 +276,7 @@ def _read(data: bytes, study: Study, table: str) -> Log | ChopLog:
 def _row_meant(sheet: Sheet, row: int, of: Mapping[str, str]) -> dict[str, str]:
     """The cells of a row, if it still is the one that these cells tell."""
     met = sheet.cells(row) if sheet.has(row) else {}
-    if any(met.get(name, "") != cell for name, cell in of.items()):
+    if not all(same_cell(met.get(name, ""), cell) for name, cell in of.items()):
         now = ", ".join(f"{name} {met[name]}" for name in of if name in met) or "none"
         raise UnusableInput(
             f"another row stands here now: {now}", f"{sheet.path.name}, row {row}", "load it again"

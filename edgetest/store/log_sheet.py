@@ -215,3 +215,11 @@ def _with_mark(found: re.Match[str], mark: str) -> str:
     """A decimal with the mark wanted; a fourth digit keeps three from looking like thousands."""
     whole, rest = found[1], found[2]
     return f"{whole}{mark}{rest}{'0' if len(rest) == 3 else ''}"
+
+
+def same_cell(there: str, told: str) -> bool:
+    """Whether two cells say the same, a number however it is written."""
+    try:
+        return there == told or float(there.replace(",", ".")) == float(told.replace(",", "."))
+    except ValueError:
+        return False

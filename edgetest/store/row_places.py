@@ -30,8 +30,9 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     kind, number = cells.get("kind", ""), _number(cells)
     if "exclude" in cells or (kind not in WORK and (kind, number) != ("inspection", 0)):
         return None
-    run_on = _run_on(sheet, cells)
-    rows = [(line, met) for line, met in sheet.rows() if run_on or _one_place(met, cells)]
+    done = [(line, met) for line, met in sheet.rows() if not met.get("exclude")]
+    run_on = kind in WORK and _run_on([met for _, met in done], cells)
+    rows = [(line, met) for line, met in done if run_on or _one_place(met, cells)]
     own = [(line, met) for line, met in rows if met.get("blade") == cells.get("blade")]
     if kind == "inspection":
         return next((line for line, met in own if met.get("kind") != "inspection"), None)
@@ -79,7 +80,7 @@ def _numbered(
             earlier = line
         elif n > number:
             later.append(line)
-    return turn, earlier, later
+    return turn, earlier, [line for line in later if line > earlier]
 
 
 def _one_place(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:
@@ -89,11 +90,11 @@ def _one_place(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:
     )
 
 
-def _run_on(sheet: Sheet, cells: Mapping[str, str]) -> bool:
+def _run_on(done: Sequence[Mapping[str, str]], cells: Mapping[str, str]) -> bool:
     """Whether no blade has one number twice: pieces are numbered through all boards."""
     met = Counter(
         (row.get("blade"), row.get("kind"), row.get("order"))
-        for row in (*(row for _, row in sheet.rows()), cells)
+        for row in (*done, cells)
         if row.get("kind") in WORK
     )
     return max(met.values(), default=1) == 1
@@ -114,5 +115,5 @@ def _number(met: Mapping[str, str]) -> int | None:
     """The order of a row, if it says one."""
     try:
         return int(float(met.get("order", "").replace(",", ".")))
-    except ValueError:
+    except (ValueError, OverflowError):
         return None

@@ -32,6 +32,8 @@ def far_readings(
     runs: dict[tuple[str, str, str], dict[float, list[tuple[Any, float]]]] = defaultdict(dict)
     for row in rows:
         for reading, told in row.readings.items() if not row.exclude else ():
+            if reading.endswith("_count"):  # 1, 1 and 6 are counts and no slip
+                continue
             if told.value is not None and told.value > 0:
                 stages = runs[row.block, row.blade, reading]
                 stages.setdefault(row.cuts, []).append((row, told.value))
@@ -67,7 +69,7 @@ def near_places(name: str, rows: Iterable[Any], only: int | None = None) -> Iter
     last: dict[float, int] = {}
     count: Counter[float] = Counter()
     for row in rows:
-        if row.station_mm is not None:
+        if row.station_mm is not None and not row.exclude and not row.waiting:
             first.setdefault(row.station_mm, row.line)
             last[row.station_mm] = row.line
             count[row.station_mm] += 1

@@ -8,6 +8,7 @@ from scipy.stats import t as student
 
 from edgetest.stats.contrast import (
     Bounds,
+    WiderOf,
     by_design,
     contrast,
     guarded_t,
@@ -85,3 +86,17 @@ def test_many_studies_at_once_are_each_answered_as_alone(rule):
         alone = rule(first[i], second[i])
         assert_allclose(together.low[i], alone.low)
         assert_allclose(together.high[i], alone.high)
+
+
+def test_of_two_contrasts_every_interval_is_the_wider_one_at_every_level():
+    """Fewer degrees of freedom widen high levels and families more than low ones."""
+    few, sure = contrast(0.4, 0.05**2, 2.0, 0.95, "t"), contrast(0.4, 0.11**2, np.inf, 0.95, "z")
+    both = WiderOf(few, sure)
+    assert sure.half_width > few.half_width
+    assert (both.method, both.df, both.half_width) == ("z", np.inf, sure.half_width)
+    many = Family("sidak", 5)
+    for level, family in ((0.95, SINGLE), (0.95, many), (0.9, SINGLE), (0.99, many)):
+        ends = [each.limits(level, family) for each in (few, sure)]
+        widest = max(ends, key=lambda end: end[1] - end[0])
+        assert_allclose(both.limits(level, family), widest)
+    assert few.limits(0.95, many)[1] > sure.limits(0.95, many)[1]

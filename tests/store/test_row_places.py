@@ -72,3 +72,20 @@ def test_a_piece_that_no_number_places_stands_last_and_that_is_told(run, studs):
     assert code == 0
     assert order(studs)[-1] == ("C1", "lumber", "3")
     assert "it stands below row 8 (C1, inspection 1)" in out
+
+
+def test_a_first_look_of_another_day_stays_behind_the_work_of_the_day_before(run, studs):
+    days = "\n".join(f"day 1,{row}" for row in LOG.splitlines())
+    (studs / "chops.csv").write_text(f"block,{HEADING}\n{days}\n", encoding="utf-8")
+    run("enter", studs, "blade=S1", "kind=inspection", "order=0", "chips_count=5", "block=day 2")
+    assert order(studs)[-1] == ("S1", "inspection", "0")
+
+
+def test_a_row_that_was_set_aside_places_nothing(run, studs):
+    rows = LOG.splitlines()
+    rows[3:3] = ["S1,lumber,12,Scots pine,12,2x4,flat,9,,,wrong number"]
+    text = "\n".join(row if row.endswith("wrong number") else f"{row}," for row in rows)
+    (studs / "chops.csv").write_text(f"{HEADING},exclude\n{text}\n", encoding="utf-8")
+    run("enter", studs, "blade=S1", "kind=lumber", "order=2", "chops=17", *WOOD)
+    pieces = [row for row in order(studs) if row[:2] == ("S1", "lumber")]
+    assert [number for _, _, number in pieces] == ["1", "12", "2"]

@@ -111,9 +111,12 @@ def _set(folder, cells, line, column, form):
         form.forget()
 
 
+TELL_A_ROW = ("blade", "cuts", "kind", "order", "block", "board")
+
+
 def _correct(folder, table, line, column, new, seen):
     """Set one cell of a row that was seen so; what it says now, or None where it is refused."""
-    of = {name: seen[name] for name in ("blade", "cuts") if name in seen and name != column}
+    of = {name: seen[name] for name in TELL_A_ROW if name in seen and name != column}
     with faults_kept():
         change = correct_reading(folder, line, column, new, was=seen[column], of=of, table=table)
         return (change.after or {}).get(column, "")

@@ -5,13 +5,14 @@ import re
 from edgetest.report.documents.blocks import bullets, section
 
 TO_THE_MAKER = "To the maker"
+PLACE = re.compile(r"(?:[^.!?]|[.!?](?! ))+?: (?=[A-Z])")  # "log.csv, row 14, H2: " before a doubt
 # The word that a sentence begins with where it asks something of the maker.
 ASKING = {
     "Add", "Ask", "Change", "Check", "Choose", "Chop", "Compare", "Count", "Cover", "Cut",
     "Decide", "Enter", "Expose", "Fill", "Focus", "Give", "Harden", "Install", "Is", "Keep", "Lay",
-    "Leave", "Let", "Light", "Log", "Look", "Make", "Measure", "Mend", "Name", "Note", "Pack",
-    "Photograph", "Put", "Read", "Run", "Sever", "Shade", "Shorten", "Take", "Test", "Time",
-    "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were", "Write",
+    "Leave", "Let", "Light", "Log", "Look", "Make", "Measure", "Mend", "More", "Name", "Note",
+    "One", "Pack", "Photograph", "Put", "Read", "Run", "Sever", "Shade", "Shorten", "Take", "Test",
+    "Time", "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were", "Write",
 }  # fmt: skip
 
 
@@ -39,7 +40,7 @@ def parted(lines):
         fact = without_advice(line)
         facts.append(fact)
         if rest := line.removeprefix(fact).strip():
-            place = re.match(r"[^.!?]+?: (?=[A-Z])", line)
+            place = PLACE.match(line)
             asked.append(f"{place[0] if place else ''}{rest}")
     return facts, asked
 

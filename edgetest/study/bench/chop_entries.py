@@ -52,7 +52,8 @@ def _fill(source, action, cells):
 
 def _keys(row):
     """The cells that tell a row from another."""
-    return {"blade": row.blade, "kind": row.kind}
+    told = {"blade": row.blade, "kind": row.kind}
+    return told if row.order is None else {**told, "order": f"{row.order:g}"}
 
 
 def chop_photo(source, action, data, filename, *, scale=""):

@@ -75,7 +75,7 @@ def _times(rows: SteelRows) -> Iterator[UnusableInput]:
 
 def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[UnusableInput]:
     """The question which heat and temper a trial piece had, where the evidence does not tell."""
-    if trial.blade is not None:  # its heat treatment may stand with the blade
+    if trial.blade is not None or trial.carburised:  # told with the blade, or with the pack
         return
     piece = trial.piece or rows.piece_names[0]
     coupons = _coupons(rows.heats, rows, piece)

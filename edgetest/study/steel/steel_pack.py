@@ -1,6 +1,7 @@
 """The pack of a study: its core, its heats, and the case of every section that went through it."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 from math import nan
 from typing import NamedTuple
 
@@ -142,6 +143,7 @@ def worked_out(pack, core, target_hrc, diffusivities=PUBLISHED) -> tuple[Worked,
     return worked_out_once("cases", parts, lambda: _worked_out(*parts))
 
 
+@lru_cache(maxsize=8)
 def _worked_out(written, core, target_hrc, diffusivities):
     pack = Pack.model_validate_json(written)
     heats = [

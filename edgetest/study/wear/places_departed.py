@@ -69,10 +69,11 @@ def _of_run(protocol, asked, rows, set_aside):
     """What one run left out and added, in words."""
     seen = {row.station_mm for row in rows if _shows_place(protocol, row)}
     noted = seen - {None}
+    missing = asked - seen - {row.station_mm for row in set_aside}
     if seen and not noted:
         yield "no place noted"
-    elif asked - seen:
-        yield f"nothing at {_millimetres(asked - seen)}"
+    elif missing:
+        yield f"nothing at {_millimetres(missing)}"
     if noted - asked:
         yield f"read at {_millimetres(noted - asked)} too"
     at = defaultdict(set)

@@ -50,6 +50,8 @@ class SeenDifference:
         Scatter of log life between blades of one heat treatment, as seen (root mean square).
     known_se : array_like
         Further standard error of the difference that is known: what blades share.
+    least_se : array_like
+        Standard error that the readings alone leave, where blades by luck agree better.
     """
 
     difference: ArrayLike
@@ -57,6 +59,7 @@ class SeenDifference:
     df: float
     sd_blades: ArrayLike
     known_se: ArrayLike = 0.0
+    least_se: ArrayLike = 0.0
 
 
 @dataclass(frozen=True)
@@ -210,7 +213,8 @@ def _posterior(evidence, history, spread):
     tau, tau_mass = spread.nodes[:, None], spread.masses
     scatter = np.sqrt(squares / total) * scale
     share = np.where(seen > 0, stderr / np.where(seen > 0, seen, 1.0), 0.0)
-    error = np.hypot(scatter * share, _column(evidence.known_se))
+    error = np.maximum(scatter * share, _column(evidence.least_se))
+    error = np.hypot(error, _column(evidence.known_se))
     error = np.maximum(error, 1e-6)
     whole = np.hypot(tau, error)
     log_weight = -np.log(whole) - (difference / whole) ** 2 / 2

@@ -30,6 +30,7 @@ from edgetest.wear.compare.layout import (
     family_of,
     known_variance,
     lay_out,
+    measurement_variance,
     one_scatter,
     scope,
     with_history,
@@ -202,18 +203,19 @@ def _chances(design, found, first, second, options):
     """
     if scope(design, first, second) == "blades" or not 0 < found.stderr < inf or found.df < 1:
         return None
-    known = known_variance(design, first, second)
-    scatter = (design.variance(first) + design.variance(second)) / 2
-    lucky = found.method in (READINGS_WIDER, BY_READINGS)  # how far blades scatter is as unsure
-    df = one_scatter(design, first, second)[1] if lucky else found.df
-    if not np.isfinite(scatter) or lucky:
-        scatter = found.stderr**2 / sum(1 / len(design.lives(name)) for name in (first, second))
+    known, own = known_variance(design, first, second), by_scatter(design, first, second, 0.95)
+    scatter, df = (design.variance(first) + design.variance(second)) / 2, float(own.df)
+    if not np.isfinite(scatter) or own.method == BY_READINGS:
+        places = sum(1 / len(design.lives(name)) for name in (first, second))
+        scatter = max(own.stderr**2 - known, 0.0) / places
+        df = one_scatter(design, first, second)[1]  # how far blades scatter is as unsure
     evidence = SeenDifference(
         float(found.difference),
-        float(np.sqrt(max(found.stderr**2 - known, 0.0))),
-        float(df),
+        float(np.sqrt(max(own.stderr**2 - known, 0.0))),
+        df,
         float(np.sqrt(scatter)),
         float(np.sqrt(known)),
+        float(np.sqrt(np.nan_to_num(measurement_variance(design, first, second)))),
     )
     return shrunk_chances(
         evidence, margin=options.margin, level=options.level, history=options.history

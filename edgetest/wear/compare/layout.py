@@ -29,7 +29,7 @@ import numpy as np
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.stats.censored_regression import censored_contrast
-from edgetest.stats.contrast import Bounds, by_design, contrast, pooled_t, welch_t
+from edgetest.stats.contrast import Bounds, WiderOf, by_design, contrast, pooled_t, welch_t
 from edgetest.stats.inter_block import BlockedResults
 from edgetest.stats.multiple_comparisons import Family
 from edgetest.wear.compare.block_effects import BlockPlan, RunsPlan, plan_blocks, plan_runs
@@ -148,12 +148,16 @@ def between(design, first, second, level, rule=by_design):
     found = by_scatter(design, first, second, level, rule)
     if scope(design, first, second) == "blades" or not design.exact(first, second):
         return found
+    return _held_up(design, found, first, second, level)
+
+
+def _held_up(design, found, first, second, level):
+    """The contrast, of which no interval is narrower than that of the readings alone."""
     variance = measurement_variance(design, first, second)
     if not variance > 0:
         return found
     readings = contrast(found.difference, variance, inf, level, READINGS_WIDER)
-    readings = readings.widened(known_variance(design, first, second))
-    return readings if readings.half_width > found.half_width else found
+    return WiderOf(found, readings.widened(known_variance(design, first, second)))
 
 
 def by_scatter(design, first, second, level, rule=by_design):
@@ -277,7 +281,8 @@ def with_history(design, first, second, level, history):
     variance, df, unscaled = one_scatter(design, first, second)
     difference = design.mean(second) - design.mean(first)
     found = moderated_t(difference, unscaled, variance, df, history, level)
-    return found.widened(known_variance(design, first, second))
+    found = found.widened(known_variance(design, first, second))
+    return _held_up(design, found, first, second, level)
 
 
 def known_variance(design, first, second):

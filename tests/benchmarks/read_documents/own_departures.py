@@ -75,12 +75,13 @@ def _stations(study, runs):
         if not read:
             yield Departure("station not noted", (name,))
             continue
-        for place in asked - read:
+        struck = [r for r in study.rows if r.get("exclude") and _run_of(r) == run]
+        for place in asked - read - {r.get("station_mm", "") for r in struck}:
             yield Departure("station left out", (name,), place)
         for place in read - asked:
             yield Departure("station added", (name,), place)
-        seen = {}  # at each stage, a reading that was struck out with it
-        for r in (*mine, *(r for r in study.rows if r.get("exclude") and _run_of(r) == run)):
+        seen = {}  # at each stage, with what was struck out
+        for r in (*mine, *struck):
             seen.setdefault(r["cuts"], set()).add(r.get("station_mm", ""))
         for cuts, there in seen.items():
             if there & read & asked:

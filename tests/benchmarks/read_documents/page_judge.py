@@ -105,7 +105,7 @@ def _whole(block, case):
     else:
         return block
     for fact, one in pairs:
-        place = re.match(r"[^.!?]+?: (?=[A-Z])", fact.text)
+        place = re.match(r"(?:[^.!?]|[.!?](?! ))+?: (?=[A-Z])", fact.text)
         rest = one.text.removeprefix(place[0]) if place else one.text
         whole = Block(block.kind, f"{fact.text} {rest}", fact.section)
         if (not place or rest != one.text) and covered(whole, case):

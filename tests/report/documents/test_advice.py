@@ -1,0 +1,17 @@
+"""What a document asks of the maker stands apart, each with its place."""
+
+from edgetest.report.documents.advice import maker_section, parted
+
+SLIP = "log.csv, row 14, H.2: It reads 40 at 25 cuts, where about 4 is expected. Look at your note."
+
+
+def test_a_line_is_parted_where_it_asks_something():
+    facts, asked = parted([SLIP, "The medium changed. The interval allows for it."])
+    assert facts == [SLIP.removesuffix(" Look at your note."),
+                     "The medium changed. The interval allows for it."]  # fmt: skip
+    assert asked == ["log.csv, row 14, H.2: Look at your note."]
+
+
+def test_where_nothing_is_asked_there_is_no_section():
+    assert maker_section(["All is well."]) == []
+    assert len(maker_section([SLIP, SLIP])) == 1
