@@ -31,13 +31,24 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     if "exclude" in cells or (kind not in WORK and (kind, number) != ("inspection", 0)):
         return None
     done = [(line, met) for line, met in sheet.rows() if not met.get("exclude")]
-    run_on = kind in WORK and _run_on([met for _, met in done], cells)
-    rows = [(line, met) for line, met in done if run_on or _one_place(met, cells)]
-    own = [(line, met) for line, met in rows if met.get("blade") == cells.get("blade")]
     if kind == "inspection":
-        return next((line for line, met in own if met.get("kind") != "inspection"), None)
+        return next((line for line, met in _own(done, cells) if _looks_back(met, cells)), None)
+    run_on = _run_on([met for _, met in done], cells)
+    rows = [(line, met) for line, met in done if run_on or _one_place(met, cells)]
     closing = load_study(folder).rules.closing
-    return _place_of_piece(sheet, rows, own, (kind, number), closing)
+    return _place_of_piece(sheet, rows, _own(rows, cells), (kind, number), closing)
+
+
+def _own(
+    rows: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str]
+) -> list[tuple[int, dict[str, str]]]:
+    """Rows of the new one's blade."""
+    return [(line, met) for line, met in rows if met.get("blade") == cells.get("blade")]
+
+
+def _looks_back(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:
+    """Whether a row is work of the place that a look before the work speaks of."""
+    return met.get("kind") != "inspection" and _one_place(met, cells)
 
 
 def _place_of_piece(

@@ -203,19 +203,22 @@ def _chances(design, found, first, second, options):
     """
     if scope(design, first, second) == "blades" or not 0 < found.stderr < inf or found.df < 1:
         return None
-    known, own = known_variance(design, first, second), by_scatter(design, first, second, 0.95)
-    scatter, df = (design.variance(first) + design.variance(second)) / 2, float(own.df)
-    if not np.isfinite(scatter) or own.method == BY_READINGS:
-        places = sum(1 / len(design.lives(name)) for name in (first, second))
-        scatter = max(own.stderr**2 - known, 0.0) / places
-        df = one_scatter(design, first, second)[1]  # how far blades scatter is as unsure
+    known = known_variance(design, first, second)
+    lucky = found.method in (READINGS_WIDER, BY_READINGS)  # how far blades scatter is as unsure
+    df = one_scatter(design, first, second)[1] if lucky else found.df
+    variance = max(found.stderr**2 - known, 0.0)
+    scatter = (design.variance(first) + design.variance(second)) / 2
+    if not np.isfinite(scatter) or lucky:
+        scatter = variance / sum(1 / len(design.lives(name)) for name in (first, second))
+    held_up = lucky or options.history is not None  # a history's scatter is no reading's
+    least = np.nan_to_num(measurement_variance(design, first, second)) if held_up else 0.0
     evidence = SeenDifference(
         float(found.difference),
-        float(np.sqrt(max(own.stderr**2 - known, 0.0))),
-        df,
+        float(np.sqrt(variance)),
+        float(df),
         float(np.sqrt(scatter)),
         float(np.sqrt(known)),
-        float(np.sqrt(np.nan_to_num(measurement_variance(design, first, second)))),
+        float(np.sqrt(least)),
     )
     return shrunk_chances(
         evidence, margin=options.margin, level=options.level, history=options.history

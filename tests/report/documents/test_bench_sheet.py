@@ -27,7 +27,8 @@ BEGINS = {
     "Thickness": "thickness_mm", "Flat or": "orientation", "Length": "length_mm",
     "Mass": "mass_g", "Notch": "notch_angle_deg", "Chops to": "chops", "Near": "near_misses",
     "Chips": "chips_count", "Rolls": "rolls_count", "Largest": "largest_chip_mm",
-    "Depth": "depth_mm", "Pass": "result", "Operator": "operator", "Batch": "batch",
+    "Depth": "depth_mm", "Board": "board", "Pass": "result", "Operator": "operator",
+    "Batch": "batch",
 }  # fmt: skip
 
 
@@ -114,11 +115,11 @@ def cut(rows, rules):
 
 def chopped(row):
     piece = ["species", "moisture_pct", "width_mm", "thickness_mm", "orientation", "length_mm",
-             "mass_g", "notch_angle_deg"]  # fmt: skip
+             "mass_g", "notch_angle_deg", "board"]  # fmt: skip
     taken = {
         "inspection": ["chips_count", "rolls_count", "largest_chip_mm", "photo"],
         "billet": [*piece, "chops", "near_misses", "chips_count", "largest_chip_mm", "photo"],
-        "single": ["species", "moisture_pct", "depth_mm", "photo"],
+        "single": ["species", "moisture_pct", "board", "depth_mm", "photo"],
         "shave": ["result"],
     }[row["kind"]]
     return [name for name in taken if name in row]

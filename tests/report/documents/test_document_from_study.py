@@ -8,6 +8,7 @@ import pypdf
 import pytest
 
 from edgetest.doubts import codes
+from edgetest.report.documents.advice import without_advice
 from edgetest.report.documents.document import build_document
 from edgetest.report.wording import interval_words, life_interval, ratio_interval
 from edgetest.study.sources import open_source
@@ -73,11 +74,18 @@ def test_sentence_names_heat_treatments_by_title(two):
     assert re.search(f"Soak long lasts {ratio} times as long as Soak short", words)
 
 
+def _parts(text):
+    """A doubt's sentence, and what it asks of the maker."""
+    fact = without_advice(text)
+    return fact, text.removeprefix(fact).strip()
+
+
 def test_every_warning_is_said(two):
     result, words = two
     summed = SUMS["lives_beyond_readings"]  # these one sentence counts
     stamped = ("invented",)  # on the first page
-    said = {one.text for one in result.doubts if one.code not in (*summed, *stamped)}
+    told = (one.text for one in result.doubts if one.code not in (*summed, *stamped))
+    said = {part for text in told for part in _parts(text)}
     assert "Invented data, for demonstration" in words
     assert "lives_beyond_readings" in codes(result.doubts)
     assert {w["code"] for w in result.comparison.to_dict()["warnings"]} <= set(codes(result.doubts))
