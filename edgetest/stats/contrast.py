@@ -5,6 +5,7 @@ function that answers one study is the one that the coverage tables are made wit
 """
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from scipy.special import ndtr, ndtri, stdtr, stdtrit
@@ -59,7 +60,7 @@ class WiderOf:
     Reads like a `Contrast`; what else it tells is of the wider one at its own level. Numbers only.
     """
 
-    own: object
+    own: Any
     least: Contrast
 
     @property
