@@ -107,35 +107,6 @@ def test_guarded_interval_stays_between_the_two_groups_degrees_of_freedom():
     assert "unbalanced" in codes(found)
 
 
-def test_interval_is_the_readings_own_where_the_blades_agree_by_luck():
-    close = np.log([400.0, 400.5, 401.0, 420.0, 420.5, 421.0])
-    found = compare(close, np.full(6, 0.1))
-    assert "measurement_floor" in codes(found)
-    ratio, other = found.ratio, found.other_interval
-    assert ratio.method == "reading uncertainty alone"
-    assert_allclose(np.log(ratio.high / ratio.estimate), 1.959964 * 0.1 * np.sqrt(2 / 3), rtol=1e-6)
-    assert_allclose(other.estimate, ratio.estimate)
-    assert other.method == "pooled t"
-    assert ratio.low < other.low < other.high < ratio.high
-    assert found.practical.verdict == "cannot_tell"
-    assert compare(close).practical.verdict == "no_relevant_difference"
-    assert compare(close).other_interval is None
-
-
-def test_lucky_agreement_makes_nothing_surer():
-    close = np.log([400.0, 401.0, 402.0, 520.0, 521.0, 522.0])
-    lucky = compare(close, np.full(6, 0.1))
-    spread = np.log([400.0, 401.0, 402.0, 520.0, 521.0, 522.0])
-    spread[[0, 3]] -= 0.1
-    spread[[2, 5]] += 0.1
-    fair = compare(spread, np.full(6, 0.1))
-    assert fair.ratio.method == "pooled t"
-    assert lucky.chances.next_outlasts <= fair.chances.next_outlasts + 0.02
-    assert lucky.chances.longer < 0.95
-    life = lucky.groups[0].life
-    assert_allclose(np.log(life.high / life.value), 1.959964 * 0.1 / np.sqrt(3), rtol=1e-6)
-
-
 def test_both_intervals_where_the_rules_disagree():
     lives = [6.0, 6.30, 6.40, 6.41, 6.42, 6.43, 6.44]
     found = compare(lives, first=2)

@@ -1,0 +1,57 @@
+"""Are the chances that a document tells those of this study, and as sure as its blades allow?"""
+# ruff: noqa: E501  (a sentence of the document stands in one piece)
+
+from tests.benchmarks.read_documents.sentence_rules import number, rule
+
+
+@rule(
+    r"Chance that ({T}) lasts longer on average: (?:over |under )?(\d+) %; that the next ({T}) blade outlasts the next ({T}) blade: (?:over |under )?(\d+) %\."
+)
+def chances(m, case):
+    """Chances: in the JSON, and the second nearer to even."""
+    told = [case.told.get("chances"), *(p.get("chances") for p in case.told.get("pairs") or [])]
+    told = [t for t in told if t]
+    first, second = int(m[2]) / 100, int(m[5]) / 100
+    if case.treatment(m[1]) != case.treatment(m[3]):
+        return "the two halves speak of different pairs"
+    if abs(second - 0.5) > abs(first - 0.5) + 0.011:
+        return "the next blade cannot be surer than the average"
+    near = [t for t in told for p in (t["next_outlasts"], 1 - t["next_outlasts"])
+            if abs(p - second) < 0.006]  # fmt: skip
+    return None if near else f"compare --json has {told}"
+
+
+@rule(
+    r"({T}) is (?:rather |very )?likely to last longer on average; of the next blades so few do not tell\."
+)
+@rule(
+    r"({T}) is (?:rather |very )?likely to last longer on average(?:(?:,|;) (?:and )?the next ({T}) blade (?:is )?(?:rather |very )?likely to (?:outlast|last longer than) the next ({T}) blade)?\."
+)
+def likely(m, case):
+    """A word in the place of a number where two blades a side were cut, or few lives are known."""
+    sizes = [len(case.bear.cut_blades(t)) for t in case.study.treatments]
+    few = ((case.told.get("ratio") or {}).get("df") or 9) < 2
+    return None if few or 2 in sizes else f"{sizes} blades were cut"
+
+
+@rule(
+    r"That true differences between heat treatments are about (\d+) % \((\d+) to (\d+) %\) (?:is an assumption of this program, not measured in your shop|comes from (\d+) earlier studies of your shop)\."
+)
+def whose_spread(m, case):
+    """The spread of true differences in the JSON, and as many studies."""
+    told = (case.told.get("chances") or {}).get("true_differences") or {}
+    mine = [round(100 * told.get(key, -1)) for key in ("sd", "low", "high")]
+    same = mine == [int(m[n]) for n in (1, 2, 3)] and told.get("studies") == int(m[4] or 0)
+    return None if same else f"compare --json has {told}"
+
+
+@rule(
+    r"({T}): Nine of ten such blades last at least ({N}) cuts, with 95 % confidence \(scatter of (\d+) % from these (\d+) blades\)\."
+)
+def nine_of_ten(m, case):
+    """The number of blades, and a bound below what was seen."""
+    blades = case.bear.cut_blades(case.treatment(m[1]))
+    if len(blades) != int(m[4]):
+        return f"{len(blades)} blades were cut"
+    worst = min(case.bear.crossing(b.id) for b in blades)
+    return f"a blade lasted {worst:.0f}" if number(m[2]) > 1.15 * worst else None
