@@ -160,7 +160,9 @@ def test_a_whole_land_has_its_core_in_the_middle_though_damage_is_near():
 def lit(rows, left_px, right_px, *, columns=150, ground=(0.2, 0.4)):
     """A land about row 60, across; light falls over 4 px, the rows above it are its left."""
     row = np.arange(rows)[:, None] - 60.0
-    up, down = (np.clip(0.5 + (at + way * row) / 4, 0, 1) for at, way in ((left_px, 1), (right_px, -1)))
+    up, down = (
+        np.clip(0.5 + (at + way * row) / 4, 0, 1) for at, way in ((left_px, 1), (right_px, -1))
+    )
     lights = ground[0] + (1 - ground[0]) * up, ground[1] + (1 - ground[1]) * down
     return np.tile(np.where(row < 0, *lights), (1, columns)).astype(np.float32)
 
