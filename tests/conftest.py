@@ -5,6 +5,7 @@ import os
 import shutil
 import sys
 import time
+from functools import cache
 
 import pytest
 from hypothesis import settings
@@ -44,8 +45,12 @@ def patient():
             patch.setattr("edgetest.app.long_work.PATIENCE_S", 120.0)
             # Not all of memory is searched after every run of a page under test.
             from streamlit import config
+            from streamlit.components.v2 import manifest_scanner
 
             config.set_option("runner.postScriptGC", False)
+            # All that is installed is searched once for components, not for each page under test.
+            patch.setattr(manifest_scanner, "scan_component_manifests",
+                          cache(manifest_scanner.scan_component_manifests))  # fmt: skip
         yield
 
 
