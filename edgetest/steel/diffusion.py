@@ -259,8 +259,11 @@ def march(carbon_pct, hours, grid, first_pct, second_pct, hot, *, steps=60):
     return carbon, gained
 
 
-def march_core(hours, core_pct, surface_pct, grid, hot):
-    """Carbon in the middle at each of the given times, both faces held; (times, samples)."""
+def march_core(hours, core_pct, surface_pct, grid, hot, *, until_pct):
+    """Carbon in the middle at each of the given times, both faces held; (times, samples).
+
+    It ends before the last time where every middle that can reach `until_pct` has reached it.
+    """
     grid = first_half(grid)
     samples = np.broadcast_shapes(np.shape(surface_pct), np.shape(hot.temperature_c))
     carbon = np.broadcast_to(np.asarray(core_pct)[..., None], (*samples, grid.centres_mm.size))
@@ -270,6 +273,8 @@ def march_core(hours, core_pct, surface_pct, grid, hot):
     for step_h in np.diff(hours, prepend=0.0):
         carbon, _ = _step(carbon, step_h, grid, flow)
         core.append(carbon[:, -1])
+        if np.all((core[-1] > until_pct) | (faces <= until_pct)):
+            break
     return np.array(core)
 
 
@@ -304,17 +309,20 @@ def _gain(carbon, link):
 
 def _solve(link, scale, right):
     """(1 + scale K) c = right for all samples at once, as one long tridiagonal system."""
-    from scipy.linalg import solve_banded
+    from scipy.linalg.lapack import dgtsv  # what `solve_banded` calls, without its checks
 
     g, first, second = link
-    bands = np.zeros((3, *right.shape))
-    bands[1] = 1 + scale * (g[:, :-1] + g[:, 1:])
-    bands[0, :, 1:] = -scale[:-1] * g[:, 1:-1]
-    bands[2, :, :-1] = -scale[1:] * g[:, 1:-1]
+    above, below = np.zeros(right.shape), np.zeros(right.shape)
+    above[:, :-1] = -scale[:-1] * g[:, 1:-1]
+    below[:, :-1] = -scale[1:] * g[:, 1:-1]
+    middle = 1 + scale * (g[:, :-1] + g[:, 1:])
     right = right.copy()
     right[:, 0] += scale[0] * g[:, 0] * first
     right[:, -1] += scale[-1] * g[:, -1] * second
-    flat = solve_banded((1, 1), bands.reshape(3, -1), right.ravel(), check_finite=False)
+    *_, flat, info = dgtsv(below.ravel()[:-1], middle.ravel(), above.ravel()[:-1], right.ravel(),
+                           True, True, True, True)  # fmt: skip
+    if info:
+        raise ZeroDivisionError("a cell that neither keeps nor passes carbon")
     return flat.reshape(right.shape)
 
 

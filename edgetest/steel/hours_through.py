@@ -130,6 +130,8 @@ def _hours(hot, thickness_mm, core_pct, target_pct, surface_pct):
         fo = np.interp(share, plate_centre_share(_FO), _FO, right=np.inf)
         return fo * half_mm**2 / hot.mm2_h()
     times = np.geomspace(1e-3, 6, 120) * half_mm**2 / hot.mm2_h(core_pct).min()
-    core = march_core(times, core_pct, surface_pct, plate_grid(thickness_mm, 100), hot)
+    grid = plate_grid(thickness_mm, 100)
+    core = march_core(times, core_pct, surface_pct, grid, hot, until_pct=target_pct)
+    times = times[: len(core)]
     crossed = np.array([np.interp(target_pct, row, times, right=np.inf) for row in core.T])
     return np.where(np.isfinite(share), crossed, np.inf)

@@ -77,22 +77,37 @@ def artefacts(tmp_path_factory):
     return folder
 
 
-@pytest.fixture
-def server(tmp_path):
-    server = Server(tmp_path / "studies", tmp_path / "server.log").start()
-    yield server
-    server.stop()
-
-
-@pytest.fixture(scope="module")
-def served(tmp_path_factory):
-    """One server for all tests of a module; each test brings a study of its own."""
+@pytest.fixture(scope="session")
+def one_server(tmp_path_factory):
+    """The server of all tests that do not stop or kill it: starting one takes seconds."""
     folder = tmp_path_factory.mktemp("served")
     (folder / "studies").mkdir()
     server = Server(folder / "studies", folder / "server.log").start()
     yield server
     server.stop()
-    assert "Traceback" not in server.log.read_text()
+
+
+def _empty(server, away):
+    """The same server on an empty folder of studies; what lay there goes away."""
+    for each in server.workspace.iterdir():
+        each.rename(away / each.name)
+    told = server.log.stat().st_size
+    yield server
+    with server.log.open("rb") as log:
+        log.seek(told)
+        assert b"Traceback" not in log.read()
+
+
+@pytest.fixture
+def server(one_server, tmp_path):
+    """The server with no study yet, for one test."""
+    yield from _empty(one_server, tmp_path)
+
+
+@pytest.fixture(scope="module")
+def served(one_server, tmp_path_factory):
+    """The server with no study yet for all tests of a module; each brings a study of its own."""
+    yield from _empty(one_server, tmp_path_factory.mktemp("before"))
 
 
 @pytest.fixture(scope="session")
@@ -107,13 +122,25 @@ def browser():
         browser.close()
 
 
-@pytest.fixture
-def page(browser, artefacts, request):
-    page = browser.new_page(viewport={"width": 1280, "height": 900})
+@pytest.fixture(scope="session")
+def one_page(browser):
+    """The window of all tests that ask for no other: a new one reads the app's scripts anew."""
+    page = browser.new_page()
     page.set_default_timeout(30_000)
     yield page
-    page.screenshot(path=artefacts / f"last_of_{request.node.name}.png")
     page.close()
+
+
+@pytest.fixture
+def page(one_page, artefacts, request):
+    """A window of 1280 × 900 with nothing remembered, which forgets at the end."""
+    one_page.set_viewport_size({"width": 1280, "height": 900})
+    one_page.emulate_media(color_scheme="light")
+    yield one_page
+    one_page.screenshot(path=artefacts / f"last_of_{request.node.name}.png")
+    one_page.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
+    one_page.context.clear_cookies()
+    one_page.goto("about:blank")
 
 
 IDLE = """() => !document.querySelector('[class*=st-key-long_work_]') &&

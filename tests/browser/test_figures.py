@@ -176,8 +176,9 @@ def test_on_a_phone_sideways_reads_off_and_upwards_scrolls(served, folder, phone
 
 
 @pytest.mark.parametrize("width", [390, 820, 1280, 1920])
-def test_figures_use_the_width_and_nothing_is_cut(served, folder, browser, width, artefacts):
-    page = browser.new_page(viewport={"width": width, "height": 1180}, color_scheme="dark")
+def test_figures_use_the_width_and_nothing_is_cut(served, folder, page, width, artefacts):
+    page.set_viewport_size({"width": width, "height": 1180})
+    page.emulate_media(color_scheme="dark")
     afar = []
     page.on("request", lambda request: afar.append(request.url) if away(request.url) else None)
     for path in ("wear-curves", "comparison"):
@@ -199,7 +200,6 @@ def test_figures_use_the_width_and_nothing_is_cut(served, folder, browser, width
         page.screenshot(path=artefacts / f"figures_{path}_{width}.png")
     if width == 1920:
         assert inside > 1000
-    page.close()
     assert afar == []
 
 
@@ -212,8 +212,9 @@ def lightness(chart):
     return cv2.imdecode(png, cv2.IMREAD_GRAYSCALE)[2:6, 2:6].mean()
 
 
-def test_the_figure_is_dark_in_the_dark_and_follows_a_change(served, folder, browser):
-    page = browser.new_page(viewport={"width": 820, "height": 1180}, color_scheme="dark")
+def test_the_figure_is_dark_in_the_dark_and_follows_a_change(served, folder, page):
+    page.set_viewport_size({"width": 820, "height": 1180})
+    page.emulate_media(color_scheme="dark")
     opened(page, served, folder, "comparison")
     chart = page.locator(f"{LIVES} svg.marks")
     assert lightness(chart) < 60
@@ -223,12 +224,12 @@ def test_the_figure_is_dark_in_the_dark_and_follows_a_change(served, folder, bro
     page.wait_for_timeout(1500)
     assert lightness(chart) > 230
     assert mark.evaluate("e => getComputedStyle(e).fill") != dark
-    page.close()
 
 
 @pytest.mark.parametrize("width", [390, 1280])
-def test_a_still_figure_is_dark_in_the_dark_and_fits(served, folder, browser, width):
-    page = browser.new_page(viewport={"width": width, "height": 1180}, color_scheme="dark")
+def test_a_still_figure_is_dark_in_the_dark_and_fits(served, folder, page, width):
+    page.set_viewport_size({"width": width, "height": 1180})
+    page.emulate_media(color_scheme="dark")
     opened(page, served, folder, "wear-curves")
     page.get_by_text("What the curve leaves over").click()
     pictures = page.locator("img.figure-wide, img.figure-narrow")
@@ -245,7 +246,6 @@ def test_a_still_figure_is_dark_in_the_dark_and_fits(served, folder, browser, wi
     page.emulate_media(color_scheme="light")
     page.wait_for_timeout(300)
     assert lightness(shown[0]) > 230  # it follows the screen without being drawn anew
-    page.close()
 
 
 def test_a_figure_is_taken_away_as_it_is_on_paper(served, folder, page, tmp_path):
@@ -264,8 +264,9 @@ def test_a_figure_is_taken_away_as_it_is_on_paper(served, folder, page, tmp_path
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing_above_minor_in_a_figure(served, folder, browser, scheme):
-    page = browser.new_page(viewport={"width": 390, "height": 900}, color_scheme=scheme)
+def test_axe_finds_nothing_above_minor_in_a_figure(served, folder, page, scheme):
+    page.set_viewport_size({"width": 390, "height": 900})
+    page.emulate_media(color_scheme=scheme)
     for path in ("comparison", "wear-curves"):
         opened(page, served, folder, path)
         for chart in page.locator("[class*=st-key-chart_]").all():
@@ -273,7 +274,6 @@ def test_axe_finds_nothing_above_minor_in_a_figure(served, folder, browser, sche
             own = next(name for name in names if name.startswith("st-key"))
             found = Axe().run(page, context=f".{own}").response["violations"]
             assert [each["id"] for each in found if each["impact"] != "minor"] == []
-    page.close()
 
 
 def test_the_numbers_stand_in_a_table_beneath(served, folder, answer, page):

@@ -7,7 +7,7 @@ from pypdf import PdfReader
 
 from edgetest.store.places import shipped
 from edgetest.store.records import load_study
-from tests.browser.conftest import Server, go
+from tests.browser.conftest import go
 from tests.browser.hand import Hand
 
 pytestmark = pytest.mark.browser
@@ -22,9 +22,8 @@ def width(request):
 
 
 @pytest.fixture
-def hand(tmp_path, browser, width, artefacts, request):
+def hand(server, browser, width, artefacts, request):
     """A hand at the first screen of an app whose workspace is empty."""
-    server = Server(tmp_path / "studies", tmp_path / "server.log").start()
     page = browser.new_page(viewport={"width": width, "height": 1180}, has_touch=True)
     page.set_default_timeout(60_000)
     try:
@@ -38,8 +37,6 @@ def hand(tmp_path, browser, width, artefacts, request):
         page.screenshot(path=artefacts / f"last_of_{request.node.name}.png", full_page=True)
     finally:
         page.close()
-        server.stop(kill=True)
-    assert "Traceback" not in server.log.read_text()
 
 
 def words_of(hand, tmp_path):
