@@ -1,5 +1,7 @@
 """Small studies of the tests' own, so that no test waits for two hundred photographs."""
 
+from functools import cache
+
 import cv2
 import numpy as np
 
@@ -86,6 +88,7 @@ def bench_study(
     return folder
 
 
+@cache
 def photograph(width_um, *, seed=1, blur_px=1.3, **scene):
     """An apex view of known width, as the bytes of a PNG."""
     picture, _ = render_apex(

@@ -1,6 +1,7 @@
 """A row of photographs as a camera writes them: each with its time, or without."""
 
 import io
+from functools import cache
 
 import cv2
 import numpy as np
@@ -9,6 +10,7 @@ from PIL import Image
 from tests.browser.studies import photograph
 
 
+@cache
 def shot(number, *, second=None, part=None, kind="JPEG", width_um=5.0):
     """One photograph of a row, as bytes; `second` and `part` are what its camera wrote."""
     grey = cv2.imdecode(np.frombuffer(photograph(width_um, seed=number), np.uint8), 0)
