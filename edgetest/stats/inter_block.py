@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.special import ndtr, stdtrit
+from scipy.special import ndtr, ndtri, stdtrit
 
 # Prior of the blocks' SD and of the control's own, of log lives: half-Cauchy about this. Own
 # choice by simulation, no source; the table stands among the guide's tables.
@@ -28,6 +28,7 @@ CONTROL = np.geomspace(0.01, 1.0, 14)
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(32)
 SQRT_2_PI = float(np.sqrt(2 * np.pi))
 QUANTILE_AT = 1e-10  # a quantile is found to this share of the SD
+LEAST_WEIGHT = 1e-16  # of the heaviest part; lighter ones do not enter a quantile
 SMALLEST = 1e-6  # SD of log life that stands for none
 BY_WEIGHT = "t, blocks weighed"
 
@@ -88,16 +89,24 @@ class MixtureContrast:
         """Chance that the difference is above `shift`."""
         return float(self.weight @ ndtr((self.centre - shift) / self.spread))
 
+    @cached_property
+    def _parts(self):
+        """Weight, centre and spread of the parts that weigh anything; most do not."""
+        some = self.weight > LEAST_WEIGHT * self.weight.max()
+        return self.weight[some], self.centre[some], self.spread[some]
+
     def quantile(self, probability):
         """Quantile of the difference, by Newton's method kept within a bracket."""
-        at = float(self.weight @ self.centre)
-        sd = float(np.sqrt(self.weight @ (self.spread**2 + (self.centre - at) ** 2)))
+        weight, centre, spread = self._parts
+        at = float(weight @ centre)
+        sd = float(np.sqrt(weight @ (spread**2 + (centre - at) ** 2)))
         low, high = at - 80 * sd, at + 80 * sd
+        at += sd * float(ndtri(probability))
         for _ in range(60):
-            z = (at - self.centre) / self.spread
-            excess = float(self.weight @ ndtr(z)) - probability
+            z = (at - centre) / spread
+            excess = float(weight @ ndtr(z)) - probability
             low, high = (low, at) if excess > 0 else (at, high)
-            density = float(self.weight @ (np.exp(-0.5 * z**2) / self.spread)) / SQRT_2_PI
+            density = float(weight @ (np.exp(-0.5 * z**2) / spread)) / SQRT_2_PI
             step = at - excess / density if density > 0 else low
             last, at = at, step if low < step < high else (low + high) / 2
             if abs(at - last) <= QUANTILE_AT * sd:
@@ -247,8 +256,39 @@ def _generalised_least_squares(results, s, b, c):
         normal -= (drawn * a * g)[:, None, None] * (crossed + crossed.T)
         normal -= (drawn * g**2)[:, None, None] * (z.T @ z)
         log_det = log_det + alike.sum() * np.log1p(between * (a * n_k + g * m_k))
-    cov = np.linalg.inv(normal[:, :p, :p])
+    cov, log_of_cov = _inverse(normal[:, :p, :p])
     effects = np.einsum("gij,gj->gi", cov, normal[:, :p, p])
     left = normal[:, p, p] - np.einsum("gi,gi->g", normal[:, :p, p], effects)
-    evidence = -0.5 * (log_det - np.linalg.slogdet(cov)[1] + left)
+    evidence = -0.5 * (log_det - log_of_cov + left)
     return evidence, effects, cov
+
+
+def _inverse(normal):
+    """Inverse of each matrix (G, p, p) and its log-determinant; two and three rows by cofactors.
+
+    Cofactors lose as many digits as the determinant is smaller than the product of the diagonal.
+    """
+    p = normal.shape[1]
+    if p > 3:
+        return _by_elimination(normal)
+    cov = np.empty_like(normal)
+    for i, j in ((i, j) for i in range(p) for j in range(i, p)):
+        rows = [k for k in range(p) if k != i]
+        columns = [k for k in range(p) if k != j]
+        minor = normal[:, rows][:, :, columns]
+        cofactor = minor[:, 0, 0] if p == 2 else _two(minor)
+        cov[:, i, j] = cov[:, j, i] = (-1) ** (i + j) * cofactor
+    det = np.einsum("gj,gj->g", normal[:, 0], cov[:, 0])
+    if np.any(det < 1e-6 * np.prod(np.einsum("gii->gi", normal), axis=1)):
+        return _by_elimination(normal)
+    return cov / det[:, None, None], -np.log(det)
+
+
+def _by_elimination(normal):
+    cov = np.linalg.inv(normal)
+    return cov, np.linalg.slogdet(cov)[1]
+
+
+def _two(matrix):
+    """Determinant of matrices of two rows (G, 2, 2)."""
+    return matrix[:, 0, 0] * matrix[:, 1, 1] - matrix[:, 0, 1] * matrix[:, 1, 0]
