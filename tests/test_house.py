@@ -77,6 +77,7 @@ def modules():
     return found
 
 
+@cache
 def code_lines(source, tree):
     """Numbers of the lines that hold code: no docstring, no comment, no blank line."""
     told = set()

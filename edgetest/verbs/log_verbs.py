@@ -297,9 +297,10 @@ def plan(
     Examples
     --------
     >>> import edgetest as et
-    >>> made = et.plan(et.sample_run("billhook_temper_study"), blocks=["roll 1", "roll 2"], seed=7)
+    >>> rolls = ["roll 1", "roll 2", "roll 3"]
+    >>> made = et.plan(et.sample_run("billhook_temper_study"), blocks=rolls, seed=7)
     >>> len(made.runs)
-    8
+    9
     """
     from edgetest.study.wear.planning import PlanOptions, make_plan
     from edgetest.study.wear.saved_plan import save_plan

@@ -143,7 +143,7 @@ def test_input_that_cannot_be_is_named(needle, setup, words):
         size_crest(CREST, NEEDLES, needle, setup)
 
 
-@pytest.mark.parametrize("seed", [3, 5])
+@pytest.mark.parametrize("seed", [pytest.param(3, marks=pytest.mark.slow), 5])
 def test_round_crests_of_the_second_world_are_right_to_four_percent(seed):
     """Worst of the pairs in `tests/benchmarks/side_light.py` that lie across their lamps."""
     one = picture("sides", seed)
