@@ -98,14 +98,15 @@ def measure_command(photos, optics, lit, hands, keeping, overlay, dry_run, json_
 
         for batch, results in zip(batches, found, strict=True):
             write_overlays(results, overlay / batch.study)
-    document = [
-        {**({"study": batch.study} if batch.study else {}), **result.to_dict()}
-        for batch, results in zip(batches, found, strict=True) for result in results
-    ]  # fmt: skip
-    told = [replace(result, photo=str(Path(batch.study) / result.photo))
-            for batch, results in zip(batches, found, strict=True)
-            for result in results]  # fmt: skip
-    root.say(document, lines_of(told), json_)
+    every = [(batch.study, result)
+             for batch, results in zip(batches, found, strict=True)
+             for result in results]  # fmt: skip
+    if json_:
+        root.say([{**({"study": study} if study else {}), **result.to_dict()}
+                  for study, result in every], "", json_)  # fmt: skip
+    else:
+        told = (replace(result, photo=str(Path(study) / result.photo)) for study, result in every)
+        root.say(None, lines_of(told), json_)
 
 
 @dataclass(frozen=True)

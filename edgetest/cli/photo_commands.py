@@ -112,8 +112,10 @@ class Optics(KnownScale):
 
 def lines_of(results):
     """One line a photograph; then each doubt once, with how many photographs it is about."""
-    lines = [f"{result.photo}: {result.summary()}" for result in results]
-    texts = Counter(one["text"] for result in results for one in result.to_dict()["doubts"])
+    lines, texts = [], Counter()
+    for result in results:
+        lines.append(f"{result.photo}: {result.summary()}")
+        texts.update(one["text"] for one in result.to_dict()["doubts"])
     lines += [f"{counted(times, 'photograph')}: {text}" for text, times in texts.items()]
     return "\n".join(lines)
 

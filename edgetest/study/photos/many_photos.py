@@ -1,8 +1,10 @@
 """How are many photographs measured: here, on several cores, or on a cluster?"""
 
 import os
+import sys
 from collections.abc import Generator
 from contextlib import closing
+from dataclasses import replace
 
 from edgetest.study.photos.measure_photos import MOST_DEATHS, bare, ended_its_programs
 
@@ -43,8 +45,8 @@ def as_they_come(tasks, *, workers=2, progress=None):
     else:
         results = _on_cores(tasks, workers)
     try:
-        for done, numbered in enumerate(results, 1):
-            yield numbered
+        for done, (number, result) in enumerate(results, 1):
+            yield number, _shared(result, tasks[number])
             if progress:
                 progress(done, len(tasks))
     finally:
@@ -52,6 +54,19 @@ def as_they_come(tasks, *, workers=2, progress=None):
         # and take the workers from the measuring that goes on.
         if isinstance(results, Generator):
             results.close()
+
+
+def _shared(result, task):
+    """The result with its words and its task held once, for thousands that say the same."""
+    return replace(result, numbers=_shared_words(result.numbers), task=task)
+
+
+def _shared_words(part):
+    if isinstance(part, str):
+        return sys.intern(part)
+    if isinstance(part, dict):
+        return {sys.intern(name): _shared_words(each) for name, each in part.items()}
+    return [_shared_words(each) for each in part] if isinstance(part, list) else part
 
 
 def _from(folder, number, task):
