@@ -272,7 +272,7 @@ def _inverse(normal):
     if p > 3:
         return _by_elimination(normal)
     cov = np.empty_like(normal)
-    for i, j in ((i, j) for i in range(p) for j in range(i, p)):
+    for i, j in zip(*np.triu_indices(p), strict=True):
         rows = [k for k in range(p) if k != i]
         columns = [k for k in range(p) if k != j]
         minor = normal[:, rows][:, :, columns]
