@@ -112,7 +112,8 @@ class Optics(KnownScale):
 
 def lines_of(results):
     """One line a photograph; then each doubt once, with how many photographs it is about."""
-    lines, texts = [], Counter()
+    lines: list[str] = []
+    texts: Counter[str] = Counter()
     for result in results:
         lines.append(f"{result.photo}: {result.summary()}")
         texts.update(one["text"] for one in result.to_dict()["doubts"])
