@@ -98,6 +98,11 @@ def measure_command(photos, optics, lit, hands, keeping, overlay, dry_run, json_
 
         for batch, results in zip(batches, found, strict=True):
             write_overlays(results, overlay / batch.study)
+    _say(batches, found, json_)
+
+
+def _say(batches, found, json_):
+    """Print each result; of several studies with its study's name."""
     every = [(batch.study, result)
              for batch, results in zip(batches, found, strict=True)
              for result in results]  # fmt: skip
