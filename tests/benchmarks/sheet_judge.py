@@ -15,6 +15,7 @@ from pathlib import Path
 
 from tests.benchmarks.chop_worlds.answers import run
 from tests.benchmarks.sheet_claims import (
+    claims_of_comparison,
     claims_of_damage,
     claims_of_numbers,
     claims_of_rows,
@@ -32,7 +33,9 @@ CLAIMS = (*claims_of_strokes.CLAIMS, *claims_of_damage.CLAIMS, *claims_typed.CLA
 def contradictions(sheet, facts, told=None):
     """All that the sheet says and the log does not bear."""
     body, table = sheet.parted()
+    body, compared = body.without_comparison()
     found = [c for claim in CLAIMS for c in claim(body, facts)]
+    found += claims_of_comparison.comparison(compared, facts, told)
     found += claims_of_rows.rows(table, facts) if table else []
     if told is not None:
         found += claims_of_numbers.numbers(body, facts, told)

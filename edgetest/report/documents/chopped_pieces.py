@@ -1,16 +1,14 @@
 """What was chopped, as the log says it: a table by wood and size, and the rows one by one."""
 
-from math import inf
+from math import floor, inf
 
-from edgetest.estimate import format_count
 from edgetest.report.documents.blocks import section, table, text
-from edgetest.report.wording import interval_words, typed_in_units
+from edgetest.report.wording import typed_in_units
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted
 from edgetest.units import as_typed
 
-WHOLE_FROM = 10  # mean strokes from here on are told without decimals
 MOST_COUNTS = 12  # strokes of so many pieces are listed in one cell of the table
 KINDS = {"billet": "piece", "lumber": "stud", "single": "single chop", TOUCH_UP: "touched up",
          "inspection": "looked at"}  # fmt: skip
@@ -71,10 +69,8 @@ def strokes_words(one):
     """Mean strokes for a piece and its interval; a bound where nothing was severed."""
     mean = one.strokes_per_piece
     if mean.high == inf:
-        return f"over {mean.low:.0f}", ""
-    if mean.value >= WHOLE_FROM:
-        return format_count(mean.value, mean.low, mean.high)
-    return interval_words(mean.value, mean.low, mean.high)
+        return f"over {floor(mean.low)}", ""
+    return one.mean_words()
 
 
 def pieces_table(result, blade, units):
@@ -110,9 +106,9 @@ def _alike(one, two):
 
 def _mean(one):
     value, interval = strokes_words(one)
-    stood = one.standing
     words = f"{value} ({interval})" if interval else value
-    return f"{words}, {stood} still stood" if stood and interval else words
+    fell = f"{one.standing} of {one.pieces} not severed" if one.standing else ""
+    return f"{words}, {fell}" if fell else words
 
 
 def _each(one):

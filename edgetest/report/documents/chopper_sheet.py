@@ -16,14 +16,10 @@ from edgetest.report.documents.blocks import (
 )
 from edgetest.report.documents.care_words import care_lines
 from edgetest.report.documents.chopped_pieces import log_section, main_figure, pieces_table
+from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three
-from edgetest.report.documents.chopper_words import (
-    beside,
-    first_doubts,
-    tool_sentences,
-    trial_rows,
-)
+from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.departures_section import departures_in_lines
 from edgetest.report.documents.drawn_pictures import put_figure
 from edgetest.report.documents.frame import (
@@ -35,6 +31,7 @@ from edgetest.report.documents.frame import (
     write_occasion,
 )
 from edgetest.report.documents.kinds_compared import treatments_section
+from edgetest.report.documents.tools_beside import beside
 from edgetest.report.documents.typeset import KINDS
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.figures.plot_style import NARROW_IN
@@ -176,6 +173,7 @@ def _tool_rows(result, tested, units):
         ("Edge", "; ".join(part for part in edge if part)),
         ("Of this tool", tested.note),
         ("Test", study.notes or f"meant to follow the protocol {result.protocol.title}"),
+        ("About the wood", wood_weaknesses(result, tested.id)),
     ]
     return [(term, typed_in_units(words, units)) for term, words in rows]
 
@@ -329,7 +327,7 @@ def _last_columns(result, blade, settings):
     right = [section("Care and cautions", bullets(cautions))]
     doubts = first_doubts(result, blade)[0]
     right += [section("To bear in mind", bullets(doubts))] if doubts else []
-    return columns(left, right, widths=[1.15, 1.0])
+    return columns(left, right, widths=[1.0, 1.12])
 
 
 def _parts(result, blade):

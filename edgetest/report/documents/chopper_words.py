@@ -1,6 +1,6 @@
 """What a chop test says of one tool, in sentences and in rows of figures."""
 
-from math import inf
+from math import floor, inf
 
 from edgetest.doubts import GRAVITIES
 from edgetest.report.documents.advice import without_advice
@@ -10,13 +10,15 @@ from edgetest.report.documents.chopped_pieces import (
     strokes_words,
     wood_words,
 )
-from edgetest.report.documents.chopper_numbers import depth_line, per_edge, three
+from edgetest.report.documents.chopped_wood import SAID_OF_WOOD
+from edgetest.report.documents.chopper_damage import comparison_edge_sentences, edge_sentences
+from edgetest.report.documents.chopper_numbers import depth_line, three
+from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.doubt_lines import doubt_lines
-from edgetest.report.wording import in_units, interval_words, typed_in_units
+from edgetest.report.wording import in_units, interval_words
 from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
-from edgetest.study.words import counted
-from edgetest.units import as_typed
+from edgetest.study.words import counted, listed
 
 SAID_ELSEWHERE = {
     # for the maker alone
@@ -42,7 +44,8 @@ def tool_sentences(result, blade, units="metric"):
         said += _count_sentences(result, blade, main, units)
     elif depth := depth_line(result, blade):
         said.append(_depth_sentence(depth, units))
-    said += _edge_sentences(result, blade, units)
+    said += edge_sentences(result, blade, units)
+    said += comparison_edge_sentences(result, blade, units)
     tool = result.tool(blade)
     if not said and tool is not None and not tool.balance.percussion_off:
         one = tool.balance.percussion_mm
@@ -63,9 +66,12 @@ def _count_sentences(result, blade, main, units):
     one = main.strokes_per_piece
     piece = f"{_article(wood_words(result, main))}, {cross_section_words(result, main, units)}"
     if one.high == inf:
-        yield f"{one.low:.0f} strokes did not sever a piece of {piece}."
+        yield _none_severed(main, piece)
     else:
-        yield f"About {value} strokes sever a piece of {piece}{_against_words(result, blade)}."
+        about = value.removesuffix(".0")
+        stood = f" ({main.standing} of {main.pieces} not severed)" if main.standing else ""
+        against = _against_words(result, blade)
+        yield f"About {about} strokes sever a piece of {piece}{stood}{against}."
         if interval:
             yield _interval_words(result, main, value, interval)
     mine = [piece for piece in result.pieces if piece.blade == blade]
@@ -74,6 +80,15 @@ def _count_sentences(result, blade, main, units):
     yield from _touched_up(result, blade)
     for ratio in _ratios_of(result, blade):
         yield _ratio_sentence(result, blade, ratio)
+
+
+def _none_severed(main, piece):
+    """Strokes that severed no piece, and the bound that they leave of the mean."""
+    counts = [str(count).removeprefix(">") for count in main.strokes]
+    if main.pieces == 1:
+        return f"{counts[0]} strokes did not sever a piece of {piece}."
+    least = f"such a piece takes over {floor(main.strokes_per_piece.low)} strokes on average"
+    return f"{listed(counts)} strokes did not sever {main.pieces} pieces of {piece}: {least}."
 
 
 def _ratios_of(result, blade):
@@ -95,16 +110,18 @@ def _against_words(result, blade):
     other = ratio.first if blade == ratio.second else ratio.second
     _, low, high = three(ratio.ratio)
     if low <= 1 <= high:
-        return f"; whether {_title(result, other)} takes more or fewer, this test cannot tell"
+        return f"; whether {tool_title(result, other)} takes more or fewer, this test cannot tell"
     fewer = (high < 1) == (blade == ratio.first)
-    return f", {'fewer' if fewer else 'more'} than {_title(result, other)} takes"
+    return f", {'fewer' if fewer else 'more'} than {tool_title(result, other)} takes"
 
 
 def _interval_words(result, main, value, interval):
     """The mean with its interval, and what it rests on."""
     on = f", {counted(main.boards, 'board')}" if main.boards else ""
     level = f"{100 * result.report.level:g} % interval"
-    return f"Mean {value} strokes ({interval}), {level}; {counted(main.pieces, 'piece')}{on}."
+    stood = f", {main.standing} of them not severed" if main.standing else ""
+    pieces = counted(main.pieces, "piece")
+    return f"Mean {value} strokes ({interval}), {level}; {pieces}{stood}{on}."
 
 
 def _article(wood):
@@ -159,15 +176,6 @@ def _touched_up(result, blade):
         yield f"Its edge was touched up after {' and '.join(map(str, at))} strokes."
 
 
-def beside(result, blade):
-    """The tools that one tool's sheet shows: itself, and the shop's own control and reference.
-
-    The others may be other customers': what they did is told to nobody else.
-    """
-    own = [name for name in (result.study.control, result.study.reference) if name]
-    return list(dict.fromkeys([blade, *own]))
-
-
 def _ratio_sentence(result, blade, ratio):
     """Strokes against the other tool, in per cent."""
     value, low, high = three(ratio.ratio)
@@ -184,57 +192,10 @@ def _ratio_sentence(result, blade, ratio):
         most = f"at most 1 of {round(1 / (1 - result.report.level))} such tests"
         verdict = f"; were they alike, chance alone would show that in {most}"
     return (
-        f"Side by side, {_title(result, blade)} took {shown} % of the strokes that"
-        f" {_title(result, other)} took{turns}"
+        f"Side by side, {tool_title(result, blade)} took {shown} % of the strokes that"
+        f" {tool_title(result, other)} took{turns}"
         f" ({interval} %){verdict}."
     )
-
-
-def _edge_sentences(result, blade, units):
-    """New chips and rolls, with the bound that none seen leaves."""
-    new = {one.kind: one for one in result.growth if one.blade == blade}
-    if "chips" not in new:
-        return
-    chips, rolls = new["chips"], new.get("rolls")
-    bound = next(
-        (
-            row.per_100_mm.high
-            for when, one in result.report.damage
-            if (when, one.kind) == ("during", "chips")
-            for row in one.blades
-            if row.blade == blade
-        ),
-        None,
-    )
-    what = new_words(chips, "chip")
-    if rolls is not None:
-        what += f" and {new_words(rolls, 'roll')}"
-    by_eye = result.look(blade, "after").source == "log"
-    seen = chips.new == 0 and bound
-    length, factor = per_edge(units)
-    tail = f" Seeing no chip there still allows {factor * bound:.2g} per {length}." if seen else ""
-    where = _edge_words(result, chips, units)
-    eye = " (counted by eye)" if by_eye else ""
-    yield f"After {chips.chops} chops: {what}{where}{eye}.{tail}"
-
-
-def _edge_words(result, chips, units):
-    """The length of edge that was looked at: as typed, or as the photographs show it."""
-    if chips.edge_length_mm is None:
-        return ""
-    typed = result.study.blade(chips.blade).edge_length_mm
-    if typed is not None and float(typed) == chips.edge_length_mm:
-        return f" on {typed_in_units(as_typed(typed, 'mm'), units)} of edge"
-    return in_units(f" on {chips.edge_length_mm:.0f} mm of edge", units)
-
-
-def new_words(grown, word):
-    """How many are new, or within which bounds."""
-    if grown.new is not None:
-        return counted(grown.new or "no", f"new {word}")
-    most = counted(grown.new_at_most, word)
-    least = f", {grown.new_at_least} of them new for sure" if grown.new_at_least else ""
-    return f"{most} (new or old: unknown{least})"
 
 
 def trial_rows(result, blade):
@@ -263,16 +224,18 @@ def first_doubts(result, blade):
     """Doubts for the first page, and what the second tells: other doubts, and advice.
 
     What decides comes first. The first page is the customer's: what the maker can do about its
-    doubts stands on the second.
+    doubts stands on the second, as what the row of the wood says on the first.
     """
     decide = tool_doubts(result, blade, gravities=("decides",))
     others = tool_doubts(result, blade, gravities=("limits",))
+    of_wood = doubt_lines(one for one in result.doubts if one.code in SAID_OF_WOOD)
     room = max(0, MOST_DOUBTS - len(decide))
     notes = tool_doubts(result, blade, gravities=("notes",))
-    first = decide + others[:room]
+    first = decide + [line for line in others if line not in of_wood][:room]
     facts = [without_advice(line) for line in first]
     advice = [line.removeprefix(fact).strip() for line, fact in zip(first, facts, strict=True)]
-    return facts, others[room:] + notes, [one for one in advice if one]
+    later = [line for line in others if line not in first] + notes
+    return facts, later, [one for one in advice if one]
 
 
 def _given_up_beside(result, blade, doubts):
@@ -295,9 +258,3 @@ def _trial_words(one):
         )
     )
     return f"{count}: {trial.note}" if trial.note else count
-
-
-def _title(result, blade):
-    """What a blade is called in a sentence."""
-    title = result.study.blade(blade).title
-    return f"{blade} ({title})" if title else f"blade {blade}"

@@ -60,7 +60,7 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, inch=Fa
     head = 15.0 * per_in / 72
     top = max(upper[1]) + (levels + 0.45) * head
     mode = ringing and prediction is not None
-    bottom = min(lower[1]) - 0.36 * per_in - (0.62 * per_in if mode else 0)
+    bottom = min(lower[1]) - 0.36 * per_in - (0.46 * per_in if mode else 0)
     figure = Figure(figsize=(width_in, (top - bottom) / per_in))
     ax = figure.add_axes((0, 0, 1, 1))
     ax.set(xlim=(-0.01 * reach, 1.02 * reach), ylim=(bottom, top))

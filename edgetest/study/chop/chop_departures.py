@@ -7,6 +7,8 @@ import re
 from collections import Counter, defaultdict
 from dataclasses import replace
 
+from edgetest.chop.as_chopped import GREEN_PCT
+from edgetest.chop.wood import water_of
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.chop_rows import turn_taking
 from edgetest.study.wear.departed_facts import ProtocolDeparture, angles_departed
@@ -186,10 +188,15 @@ def _of_wood(rows, kind):
     dry = "seasoned" in kind or "dry" in kind
     return {
         "knots": clear * sum(bool(row.knots) for row in rows),
-        "green wood": dry * sum(row.moisture_pct == "green" for row in rows),
+        "green wood": dry * sum(_green(row.moisture_pct) for row in rows),
         "wood not noted": sum(not row.species for row in rows),
         "moisture not noted": sum(row.moisture_pct is None for row in rows),
     }
+
+
+def _green(moisture):
+    """Whether wood is green, by a word or by its percent; not where nobody noted it."""
+    return moisture is not None and water_of(moisture).pct >= GREEN_PCT
 
 
 def _boards(protocol, tools):

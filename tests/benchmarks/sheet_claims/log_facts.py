@@ -131,6 +131,22 @@ class LogFacts:
         """Rows of one kind of trial."""
         return [r for r in self.rows if r["kind"] == kind]
 
+    @cached_property
+    def beside(self):
+        """Facts of the shop's own blades that this tool was chopped beside."""
+        own = {self.study.get("control"), self.study.get("reference")} - {self.tool}
+        return tuple(
+            LogFacts(
+                blade["id"],
+                blade,
+                self.study,
+                tuple(row for row in self.everyone if row["blade"] == blade["id"]),
+                self.everyone,
+            )
+            for blade in self.study["blades"]
+            if blade["id"] in own
+        )
+
     def others(self):
         """Remarks that belong to other tools: of the blade, and of its rows."""
         said = [b.get("note", "") for b in self.study["blades"] if b["id"] != self.tool]

@@ -21,6 +21,10 @@ SHORT_LINE = 50  # letters; a line of prose that goes on is longer
 FOOT = re.compile(r"^edgetest \d[^\n]*SHA-256.*?\d+ of \d+\s*$", re.MULTILINE | re.DOTALL)
 
 
+# What is told of the edge of the blade beside this tool, a sentence each.
+COMPARISON = re.compile(r"^The\s+comparison\s+blade,.*?\.(?=\s|\Z)", re.DOTALL | re.MULTILINE)
+
+
 @dataclass(frozen=True)
 class Contradiction:
     """A sentence of the sheet that its log does not bear."""
@@ -73,6 +77,11 @@ class SheetText:
         body = DEPARTED.sub("", "\n".join([*lines[:head], *lines[end:]]))
         body = WISHES.sub("", body)
         return SheetText(body, self.foot), lines[head + 1 : end]
+
+    def without_comparison(self):
+        """The sheet without what it tells of another blade's edge, and those sentences."""
+        told = [SheetText(one) for one in COMPARISON.findall(self.whole)]
+        return SheetText(COMPARISON.sub("", self.whole), self.foot), told
 
     def holding(self, pattern):
         """Sentences in which the pattern occurs, with the match."""

@@ -58,6 +58,6 @@ def test_a_piece_that_never_fell_is_told_with_its_tool(result):
     told = [line for part in first_doubts(result, "H7") for line in part if "given up" in line]
     assert told
     assert all(line.startswith("K1: ") for line in told)
-    assert "1 still stood" in str(pieces_table(result, "H7", "metric"))
+    assert "1 of 3 not severed" in str(pieces_table(result, "H7", "metric"))
     (place,) = {one.where.blade for one in result.doubts if one.code == "given_up"}
     assert place == "K1"

@@ -1,0 +1,70 @@
+"""What is weak in the wood that was chopped: wet, knotty, unknown, or of no published hardness?"""
+
+from edgetest.report.documents.tools_beside import beside
+from edgetest.study.chop.piece_woods import DRY_PCT
+from edgetest.study.words import listed
+
+# Told in the row of the wood on the first page; their advice to the maker stands on the second.
+SAID_OF_WOOD = {"wood_unknown", "moisture_assumed", "moisture_by_word", "wood_reckoned"}
+UNPUBLISHED = {
+    "wood_reckoned": "no published hardness of {}",
+    "green_hardness_assumed": "no published green hardness of {}",
+}
+
+
+def wood_weaknesses(result, blade):
+    """What is weak in a tool's pieces and in those of the tools beside it; "" where nothing is.
+
+    Parameters
+    ----------
+    result : ChopResult
+    blade : str
+
+    Returns
+    -------
+    str
+        "Knots in 2 of 6 pieces (they cost strokes). Pieces of C1 beside it: wood not ..."
+    """
+    own = _weak(result, blade)
+    said = [_capital("; ".join(own))] if own else []
+    for other in beside(result, blade)[1:]:
+        theirs = _weak(result, other)
+        if theirs and theirs == own:
+            said.append(f"Pieces of {other} beside it alike")
+        elif theirs:
+            said.append(f"Pieces of {other} beside it: {'; '.join(theirs)}")
+    return ". ".join(said) + "." * bool(said)
+
+
+def _weak(result, blade):
+    """The weaknesses of one tool's pieces, a part of a sentence each."""
+    pieces = [one for one in result.pieces if one.blade == blade]
+    rows = {row.line: row for row in result.log.rows}
+    waters = [rows[one.row].moisture_pct for one in pieces]
+    many = {
+        "knots in {} (they cost strokes)": sum(bool(one.knots) for one in pieces),
+        f"wetter than {DRY_PCT:g} % in {{}} (softer than dry)": sum(map(_wet, pieces, waters)),
+        "water not measured for {}": sum(isinstance(water, str | None) for water in waters),
+        "wood not noted for {}": sum(one.wood is None for one in pieces),
+    }
+    noun = "piece" if len(pieces) == 1 else "pieces"
+    said = [words.format(f"{n} of {len(pieces)} {noun}") for words, n in many.items() if n]
+    return [*said, *_unpublished([one.wood for one in pieces if one.wood is not None])]
+
+
+def _unpublished(woods):
+    """Woods whose hardness was worked out, a part of a sentence for each way."""
+    told = {(one.code, wood.name): None for wood in woods for one in wood.doubts}
+    for code, words in UNPUBLISHED.items():
+        names = [name for found, name in told if found == code]
+        if names:
+            yield words.format(listed(names))
+
+
+def _wet(piece, typed):
+    """Whether a piece was wetter than dry lumber, as far as somebody noted its water."""
+    return typed is not None and piece.wood is not None and piece.wood.moisture_pct > DRY_PCT
+
+
+def _capital(words):
+    return f"{words[:1].upper()}{words[1:]}"

@@ -1,0 +1,102 @@
+"""What happened to a tool's edge and to that of the blade beside it, in sentences."""
+
+from edgetest.report.documents.chopper_numbers import per_edge
+from edgetest.report.documents.tools_beside import beside, tool_title
+from edgetest.report.wording import in_units, typed_in_units
+from edgetest.study.words import counted
+from edgetest.units import as_typed
+
+COMPARISON = "The comparison blade"  # so begins whatever is told of another blade's edge
+
+
+def edge_sentences(result, blade, units):
+    """New chips and rolls of a tool, with the bound that none seen leaves.
+
+    Parameters
+    ----------
+    result : ChopResult
+    blade : str
+    units : {"metric", "inch", "both"}
+
+    Yields
+    ------
+    str
+    """
+    told = _new_damage(result, blade, units)
+    if told is None:
+        return
+    bound = _bound(result, blade)
+    chips = next(one for one in result.growth if (one.blade, one.kind) == (blade, "chips"))
+    length, factor = per_edge(units)
+    seen = chips.new == 0 and bound
+    tail = f" Seeing no chip there still allows {factor * bound:.2g} per {length}." if seen else ""
+    yield f"After {told}.{tail}"
+
+
+def comparison_edge_sentences(result, blade, units):
+    """The same of the tools beside it: a blade that chipped too speaks of the wood, not the tool.
+
+    Parameters
+    ----------
+    result, blade, units
+        As in `edge_sentences`.
+
+    Yields
+    ------
+    str
+    """
+    chopped = {piece.blade for piece in result.pieces} | {chop.blade for chop in result.chops}
+    for other in beside(result, blade)[1:]:
+        told = _new_damage(result, other, units)
+        name = tool_title(result, other).removeprefix("blade ")
+        if told is not None:
+            yield f"{COMPARISON}, {name}, after {told}."
+        elif other in chopped:
+            yield f"{COMPARISON}, {name}: nobody looked at its edge."
+
+
+def _new_damage(result, blade, units):
+    """Chops, and what is new on the edge after them; None where nobody looked."""
+    new = {one.kind: one for one in result.growth if one.blade == blade}
+    if "chips" not in new:
+        return None
+    chips, rolls = new["chips"], new.get("rolls")
+    what = _new_words(chips, "chip")
+    if rolls is not None:
+        what += f" and {_new_words(rolls, 'roll')}"
+    unknown = ", not looked at before the test" if chips.by == "no_look_before" else ""
+    eye = " (counted by eye)" if result.look(blade, "after").source == "log" else ""
+    return f"{chips.chops} chops: {what}{_edge_words(result, chips, units)}{eye}{unknown}"
+
+
+def _bound(result, blade):
+    """Upper end of the new chips on 100 mm of edge, or None."""
+    rates = (
+        row.per_100_mm.high
+        for when, one in result.report.damage
+        if (when, one.kind) == ("during", "chips")
+        for row in one.blades
+        if row.blade == blade
+    )
+    return next(rates, None)
+
+
+def _edge_words(result, chips, units):
+    """The length of edge that was looked at: as typed, or as the photographs show it."""
+    if chips.edge_length_mm is None:
+        return ""
+    typed = result.study.blade(chips.blade).edge_length_mm
+    if typed is not None and float(typed) == chips.edge_length_mm:
+        return f" on {typed_in_units(as_typed(typed, 'mm'), units)} of edge"
+    return in_units(f" on {chips.edge_length_mm:.0f} mm of edge", units)
+
+
+def _new_words(grown, word):
+    """How many are new, or within which bounds."""
+    if grown.by == "no_look_before":
+        return counted(grown.new or "no", word)
+    if grown.new is not None:
+        return counted(grown.new or "no", f"new {word}")
+    most = counted(grown.new_at_most, word)
+    least = f", {grown.new_at_least} of them new for sure" if grown.new_at_least else ""
+    return f"{most} (new or old: unknown{least})"

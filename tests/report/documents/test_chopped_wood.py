@@ -1,0 +1,118 @@
+"""What is weak in the wood, and what befell the comparison blade, reach the customer's page."""
+
+import re
+
+import pytest
+
+from edgetest.report.documents.chopped_pieces import pieces_table
+from edgetest.report.documents.chopped_wood import wood_weaknesses
+from edgetest.report.documents.chopper_sheet import _tool_rows
+from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.chop.chop_departures import chop_departures
+from edgetest.study.sources import open_chops
+
+STUDY = """
+title = "A hook (invented)"
+protocol = "billet_chop"
+control = "C1"
+blades = [{id = "T1"}, {id = "C1", title = "the shop's hook"}, {id = "D2", title = "another's"}]
+"""
+HEAD = "blade,kind,chops,width_mm,thickness_mm,species,moisture_pct,knots,board,"
+HEAD += "chips_count,rolls_count\n"
+LOG = """T1,inspection,,,,,,,,0,0
+C1,inspection,,,,,,,,0,0
+T1,billet,12,50,50,white ash,12,1,a,0,0
+C1,billet,16,50,50,white ash,12,,a,1,0
+D2,billet,30,50,50,white ash,12,,a,7,5
+T1,billet,13,50,50,white ash,20,,b,0,0
+C1,billet,17,50,50,white ash,,2,b,2,1
+T1,billet,>25,50,50,white ash,12,,c,0,0
+C1,billet,16,50,50,white ash,12,,c,2,1
+T1,billet,>40,60,60,hazel,green,,d,1,0
+T1,billet,>42,60,60,hazel,30,,e,1,0
+"""
+
+
+def analysed(folder, log):
+    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
+    (folder / "chops.csv").write_text(HEAD + log, encoding="utf-8")
+    return analyse_chops(open_chops(folder))
+
+
+@pytest.fixture(scope="module")
+def result(tmp_path_factory):
+    """Knots, wet wood, water by a word, a wood without published hardness (all invented)."""
+    return analysed(tmp_path_factory.mktemp("hook"), LOG)
+
+
+def test_weak_wood_of_the_tool_and_of_the_control_is_told_on_the_first_page(result):
+    told = wood_weaknesses(result, "T1")
+    assert told.startswith("Knots in 1 of 5 pieces (they cost strokes); wetter than 19 % in 3 of 5")
+    assert "water not measured for 1 of 5 pieces" in told
+    assert "no published hardness of hazel" in told
+    knots, water = "knots in 1 of 3 pieces (they cost strokes)", "water not measured for 1 of 3"
+    assert f"Pieces of C1 beside it: {knots}; {water} pieces." in told
+    tested = result.study.blade("T1")
+    assert ("About the wood", told) in _tool_rows(result, tested, "metric")
+
+
+def test_sound_wood_is_not_spoken_of(tmp_path):
+    sound = "T1,billet,12,50,50,white ash,12,,a,,\nT1,billet,14,50,50,white ash,12,,b,,\n"
+    assert wood_weaknesses(analysed(tmp_path, sound), "T1") == ""
+
+
+def test_what_the_row_of_the_wood_says_leaves_room_for_other_doubts(result):
+    first, second, _ = (" ".join(part) for part in first_doubts(result, "T1"))
+    assert "side hardness of hazel" not in first
+    assert "Moisture is given in a word" not in first
+    assert "side hardness of hazel" in second
+    assert "Moisture is given in a word" in second
+
+
+def test_damage_of_the_comparison_blade_is_told_as_that_blades_and_no_customers(result):
+    own, beside = (one for one in tool_sentences(result, "T1") if "chip" in one)
+    assert own == "After 132 chops: 1 new chip and no new rolls (counted by eye)."
+    assert beside == (
+        "The comparison blade, C1 (the shop's hook), after 49 chops:"
+        " 2 new chips and 1 new roll (counted by eye)."
+    )
+    assert not any("D2" in one or "7 new" in one for one in tool_sentences(result, "T1"))
+
+
+def test_a_comparison_blade_that_nobody_looked_at_is_told_so(tmp_path):
+    log = "T1,billet,12,50,50,white ash,12,,a,2,0\nC1,billet,16,50,50,white ash,12,,a,,\n"
+    told = tool_sentences(analysed(tmp_path, log), "T1")
+    assert "The comparison blade, C1 (the shop's hook): nobody looked at its edge." in told
+    found = "After 12 chops: 2 chips and no rolls (counted by eye), not looked at before the test."
+    assert found in told
+
+
+def test_pieces_that_were_not_severed_stand_beside_mean_and_bound(result):
+    ash, hazel = (row[3] for row in pieces_table(result, "T1", "metric")["rows"])
+    assert ash.endswith("), 1 of 3 not severed")
+    assert hazel.startswith("over ")
+    assert hazel.endswith(", 2 of 2 not severed")
+    assert "(1 of 3 not severed); whether" in (first := tool_sentences(result, "T1"))[0]
+    assert "3 pieces, 1 of them not severed, 3 boards." in first[1]
+
+
+def test_strokes_that_severed_nothing_are_those_of_the_log_not_their_mean(tmp_path):
+    log = "T1,billet,>40,60,60,white ash,12,,d,,\nT1,billet,>42,60,60,white ash,12,,e,,\n"
+    first, *_ = tool_sentences(analysed(tmp_path, log), "T1")
+    assert first.startswith("40 and 42 strokes did not sever 2 pieces of ash, white")
+    assert re.search(r"such a piece takes over \d+ strokes on average\.$", first)
+
+
+def test_a_broken_mean_is_told_in_tenths(tmp_path):
+    log = "T1,billet,12,50,50,white ash,12,,a,,\nT1,billet,13,50,50,white ash,12,,a,,\n"
+    result = analysed(tmp_path, log)
+    ((_, _, each, mean),) = pieces_table(result, "T1", "metric")["rows"]
+    assert each == "12, 13"
+    assert mean.startswith("12.5 (")
+    assert tool_sentences(result, "T1")[0].startswith("About 12.5 strokes sever")
+
+
+def test_green_wood_by_its_percent_departs_like_green_wood_by_its_word(result):
+    done = [one.done for one in chop_departures(result.study, result.protocol, result.log, "T1")]
+    assert "green wood in 2 of 5 rows" in done
