@@ -178,3 +178,11 @@ def test_agreement_is_counted_in_standard_errors_of_a_median():
         found.append(agreed(one, 0.5 * one + np.sqrt(0.75) * noise))
     # Fisher: a correlation of 256 pixels scatters by (1 - 0.25) / 16.
     assert np.median(found) == pytest.approx(0.5 * np.sqrt(60) / (1.2533 * 0.75 / 16), rel=0.2)
+
+
+def test_turns_are_tried_alike_to_both_sides_the_least_first():
+    from edgetest.photo.frame_laying import TURNS_DEG
+
+    assert sorted(TURNS_DEG) == sorted(-turn for turn in TURNS_DEG)
+    assert sorted(np.diff(sorted(TURNS_DEG))) == [1.5] * 4
+    assert [abs(turn) for turn in TURNS_DEG] == sorted(abs(turn) for turn in TURNS_DEG)

@@ -151,3 +151,7 @@ def test_another_band_beside_is_told_by_its_share_of_the_places():
     grey = drawn(13.0)
     grey[140:150] = 0.7  # beyond one and a half widths and twice the gap
     assert look_around(grey, band_of()).beside == 0
+
+
+def test_nothing_shines_beyond_a_land_that_reaches_to_the_borders():
+    assert look_around(drawn(13.0), band_of(sigma=70.0)).elsewhere == 0

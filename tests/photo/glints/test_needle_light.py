@@ -125,3 +125,31 @@ def test_what_is_no_set_up_is_refused(given, words):
     with pytest.raises(UnusableInput, match=words):
         check_setup(SideSetup(**given))
     check_setup(SideSetup("ring", lamp_angle_deg=30.0, turned_deg=45.0, lens_distance_mm=1.0))
+
+
+@pytest.mark.parametrize("angle", [30.0, 90.0])
+def test_lamps_may_stand_at_the_ends_of_what_is_possible(angle):
+    check_setup(SideSetup(lamp_angle_deg=angle))
+    with pytest.raises(UnusableInput, match="lamps at"):
+        check_setup(SideSetup(lamp_angle_deg=angle + np.sign(angle - 60)))
+
+
+@pytest.mark.parametrize(
+    ("setup", "fits"),
+    [
+        ({"turned_deg": 45.0}, True),
+        ({"turned_deg": 45.5}, False),
+        ({"turned_deg": 0.0}, True),
+        ({"turned_deg": -0.5}, False),
+        ({"lens_distance_mm": 1.0}, True),
+        ({"lens_distance_mm": 0.9}, False),
+        ({"lamp_distance_mm": 10_000.0}, True),
+        ({"lamp_distance_mm": 10_001.0}, False),
+    ],
+)
+def test_turns_and_distances_may_be_such(setup, fits):
+    if fits:
+        check_setup(SideSetup(**setup))
+    else:
+        with pytest.raises(UnusableInput):
+            check_setup(SideSetup(**setup))

@@ -115,3 +115,15 @@ def test_no_blade_beyond_the_end_goes_on_nowhere():
     mask = np.zeros((ROWS, COLS), np.uint8)
     assert goes_on(mask, 1, *points(300.0), 290.0) == 0
     assert goes_on(mask, 3, *points(300.0), 290.0) == 0
+
+
+@pytest.mark.parametrize("factor", [1, 2])
+def test_an_edge_goes_on_in_the_direction_of_its_last_sixty_samples(factor):
+    """Before them it leans by a half: its course there does not tell where it goes on."""
+    line, into = points(300.0 * factor, count=240 * factor)
+    bend = 300.0 * factor - 60 * factor + 1
+    line[:, 1] = 150.0 * factor + 0.5 * np.minimum(line[:, 0] - bend, 0)
+    mask = np.zeros((ROWS, COLS), np.uint8)
+    mask[:151, :341] = 1
+    found = goes_on(mask, factor, line, into, 290.0 * factor)
+    assert found == pytest.approx(40 * factor, abs=2.0 * factor)

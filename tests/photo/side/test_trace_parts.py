@@ -217,3 +217,28 @@ def test_the_three_longest_outlines_of_a_third_of_the_longest_are_followed(
     monkeypatch.setattr(trace, "split_at_corners", lambda run: [run])
     monkeypatch.setattr(trace, "_follow", lambda grey, mask, piece, factor: len(piece))
     assert find_traces(None, SimpleNamespace(), 1) == followed
+
+
+class _AskedError(Exception):
+    """Carries the points that a curve was asked for."""
+
+
+@pytest.mark.parametrize("upright", [False, True])
+@pytest.mark.parametrize("backwards", [False, True])
+def test_a_piece_is_followed_from_left_to_right_or_down(monkeypatch, upright, backwards):
+    """Its ends tell how it runs, though its first steps go another way."""
+    piece = np.array([[5.0, 9], [5, 8], [4, 8], [5, 7], [30, 7], [60, 9], [61, 8], [61, 9]])
+    piece = piece[:, ::-1] if upright else piece
+    piece = piece[::-1] if backwards else piece
+
+    def curve(points, *, floor_px):
+        raise _AskedError(points, floor_px)
+
+    monkeypatch.setattr(trace, "robust_curve", curve)
+    with pytest.raises(_AskedError) as asked:
+        trace._follow(None, None, piece, 3)
+    points, floor_px = asked.value.args
+    assert floor_px == 0.75
+    along = 1 if upright else 0
+    assert points[0, along] == 5 * 3 + 1
+    assert points[-1, along] == 61 * 3 + 1
