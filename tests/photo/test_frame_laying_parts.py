@@ -186,3 +186,17 @@ def test_turns_are_tried_alike_to_both_sides_the_least_first():
     assert sorted(TURNS_DEG) == sorted(-turn for turn in TURNS_DEG)
     assert sorted(np.diff(sorted(TURNS_DEG))) == [1.5] * 4
     assert [abs(turn) for turn in TURNS_DEG] == sorted(abs(turn) for turn in TURNS_DEG)
+
+
+@pytest.mark.parametrize("size", [1e-4, 1e-2, 1.0, 1e3])
+def test_other_parts_are_solved_for_whatever_their_size(size):
+    """Schur's complement of normal matrices, however small or large their entries are."""
+    rng = np.random.default_rng(5)
+    slopes = np.sqrt(size) * rng.standard_normal((3, 40, 5))
+    power, pull = np.swapaxes(slopes, 1, 2) @ slopes, size * rng.standard_normal((3, 5))
+    found, left = _without_own(power, pull)
+    for k in range(3):
+        own = np.linalg.inv(power[k, 2:, 2:])
+        mixed = power[k, :2, 2:] @ own
+        assert_allclose(found[k], power[k, :2, :2] - mixed @ power[k, 2:, :2], rtol=1e-4)
+        assert_allclose(left[k], pull[k, :2] - mixed @ pull[k, 2:], rtol=1e-3, atol=1e-4 * size)

@@ -260,3 +260,15 @@ def test_where_little_is_left_it_is_the_side_that_lost_more():
     assert_allclose(again[1].off, one.off)
     far = _told_apart((border_of(deep, line=14.0), border_of(shallow, line=14.0)), 2.0)
     assert_allclose(far[1].off, shallow)  # 8 px and more are left
+
+
+@pytest.mark.parametrize(
+    ("blur", "left", "thin"),
+    [(1.0, 2.9, True), (1.0, 3.1, False), (3.0, 8.9, True), (3.0, 9.1, False)],
+)
+def test_a_land_is_thin_under_three_blurs(blur, left, thin):
+    """Land of 20 px: where one side has lost more, the other has no notch of its own."""
+    deep, shallow = np.zeros(COUNT), np.zeros(COUNT)
+    deep[90:110], shallow[90:110] = left - 20 + 0.5, -0.5
+    _, other = _told_apart((border_of(deep), border_of(shallow)), blur)
+    assert bool((other.off[90:110] == 0).all()) == thin

@@ -4,10 +4,18 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from numpy.testing import assert_allclose
 
 from edgetest.photo.apex import tone_family
 from edgetest.photo.apex.narrow_band import NarrowWidth, Pooled
-from edgetest.photo.apex.tone_family import PLACES, Tone, narrow_on_any_tone, tone_reach, turned
+from edgetest.photo.apex.tone_family import (
+    PLACES,
+    RENDERED,
+    Tone,
+    narrow_on_any_tone,
+    tone_reach,
+    turned,
+)
 
 
 def reach_of(monkeypatch, widths, misfits, *, known=False):
@@ -108,3 +116,27 @@ def test_a_curve_that_leaves_only_a_limit_opens_the_width_below():
     )
     assert same.low_px == 1.0
     assert narrow_on_any_tone(pooled(), limit, Tone(), None) is limit
+
+
+def test_curves_of_cameras_have_their_toes_and_shoulders():
+    """A toe of power p asks for light to the power 1 / p in the dark; full light stays full."""
+    soft, deep, shoulder, local = (
+        RENDERED[name]
+        for name in (
+            "with a toe and a soft shoulder",
+            "with a deep toe and a shoulder",
+            "with a shoulder",
+            "with local contrast",
+        )
+    )
+    for curve, power in ((soft, 1.2), (deep, 1.6)):
+        rise = np.log2(curve(2e-5) / curve(1e-5))
+        assert rise == pytest.approx(1 / power, rel=1e-3)
+        assert curve(1.0) == pytest.approx(1)
+        # Halfway of the curve is where scene light is 0.55: 1 + 0.55 ** p is twice the light.
+        assert curve((1 + 0.55**power) / 2) == pytest.approx(0.55)
+    assert_allclose(shoulder(np.array([0.02, 0.59])), [0.02, 0.59])
+    assert shoulder(0.8) == pytest.approx(0.6 + 0.4 * np.log(2))
+    assert local(1e-4) == pytest.approx(1e-4 / 1.4)
+    for curve in (soft, deep, shoulder, local):
+        assert np.all(np.diff(curve(np.linspace(0.01, 0.99, 50))) > 0)

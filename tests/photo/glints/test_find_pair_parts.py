@@ -147,3 +147,15 @@ def test_a_pair_that_fills_its_strip_has_nowhere_to_drift(room):
     values = np.tile(np.exp(-0.5 * (x / 3) ** 2), (20, 1)).astype(np.float32)
     found = drift(SimpleNamespace(x=x, values=values), values[0], 0.0, 16.0, 3.0, 0)
     assert_allclose(found, 0, atol=0.01 if room < 2 else 0.06)
+
+
+@pytest.mark.parametrize("turn", [0, 1])
+def test_places_may_drift_as_far_to_either_side(turn):
+    """By the reach and 2 px in the first turn, by two deviations and 2 px after it."""
+    x, sd_px, reach = np.arange(-60.0, 61), 2.0, 9.0
+    room = round(reach if turn == 0 else 2 * sd_px) + 2
+    shift = np.concatenate([np.full(12, room - 0.4), np.zeros(12), np.full(12, 0.4 - room)])
+    values = np.exp(-0.5 * ((x - shift[:, None]) / sd_px) ** 2).astype(np.float32)
+    profile = np.exp(-0.5 * (x / sd_px) ** 2)
+    found = drift(SimpleNamespace(x=x, values=values), profile, 0.0, reach, sd_px, turn)
+    assert_allclose(found[[4, 18, 31]], [room - 0.4, 0, 0.4 - room], atol=0.15)

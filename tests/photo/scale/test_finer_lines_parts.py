@@ -134,3 +134,11 @@ def test_gaps_at_the_pictures_border_do_not_count():
     for at, told in (([1, 30, 58], True), ([0, 30, 58], False), ([1, 30, 59], False)):
         columns = np.tile(np.array(at), (24, 1))
         assert grey_beyond(profiles, along, held, columns, 0.4, -1) == told
+
+
+def test_the_greatest_of_all_that_is_beside_counts():
+    flat = np.tile(0.2 * np.cos(2 * np.pi * np.arange(100) / 8), (2, 1))
+    for beside in ([1 / 8, 0.3], [0.3, 1 / 8]):
+        own, other = _amplitudes(flat, 40, 0.25, beside)
+        assert_allclose(other, 0.1, rtol=0.01)
+        assert own.max() < 0.01

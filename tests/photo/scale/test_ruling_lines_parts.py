@@ -250,3 +250,57 @@ def test_lines_are_divided_twice_at_most(monkeypatch, parts, pitches, even):
     assert found.hidden == (True if again else "grey")
     assert found.pitch_px == fitted[-1]
     assert not left
+
+
+def chosen(monkeypatch, *, skew=-1.0, dark=1.0, bright=1.0, slope=0.0):
+    """Sign, angle and angles looked at of lattices with such merits, in strips 10 px apart."""
+    asked = []
+
+    def cut(grey, angle_deg):
+        asked.append(angle_deg)
+        return None, None, 10.0 * np.arange(5), None
+
+    def lattice(band, place, along):
+        merit = {-1: dark, 1: bright}[band]
+        return None if merit is None else SimpleNamespace(slope=slope, merit=merit)
+
+    monkeypatch.setattr(ruling_lines, "strips", cut)
+    monkeypatch.setattr(ruling_lines, "flatten", lambda profiles, noise: (None, None))
+    monkeypatch.setattr(ruling_lines, "extremes", lambda flat, noise, sign: (sign, None, 7 * sign))
+    monkeypatch.setattr(ruling_lines, "find_lattice", lattice)
+    monkeypatch.setattr(ruling_lines, "_merit", lambda one: 0.0 if one is None else one.merit)
+    monkeypatch.setattr(ruling_lines, "_skewness", lambda flat: skew)
+    _, _, inks, sign, angle_deg = ruling_lines._lattices(None, 30.0)
+    assert inks == ({-1: -7, 1: 7} if inks else {})
+    return sign, angle_deg, asked
+
+
+@pytest.mark.parametrize(
+    ("skew", "dark", "bright", "sign"),
+    [
+        (-1.0, 1.0, 1.0, -1),
+        (1.0, 1.0, 1.0, 1),
+        (0.0, 1.0, 1.0, 1),
+        (-1.0, 0.71, 1.0, -1),
+        (-1.0, 0.69, 1.0, 1),
+        (1.0, 1.0, 0.71, 1),
+        (1.0, 1.0, 0.69, -1),
+        (-1.0, None, None, 0),
+    ],
+)
+def test_lines_are_the_narrower_unless_they_fit_far_worse(monkeypatch, skew, dark, bright, sign):
+    assert chosen(monkeypatch, skew=skew, dark=dark, bright=bright)[0] == sign
+
+
+def test_strips_are_turned_until_lines_lean_by_less_than_a_quarter_of_a_pixel(monkeypatch):
+    """From strip to strip; twice at most, and lines that lean much are none."""
+    assert chosen(monkeypatch, slope=0.0249) == (-1, 30.0, [30.0])
+    lean = np.rad2deg(np.arctan(0.0251))
+    sign, angle_deg, asked = chosen(monkeypatch, slope=0.0251)
+    assert sign == -1
+    assert_allclose(asked, [30, 30 - lean, 30 - 2 * lean])
+    assert angle_deg == asked[-1]
+    most = ruling_lines.MOST_LEAN_DEG
+    for off, sign in ((-0.01, -1), (0.01, 0)):
+        slope = -np.tan(np.deg2rad(most + off))
+        assert chosen(monkeypatch, slope=slope)[0] == sign

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 
 from edgetest.photo.side.faint_before import faint_before
-from edgetest.photo.side.laid_together import lay_together
 from tests.photo.side.test_faint_before import LATER
 from tests.photo.side.test_laid_together import chip, outline
 
@@ -35,4 +34,3 @@ def test_a_dent_beyond_them_is_another():
     shown = outline(800, [chip(900.0 + 110.0, 80.0, 8.0)])
     before = type(shown)(**{**shown.__dict__, "chips": ()})
     assert faint_before(before, after, Laid, LATER, -1).depth_um < 4.0
-    assert lay_together(before, after).accepted

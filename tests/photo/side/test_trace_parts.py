@@ -242,3 +242,14 @@ def test_a_piece_is_followed_from_left_to_right_or_down(monkeypatch, upright, ba
     along = 1 if upright else 0
     assert points[0, along] == 5 * 3 + 1
     assert points[-1, along] == 61 * 3 + 1
+
+
+def test_a_side_on_the_pictures_last_pixel_has_no_say():
+    """Six pixels from the border: what lies inside alone tells, three in five of it blade."""
+    mask = np.zeros((120, 100), np.uint8)
+    for column, inside in ((93, 87), (6, 12)):
+        mask[:] = 0
+        mask[20:68, inside] = 1
+        curve = SmoothCurve(np.array([[float(column), 60.0], [0.0, 40.0]]))
+        out = curve.normal(np.zeros(1))[0, 0] * (1 if column > 50 else -1)
+        assert _towards_ground(mask, curve, np.linspace(-1, 1, 9), 1) == out
