@@ -1,9 +1,27 @@
-"""Which temper a maker should go on with, of those that were read."""
+"""What was seen of a steel, in a line each; and which temper to go on with, of those read."""
 
 import pytest
 
-from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen
-from edgetest.study.steel.evidence_words import nearest_temper
+from edgetest.steel.steel_seen import (
+    HardnessSeen,
+    HeatSeen,
+    PieceSeen,
+    SteelSeen,
+    TemperSeen,
+    TrialSeen,
+)
+from edgetest.study.steel.evidence_words import (
+    hardness_words,
+    heat_line,
+    heat_name,
+    heats_in_words,
+    nearest_temper,
+    pieces_in_words,
+    temper_line,
+    trial_line,
+    trials_in_words,
+)
+from edgetest.study.steel.steel_rows import SteelRows
 
 WANTED = (52.0, 59.0)
 
@@ -49,3 +67,146 @@ def test_readings_below_the_skin_come_before_those_of_it():
 def test_a_temper_for_use_that_lies_wholly_beside_is_said_to():
     found = nearest_temper(heats(temper(205, 55, 60), temper(300, 45, 50, for_use=True)), WANTED)
     assert found.endswith("The one for use, 300 °C, read 45 to 50 HRC: beside it.")
+
+
+@pytest.mark.parametrize(
+    ("reading", "said"),
+    [
+        (HardnessSeen(60, 65, "below"), "60 to 65 HRC below the skin"),
+        (HardnessSeen(61.52, 61.52, "skin"), "61.5 HRC on the skin"),
+        (HardnessSeen(None, 40), "under 40 HRC"),
+        (HardnessSeen(65, None), "over 65 HRC"),
+    ],
+)
+def test_a_reading_is_told_as_it_was_made(reading, said):
+    assert hardness_words((reading,)) == said
+    assert hardness_words((reading, HardnessSeen(50, 55))) == f"{said}, 50 to 55 HRC"
+
+
+def test_a_heat_is_told_with_all_that_is_known_of_it():
+    heat = HeatSeen(
+        "A", "A1", 2, "warm_water", 60.0, 800.0, "dull_red", "lets_go", 5.0, section_mm=6.0,
+        hardness=(HardnessSeen(60, 65),), grain="fine", fracture="snapped_clean", cracked=0,
+        count=3, tempers=(TemperSeen(200.0, 60.0, 2, for_use=True),), carburised=True,
+    )  # fmt: skip
+    assert heat_line(heat) == (
+        "packed with carbon; section 6 mm, 800 °C, dull red, the magnet lets go, soaked 5 min, "
+        "into warm water at 60 °C; 60 to 65 HRC; grain fine; snapped clean; 0 of 3 cracked; "
+        "temper 2 × 200 °C, 60 min (for use)"
+    )
+
+
+def test_of_a_heat_that_nobody_told_of_only_that_is_said():
+    assert heat_line(HeatSeen("A", medium_c=60.0)) == "quench not told"
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        (TemperSeen(), "temper not told"),
+        (TemperSeen(200.0), "temper 200 °C"),
+        (
+            TemperSeen(200.0, 90.0, hardness=(HardnessSeen(58, 58),)),
+            "temper 200 °C, 90 min: 58 HRC",
+        ),
+        (TemperSeen(None, 90.0, 2), "temper 2 × not told, 90 min"),
+    ],
+)  # fmt: skip
+def test_a_temper_is_told_by_what_is_known(told, said):
+    assert temper_line(told) == said
+
+
+@pytest.mark.parametrize(
+    ("heat", "alone", "among"),
+    [
+        (HeatSeen("A", "A1"), "coupon A1, heat 1", "A, coupon A1, heat 1"),
+        (HeatSeen("A", "K1", blade="K1"), "K1", "A, K1"),
+        (HeatSeen("A", "K1", 2, blade="K1"), "K1, heat 2", "A, K1, heat 2"),
+    ],
+)
+def test_a_heat_has_a_name(heat, alone, among):
+    assert heat_name(heat, several=False) == alone
+    assert heat_name(heat, several=True) == among
+
+
+def test_heats_name_their_piece_only_where_there_are_several():
+    heat, one, other = HeatSeen("A"), PieceSeen("A"), PieceSeen("B")
+    assert heats_in_words(SteelSeen(pieces=(one,), heats=(heat,)))[0][0] == "coupon 1, heat 1"
+    assert heats_in_words(SteelSeen(pieces=(one, other), heats=(heat,)))[0][0] == (
+        "A, coupon 1, heat 1"
+    )
+
+
+@pytest.mark.parametrize(
+    ("trial", "said"),
+    [
+        (
+            TrialSeen("A", "rope", "worse", "took_a_set", 0.44, carburised=True, note="wet rope"),
+            "packed with carbon; worse; edge took a set; lasted 0.44 of the known blade's life, "
+            "how sure not said; wet rope",
+        ),
+        (
+            TrialSeen("A", "rope", life_ratio=0.44, life_ratio_log_u=0.1, ratio_typed="0.44 (…)"),
+            "lasted 0.44 (…) of the known blade's life",
+        ),
+        # 0.5 times e to the power of -0.19600 and of 0.19600.
+        (
+            TrialSeen("A", "rope", life_ratio=0.5, life_ratio_log_u=0.1),
+            "lasted 0.50 (0.41 to 0.61) of the known blade's life",
+        ),
+        (TrialSeen("A", "bend"), ""),
+    ],
+)
+def test_a_trial_is_told_with_what_it_showed(trial, said):
+    assert trial_line(trial) == said
+    assert trials_in_words(SteelSeen(trials=(trial,))) == [(f"A, {trial.trial}", said)]
+
+
+def told_of(**facts):
+    rows = SteelRows.model_validate({"pieces": [{"id": "A", **facts}]})
+    seen = SteelSeen(pieces=(PieceSeen("A", hardness=(HardnessSeen(None, 40, "skin"),)),))
+    ((name, said),) = pieces_in_words(rows, seen)
+    assert name == "A"
+    return said
+
+
+def test_a_piece_is_told_by_what_was_looked_at():
+    assert told_of() == "coating not looked at; under 40 HRC on the skin"
+    assert told_of(
+        form="disc", origin="plough disc", source="a sale", thickness_mm=6, makes_blades=1,
+        coating="painted", lead="no", closed_hollow=True, loaded_spring=True, magnet="strong",
+        sparks="like_low", stream="short_red", forging="moves", fracture="did_not_break",
+        carbon_pct=0.62,
+    ) == (
+        "disc; plough disc; a sale; 6 mm thick; for 1 blade; coating painted; lead no; closed "
+        "hollow; loaded spring; magnet strong; sparks like low; stream short red; forging: moves; "
+        "break did not break; 0.62 % carbon by analysis; under 40 HRC on the skin"
+    )  # fmt: skip
+    assert "for 9 blades" in told_of(makes_blades=9)
+
+
+def test_of_two_tempers_within_half_a_degree_of_hardness_both_are_named():
+    """Middles of 55 to 56 lie 0 and half a unit off the middle wanted, 55.5; of 58, 2.5."""
+    near, far = temper(200, 55, 56), temper(250, 55.5, 56.5)
+    told = nearest_temper(heats(near, far, temper(150, 58, 58)), WANTED)
+    assert "205" not in told
+    assert "200 °C (55 to 56 HRC)" in told
+    beside = nearest_temper(heats(near, temper(250, 56, 56.5)), WANTED)  # three quarters off
+    assert "200 °C (55 to 56 HRC) came nearest" in beside
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [(45, 52, "partly beside it"), (59, 63, "partly beside it"), (52, 59, ""),
+     (45, 51.9, "beside it"), (59.1, 63, "beside it")],
+)  # fmt: skip
+def test_the_ends_of_what_is_wanted_belong_to_it(low, high, said):
+    told = nearest_temper(heats(temper(205, 55, 56), temper(300, low, high, for_use=True)), WANTED)
+    assert told.endswith(f": {said}." if said else "wanted.")
+
+
+def test_of_a_temper_that_may_have_been_read_at_one_end_only_that_end_is_not_taken():
+    both = TemperSeen(205, 60.0, hardness=(HardnessSeen(55, None), HardnessSeen(54, 58)))
+    assert "205 °C (54 to 58 HRC)" in nearest_temper(heats(both), WANTED)
+    several = TemperSeen(205, 60.0, hardness=(HardnessSeen(53, 55), HardnessSeen(54, 58)))
+    assert "205 °C (53 to 58 HRC)" in nearest_temper(heats(several), WANTED)
