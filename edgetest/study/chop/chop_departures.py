@@ -52,7 +52,7 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
     """
     if study is None or protocol is None or protocol.log != "chops":
         return ()
-    done = [row for row in log.rows if not row.waiting and not row.exclude]
+    done = [row for row in log.rows if not row.exclude and (not row.waiting or _photographed(row))]
     tools = defaultdict(list)
     for row in done:
         if row.blade != study.control and only in (None, row.blade):
@@ -269,6 +269,11 @@ def _looks(protocol, tools):
         found += [(tool, words)] if unseen else []
     means = "When a chip or a roll came is known less well."
     yield from _alike("looks at the edge", "a look after each piece", found, means)
+
+
+def _photographed(row):
+    """Whether the row is a look at the edge by photograph alone, with no count beside it."""
+    return row.kind == "inspection" and bool(row.photo)
 
 
 def _looked(row):

@@ -1,0 +1,233 @@
+"""Departures worked from rows by hand: sizes, woods, looks, turns, each side of each limit."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.store.chop_log import ChopRow
+from edgetest.study.chop.chop_departures import chop_departures
+
+
+def protocol(**more):
+    facts = {
+        "log": "chops", "stages": (1, 2), "chop_kinds": ("billet",), "closing": (),
+        "medium": SimpleNamespace(
+            size="60 mm by 50 mm", kind="one species, seasoned, no knots",
+            batch="one board for each round; marked",
+        ),
+        "edge_preparation": SimpleNamespace(included_angle_deg=None),
+    }  # fmt: skip
+    return SimpleNamespace(**facts | more)
+
+
+def medium(**more):
+    facts = vars(protocol().medium)
+    return {"medium": SimpleNamespace(**facts | more)}
+
+
+def piece(blade="H1", kind="billet", **more):
+    facts = {
+        "width_mm": 50.0, "thickness_mm": 60.0, "species": "ash", "moisture_pct": 12.0, "knots": 0,
+        "near_misses": 0, "board": "a", "chips_count": 0, "result": "pass",
+    }  # fmt: skip
+    return ChopRow(2, blade, kind, **facts | more)
+
+
+def departed(rows, *, control="C", only=None, **more):
+    study = SimpleNamespace(control=control, reference=None, blades=[])
+    found = chop_departures(study, protocol(**more), SimpleNamespace(rows=rows), only)
+    return [(each.of, each.done) for each in found]
+
+
+WHOLE = [piece(), piece("C"), piece(), piece("C")]
+
+
+def test_a_test_as_asked_departs_in_nothing():
+    assert departed(WHOLE) == []
+    assert chop_departures(None, protocol(), SimpleNamespace(rows=WHOLE)) == ()
+    study = SimpleNamespace(control="C", reference=None, blades=[])
+    assert chop_departures(study, None, SimpleNamespace(rows=WHOLE)) == ()
+    of_cuts = protocol(log="log")
+    assert chop_departures(study, of_cuts, SimpleNamespace(rows=WHOLE[:1])) == ()
+    assert departed([piece("C")]) == []
+
+
+@pytest.mark.parametrize(
+    ("size", "told"),
+    [
+        ({"width_mm": 52.5, "thickness_mm": 63.0}, []),  # five in a hundred
+        ({"width_mm": 47.5, "thickness_mm": 57.0}, []),
+        ({"width_mm": 60.0, "thickness_mm": 50.0}, []),  # which side is which does not matter
+        ({"width_mm": 52.6}, ["52.6 mm × 60 mm in 1 of 2 pieces: H1"]),
+        ({"thickness_mm": 56.9}, ["50 mm × 56.9 mm in 1 of 2 pieces: H1"]),
+        ({"diameter_mm": 55.0}, ["round, 55 mm thick in 1 of 2 pieces: H1"]),
+        ({"width_mm": None}, []),
+        ({"thickness_mm": None}, []),
+    ],
+)
+def test_a_section_may_be_off_by_five_in_a_hundred(size, told):
+    rows = [piece(**size), *WHOLE[1:]]
+    assert [done for of, done in departed(rows) if of == "size"] == told
+
+
+def test_a_section_is_held_against_the_protocol_s_smaller_side_first():
+    (told,) = chop_departures(
+        SimpleNamespace(control="C", reference=None, blades=[]), protocol(),
+        SimpleNamespace(rows=[piece(width_mm=80.0), *WHOLE[1:]]),
+    )  # fmt: skip
+    assert told.asked == "pieces of 50 mm × 60 mm"
+    assert departed([piece(width_mm=80.0), *WHOLE[1:]], **medium(size="as found")) == []
+
+
+@pytest.mark.parametrize(
+    ("more", "kind", "told"),
+    [
+        ({"species": "oak"}, "one species", [("wood", "oak and ash: H1")]),
+        ({"species": "oak"}, "any", []),
+        ({"knots": 1}, "no knots", [("wood", "knots in 1 of 2 rows: H1")]),
+        ({"knots": 2}, "clear, without knots", [("wood", "knots in 1 of 2 rows: H1")]),
+        ({"knots": 1}, "any", []),
+        ({"moisture_pct": "green"}, "seasoned", [("wood", "green wood in 1 of 2 rows: H1")]),
+        ({"moisture_pct": "green"}, "dry", [("wood", "green wood in 1 of 2 rows: H1")]),
+        ({"moisture_pct": "green"}, "any", []),
+        ({"species": ""}, "one species", [("wood", "wood not noted in 1 of 2 rows: H1")]),
+        ({"moisture_pct": None}, "any", [("wood", "moisture not noted in 1 of 2 rows: H1")]),
+    ],
+)
+def test_wood_departs_where_the_protocol_asks_for_another(more, kind, told):
+    assert departed([piece(**more), *WHOLE[1:]], **medium(kind=kind)) == told
+
+
+def test_boards_and_near_misses_that_nobody_noted():
+    assert departed([piece(board=""), *WHOLE[1:]]) == [("boards", "not noted in 1 of 2 rows: H1")]
+    assert departed([piece(board="", block="a"), *WHOLE[1:]]) == []
+    told = [("near misses", "not noted for 1 of 2 pieces: H1")]
+    assert departed([piece(near_misses=None), *WHOLE[1:]]) == told
+    (board,) = chop_departures(
+        SimpleNamespace(control="C", reference=None, blades=[]), protocol(),
+        SimpleNamespace(rows=[piece(board=""), *WHOLE[1:]]),
+    )  # fmt: skip
+    assert board.asked == "one board for each round"
+
+
+@pytest.mark.parametrize(
+    ("rows", "told"),
+    [
+        ([piece(), piece()], "C was named and never chopped with"),
+        ([piece(board="b"), piece("C"), piece(board="b")], "C was not used on b"),
+        ([piece(board=""), piece("C"), piece(board="b")], "C was not used on b"),
+        ([piece(), piece("C", board="", block="a"), piece()], None),
+    ],
+)
+def test_a_control_is_chopped_with_on_every_board(rows, told):
+    assert [done for of, done in departed(rows) if of == "control blade"] == (
+        [told] if told else []
+    )
+
+
+def test_a_reference_is_a_control_too():
+    study = SimpleNamespace(control=None, reference="R", blades=[])
+    found = chop_departures(study, protocol(), SimpleNamespace(rows=[piece(), piece()]))
+    assert [each.done for each in found if each.of == "control blade"] == [
+        "R was named and never chopped with"
+    ]
+    assert departed([piece(), piece()], control=None) == [("control blade", "none was named")]
+
+
+@pytest.mark.parametrize(
+    ("chips", "told"),
+    [
+        ((None, None), "not after 2 of 2 pieces: H1"),
+        ((0, None), "not after 1 of 2 pieces: H1"),
+        ((None, 0), "not after 1 of 2 pieces: H1"),
+        ((0, 0), None),
+    ],
+)
+def test_a_look_is_due_after_each_piece(chips, told):
+    rows = [piece(chips_count=chips[0]), piece("C"), piece(chips_count=chips[1]), piece("C")]
+    assert [done for of, done in departed(rows) if of == "looks at the edge"] == (
+        [told] if told else []
+    )
+
+
+@pytest.mark.parametrize("look", [{"chips_count": 0}, {"rolls_count": 0}, {"photo": "a.png"}])
+def test_an_inspection_between_two_pieces_is_the_look(look):
+    bare = piece(chips_count=None)
+    inspection = ChopRow(3, "H1", "inspection", **look)
+    rows = [bare, piece("C"), inspection, piece(), piece("C")]
+    assert departed(rows) == []
+
+
+@pytest.mark.parametrize(
+    ("closing", "after", "told"),
+    [
+        ("shave", [], "not done: H1"),
+        ("shave", [ChopRow(9, "H1", "shave", result="pass")], None),
+        ("inspection", [], None),  # the last piece was looked at itself
+        ("bend", [], "not done: H1"),
+    ],
+)
+def test_a_closing_test_comes_after_the_last_piece(closing, after, told):
+    rows = [*WHOLE, *after]
+    found = [done for of, done in departed(rows, closing=(closing,)) if of == "closing tests"]
+    assert found == ([told] if told else [])
+
+
+def test_a_closing_test_before_the_last_piece_does_not_count():
+    early = [piece(), ChopRow(3, "H1", "shave", result="pass"), *WHOLE[1:]]
+    assert ("closing tests", "not done: H1") in departed(early, closing=("shave",))
+    blind = [piece(chips_count=None), ChopRow(3, "H1", "inspection", chips_count=0), piece("C"),
+             piece(chips_count=None), piece("C")]  # fmt: skip
+    assert ("closing tests", "not done: H1") in departed(blind, closing=("inspection",))
+
+
+def test_a_photograph_at_the_end_is_the_closing_inspection():
+    """Without a count beside it, too; of a piece a photograph alone is no piece yet."""
+    blind = [piece(chips_count=None), piece("C"), piece(), piece("C")]
+    blind[2] = piece(chips_count=None)
+    seen = [*blind[:1], ChopRow(3, "H1", "inspection", photo="a.png"), *blind[1:]]
+    assert ("closing tests", "not done: H1") in departed(seen, closing=("inspection",))
+    last = [*seen, ChopRow(9, "H1", "inspection", photo="b.png")]
+    assert departed(last, closing=("inspection",)) == []
+    waiting = ChopRow(9, "H1", "billet", photo="b.png")
+    assert departed([*WHOLE[:2], waiting]) == [("pieces", "1 severed or tried: H1")]
+
+
+def test_one_piece_more_than_asked_is_none_too_few():
+    assert departed([*WHOLE, piece(), piece("C")]) == []
+    assert departed(WHOLE[:2]) == [("pieces", "1 severed or tried: H1")]
+
+
+def test_measured_chops_are_held_against_their_numbers():
+    def chop(order, blade="H1"):
+        return ChopRow(2, blade, "single", order, board="a", species="ash", moisture_pct=12.0,
+                       result="pass")  # fmt: skip
+
+    asked = {"chop_kinds": ("single",), "stages": (1, 11, 21), "closing": ()}
+    rows = [chop(1), chop(11), chop(21), chop(1, "C")]
+    assert departed(rows, **asked) == []
+    assert departed([rows[0], rows[3]], **asked) == [("pieces", "not of 11, 21: H1")]
+    told = departed([chop(None), chop(None), chop(21), chop(1, "C")], **asked)
+    assert told == [("pieces", "not of 11: H1")]  # without numbers they count from 1
+
+
+def test_another_kind_of_piece_is_counted_as_one():
+    rows = [piece(kind="lumber"), piece("C"), piece(), piece("C")]
+    assert departed(rows) == [("kind of piece", "1 of kind lumber: H1")]
+
+
+def test_one_after_the_other_is_no_turn_taking():
+    rows = [piece(), piece(), piece("C"), piece("C")]
+    assert departed(rows) == [("turns", "blades one after the other")]
+
+
+def test_of_one_tool_alone_its_name_is_left_out():
+    rows = [piece("H2"), piece(knots=1), piece("C"), piece(), piece("C"), piece("H2")]
+    assert departed(rows, only="H1") == [("wood", "knots in 1 of 2 rows")]
+
+
+def test_rows_left_out_or_waiting_are_not_counted():
+    assert departed([*WHOLE, piece(knots=1, exclude="slip")]) == []
+    waiting = ChopRow(9, "H1", "billet")
+    assert waiting.waiting
+    assert departed([*WHOLE, waiting]) == []

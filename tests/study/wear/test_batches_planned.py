@@ -1,0 +1,67 @@
+"""Batches that speak for a heat treatment, and runs that divide over the rolls."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
+
+
+def blades(*told, control=None):
+    """(heat treatment, batch) of each blade, called A, B, C …"""
+    found = [
+        SimpleNamespace(id=name, heat_treatment=treatment, batch=batch)
+        for name, (treatment, batch) in zip("ABCDEFGHIJ", told, strict=False)
+    ]
+    return SimpleNamespace(blades=found, control=control)
+
+
+def said(study):
+    return [(one.code, one.text) for one in batch_doubts(study)]
+
+
+def test_blades_without_a_batch_are_named_up_to_six():
+    six = blades(*[("hard", "")] * 6, ("soft", "1"), ("soft", "2"))
+    ((code, text),) = said(six)
+    assert code == "batches_unplanned"
+    assert "for A, B, C, D, E and F." in text
+    ((_, text),) = said(blades(*[("hard", "")] * 7, ("soft", "1"), ("soft", "2")))
+    assert "for 7 blades." in text
+    ((_, text),) = said(blades(("hard", ""), ("soft", "")))
+    assert "for 2 blades." in text
+    ((_, text),) = said(blades(("hard", "")))
+    assert "for A." in text
+
+
+def test_a_control_needs_no_batch():
+    assert said(blades(("hard", "1"), ("hard", "2"), ("", ""), control="C")) == []
+
+
+@pytest.mark.parametrize(
+    ("told", "alone"),
+    [
+        ([("hard", "1"), ("hard", "1"), ("soft", "2"), ("soft", "3")], ["hard"]),
+        ([("hard", "1"), ("hard", "1"), ("soft", "1"), ("soft", "3")], []),
+        ([("hard", "1"), ("hard", "2")], []),
+        ([("hard", "1"), ("soft", "2")], []),
+        ([("hard", "1"), ("hard", "1"), ("soft", "2"), ("soft", "2")], ["hard", "soft"]),
+        ([(None, "1"), (None, "1")], []),
+    ],
+)
+def test_one_batch_of_its_own_speaks_for_no_heat_treatment(told, alone):
+    found = [text for code, text in said(blades(*told)) if code == "one_batch_each"]
+    assert [text.split()[3] for text in found] == alone
+
+
+def runs(**blocks):
+    """Heat treatment → block of each of its runs."""
+    return [SimpleNamespace(treatment=t, block=b) for t, of in blocks.items() for b in of]
+
+
+def test_runs_that_do_not_divide_over_the_rolls_say_which_numbers_do():
+    ((text),) = [one.text for one in uneven_doubts(runs(hard="112", soft="1122"))]
+    assert text == "3 runs of hard do not divide over 2 rolls, boards or days; take 3 or 1."
+    (six,) = uneven_doubts(runs(hard="112233", soft="1234"))
+    assert six.text.startswith("6 runs of hard do not divide over 4")
+    assert six.text.endswith("take 6 or 3 or 2 or 1.")
+    assert uneven_doubts(runs(hard="12", soft="12", control="112")) == []

@@ -1,0 +1,76 @@
+"""Typed facts against the protocol's: angles half a degree off, finishes unlike, another limit."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.study.wear.departed_facts import angles_departed, edges_departed, limit_departed
+
+
+def blade(name, angle=30.0, finish="1000 grit"):
+    return SimpleNamespace(
+        id=name, included_angle_deg=angle, edge_finish=finish, angle_words=lambda: f"{angle:g}°"
+    )
+
+
+def edges(*blades, wish=30.0, ran="ABC"):
+    preparation = SimpleNamespace(included_angle_deg=wish, finish="1000 grit")
+    protocol = SimpleNamespace(edge_preparation=preparation)
+    found = edges_departed(SimpleNamespace(blades=blades), protocol, set(ran))
+    return [(each.of, each.done) for each in found]
+
+
+@pytest.mark.parametrize(("angle", "told"), [(30.5, []), (29.5, []), (30.6, 1), (29.4, 1)])
+def test_an_angle_may_be_off_by_half_a_degree(angle, told):
+    found = edges(blade("A", angle))
+    assert found == ([("edge angle", f"A {angle:g}°")] if told else [])
+
+
+def test_angles_say_the_protocol_s_both_ways():
+    protocol = SimpleNamespace(edge_preparation=SimpleNamespace(included_angle_deg=30.0))
+    study = SimpleNamespace(blades=[blade("A", 40.0), blade("B", 20.0), blade("C", None)])
+    off, blank = angles_departed(study, protocol, {"A", "B", "C"})
+    assert off.asked == blank.asked == "15° per side (30° included)"
+    assert off.done == "A 40°; B 20°"
+    assert blank.done == "not noted: C"
+
+
+def test_a_blade_that_did_not_run_tells_nothing():
+    assert edges(blade("A", 40.0), blade("B", None, ""), blade("C"), ran="C") == []
+
+
+def test_without_an_angle_asked_for_none_departs():
+    assert edges(blade("A", 40.0), blade("B", None), wish=None) == []
+
+
+def test_finishes_depart_from_one_another_and_where_nobody_noted_them():
+    assert edges(blade("A", finish="400 grit"), blade("B", finish="400 grit")) == []
+    two = edges(blade("A", finish="400 grit"), blade("B"))
+    assert two == [("edge finish", "400 grit: A; 1000 grit: B")]
+    assert edges(blade("A", finish=""), blade("B", finish="")) == [
+        ("edge finish", "not noted: A and B")
+    ]
+    assert edges(blade("A", finish=""), blade("B")) == [("edge finish", "not noted: A")]
+
+
+LIMIT = SimpleNamespace(reading="edge_width_um", value=12)
+
+
+def limits(reading, value, limit=LIMIT):
+    rule = SimpleNamespace(name="edge_width_um", unit="µm")
+    protocol = SimpleNamespace(limit=limit, readings=[rule])
+    study = SimpleNamespace(reading_name=reading, limit_value=value)
+    return [(each.asked, each.done) for each in limit_departed(study, protocol)]
+
+
+def test_another_limit_of_the_same_reading_departs():
+    told = [("a limit of 12 µm", "the study's is 10.5 µm")]
+    assert limits("edge_width_um", 10.5) == told
+    assert limits("edge_width_um", 12) == []
+    assert limits("sever_force_gf", 200) == []
+    assert limits("edge_width_um", 10.5, None) == []
+
+
+def test_a_limit_in_words_or_of_a_reading_without_unit_has_none():
+    grade = SimpleNamespace(reading="grade", value="scrapes")
+    assert limits("grade", "tears", grade) == [("a limit of scrapes", "the study's is tears")]
