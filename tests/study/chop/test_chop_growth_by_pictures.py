@@ -1,0 +1,132 @@
+"""New damage by pairs of photographs, by counts, and within bounds, from looks made by hand."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.study.chop import chop_growth
+from edgetest.study.chop.chop_growth import growths
+from edgetest.study.chop.edge_damage import EdgeDamage
+
+
+class Look:
+    def __init__(self, when, chips, *, source="log", length=100.0, photos=(), standing=None):
+        self.blade, self.chops, self.when, self.source = "H1", 20, when, source
+        self.chips, self.edge_length_mm, self.photo_length_mm = chips, length, length
+        self.photos, self.standing = photos, standing or EdgeDamage()
+
+    def count(self, kind):
+        return (len(self.chips), self.edge_length_mm) if kind == "chips" else None
+
+    def used(self, _):
+        return [{"depth_um": depth} for depth in self.chips]
+
+
+def photo(chips=0, length_um=1000.0):
+    measurement = SimpleNamespace(chips=[None] * chips, rolls=[], edge_length_um=length_um)
+    return SimpleNamespace(measurement=measurement)
+
+
+def place(word, *, before=None, depth=10.0):
+    after = None if word == "gone" else SimpleNamespace(depth_um=depth)
+    return SimpleNamespace(word=word, before=before, after=after,
+                           only_after=before is None)  # fmt: skip
+
+
+@pytest.fixture
+def laid(monkeypatch):
+    """Each pair of photographs is followed as told."""
+
+    def pairs(*told):
+        found = iter(
+            SimpleNamespace(chips=places, rolls=[], accepted=accepted,
+                            laid=SimpleNamespace(to_dict=lambda: {"accepted": True}))
+            for places, accepted in told
+        )  # fmt: skip
+        monkeypatch.setattr(chop_growth, "follow", lambda *_: next(found))
+
+    return pairs
+
+
+def grown(before, after):
+    (one,) = growths([before, after])
+    return one
+
+
+def bounds(one):
+    return one.new, one.old, one.new_at_least, one.new_at_most, one.by
+
+
+def pictures(chips, photos, when="after", length=100.0):
+    return Look(when, chips, source="photographs", photos=photos, length=length)
+
+
+def test_pairs_that_were_laid_together_tell_what_is_new_and_how_deep(laid):
+    old = object()
+    laid(([place("new", depth=30.0), place("same", before=old), place("gone", before=old)], True))
+    one = grown(pictures([1.0], [photo()], "before"), pictures([30.0, 5.0], [photo()]))
+    assert bounds(one) == (1, 1, 1, 1, "photographs")
+    assert one.new_depth_um == (30.0,)
+    assert len(one.followed) == 1
+    assert one.following == ({"accepted": True},)
+
+
+def test_a_place_of_which_it_is_unknown_leaves_bounds(laid):
+    laid(([place("new"), place("unknown")], True))
+    one = grown(pictures([], [photo()], "before"), pictures([1.0, 2.0], [photo()]))
+    assert bounds(one) == (None, None, 1, 2, "unknown")
+    assert one.new_depth_um == ()
+
+
+@pytest.mark.parametrize(
+    ("chips", "length_um", "said"),
+    [
+        ((1, 3), 1000.0, (None, None, 2, 3, "unknown")),
+        ((1, 3), 1100.0, (None, None, 2, 3, "unknown")),
+        ((1, 3), 1101.0, (None, None, 0, 3, "unknown")),  # a tenth more edge shows more chips
+        ((0, 3), 1000.0, (3, 0, 3, 3, "counts")),
+        ((3, 1), 1000.0, (None, None, 0, 3, "unknown")),
+    ],
+)
+def test_pairs_that_could_not_be_laid_together_tell_by_their_counts(laid, chips, length_um, said):
+    laid(([place("unknown")] * 3, False))
+    first, second = photo(chips[0]), photo(chips[1], length_um)
+    one = grown(pictures([], [first], "before"), pictures([1.0, 2.0, 3.0], [second]))
+    assert bounds(one) == said
+
+
+def test_another_number_of_photographs_is_counted():
+    before = pictures([1.0], [photo()], "before")
+    one = grown(before, pictures([1.0, 2.0, 3.0], [photo(), photo()]))
+    assert bounds(one) == (None, None, 2, 3, "unknown")
+    wider = grown(before, pictures([1.0, 2.0, 3.0], [photo(), photo()], length=111.0))
+    assert bounds(wider) == (None, None, 0, 3, "unknown")
+    clean = grown(pictures([], [photo()], "before"), pictures([1.0], [photo(), photo()]))
+    assert bounds(clean) == (1, 0, 1, 1, "counts")
+
+
+def test_a_log_before_and_photographs_after_are_counted():
+    one = grown(Look("before", [1.0], length=None), pictures([1.0, 2.0], [photo()]))
+    assert bounds(one) == (None, None, 1, 2, "unknown")
+
+
+def test_what_the_log_saw_on_an_earlier_edge_is_added():
+    """Of photographs the log can only raise what is new; of its own counts it stands."""
+    seen = EdgeDamage(seen=(("chips", 4, 9),))
+    after = pictures([1.0, 2.0], [photo()])
+    after.standing = seen
+    one = grown(Look("before", [], length=None), after)
+    assert bounds(one) == (4, 0, 4, 4, "counts")
+    logged = Look("after", [1.0], standing=EdgeDamage(seen=(("chips", 4, 9),)))
+    (one,) = growths([logged])
+    assert bounds(one) == (4, 0, 4, 4, "no_look_before")
+    assert bounds(growths([Look("after", [1.0])])[0]) == (1, 0, 1, 1, "no_look_before")
+
+
+def test_damage_that_came_between_is_new_even_if_photographs_show_less(laid):
+    laid(([place("new")], True))
+    after = pictures([10.0], [photo()])
+    after.standing = EdgeDamage(seen=(("chips", 3, 9),))
+    one = grown(pictures([], [photo()], "before"), after)
+    assert bounds(one) == (3, 0, 3, 3, "counts")
+    assert one.edge_length_mm == 100.0
