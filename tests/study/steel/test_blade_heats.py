@@ -68,7 +68,7 @@ def test_the_reference_and_its_sisters_are_of_known_steel(tmp_path):
 
 
 def test_a_blade_lives_with_its_piece_or_with_the_only_one(tmp_path):
-    blades = [{"id": "A", "piece": "leaf", "heat_treatment": "packed"}, {"id": "B"}]
+    blades = [{"id": "B"}, {"id": "A", "piece": "leaf", "heat_treatment": "packed"}]
     found = study(tmp_path, *blades)
     one, two = blade_homes(found, ("leaf",)), blade_homes(found, ("leaf", "coil"))
     assert one == {"A": Home("leaf", "packed", True), "B": Home("leaf")}

@@ -9,6 +9,7 @@ from edgetest.steel.conversion import CONVERSION_SD_HRC
 from edgetest.steel.steel_seen import HardnessSeen
 from edgetest.store.checking import validate
 from edgetest.study.steel.row_kinds import (
+    FILES_HRC,
     OneOf,
     hardness_cell,
     hardness_seen,
@@ -67,6 +68,10 @@ def test_another_word_is_refused_with_the_nearest(written, fault, mend):
 def test_a_hardness_is_read_as_it_is_written(written, kind, value, lower, upper):
     found = hardness_cell(written)
     assert (found.kind, found.value, found.lower, found.upper) == (kind, value, lower, upper)
+
+
+def test_a_set_of_files_is_rated_every_five_from_forty():
+    assert FILES_HRC == (40, 45, 50, 55, 60, 65)
 
 
 def test_a_set_of_files_of_ones_own_ends_where_it_ends():
