@@ -1,0 +1,79 @@
+"""Rows left out and mishaps told by their blades, each wording once."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.doubts import Where, codes, doubt
+from edgetest.study.wear.left_out_rows import by_blade, excluded_blades, without_cutting_on
+
+
+def row(line, blade="A", *, exclude="", mishap="", photo="", waiting=False):
+    return SimpleNamespace(line=line, blade=blade, exclude=exclude, mishap=mishap, photo=photo,
+                           waiting=waiting)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [((2,), "row 2"), ((2, 5), "rows 2, 5"), ((2, 5, 7), "rows 2, 5, 7"),
+     ((2, 5, 7, 9), "4 rows, 2 to 9")],
+)  # fmt: skip
+def test_a_few_rows_are_named_one_by_one(lines, said):
+    rows = [row(1), *(row(line, exclude="slip.") for line in lines)]
+    assert by_blade(rows, "exclude", kept=False) == [f"A ({said}): slip"]
+
+
+def test_a_blade_of_which_nothing_is_left_is_told_as_whole():
+    assert by_blade([row(2, exclude="bent")], "exclude", kept=False) == ["A, whole (row 2): bent"]
+    waits = [row(2, exclude="bent"), row(3, waiting=True)]
+    assert by_blade(waits, "exclude", kept=False) == ["A, whole (row 2): bent"]
+    shown = [row(2, exclude="bent"), row(3, waiting=True, photo="a.png")]
+    assert by_blade(shown, "exclude", kept=False) == ["A (row 2): bent"]
+    other = [row(2, exclude="bent"), row(3, "B")]
+    assert by_blade(other, "exclude", kept=False) == ["A, whole (row 2): bent"]
+
+
+def test_mishaps_are_told_of_rows_that_count():
+    rows = [row(2, mishap="fell"), row(3, mishap="fell.", exclude="slip"), row(4, mishap="hit")]
+    assert by_blade(rows, "mishap", kept=True) == ["A (row 2): fell", "A (row 4): hit"]
+    assert by_blade(rows, "mishap", kept=False) == ["A (row 3): fell"]
+
+
+def reading(cuts, *, excluded=False, blade="A", run=None, reason="slip."):
+    return SimpleNamespace(cuts=cuts, excluded=excluded, blade=blade, run=run or blade,
+                           reason=reason if excluded else "")  # fmt: skip
+
+
+def test_blades_none_of_whose_readings_count_have_their_reasons():
+    found = excluded_blades([reading(0, excluded=True), reading(1, excluded=True, reason="bent"),
+                             reading(2, excluded=True), reading(0, blade="B"),
+                             reading(1, blade="B", excluded=True)])  # fmt: skip
+    assert found == {"A": "slip; bent"}
+
+
+def told(readings, code="extrapolated", blade="A"):
+    about = doubt(code, where=Where(blade=blade))
+    return codes(without_cutting_on([about, about], readings))
+
+
+@pytest.mark.parametrize(
+    ("readings", "said"),
+    [
+        ([reading(10), reading(20, excluded=True)], "later_left_out"),
+        ([reading(20), reading(10, excluded=True)], "extrapolated"),
+        ([reading(20), reading(20, excluded=True)], "extrapolated"),
+        ([reading(20, excluded=True)], "extrapolated"),  # nothing of it counts at all
+        ([reading(10), reading(20, excluded=True, blade="B")], "extrapolated"),
+        ([reading(10, run="A · r1"), reading(20, excluded=True, run="A · r1")], "later_left_out"),
+    ],
+)
+def test_a_blade_whose_later_readings_are_left_out_is_not_told_to_be_cut_on(readings, said):
+    assert told(readings) == (said,)
+
+
+def test_other_doubts_and_earned_ones_stay_as_they_are():
+    readings = [reading(10), reading(20, excluded=True)]
+    assert told(readings, "noisy_blade") == ("noisy_blade",)
+    assert told(readings, blade="B") == ("extrapolated",)
+    earned = doubt("extrapolated", "More.", where=Where(blade="A"))
+    assert codes(without_cutting_on([earned], readings)) == ("extrapolated",)

@@ -1,0 +1,195 @@
+"""Departures of a cut test worked from rows by hand: stages, readings, control, batches, order."""
+
+import json
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.store.history import HISTORY_FILE, Change
+from edgetest.study.wear.protocol_departures import LOOKED_AT, ORDER, departures_of, looked_at
+
+
+def rule(name, repeats=1, *, at_stations=False):
+    return SimpleNamespace(name=name, title=name.split("_")[0], repeats=repeats,
+                           at_stations=at_stations, unit="")  # fmt: skip
+
+
+def protocol(*rules, stages=(0, 10, 50)):
+    return SimpleNamespace(
+        stages=stages, stations_mm=(), readings=rules or (rule("grade"),), limit=None,
+        medium=SimpleNamespace(batch="one roll for all. Note it"),
+        edge_preparation=SimpleNamespace(included_angle_deg=None, finish=""),
+    )  # fmt: skip
+
+
+def study(*blades, control="C", plan=None, folder=None):
+    """(id, heat treatment) of each blade."""
+    made = [SimpleNamespace(id=name, heat_treatment=kind, edge_finish="1000")
+            for name, kind in blades]  # fmt: skip
+    kinds = [SimpleNamespace(id=kind, title=f"{kind} temper")
+             for kind in dict.fromkeys(kind for _, kind in blades if kind)]  # fmt: skip
+    return SimpleNamespace(
+        blades=made, control=control, reference=None, plan=plan, folder=folder,
+        heat_treatments=kinds, reading_name="grade", limit_value=None,
+    )  # fmt: skip
+
+
+def row(blade, cuts, *names, block="r1", batch="b", exclude="", photo="", station=None):
+    readings = dict.fromkeys(names or ("grade",))
+    return SimpleNamespace(blade=blade, block=block, cuts=cuts, batch=batch, exclude=exclude,
+                           photo=photo, readings=readings, station_mm=station,
+                           waiting=not (readings or photo))  # fmt: skip
+
+
+def run(blade, *cuts, **more):
+    return [row(blade, at, **more) for at in cuts or (0, 10, 50)]
+
+
+def departed(rows, of=None, by=None):
+    found = departures_of(of or study(), by or protocol(), SimpleNamespace(rows=rows))
+    return [(each.of, each.done) for each in found]
+
+
+WHOLE = [*run("A"), *run("C")]
+
+
+def test_all_as_asked_departs_in_nothing():
+    assert departed(WHOLE) == []
+    log = SimpleNamespace(rows=WHOLE)
+    assert departures_of(None, protocol(), log) == departures_of(study(), None, log) == ()
+
+
+@pytest.mark.parametrize(
+    ("rows", "done"),
+    [
+        ([*run("A", 0, 50), *run("C")], ["not read at 10 cuts: A"]),
+        ([*run("A", 0, 10), *run("C")], ["stopped at 10 cuts: A"]),
+        ([*run("A", 0, 10, 30, 50), *run("C")], ["read at 30 cuts too: A"]),
+        ([*run("A", 0, 10, 50, 80), *run("C")], ["read at 80 cuts too: A"]),
+        ([*run("A", 10, 50), *run("C")], ["not read at 0 cuts: A"]),
+    ],
+)
+def test_stages_left_out_added_and_stopped_at(rows, done):
+    assert [each for of, each in departed(rows) if of == "stages"] == done
+
+
+def test_rows_that_were_set_aside_are_not_counted():
+    assert departed([*WHOLE, row("A", 30, exclude="slip")]) == []
+    assert ("stages", "not read at 10 cuts: A") in departed(
+        [*run("A", 0, 50), row("A", 10, exclude="slip"), *run("C")]
+    )
+
+
+def test_a_reading_never_taken_is_named():
+    assert ("readings", "never read") in departed(WHOLE, by=protocol(rule("grade"), rule("force")))
+
+
+@pytest.mark.parametrize(
+    ("times", "done"),
+    [(2, None), (3, None), (1, "fewer at 6 of 6 places, 1 time at the least")],
+)
+def test_a_reading_taken_fewer_times_than_asked(times, done):
+    told = departed(WHOLE * times, by=protocol(rule("grade", 2)))
+    assert told == ([("readings", done)] if done else [])
+
+
+def test_repeats_are_counted_at_each_station_where_the_reading_is_taken_there():
+    rows = [row(b, c, station=s) for b in "AC" for c in (0, 10, 50) for s in (20, 40)]
+    assert departed(rows, by=protocol(rule("grade", 2))) == []
+    at = departed(rows, by=protocol(rule("grade", 2, at_stations=True)))
+    assert at == [("readings", "fewer at 12 of 12 places, 1 time at the least")]
+
+
+def test_a_photograph_gives_its_reading():
+    by = protocol(rule("edge_width_um"))
+    shown = [SimpleNamespace(**vars(one) | {"readings": {}, "photo": "a.png", "waiting": False})
+             for one in WHOLE]  # fmt: skip
+    assert departed(shown, by=by) == []
+    assert ("readings", "never read") in departed(shown, by=protocol(rule("grade")))
+
+
+def test_a_stage_at_which_only_another_reading_was_taken():
+    rows = [*WHOLE, *(row(b, c, "force") for b in "AC" for c in (0, 50))]
+    by = protocol(rule("grade"), rule("force"))
+    assert departed(rows, by=by) == [("readings", "not read at 10 cuts: all runs")]
+
+
+@pytest.mark.parametrize(
+    ("rows", "control", "done"),
+    [
+        (run("A"), "C", "C was named and never run"),
+        (run("A"), None, "none was named"),
+        ([*WHOLE, *run("A", block="r2")], "C", "C was not run in r2"),
+        ([*WHOLE, *run("A", block="")], "C", None),
+        ([*run("A"), *run("C", block="")], "C", "C was not run in r1"),
+    ],
+)
+def test_a_control_runs_in_every_block(rows, control, done):
+    told = [each for of, each in departed(rows, study(control=control)) if of == "control blade"]
+    assert told == ([done] if done else [])
+
+
+def batches(rows, of=None):
+    return [each for name, each in departed(rows, of) if name == "batch of the medium"]
+
+
+def test_a_batch_that_nobody_noted_or_that_changed_within_a_run():
+    bare = [*run("A", block="", batch=""), *run("C", block="", batch="")]
+    assert batches(bare) == ["no roll, bundle or batch was noted"]
+    assert batches([*run("A", batch=""), *run("C", batch="")]) == []  # their block is noted
+    assert batches([*run("A", batch=""), *run("C")]) == ["not noted in 3 of 6 rows"]
+    mixed = [row("A", 0), row("A", 10, batch="c"), row("A", 50), *run("C")]
+    assert batches(mixed) == ["changed within the run: A"]
+    half = [row("A", 0), row("A", 10, batch=""), row("A", 50), *run("C")]
+    assert batches(half) == ["not noted in 1 of 6 rows"]
+
+
+def test_a_batch_that_one_heat_treatment_never_met():
+    two = study(("A", "hard"), ("B", "soft"), ("C", None))
+    apart = [*run("A", batch="b1"), *run("B", batch="b2"), *run("C", batch="b1")]
+    assert batches(apart, two) == ["b1: hard temper alone; b2: soft temper alone"]
+    shared = [*run("A", batch="b1"), *run("B", batch="b1"), *run("C", batch="b1")]
+    assert batches(shared, two) == []
+    one = study(("A", "hard"), ("C", None))
+    assert batches([*run("A", batch="b1"), *run("C", batch="b2")], one) == []
+
+
+def history(folder, *runs, what="append", table="log"):
+    changes = [Change(what, table, 2, None, {"block": block, "blade": blade}, "")
+               for block, blade in runs]  # fmt: skip
+    text = "\n".join(json.dumps(vars(one)) for one in changes)
+    (folder / HISTORY_FILE).write_text(text + "\n", "utf-8")
+
+
+R1, R2 = ["r1", "A"], ["r1", "C"]
+
+
+@pytest.mark.parametrize(
+    ("runs", "done"),
+    [
+        ([R1, R2], []),
+        ([R1, R1, R2, R1], []),
+        ([R2, R1], ["begun in this order: C (r1); A (r1)"]),
+        ([R1], ["the record does not say in which order they were begun"]),
+    ],
+)
+def test_runs_are_held_against_the_order_that_was_drawn(tmp_path, runs, done):
+    history(tmp_path, *runs)
+    of = study(plan={"order": [R1, ["r9", "Z"], R2]}, folder=tmp_path)
+    assert [each for name, each in departed(WHOLE, of) if name == ORDER] == done
+    assert looked_at(of) == (*LOOKED_AT, ORDER)
+
+
+@pytest.mark.parametrize("more", [{"what": "correct"}, {"table": "chops"}])
+def test_only_rows_that_were_added_to_the_log_tell_the_order(tmp_path, more):
+    history(tmp_path, R1, R2, **more)
+    of = study(plan={"order": [R1, R2]}, folder=tmp_path)
+    assert (ORDER, "the record does not say in which order they were begun") in departed(WHOLE, of)
+    assert looked_at(study()) == LOOKED_AT
+
+
+def test_lives_alone_have_no_stages():
+    rows = [row("A", 0, "life"), row("C", 0, "life")]
+    assert departed(rows) == [("stages", "only how long each blade lasted was noted")]
+    both = [*rows, row("A", 0, "life", "grade")]
+    assert ("stages", "only how long each blade lasted was noted") not in departed(both)
