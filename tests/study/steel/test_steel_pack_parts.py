@@ -147,7 +147,7 @@ def test_how_sure_the_carbon_of_a_pack_is(more, u, monkeypatch):
     assert [one.code for one in doubts] == ["case_refused"]
     ((heats, plate, found),) = told
     assert found.surface_sd_pct == u
-    assert (plate.thickness_mm, plate.core_pct, plate.core_u_pct) == (1.0, 0.2, 0.02)
+    assert (plate.thickness_mm, plate.core_pct, plate.core_sd_pct) == (1.0, 0.2, 0.02)
     assert heats[0].hours == 4
 
 
