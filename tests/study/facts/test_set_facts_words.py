@@ -122,6 +122,7 @@ def change(**places):
         ((None, [{"a": 1, "b": ["x", "y"]}]), "note: new: a 1, b x y"),
         (([{"a": 1}], [{"a": 2}]), "note: new: a 2; gone: a 1"),
         (([{"a": 1}], [{"a": 1}, {"a": 1}]), "note: once more: a 1"),
+        (([{"a": 1}, {"a": 2}], [{"a": 1}, {"a": 2}, {"a": 1}]), "note: once more: a 1"),
         (([], []), "note: blank"),
     ],
 )

@@ -1,0 +1,80 @@
+"""Sections and woods of single rows: 19 % and beyond, names with their kind, faults once."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store.cells import parse_reading
+from edgetest.store.chop_log import ChopRow
+from edgetest.study.chop.piece_woods import section_of, severed_rows, wood_faults, wood_of_row
+
+
+def row(line=2, chops="12", **more):
+    return ChopRow(line, "A", "lumber", chops=parse_reading(chops, "count"), **more)
+
+
+@pytest.mark.parametrize(
+    ("water", "green"),
+    [(None, False), (12.0, False), (19.0, False), (19.1, True), ("green", True),
+     ("air-dry", False)],
+)  # fmt: skip
+def test_lumber_is_dry_up_to_nineteen_per_cent(water, green):
+    """2 by 4: 1 1/2 by 3 1/2 inch dry, 1 9/16 by 3 9/16 green (PS 20, from memory)."""
+    section = section_of(row(nominal="2x4", moisture_pct=water))
+    sides = sorted((section.width_mm, section.thickness_mm))
+    inches = (1.5625, 3.5625) if green else (1.5, 3.5)
+    assert sides == pytest.approx([25.4 * side for side in inches])
+
+
+def test_what_was_measured_comes_before_the_name_it_is_sold_by():
+    assert section_of(row(nominal="2x4", diameter_mm=40.0)).diameter_mm == 40.0
+    flat = section_of(row(nominal="2x4", width_mm=80.0, thickness_mm=30.0, orientation="flat"))
+    assert (flat.width_mm, flat.thickness_mm, flat.orientation) == (80.0, 30.0, "flat")
+
+
+def test_a_wood_that_is_not_named_is_not_known():
+    assert wood_of_row(row(density_kg_m3=700.0), ()) is None
+
+
+@pytest.mark.parametrize(
+    ("species", "name"),
+    [("bamboo (hardwood)", "bamboo"), ("hardwood", "hardwood"), ("Hardwood bamboo", "bamboo")],
+)
+def test_a_species_of_no_table_is_weighed_by_its_kind(species, name):
+    assert wood_of_row(row(species=species, density_kg_m3=700.0), ()).name == name
+    with pytest.raises(UnusableInput, match="without its density"):
+        wood_of_row(row(species=species), ())
+
+
+class Log:
+    name = "chops.csv"
+
+    def __init__(self, *rows, faults=()):
+        self.rows, self.faults = rows, faults
+
+    def of_kind(self, *kinds):
+        return [one for one in self.rows if one.kind in kinds]
+
+
+def test_only_severed_pieces_that_count_have_a_wood():
+    below, none = row(3, "<5"), ChopRow(4, "A", "lumber")
+    assert [one.line for one in severed_rows(Log(row(), below, none, row(5, ">9")))] == [2, 5]
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [((2,), "row 2"), ((2, 3), "rows 2, 3"), (range(2, 7), "rows 2, 3, 4, 5, 6"),
+     (range(2, 9), "rows 2, 3, 4, 5, 6 and 2 more")],
+)  # fmt: skip
+def test_one_fault_names_all_its_rows(lines, said):
+    rows = [row(line, nominal="9x99") for line in lines]
+    (fault,) = wood_faults(Log(*rows))
+    assert fault.where.startswith(f"chops.csv, {said}, ")
+
+
+def test_a_cell_at_fault_already_is_not_told_twice():
+    told = [SimpleNamespace(row=2, column="nominal")]
+    assert wood_faults(Log(row(nominal="9x99"), faults=told)) == []
+    other = [SimpleNamespace(row=3, column="nominal"), SimpleNamespace(row=2, column="note")]
+    assert len(wood_faults(Log(row(nominal="9x99"), faults=other))) == 1

@@ -1,0 +1,134 @@
+"""What is typed at the prompt: cells, where a row of chopping goes, which change an undo takes."""
+
+import json
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import ChopRow
+from edgetest.store.history import HISTORY_FILE, Change
+from edgetest.study import enter_rows as module
+from edgetest.study.enter_rows import (
+    asked_of,
+    cells_of,
+    change_document,
+    change_told,
+    last_of_all,
+)
+
+
+def test_cells_are_columns_and_what_stands_behind_the_first_equals_sign():
+    assert cells_of([" Blade =H1 ", "note=a=b", "cuts="]) == {
+        "blade": "H1", "note": "a=b", "cuts": "",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "fault"),
+    [(["blade"], '"blade" has no ='), (["=5"], '"=5" has no ='),
+     (["cuts=1", "Cuts=2"], "cuts stands twice")],
+)  # fmt: skip
+def test_a_word_that_is_no_cell_is_refused(words, fault):
+    with pytest.raises(UnusableInput, match=fault):
+        cells_of(words)
+
+
+def piece(line, kind="billet", order=None, blade="A", *, done=True):
+    return ChopRow(line, blade, kind, order, result="pass" if done else "")
+
+
+def told(monkeypatch, mine, *rows, before=None, table="chops"):
+    every = sorted((*rows, mine), key=lambda row: row.line)
+    source = SimpleNamespace(chops=SimpleNamespace(rows=every), study=None,
+                             protocol=SimpleNamespace(closing=("shave",)))  # fmt: skip
+    monkeypatch.setattr(module, "open_source", lambda _: source)
+    monkeypatch.setattr(module, "asked_about", lambda _: [])
+    monkeypatch.setattr(module, "_faults_of_piece", lambda *_: [])
+    return asked_of("x", Change("append", table, mine.line, before, {}, ""))
+
+
+def test_a_row_that_was_put_above_others_says_where(monkeypatch):
+    (said,) = told(monkeypatch, piece(3), piece(4, order=2), piece(5, order=3))
+    assert "it was put above row 4 (A, billet 2); was it done later, move row 3 down" in said
+    (look,) = told(monkeypatch, piece(3, "inspection"), piece(4, "shave"))
+    assert "above row 4 (A, shave)" in look
+
+
+@pytest.mark.parametrize(
+    ("mine", "rows", "more"),
+    [
+        (piece(3), [piece(4, blade="B")], {}),
+        (piece(3, "shave"), [piece(4)], {}),
+        (piece(3), [piece(4)], {"before": {"x": "y"}}),
+        (piece(3), [piece(4)], {"table": "log"}),
+        (piece(5), [piece(3), piece(4)], {}),
+    ],
+)
+def test_a_row_at_its_end_or_of_another_kind_says_nothing(monkeypatch, mine, rows, more):
+    assert told(monkeypatch, mine, *rows, **more) == ()
+
+
+@pytest.mark.parametrize(
+    ("above", "closed"),
+    [
+        ([piece(2), piece(3, "shave")], True),
+        ([piece(3, "shave")], False),  # nothing was chopped before it: it closes nothing
+        ([piece(2, "shave"), piece(3)], False),
+        ([piece(2), piece(3, "shave", done=False)], False),
+        ([piece(2, done=False), piece(3, "shave")], False),
+        ([piece(2), piece(3, "bend")], False),
+        ([piece(2), piece(3, "shave", blade="B")], False),
+    ],
+)
+def test_a_piece_below_a_closing_test_is_asked_about(monkeypatch, above, closed):
+    said = told(monkeypatch, piece(9), *above)
+    assert len(said) == closed
+    assert all(
+        "it stands below row 3 (A, shave); was it chopped before that" in one for one in said
+    )
+    assert told(monkeypatch, piece(9, "inspection"), *above) == ()
+
+
+def test_questions_of_the_row_itself_are_told(monkeypatch):
+    source = SimpleNamespace(chops=None, study=None)
+    asked = [SimpleNamespace(row=3, __str__=None), SimpleNamespace(row=4)]
+    monkeypatch.setattr(module, "open_source", lambda _: source)
+    monkeypatch.setattr(module, "asked_about", lambda _: asked)
+    found = asked_of("x", Change("append", "log", 4, None, {}, ""))
+    assert found == (f"asked: {asked[1]}",)
+    assert asked_of("x", None) == ()
+
+
+def history(folder, *changes):
+    lines = [json.dumps(vars(one)) for one in changes]
+    (folder / HISTORY_FILE).write_text("\n".join(lines) + "\n", "utf-8")
+
+
+def change(what="append", table="log", row=2, after=None):
+    return Change(what, table, row, None, after or {"blade": "A", "cuts": str(row)}, "2026-01-05")
+
+
+def test_the_last_of_all_tables_is_what_an_undo_takes(tmp_path):
+    assert last_of_all(tmp_path) is None
+    log, chops, facts = change(), change(table="chops"), change("facts", "study", 0, {"title": "x"})
+    history(tmp_path, log, facts, chops)
+    assert last_of_all(tmp_path) == chops
+    history(tmp_path, chops, log, facts)
+    assert last_of_all(tmp_path) == facts
+    history(tmp_path, log, facts, chops, change("undo", "chops"))
+    assert last_of_all(tmp_path) == facts
+    history(tmp_path, log, change("undo"))
+    assert last_of_all(tmp_path) is None
+
+
+def test_a_change_is_told_by_its_file_and_row(tmp_path, monkeypatch):
+    rules = SimpleNamespace(readings=[])
+    monkeypatch.setattr(module, "load_study", lambda _: SimpleNamespace(rules=rules))
+    assert change_told(tmp_path, None).startswith("all of it stands there already")
+    facts = Change("facts", "study", 0, {"title": "a"}, {"title": "b"}, "")
+    assert change_told(tmp_path, facts) == 'study.toml: title: "b"'
+    said = change_told(tmp_path, Change("append", "chops", 7, None, {"blade": "A"}, ""))
+    assert said.startswith("chops.csv, row 7: A")
+    assert change_document(change())["in_the_program"] is True
+    assert change_document(change("in the file"))["in_the_program"] is False
