@@ -41,3 +41,13 @@ def test_what_measures_starts_without_the_slow_libraries():
     found = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True)
     slow = {"scipy.signal", "scipy.stats", "pandas", "matplotlib", "distributed", "statsmodels"}
     assert not slow & set(found.stdout.split())
+
+
+def test_thousands_of_results_hold_each_word_once():
+    """Results that come from another program bring words of their own: 3 kB of each photograph."""
+    tasks = [Task(path, 0.4) for path in PHOTOS[:2]]
+    one, two = (result for _, result in sorted(as_they_come(tasks, workers=1)))
+    assert one.numbers["doubts"][0]["text"] is two.numbers["doubts"][0]["text"]
+    assert one.numbers["width_um"] != two.numbers["width_um"]
+    assert [one.task, two.task] == tasks
+    assert one.task is tasks[0]
