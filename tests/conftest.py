@@ -2,6 +2,7 @@
 
 import json
 import os
+import pickle
 import shutil
 import sys
 import time
@@ -66,30 +67,36 @@ def sample_run(tmp_path_factory):
     return copy
 
 
-@pytest.fixture(scope="session")
-def measured_table(tmp_path_factory):
-    """measured.csv of the two tempers' sample run: all its photographs, measured once a session.
-
-    Workers share it: the first that asks measures, the others wait for its file.
-    """
-    from edgetest.study.sources import open_source
-    from edgetest.study.wear.study_photos import measure_study
-
+def _made_once(tmp_path_factory, name, make):
+    """The folder that `make` fills; of all workers the first makes it, the others wait for it."""
     shared = tmp_path_factory.getbasetemp()
     if "PYTEST_XDIST_WORKER" in os.environ:
         shared = shared.parent
-    folder, table = shared / "measured_once" / "study", shared / "measured.csv"
+    folder, ready = shared / name, shared / f"{name} ready"
     try:
-        folder.parent.mkdir()
+        folder.mkdir()
     except FileExistsError:
-        while not table.exists():
+        while not ready.exists():
             time.sleep(0.2)
-        return table
-    shutil.copytree(shipped("sample_runs") / "billhook_temper_study", folder)
-    measure_study(open_source(folder))
-    shutil.copy(folder / "measured.csv", f"{table}.new")
-    os.replace(f"{table}.new", table)
-    return table
+        return folder
+    try:
+        make(folder)
+    finally:
+        ready.touch()
+    return folder
+
+
+@pytest.fixture(scope="session")
+def measured_table(tmp_path_factory):
+    """measured.csv of the two tempers' sample run: all its photographs, measured once."""
+    from edgetest.study.sources import open_source
+    from edgetest.study.wear.study_photos import measure_study
+
+    def make(folder):
+        shutil.copytree(shipped("sample_runs") / "billhook_temper_study", folder / "study")
+        measure_study(open_source(folder / "study"))
+
+    return _made_once(tmp_path_factory, "measured", make) / "study" / "measured.csv"
 
 
 @pytest.fixture(scope="module")
@@ -139,10 +146,13 @@ def lamp_series(tmp_path_factory):
     from edgetest.study.wear.study_photos import measure_study
     from tests.benchmarks.pictures.lamp_series import TWO_TREATMENTS, write_series
 
-    folder = tmp_path_factory.mktemp("lamps") / "series"
-    truths = write_series(folder, TWO_TREATMENTS)
-    measure_study(open_source(folder), workers=1)
-    return folder, truths
+    def make(folder):
+        truths = write_series(folder / "series", TWO_TREATMENTS)
+        measure_study(open_source(folder / "series"), workers=1)
+        (folder / "truths").write_bytes(pickle.dumps(truths))
+
+    folder = _made_once(tmp_path_factory, "lamps", make)
+    return folder / "series", pickle.loads((folder / "truths").read_bytes())
 
 
 @pytest.fixture

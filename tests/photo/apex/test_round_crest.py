@@ -11,6 +11,11 @@ from tests.benchmarks.pictures.kinds import picture
 from tests.benchmarks.second_world import tone_told
 
 
+def more(*case):
+    """A further picture of a kind, among the slow tests."""
+    return pytest.param(*case, marks=pytest.mark.slow)
+
+
 def measured(kind, seed):
     """Result, the codes of its doubts, and the true width."""
     made = picture(kind, seed)
@@ -18,7 +23,7 @@ def measured(kind, seed):
     return result, [one.code for one in (*result.reasons, *result.doubts)], made.truth.width_um
 
 
-@pytest.mark.parametrize("seed", [36, 70])
+@pytest.mark.parametrize("seed", [36, more(70)])
 def test_round_crest_with_a_sharp_grind_is_measured(seed):
     result, codes, truth = measured("round", seed)
     assert "round_crest" in codes
@@ -26,7 +31,7 @@ def test_round_crest_with_a_sharp_grind_is_measured(seed):
     assert result.width_um.mean == pytest.approx(truth, rel=0.05)
 
 
-@pytest.mark.parametrize(("kind", "seed"), [("defocused", 34), ("defocused", 66), ("round", 72)])
+@pytest.mark.parametrize(("kind", "seed"), [("defocused", 34), more("defocused", 66), ("round", 72)])
 def test_soft_bell_without_a_sharp_grind_is_an_upper_limit(kind, seed):
     result, codes, truth = measured(kind, seed)
     assert result.width_um is None
@@ -49,19 +54,19 @@ def test_known_blur_is_taken_out_of_a_gaussian_bell(blur):
     assert untold.upper_px > truth
 
 
-@pytest.mark.parametrize("seed", [54, 266, 274])
+@pytest.mark.parametrize("seed", [54, more(266), more(274)])
 def test_crest_read_as_a_soft_land_has_an_interval_that_holds_its_bell(seed):
     result, _, truth = measured("round", seed)
     assert result.width_um.low < truth < result.width_um.high
 
 
-@pytest.mark.parametrize("seed", [2, 168, 342])
+@pytest.mark.parametrize("seed", [2, more(168), more(342)])
 def test_round_crest_on_its_foot_is_no_picture_without_contrast(seed):
     result, _, truth = measured("round", seed)
     assert truth < (result.below_um or result.width_um.high) < 1.3 * truth
 
 
-@pytest.mark.parametrize("seed", [156, 264])
+@pytest.mark.parametrize("seed", [156, more(264)])
 def test_noise_drawn_out_by_the_camera_is_not_taken_for_a_sharp_grind(seed):
     result, codes, truth = measured("defocused", seed)
     assert codes == ["soft_or_round"]
