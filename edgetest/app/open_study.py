@@ -6,6 +6,7 @@ from pathlib import Path
 
 import streamlit as st
 
+from edgetest.app.latest_changes import latest_changes
 from edgetest.app.remember import answered
 from edgetest.app.sample_runs_come import bring_sample_run
 from edgetest.app.serve import WORKSPACE_VARIABLE
@@ -50,31 +51,18 @@ def open_folder(entries=None, changed=None):
     if not sound:
         return None
     own = [entry.folder for entry in sound if not entry.invented]
-    return _kept(max(own, key=changed or worked_on) if own else sound[0].folder)
+    if not own:
+        return _kept(sound[0].folder)
+    return _kept(max(own, key=changed or latest_changes().of(own).__getitem__))
 
 
 def _kept(folder):
     """The folder, kept as this window's in its memory and its address."""
+    latest_changes().watch(folder)
     st.session_state["study.folder"] = folder.name
     if st.query_params.get("study") != folder.name:
         st.query_params["study"] = folder.name
     return folder
-
-
-def worked_on(folder):
-    """When a study changed last, in nanoseconds; quick, for thousands of studies.
-
-    The folder itself changes whenever the program writes a file of it; a log may be changed in
-    place by another program, and taps are added to their file.
-    """
-    at = str(folder)
-    latest = 0
-    for path in (at, f"{at}/log.csv", f"{at}/bench.jsonl"):
-        try:
-            latest = max(latest, os.stat(path).st_mtime_ns)
-        except OSError:
-            continue
-    return latest
 
 
 @uncut

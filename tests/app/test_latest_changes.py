@@ -80,3 +80,10 @@ def test_one_that_is_new_is_looked_at_at_once(disk, changes):
     disk.times[new] = 5000
     assert changes.of([*FOLDERS, new])[new] == 5000
     assert new in disk.looks()
+
+
+def test_one_that_a_window_works_on_is_looked_at_every_time(disk, changes):
+    changes.watch(FOLDERS[0])
+    disk.times[FOLDERS[0]] = 9999
+    assert changes.of(FOLDERS)[FOLDERS[0]] == 9999
+    assert disk.looks() == {FOLDERS[0], *FOLDERS[-LATEST:]}

@@ -4,7 +4,8 @@ import streamlit as st
 
 from edgetest.app.answers.shop_choice import earlier_version, shop_choice
 from edgetest.app.kept_fields import kept_choice, kept_chosen, kept_form
-from edgetest.app.open_study import faults_shown, source_of, worked_on, workspace
+from edgetest.app.latest_changes import worked_on
+from edgetest.app.open_study import faults_shown, source_of, workspace
 from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words

@@ -8,7 +8,7 @@ import streamlit as st
 from edgetest.app.cards import show_rows
 from edgetest.app.desk import carry_study, new_study, tour
 from edgetest.app.kept_fields import kept_choice
-from edgetest.app.latest_changes import LatestChanges
+from edgetest.app.latest_changes import latest_changes
 from edgetest.app.links import go_to
 from edgetest.app.next_link import step_of
 from edgetest.app.open_study import (
@@ -17,7 +17,6 @@ from edgetest.app.open_study import (
     open_folder,
     show_kept_faults,
     source_of,
-    worked_on,
     workspace,
 )
 from edgetest.app.sample_runs_come import show_coming
@@ -48,7 +47,7 @@ def show():
     with faults_shown():
         show_coming(workspace())
     listed = list_studies(workspace())
-    changed = _latest_changes().of([entry.folder for entry in listed]).__getitem__
+    changed = latest_changes().of([entry.folder for entry in listed]).__getitem__
     folder = open_folder(listed, changed)
     entries = sorted(listed, key=lambda entry: entry.title.casefold())
     own = [entry for entry in entries if not entry.invented]
@@ -62,12 +61,6 @@ def show():
     _samples(entries, titles, folder)
     with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
         carry_study.show(folder)
-
-
-@st.cache_resource(show_spinner=False)
-def _latest_changes():
-    """Of all windows of this server."""
-    return LatestChanges(worked_on)
 
 
 def _shown(own, folder, changed):
