@@ -62,3 +62,26 @@ def test_the_robust_line_is_tukey_s_where_it_has_settled():
     expected = np.clip(1 - (off / (6 * sd)) ** 2, 0, 1) ** 2
     assert_allclose(trust, expected, atol=0.02)
     assert_allclose(line, local_line(values, 8.0, weight=expected), atol=0.01)
+
+
+def test_a_robust_line_begins_with_the_median_over_twice_its_reach_and_one():
+    values = np.random.default_rng(5).standard_normal(60)
+    line, trust = robust_line(values, 3.7, rounds=0)
+    assert_allclose(line, local_line(running_median(values, 7), 3.7))
+    assert_allclose(trust, 1)
+    weight = np.where(np.arange(60) % 3, 1.0, 0.2)
+    line, trust = robust_line(values, 3.7, rounds=0, weight=weight)
+    assert_allclose(line, local_line(running_median(values, 7), 3.7, weight=weight))
+    assert_allclose(trust, weight)
+
+
+@pytest.mark.parametrize("cut", [2.0, 3.0])
+def test_trust_ends_at_twice_the_cut(cut):
+    """A place in a flat line: its trust falls with the square of how far off it is."""
+    values = np.zeros(81)
+    sd = FINEST_PX  # nothing else scatters
+    for times, kept in ((0.9, (1 - 0.81) ** 2), (1.1, 0.0)):
+        one = values.copy()
+        one[40] = times * 2 * cut * sd
+        _, trust = robust_line(one, 6.0, rounds=1, cut=cut)
+        assert trust[40] == pytest.approx(kept)

@@ -250,6 +250,7 @@ def test_a_side_on_the_pictures_last_pixel_has_no_say():
     for column, inside in ((93, 87), (6, 12)):
         mask[:] = 0
         mask[20:68, inside] = 1
+        mask[:, [0, 99]] = 1
         curve = SmoothCurve(np.array([[float(column), 60.0], [0.0, 40.0]]))
         out = curve.normal(np.zeros(1))[0, 0] * (1 if column > 50 else -1)
         assert _towards_ground(mask, curve, np.linspace(-1, 1, 9), 1) == out
