@@ -262,3 +262,14 @@ def test_what_is_off_by_more_than_four_deviations_is_not_sound(monkeypatch):
     border.seen[:7] = False
     assert list(_departures(off, border, 2.0)) == []
     assert np.flatnonzero(~asked[0]).tolist() == [*range(7), 102, 103]
+
+
+@pytest.mark.parametrize(("length_px", "followed"), [(80, False), (110, True)])
+def test_a_width_that_stays_another_for_a_hundred_pixels_is_the_lands_own(length_px, followed):
+    """The median goes over 37 of every fifth place: over half of them are 95 px."""
+    flat = np.ones(600)
+    sides = SimpleNamespace(block=1, width_px=20 * flat, land=flat, below=flat, above=flat)
+    sides.width_px[300 - length_px // 2 : 300 + length_px // 2] = 12.0
+    _, width = _usual_course(sides, flat > 0)
+    assert width[300] == pytest.approx(12.0 if followed else 20.0)
+    assert_allclose(width[[100, 500]], 20)

@@ -142,3 +142,11 @@ def test_the_greatest_of_all_that_is_beside_counts():
         own, other = _amplitudes(flat, 40, 0.25, beside)
         assert_allclose(other, 0.1, rtol=0.01)
         assert own.max() < 0.01
+
+
+@pytest.mark.parametrize(("strip", "told"), [(6, False), (5, True)])
+def test_the_trend_of_the_ground_is_that_of_the_last_five_strips(strip, told):
+    """Lines end with strip 11: strips 6 to 10 tell; a bright one among them is a slope."""
+    profiles, along, held, columns = strips()
+    profiles[strip] = 0.75
+    assert grey_beyond(profiles, along, held, columns, 0.4, -1) == told

@@ -173,3 +173,14 @@ def test_width_and_blur_of_lines_come_back(width, blur):
     assert found[2] < 0.1 * blur
     few = fit_shape(line_shape(x[:1], width, blur)[0], x[:1], 40.0)
     assert few == (8.0, 1.2, np.inf)  # a fifth of the pitch, and nothing told
+
+
+@pytest.mark.parametrize(("pitch", "blur"), [(20.0, 1.2), (5.5, 1.1), (6.5, 1.2)])
+def test_lines_too_few_to_fit_are_a_fifth_of_their_pitch_wide(pitch, blur):
+    """And blurred by as much, by 1.2 px at most; nothing is known of it."""
+    x = np.linspace(-3, 3, 12)[None]
+    assert fit_shape(np.ones((1, 12)), x, pitch) == (
+        pytest.approx(pitch / 5),
+        pytest.approx(blur),
+        np.inf,
+    )

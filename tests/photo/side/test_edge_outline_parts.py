@@ -265,3 +265,14 @@ def test_a_long_outline_is_fitted_from_every_so_manieth_point_and_told_at_all():
     # The direction of the outline is kept, whichever way it runs.
     _, back, _ = robust_curve(points[::-1], floor_px=0.1)
     assert back[0] < back[-1]
+
+
+def test_a_fit_begins_with_absolute_deviations_and_goes_on_from_a_trust_without_them():
+    """Six of twenty points 10 off: four rounds by absolute deviations leave them out first."""
+    y, even = np.r_[np.zeros(14), np.full(6, 10.0)], np.ones(20)
+    basis = np.ones((20, 1))
+    begun = _reweighted(basis, y, even, even > 0, 0.1, None)
+    assert begun[0][0] == pytest.approx(0, abs=0.01)
+    assert begun[3][-1] == pytest.approx(1e-6)
+    on = _reweighted(basis, y, even, even > 0, 0.1, even)
+    assert on[0][0] > 1  # four rounds of Tukey's weights from the mean do not come so far
