@@ -8,7 +8,7 @@ import numpy as np
 
 from edgetest.errors import ManyFaults
 from edgetest.store.cells import MISSING, Reading
-from edgetest.store.columns import Column, missing_columns, row_reader, unknown_columns
+from edgetest.store.columns import Column, column_faults, row_reader
 from edgetest.store.log_rows import two_spellings, unknown_blade
 from edgetest.store.records import Study
 from edgetest.store.table_faults import CellFault, cell_fault
@@ -173,8 +173,7 @@ def read_chops(
         If the file is no table at all.
     """
     table = read_table(source, name=name)
-    faults = [*table.faults, *missing_columns(table, ("blade", "kind"))]
-    faults += unknown_columns(table, COLUMNS)
+    faults = [*table.faults, *column_faults(table, ("blade", "kind"), COLUMNS)]
     rows: list[ChopRow] = []
     if {"blade", "kind"} <= set(table.columns):
         rows, more = _rows(table)

@@ -155,6 +155,16 @@ def no_heading(table: Table, wanted: str) -> CellFault:
     return cell_fault(table.name, table.heading_line, None, what, mend)
 
 
+def column_faults(table: Table, required: Iterable[str], known: Iterable[str]) -> list[CellFault]:
+    """Faults of the heading: columns that must be there and are not, and those nobody knows.
+
+    One that is missing and stands there misspelt is one fault: that it is misspelt.
+    """
+    unknown = unknown_columns(table, known)
+    meant = {name for name in required for one in unknown if f'did you mean "{name}"?' in one.mend}
+    return [*missing_columns(table, [n for n in required if n not in meant]), *unknown]
+
+
 def missing_columns(table: Table, required: Iterable[str]) -> list[CellFault]:
     """A fault for every column that must be there and is not."""
     return [

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from edgetest.errors import ManyFaults
-from edgetest.store.columns import Column, missing_columns, row_reader, unknown_columns
+from edgetest.store.columns import Column, column_faults, row_reader
 from edgetest.store.table_faults import CellFault, cell_fault
 from edgetest.store.tables import Table, read_table
 
@@ -52,7 +52,7 @@ def read_known_results(source: str | Path | bytes | Table) -> tuple[KnownResult,
         If it cannot be read as a table at all.
     """
     table = read_table(source)
-    faults = [*table.faults, *unknown_columns(table, COLUMNS), *missing_columns(table, NEEDED)]
+    faults = [*table.faults, *column_faults(table, NEEDED, COLUMNS)]
     read, results = row_reader(table, COLUMNS), []
     for row in table.rows:
         cells, wrong = read(row)

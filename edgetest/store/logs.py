@@ -12,11 +12,10 @@ from edgetest.errors import ManyFaults
 from edgetest.store.cells import Reading
 from edgetest.store.columns import (
     Column,
-    missing_columns,
+    column_faults,
     no_heading,
     readings_among,
     row_reader,
-    unknown_columns,
 )
 from edgetest.store.log_rows import LogRow, check_rows
 from edgetest.store.protocol import Protocol, unit_of
@@ -221,13 +220,15 @@ def _read_log(table: Table, protocol: Protocol | None, study: Study | None) -> L
     needed = ("blade", LIFE if LIFE in table.columns else "cuts")
     if not set(table.columns) & set(columns):
         raise no_heading(table, ", ".join((*needed, "edge_width_um")))
-    faults = [*table.faults, *missing_columns(table, needed)]
-    faults += [*unknown_columns(table, columns), *_beside_lives(table, columns)]
+    faults = [*table.faults, *column_faults(table, needed, columns)]
+    faults += _beside_lives(table, columns)
     reading_names = tuple(
         c for c in dict.fromkeys(table.columns)
         if c in columns and columns[c].kind in ("reading", "grade", "life")
     )  # fmt: skip
-    if not reading_names and not (study and "photo" in table.columns):
+    misspelt = any(f'did you mean "{name}"?' in one.mend for one in faults for name in columns
+                   if columns[name].kind in ("reading", "grade", "life"))  # fmt: skip
+    if not reading_names and not misspelt and not (study and "photo" in table.columns):
         mend = "add one, such as edge_width_um or sever_force_gf"
         faults.append(cell_fault(table.name, table.heading_line, None, NO_READING, mend))
     rows: list[LogRow] = []

@@ -187,3 +187,22 @@ def test_a_name_written_in_two_ways_is_not_two_names():
         "it one way",
         'log.csv, row 4, blade: "k1" is written "K1" in row 2; write it one way',
     ]
+
+
+@pytest.mark.parametrize(
+    ("heading", "wrong", "right"),
+    [
+        ("blade,cutss,edge_width_um", "cutss", "cuts"),
+        ("balde,cuts,edge_width_um", "balde", "blade"),
+        ("blade,cuts,edge_widht_um", "edge_widht_um", "edge_width_um"),
+    ],
+)
+def test_one_misspelt_column_is_one_fault(heading, wrong, right):
+    (line,) = told(f"{heading}\n")
+    assert f'the column "{wrong}" is not known; did you mean "{right}"?' in line
+
+
+def test_a_column_that_is_missing_beside_a_stranger_stays_a_fault_of_its_own():
+    lines = told("blade,weather,edge_width_um\n")
+    assert any('the column "cuts" is missing' in line for line in lines)
+    assert any('the column "weather" is not known' in line for line in lines)

@@ -14,7 +14,7 @@ from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import faults_kept, show_fault
 from edgetest.app.uncut import uncut
-from edgetest.app.verbatim import verbatim
+from edgetest.app.verbatim import capital, verbatim
 from edgetest.errors import UnusableInput
 from edgetest.study.steel.evidence_edit import (
     add_row,
@@ -24,6 +24,7 @@ from edgetest.study.steel.evidence_edit import (
     take_out,
 )
 from edgetest.study.steel.row_kinds import spaced
+from edgetest.study.steel.told_at_entry import told_of_rows
 
 NEW = "another piece"
 KNOWN = {"known_low": "Low-carbon steel", "known_high": "High-carbon steel"}
@@ -33,19 +34,30 @@ UNITS = {"_c": " °C", "_min": " min", "_mm": " mm"}  # by the end of a key
 ROWS = {"heats": (HEAT, "heat"), "tempers": (TEMPER, "temper"), "trials": (TRIAL, "trial")}
 
 
-def save_and_redraw(form, save, *arguments, fields=()):
+def save_and_redraw(form, save, *arguments, fields=(), place=None):
     """Save a form and draw the page anew; where there is a fault, what was typed stays.
 
-    The fault is told under the form by the labels of its fields, not by the file's keys.
+    The fault is told under the form by the labels of its fields, not by the file's keys. Of a row
+    at a `place` in study.toml, such as "heats 2", the page that comes back tells what the command
+    tells of it: how a size was read, and what may be meant otherwise.
     """
     try:
-        save(*arguments)
+        made = save(*arguments)
     except UnusableInput as fault:
         told = by_label(fault, fields, place="This form", spoken=False) if fields else fault
         show_fault(told)
         return
     form.forget()
+    if place is not None:
+        st.session_state["told_at_entry"] = told_of_rows(made, {place})
     st.rerun()
+
+
+def show_told_at_entry():
+    """What was read, asked and to be minded of the row that was saved last, once."""
+    for line in st.session_state.pop("told_at_entry", ()):
+        show = st.info if line.startswith("read:") else st.warning
+        show(verbatim(capital(line)), icon=":material/help:")
 
 
 @uncut
@@ -145,7 +157,10 @@ def rows_form(source, table, *, started=None, mend=False):
             changed = {**row, **_piece_of(source, row, form)}
             changed = asked(form, fields, changed)
             if form.save(f"Save the mended {name}", primary=False):
-                save_and_redraw(form, put_row, source.path, table, row, changed, fields=fields)
+                save_and_redraw(
+                    form, put_row, source.path, table, row, changed, fields=fields,
+                    place=f"{table} {number + 1}",
+                )  # fmt: skip
             st.button(
                 f"Take this {name} back", key=f"verdict.{table}.{number}.out", on_click=kept,
                 args=(take_out, source.path, table, row),
@@ -155,7 +170,9 @@ def rows_form(source, table, *, started=None, mend=False):
     row = {**_piece_of(source, {}, form), **(started or {})}
     row = asked(form, fields, row)
     if form.save(f"Save the {name}"):
-        save_and_redraw(form, add_row, source.path, table, row, fields=fields)
+        save_and_redraw(
+            form, add_row, source.path, table, row, fields=fields, place=f"{table} {len(rows) + 1}"
+        )
 
 
 def _row_name(rows, number):

@@ -10,6 +10,7 @@ from edgetest.app.answers.evidence_forms import (
     piece_form,
     piece_names,
     rows_form,
+    show_told_at_entry,
 )
 from edgetest.app.answers.pack_form import pack_form
 from edgetest.app.answers.use_form import use_asked, wishes_form
@@ -50,6 +51,7 @@ def show():
         "you see; the page names the next step.",
     )
     show_kept_faults()
+    show_told_at_entry()
     source = opened()
     with faults_shown():
         use_asked(source)

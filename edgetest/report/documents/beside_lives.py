@@ -26,7 +26,8 @@ def beside_lives_sections(result, pictures):
         )
         put_figure(pictures, "ratio_by_limit.svg", ax.figure)
         alt = f"Ratio of lives against the limit. {said.summary()}"
-        blocks.append(figure("ratio_by_limit.svg", alt, f"{said.says}, {BY_LIMIT}"))
+        caption = f"{said.says}, {BY_LIMIT}"
+        blocks.append(figure("ratio_by_limit.svg", alt, caption, place="float"))
     return [section("At other cuts and other limits", *blocks)] if blocks else []
 
 

@@ -87,9 +87,21 @@ def boxes(heading, asked, places, rows):
     }
 
 
-def figure(file, alt, caption, *, width=1.0):
-    """A picture with its caption; `width` is a share of the text's."""
-    return {"kind": "figure", "file": file, "alt": alt, "caption": caption, "width": width}
+def figure(file, alt, caption, *, width=1.0, place="flow"):
+    """A picture with its caption; `width` is a share of the text's.
+
+    On paper its `place` is in the "flow" of the blocks; or it may "float" to the head or foot of
+    the next page that has room for it, while what follows fills the page before it; or it stays
+    "here", set a little smaller where the page has no room for it otherwise.
+    """
+    return {
+        "kind": "figure",
+        "file": file,
+        "alt": alt,
+        "caption": caption,
+        "width": width,
+        "place": place,
+    }
 
 
 def photographs(items):

@@ -69,6 +69,7 @@ def comparison_contents(result, settings, *, day):
     pictures = front.pictures
     photo_parts, photo_pictures = photo_sections(result, settings)
     all_photos, beside = photo_table(result, settings)
+    told_beside = all_photos if beside else []  # a long table of them stands at the end
     pictures.update(photo_pictures)
     numbers = result.comparison
     sections = [
@@ -78,6 +79,7 @@ def comparison_contents(result, settings, *, day):
         _wear_section(result, pictures) if result.has_curves else lives_section(result, pictures),
         *beside_lives_sections(result, pictures),
         *photo_parts,
+        *told_beside,
         doubt_section(result, numbers),
         limits_section(result, numbers),
         *left_out_sections(result, settings.units),
@@ -89,7 +91,7 @@ def comparison_contents(result, settings, *, day):
             data_checksum(study.folder, [photo.sha256 for photo in result.photos]),
             day,
         ),
-        *all_photos,
+        *([] if beside else all_photos),
         *signature_section(settings),
     ]
     return replace(
@@ -105,7 +107,7 @@ def _answer_section(result, numbers, pictures):
     """The answer, its three numbers, and the picture that shows it."""
     first, more = result.page_one.plain, [*_said_of(result), *result.blades_left_out]
     if numbers is None:
-        return section(None, answer(first, more), *blade_pictures(result, pictures))
+        return section(None, answer(first, more), *blade_pictures(result, pictures, place="flow"))
     ratio = numbers["ratio"]
     value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
     named = f"{numbers['second']} : {numbers['first']}"
@@ -187,7 +189,7 @@ def _wear_section(result, pictures):
         file = f"wear_{number + 1}.svg"
         caption = _wear_caption(number, len(panels), crosses[number])
         put_figure(pictures, file, axes[0].figure)
-        blocks.append(figure(file, _wear_alt(result), caption))
+        blocks.append(figure(file, _wear_alt(result), caption, place="float"))
     alone = blade_pictures(result, pictures) if result.comparison else []
     table_ = _lives_table(result, blades, treatments)
     return section("How the edges wore", table_, *alone, *blocks)

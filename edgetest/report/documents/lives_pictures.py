@@ -48,10 +48,11 @@ def answer_picture(result, numbers, pictures):
         f"{group['treatment']}: {_with_interval(*life_interval(group['life']))} cuts."
         for group in numbers["groups"]
     )
-    return figure("comparison.svg", f"Interval plot. Ratio of lives {said}. {told}", caption)
+    alt = f"Interval plot. Ratio of lives {said}. {told}"
+    return figure("comparison.svg", alt, caption, place="here")
 
 
-def blade_pictures(result, pictures):
+def blade_pictures(result, pictures, *, place="float"):
     """The life of every blade, in parts that fit a page; none where page 1 has shown them.
 
     Parameters
@@ -59,6 +60,8 @@ def blade_pictures(result, pictures):
     result : Titled
     pictures : dict
         Takes the figures' files.
+    place : {"float", "flow"}
+        "flow" on page 1, where nothing may come before the title.
 
     Returns
     -------
@@ -78,7 +81,8 @@ def blade_pictures(result, pictures):
         told = " ".join(f"{fit.blade}: {life_of(fit)}." for fit in blades if fit.blade in shown)
         part = f" ({number} of {len(parts)}, on one scale)" if len(parts) > 1 else ""
         caption = f"Life of each blade with its interval{part}. {_marks(result)}."
-        found.append(figure(file, f"Interval plot of lives. {told}".strip(), caption))
+        alt = f"Interval plot of lives. {told}".strip()
+        found.append(figure(file, alt, caption, place=place))
     return found
 
 

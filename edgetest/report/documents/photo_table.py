@@ -40,7 +40,9 @@ def photo_table(result, settings):
     grouped = " ".join(checksum[k : k + 16] for k in range(0, len(checksum), 16))
     said = f"{_counted(result)} Each has its row in the file {FILE} beside this document."
     rows = facts([("File", FILE), ("Its checksum", f"SHA-256 {grouped}")])
-    return [section("All photographs", text(said), text(_meant(result)), rows)], {FILE: data}
+    return [section("All photographs", text(said), text(_meant(result), lead=True), rows)], {
+        FILE: data
+    }
 
 
 def photographs_csv(photos):

@@ -2,6 +2,8 @@
 
 from streamlit.testing.v1 import AppTest
 
+from edgetest.store.records import load_study
+from edgetest.study.steel.told_at_entry import told_of_rows
 from tests.study.steel.found_steel import PIECE, make_study
 
 
@@ -42,3 +44,28 @@ def test_a_key_named_in_the_cure_is_told_by_its_label_too(tmp_path):
     page.run()
     told = " ".join(error.value for error in page.error)
     assert "“of so many quenched alike” = how many were quenched" in told
+
+
+def heats_told(folder):
+    """Page of a study's heats, below what was told of the one saved last."""
+    from edgetest.app.answers.evidence_forms import rows_form, show_told_at_entry
+    from edgetest.study.sources import open_source
+
+    show_told_at_entry()
+    rows_form(open_source(folder), "tempers")
+
+
+def test_a_saved_temper_is_asked_about_as_the_command_asks(tmp_path):
+    folder = make_study(tmp_path / "s", evidence=PIECE)
+    page = AppTest.from_function(heats_told, args=(str(folder),), default_timeout=60).run()
+    by = {field.label: field for field in page.text_input}
+    by["Temper, °C"].set_value("400")
+    by["Minutes"].set_value("2")
+    next(each for each in page.button if each.label == "Save the temper").click()
+    page.run()
+    assert not page.exception
+    told = told_of_rows(load_study(folder), {"tempers 1"})
+    shown = [each.value for each in page.warning]
+    assert len(told) == len(shown) == 2
+    assert "400 °F is 204 °C" in shown[0]
+    assert "if it was hours" in shown[1]

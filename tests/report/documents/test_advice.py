@@ -1,5 +1,8 @@
 """What a document asks of the maker stands apart, each with its place."""
 
+import pytest
+
+from edgetest.doubts import doubt
 from edgetest.report.documents.advice import maker_section, parted
 
 SLIP = "log.csv, row 14, H.2: It reads 40 at 25 cuts, where about 4 is expected. Look at your note."
@@ -15,3 +18,10 @@ def test_a_line_is_parted_where_it_asks_something():
 def test_where_nothing_is_asked_there_is_no_section():
     assert maker_section(["All is well."]) == []
     assert len(maker_section([SLIP, SLIP])) == 1
+
+
+@pytest.mark.parametrize("code", ["outlying_reading", "readings_stand_out"])
+def test_that_nothing_was_dropped_is_a_fact_and_no_order(code):
+    facts, asked = parted([doubt(code, met="40", cuts="25", expected="4", count=3).text])
+    assert facts[0].endswith("Nothing was dropped.")
+    assert "dropped" not in asked[0]

@@ -1,0 +1,45 @@
+"""A figure that finds no room leaves no half of a page empty: it floats, or is set smaller."""
+
+import datetime
+
+import pypdf
+import pytest
+
+from edgetest.report.documents.blocks import Contents, figure, section, text
+from edgetest.report.documents.typeset import write_document
+
+MADE = datetime.datetime(2026, 11, 27, tzinfo=datetime.UTC)
+SQUARE = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="400" height="320" viewBox="0 0 400 320">'
+    b'<rect width="400" height="320" fill="#ccc"/></svg>'
+)
+BEFORE = "Words that fill the page down to its half. " * 50
+
+
+def pages(folder, place, paper):
+    shown = figure("square.svg", "a square", "A square.", place=place)
+    contents = Contents(
+        title="A page", subtitle="of words", maker="Invented", pictures={"square.svg": SQUARE},
+        sections=[
+            section("First", text(BEFORE), shown),
+            section("Second", text("What follows the figure.")),
+        ],
+        description="A page.", foot="foot",
+    )  # fmt: skip
+    (path,) = write_document(contents, folder, "page", kinds=["pdf"], paper=paper, timestamp=MADE)
+    return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(path).pages]
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_what_follows_a_floating_figure_fills_the_page_before_it(tmp_path, paper):
+    first, second = pages(tmp_path, "float", paper)
+    assert "What follows the figure." in first
+    assert "A square." in second
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_a_figure_that_stays_here_is_set_smaller_where_the_page_is_short(tmp_path, paper):
+    first, *_ = pages(tmp_path, "here", paper)
+    assert "A square." in first
+    plain, *_ = pages(tmp_path, "flow", paper)
+    assert "A square." not in plain
