@@ -38,11 +38,10 @@ def photo_table(result, settings):
     data = photographs_csv(result.photos)
     checksum = hashlib.sha256(data).hexdigest()
     grouped = " ".join(checksum[k : k + 16] for k in range(0, len(checksum), 16))
-    said = f"{_counted(result)} Each has its row in the file {FILE} beside this document."
+    said = f"{_counted(result)} Each has its row in {FILE} beside this document."
     rows = facts([("File", FILE), ("Its checksum", f"SHA-256 {grouped}")])
-    return [section("All photographs", text(said), text(_meant(result), lead=True), rows)], {
-        FILE: data
-    }
+    told = section("All photographs", text(said), rows, text(_meant(result)))
+    return [told], {FILE: data}
 
 
 def photographs_csv(photos):
