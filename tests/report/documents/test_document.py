@@ -69,7 +69,7 @@ def test_shows_every_number_of_the_comparison(words, result):
 def every_text(part, key=""):
     """All words of contents that a reader is to see."""
     if isinstance(part, str):
-        if key not in {"kind", "file", "alt", "align", "width"}:
+        if key not in {"kind", "file", "alt", "align", "width", "place"}:
             yield part
     elif isinstance(part, dict):
         for name, value in part.items():
