@@ -137,7 +137,8 @@ def each_text(part, change):
     if isinstance(part, list):
         return [each_text(one, change) for one in part]
     if isinstance(part, dict):
-        kept = {"kind", "file", "align", "place"} | ({"rows"} if part.get("kind") == "table" else set())
+        kept = {"kind", "file", "align", "place"}
+        kept |= {"rows"} if part.get("kind") == "table" else set()
         return {key: one if key in kept else each_text(one, change) for key, one in part.items()}
     return part
 

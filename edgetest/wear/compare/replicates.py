@@ -28,8 +28,7 @@ class BladeLives:
         Within-blade standard uncertainty of the log life (readings and fit, without what all
         blades share); nan or None where unknown.
     batch : array_like of str, shape (n,), optional
-        Quench or temper batch, whichever keeps the heat treatments apart. Equal labels in two
-        heat treatments mean the same batch.
+        Quench or temper batch, where they part. Equal labels in two treatments mean one batch.
     block : array_like of str, shape (n,), optional
         Rope roll, board or day under which the blade was cut.
     law_u : array_like, shape (n,) or (n, K), optional
