@@ -222,13 +222,10 @@ def _read_log(table: Table, protocol: Protocol | None, study: Study | None) -> L
         raise no_heading(table, ", ".join((*needed, "edge_width_um")))
     faults = [*table.faults, *column_faults(table, needed, columns)]
     faults += _beside_lives(table, columns)
-    reading_names = tuple(
-        c for c in dict.fromkeys(table.columns)
-        if c in columns and columns[c].kind in ("reading", "grade", "life")
-    )  # fmt: skip
-    misspelt = any(f'did you mean "{name}"?' in one.mend for one in faults for name in columns
-                   if columns[name].kind in ("reading", "grade", "life"))  # fmt: skip
-    if not reading_names and not misspelt and not (study and "photo" in table.columns):
+    known = [name for name in columns if columns[name].kind in ("reading", "grade", "life")]
+    reading_names = tuple(c for c in dict.fromkeys(table.columns) if c in known)
+    there = reading_names or _misspelt(known, faults)
+    if not there and not (study and "photo" in table.columns):
         mend = "add one, such as edge_width_um or sever_force_gf"
         faults.append(cell_fault(table.name, table.heading_line, None, NO_READING, mend))
     rows: list[LogRow] = []
@@ -238,6 +235,11 @@ def _read_log(table: Table, protocol: Protocol | None, study: Study | None) -> L
         faults += check_rows(table.name, rows, protocol=protocol, study=study)
     faults.sort(key=lambda fault: fault.row or 0)
     return Log(table.name, table.columns, tuple(rows), tuple(faults), reading_names)
+
+
+def _misspelt(known: list[str], faults: list[CellFault]) -> bool:
+    """Whether a column of readings stands there, but for its spelling."""
+    return any(f'did you mean "{name}"?' in one.mend for one in faults for name in known)
 
 
 def _beside_lives(table: Table, columns: dict[str, Column]) -> list[CellFault]:
