@@ -5,7 +5,14 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.store.history import IN_THE_FILE, Change
-from edgetest.study.bench.bench_entry import Entry, cell_words, change_words, save_new_photo
+from edgetest.study.bench import bench_entry as module
+from edgetest.study.bench.bench_entry import (
+    Entry,
+    cell_words,
+    change_words,
+    entries,
+    save_new_photo,
+)
 
 RULES = SimpleNamespace(
     readings=[
@@ -33,6 +40,26 @@ def test_a_cell_is_said_in_the_protocol_s_words():
 )  # fmt: skip
 def test_an_entry_is_picked_out_by_its_place(keys, excluded, said):
     assert Entry(2, "edge_width_um", "7.1", keys, excluded).label(NAMES, RULES) == said
+
+
+def test_entries_of_one_run_stand_behind_those_of_another(monkeypatch):
+    cells = {2: {"blade": "A", "cuts": "0", "grade": "a"}, 3: {"blade": "B", "cuts": "0",
+             "grade": "b"}, 4: {"blade": "B", "cuts": "10", "photo": "b.png"}}  # fmt: skip
+    rows = [SimpleNamespace(line=n, block="", blade=one["blade"], exclude="")
+            for n, one in cells.items()]  # fmt: skip
+    changed = [Change("append", "log", 4, None, cells[4], ""),
+               Change("correct", "log", 3, {"grade": "x"}, {"grade": "b"}, "")]  # fmt: skip
+    monkeypatch.setattr(module, "open_sheet", lambda *_: SimpleNamespace(cells=cells.get))
+    monkeypatch.setattr(module, "read_history", lambda _: changed)
+    source = SimpleNamespace(path="x", protocol=RULES, log=SimpleNamespace(rows=rows))
+    found = entries(source, ("", "B"))
+    assert [(one.row, one.column, one.text) for one in found] == [
+        (3, "grade", "b"), (4, "photo", "b.png"),
+    ]  # fmt: skip
+    assert [one.row for one in entries(source)] == [3, 4, 2]  # what was never changed comes last
+    assert found[0].keys == {
+        "blade": "B", "block": "", "cuts": "0", "station_mm": "", "check_no": "",
+    }  # fmt: skip
 
 
 def change(what, before, after, table="log"):

@@ -123,9 +123,11 @@ def test_a_crest_that_was_refused_has_none_and_no_scale_is_none():
 def test_a_fault_of_one_photograph_says_whose_it_is():
     assert fault_of_one(OSError(5, "Input/output error"), "a.png").code == "unreadable_file"
     try:
-        raise KeyError("x")
-    except KeyError as fault:
+        Path(None)
+    except TypeError as fault:
         told = fault_of_one(fault, "a.png")
+        here = fault.__traceback__.tb_lineno
     assert told.code == "program_fault"
-    assert "(KeyError in test_photo_result_words.py, line" in told.text
+    assert "(TypeError in " in told.text
+    assert f"test_photo_result_words.py, line {here}" not in told.text  # where it arose
     assert told.where.file == "a.png"

@@ -47,6 +47,12 @@ def test_drift_is_told_over_all_looks():
     assert still.endswith("that may be chance.")
 
 
+def test_a_drift_of_less_than_a_micrometre_may_be_chance():
+    even = [SecondLook(f"p{n}", 8.0, 8.0 + 0.001 * (-1) ** n, n) for n in range(1, 9)]
+    told = check_of(even, 2).lines()[-1]
+    assert told.endswith("that may be chance.")
+
+
 def test_a_pair_is_a_person_s_first_and_last_look(monkeypatch):
     looks(monkeypatch, look("a", 8.0, 1), look("a", 8.5, 4), look("a", 9.0, 9), look("b", 4.0, 2),
           look("b", 5.0, 3, who="you"), look("c", None, 5), look("c", 6.0, 6))  # fmt: skip

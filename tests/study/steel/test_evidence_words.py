@@ -205,6 +205,14 @@ def test_the_ends_of_what_is_wanted_belong_to_it(low, high, said):
     assert told.endswith(f": {said}." if said else "wanted.")
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [(50, 55, True), (50, 52, True), (50, 51.9, False), (59, 63, True), (59.1, 63, False)],
+)
+def test_a_temper_comes_into_what_is_wanted_by_either_end(low, high, said):
+    assert bool(nearest_temper(heats(temper(205, low, high)), WANTED)) is said
+
+
 def test_of_a_temper_that_may_have_been_read_at_one_end_only_that_end_is_not_taken():
     both = TemperSeen(205, 60.0, hardness=(HardnessSeen(55, None), HardnessSeen(54, 58)))
     assert "205 °C (54 to 58 HRC)" in nearest_temper(heats(both), WANTED)
