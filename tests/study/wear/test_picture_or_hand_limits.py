@@ -61,6 +61,13 @@ def test_a_grade_in_the_lower_half_of_the_ladder_and_duller_than_fresh(against, 
     assert bool(against([FRESH, picture(50, 2.0)], rows).stages) is dull
 
 
+def test_of_six_grades_the_lower_three_are_dull(against, monkeypatch):
+    monkeypatch.setattr(module, "ladder_of", lambda *_: tuple("abcdef"))
+    for grade, dull in ((3, True), (2, False)):
+        rows = [row(0, grade=0), row(50, grade=grade)]
+        assert bool(against([FRESH, picture(50, 2.0)], rows).stages) is dull
+
+
 def test_without_a_fresh_grade_the_middle_of_the_ladder_holds(against):
     assert against([FRESH, picture(50, 2.0)], [row(50, grade=2)]).stages == (("A", 50),)
     assert against([FRESH, picture(50, 2.0)], [row(50, grade=1)]).stages == ()

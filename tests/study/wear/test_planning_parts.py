@@ -1,0 +1,133 @@
+"""Parts of a plan: blocks by name, the bar of its simulation, which stages are chosen."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.study.wear import planning as module
+from edgetest.study.wear.plan_result import Plan
+from edgetest.study.wear.planning import PlanOptions, Steps, drawn_order, usual_blocks
+from edgetest.wear.plan.run_order import Run
+
+
+def study(*treatments, control=None):
+    blades = [SimpleNamespace(id=f"B{n}", heat_treatment=name) for n, name in enumerate(treatments)]
+    return SimpleNamespace(blades=blades, control=control, reference=None)
+
+
+@pytest.mark.parametrize(
+    ("of", "kind", "blocks"),
+    [
+        (study("a", "a", "b", "b"), "sisal rope", ("roll 1", "roll 2")),
+        (study("a", "a", "a", "b", "b"), "sisal rope", ("roll 1", "roll 2")),
+        (study("a", "a", "b", "b", "c", control="B4"), "card", ("day 1", "day 2")),
+        (study("a", control="B0"), "card", ("day 1",)),
+        (study(None, None), "card", ("day 1", "day 2")),
+    ],
+)
+def test_there_are_as_many_blocks_as_the_fewest_blades_of_a_heat_treatment(of, kind, blocks):
+    medium = SimpleNamespace(kind=kind)
+    source = SimpleNamespace(study=of, protocol=SimpleNamespace(medium=medium))
+    assert usual_blocks(source) == blocks
+
+
+def test_a_bar_is_not_full_before_the_end():
+    told = []
+    steps = Steps(lambda done, total: told.append((done, total)), 3)
+    for _ in range(4):
+        steps()
+    steps.end()
+    assert told == [(1, 3), (2, 3), (2, 3), (2, 3), (3, 3)]
+    silent = Steps(None, 3)
+    silent()
+    silent.end()
+    assert silent.done == 1
+    unused = []
+    Steps(lambda *at: unused.append(at), 3).end()
+    assert unused == []
+
+
+def test_a_drawn_order_holds_each_blade_and_the_control_once_a_block():
+    of = study("a", "a", "b", "b", "x", control="B4")
+    order = drawn_order(of, PlanOptions(blocks=("r1", "r2"), seed=3))
+    assert order.seed == 3
+    assert sorted(run.blade for run in order.runs) == ["B0", "B1", "B2", "B3", "B4", "B4"]
+    assert [run.block for run in order.runs] == ["r1"] * 3 + ["r2"] * 3
+    assert drawn_order(of, PlanOptions(blocks=("r1", "r2"), seed=3)) == order
+    bare = drawn_order(study(None, None), PlanOptions())
+    assert {run.treatment for run in bare.runs} == {"not named"}
+
+
+@pytest.mark.parametrize(
+    ("stages", "wear", "chosen"),
+    [
+        ((0, 10, 50), "wear", True),
+        ((0, 10), "wear", False),
+        ((1, 2, 3), "wear", False),  # every cut is read: there is nothing to choose
+        ((0, 1, 2, 3), "wear", False),
+        ((0, 1, 2, 4), "wear", True),
+        ((0, 10, 50), None, False),
+    ],
+)
+def test_stages_are_chosen_where_a_curve_is_read_and_not_every_cut(
+    monkeypatch, stages, wear, chosen
+):
+    monkeypatch.setattr(module, "best_schedule", lambda *args, **words: (args, words))
+    believed = SimpleNamespace(expected=SimpleNamespace(wear=wear))
+    found = module._schedule(SimpleNamespace(stages=stages), believed)
+    assert (found is not None) is chosen
+    if chosen:
+        assert found == ((len(stages), stages[-1], wear), {"own": stages, "first": stages[0]})
+
+
+def plan(**more):
+    chosen = SimpleNamespace(blades=more.pop("wanted", 5))
+    need = SimpleNamespace(
+        summary=lambda: "Five blades.", curve_blades=(2, 4, 6, 10), chosen=chosen
+    )
+    facts = {"title": "x", "need": need, "runs": (), "seed": 1, "history": None,
+             "readings_before": 0.0, "doubts": ()}  # fmt: skip
+    return Plan(**facts | more)
+
+
+def believed(cv=0.031, whence="given"):
+    return SimpleNamespace(reading_cv=cv, reading_cv_from=whence)
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({}, []),
+        ({"work": "Chop."}, ["Chop."]),
+        ({"believed": believed()}, ["One reading is taken to be good to 3.1 %, as given."]),
+        ({"believed": believed(whence="12 readings")},
+         ["One reading is good to 3.1 %, by 12 readings."]),
+        ({"believed": believed(whence="assumed")}, []),
+        ({"believed": believed(None)}, []),
+        ({"history": SimpleNamespace(summary=lambda: "Two studies.")}, ["Two studies."]),
+        ({"history": SimpleNamespace(summary=lambda: "Two studies."), "readings_before": 0.043},
+         ["Two studies.", "Of the earlier lives' scatter 4.3 % was the readings'; it is taken out "
+                          "here, and this plan's own readings are added."]),
+    ],
+)  # fmt: skip
+def test_a_plan_says_what_it_rests_on(more, said):
+    assert list(plan(**more).basis()) == said
+
+
+@pytest.mark.parametrize(
+    ("wanted", "told"), [(5, [2, 4, 10]), (6, [2, 6, 10]), (None, [2, 10]), (2, [2, 10])]
+)
+def test_the_worth_of_the_least_the_needed_and_the_most_blades_is_told(wanted, told):
+    asked = []
+    shop = SimpleNamespace(sentences=lambda blades: asked.append(blades) or [])
+    list(plan(shop=shop, wanted=wanted).basis())
+    assert asked == [told]
+
+
+def test_a_plan_names_its_runs_block_by_block():
+    runs = (Run("r1", 1, "A", "a"), Run("r2", 1, "B", "b"), Run("r1", 2, "C", "a"))
+    lines = plan(runs=runs, files=("x.csv",)).summary().splitlines()
+    assert lines == ["Five blades.", "r1: A, C", "r2: B", "  x.csv"]
+    assert plan().stages() == ""
+    assert not plan().sd_assumed
+    assert plan(doubts=(SimpleNamespace(code="scatter_assumed", text="y"),)).sd_assumed
