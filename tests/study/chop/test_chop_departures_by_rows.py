@@ -173,6 +173,12 @@ def test_a_closing_test_comes_after_the_last_piece(closing, after, told):
     assert found == ([told] if told else [])
 
 
+def test_without_a_piece_every_row_comes_after_the_last():
+    rows = [ChopRow(3, "H1", "shave", result="pass"), piece("C")]
+    assert ("closing tests", "not done: H1") not in departed(rows, closing=("shave",))
+    assert ("closing tests", "not done: H1") in departed(rows, closing=("bend",))
+
+
 def test_a_closing_test_before_the_last_piece_does_not_count():
     early = [piece(), ChopRow(3, "H1", "shave", result="pass"), *WHOLE[1:]]
     assert ("closing tests", "not done: H1") in departed(early, closing=("shave",))

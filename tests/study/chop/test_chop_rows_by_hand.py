@@ -94,6 +94,16 @@ def test_a_range_of_chops_counts_by_its_middle_and_a_bound_stands():
     ]
 
 
+def test_a_piece_is_plain_for_json_with_and_without_its_wood():
+    bare, named = (one.to_dict() for one in severings(
+        Log(piece(2, 10), piece(3, 10, species="oak, white", moisture_pct=12.0))
+    ))  # fmt: skip
+    assert (bare["wood"], bare["moisture_pct"], bare["hardness_reckoned"]) == (None, None, None)
+    assert (named["wood"], named["moisture_pct"]) == ("oak, white", 12.0)
+    assert named["side_hardness_n"] > 0
+    assert bare["area_cm2"] == pytest.approx(12.566, abs=1e-3)
+
+
 def test_pieces_are_taken_with_what_is_known_of_all_of_them():
     found = severings(Log(piece(2, 10, board="a", near_misses=1), piece(3, 9, block="b")))
     assert [one.board for one in found] == ["a", "b"]
