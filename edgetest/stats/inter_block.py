@@ -92,7 +92,7 @@ class MixtureContrast:
     @cached_property
     def _parts(self):
         """Weight, centre and spread of the parts that weigh anything; most do not."""
-        some = self.weight > LEAST_WEIGHT * self.weight.max()
+        some = ~(self.weight <= LEAST_WEIGHT * self.weight.max())  # what is no number stays one
         return self.weight[some], self.centre[some], self.spread[some]
 
     def quantile(self, probability):
@@ -269,7 +269,7 @@ def _inverse(normal):
     Cofactors lose as many digits as the determinant is smaller than the product of the diagonal.
     """
     p = normal.shape[1]
-    if p > 3:
+    if p not in (2, 3):
         return _by_elimination(normal)
     cov = np.empty_like(normal)
     for i, j in zip(*np.triu_indices(p), strict=True):

@@ -126,7 +126,6 @@ def browser():
 def one_page(browser):
     """The window of all tests that ask for no other: a new one reads the app's scripts anew."""
     page = browser.new_page()
-    page.set_default_timeout(30_000)
     yield page
     page.close()
 
@@ -134,6 +133,7 @@ def one_page(browser):
 @pytest.fixture
 def page(one_page, artefacts, request):
     """A window of 1280 × 900 with nothing remembered, which forgets at the end."""
+    one_page.set_default_timeout(30_000)
     one_page.set_viewport_size({"width": 1280, "height": 900})
     one_page.emulate_media(color_scheme="light")
     yield one_page

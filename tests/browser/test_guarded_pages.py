@@ -36,20 +36,23 @@ def elsewhere():
     server.server_close()
 
 
-def test_texts_of_a_study_fetch_nothing_and_run_nothing(server, page, elsewhere, tmp_path):
+def test_texts_of_a_study_fetch_nothing_and_run_nothing(server, page, elsewhere):
     address, asked = elsewhere
     hostile = (f"![x]({address}/picture.png) <img src={address}/tag.png onerror=\"alert(1)\"> "
                f"<script src={address}/script.js></script>")  # fmt: skip
-    folder = tmp_path / "studies" / "theirs"
+    folder = server.workspace / "theirs"
     new_study(folder, "sisal_rope", hostile, blades=("A", "B"))
     text = (folder / "study.toml").read_text(encoding="utf-8")
     told = hostile.replace("\\", "\\\\").replace('"', '\\"')
     (folder / "study.toml").write_text(f'maker = "{told}"\nnotes = "{told}"\n{text}', "utf-8")
     page.on("dialog", lambda box: pytest.fail(f"a script ran: {box.message}"))
+    shown = []
     for path in PAGES:
         go(page, server, f"{path}?study=theirs")
         settle(page)
+        shown += [path] if f"{address}/picture.png" in page.inner_text("body") else []
     assert asked == []
+    assert shown  # as it was typed: the pages were of this study
     # The check itself can fail: the address answers who asks for it outside of the app.
     page.goto(f"{address}/seen")
     assert "/seen" in asked

@@ -1,5 +1,6 @@
 """What is weak in the wood that was chopped: wet, knotty, unknown, or of no published hardness?"""
 
+from edgetest.chop.wood import water_of
 from edgetest.report.documents.tools_beside import beside
 from edgetest.study.chop.piece_woods import DRY_PCT
 from edgetest.study.words import listed
@@ -43,7 +44,7 @@ def _weak(result, blade):
     waters = [rows[one.row].moisture_pct for one in pieces]
     many = {
         "knots in {} (they cost strokes)": sum(bool(one.knots) for one in pieces),
-        f"wetter than {DRY_PCT:g} % in {{}} (softer than dry)": sum(map(_wet, pieces, waters)),
+        f"wetter than {DRY_PCT:g} % in {{}} (softer than dry)": sum(map(_wet, waters)),
         "water not measured for {}": sum(isinstance(water, str | None) for water in waters),
         "wood not noted for {}": sum(one.wood is None for one in pieces),
     }
@@ -55,15 +56,17 @@ def _weak(result, blade):
 def _unpublished(woods):
     """Woods whose hardness was worked out, a part of a sentence for each way."""
     told = {(one.code, wood.name): None for wood in woods for one in wood.doubts}
+    said: set[str] = set()  # of a wood without any hardness its green one is not missed apart
     for code, words in UNPUBLISHED.items():
-        names = [name for found, name in told if found == code]
+        names = [name for found, name in told if found == code and name not in said]
+        said.update(names)
         if names:
             yield words.format(listed(names))
 
 
-def _wet(piece, typed):
+def _wet(typed):
     """Whether a piece was wetter than dry lumber, as far as somebody noted its water."""
-    return typed is not None and piece.wood is not None and piece.wood.moisture_pct > DRY_PCT
+    return typed is not None and water_of(typed).pct > DRY_PCT
 
 
 def _capital(words):

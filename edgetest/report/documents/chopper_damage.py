@@ -66,7 +66,8 @@ def _new_damage(result, blade, units):
         what += f" and {_new_words(rolls, 'roll')}"
     unknown = ", not looked at before the test" if chips.by == "no_look_before" else ""
     eye = " (counted by eye)" if result.look(blade, "after").source == "log" else ""
-    return f"{chips.chops} chops: {what}{_edge_words(result, chips, units)}{eye}{unknown}"
+    edge = _edge_words(result, chips, units)
+    return f"{counted(chips.chops, 'chop')}: {what}{edge}{eye}{unknown}"
 
 
 def _bound(result, blade):

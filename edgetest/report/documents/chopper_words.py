@@ -45,14 +45,14 @@ def tool_sentences(result, blade, units="metric"):
     elif depth := depth_line(result, blade):
         said.append(_depth_sentence(depth, units))
     said += edge_sentences(result, blade, units)
-    said += comparison_edge_sentences(result, blade, units)
     tool = result.tool(blade)
     if not said and tool is not None and not tool.balance.percussion_off:
         one = tool.balance.percussion_mm
         value, interval = interval_words(*three(one))
         words = f"It strikes without kick at {value} mm from the butt ({interval})."
         said.append(in_units(words, units))
-    return said or ["It has not been chopped with."]
+    said = said or ["It has not been chopped with."]
+    return [*said, *comparison_edge_sentences(result, blade, units)]
 
 
 def _depth_sentence(depth, units):
@@ -84,9 +84,9 @@ def _count_sentences(result, blade, main, units):
 
 def _none_severed(main, piece):
     """Strokes that severed no piece, and the bound that they leave of the mean."""
-    counts = [str(count).removeprefix(">") for count in main.strokes]
+    counts = [round(float(str(count).removeprefix(">"))) for count in main.strokes]
     if main.pieces == 1:
-        return f"{counts[0]} strokes did not sever a piece of {piece}."
+        return f"{counted(counts[0], 'stroke')} did not sever a piece of {piece}."
     least = f"such a piece takes over {floor(main.strokes_per_piece.low)} strokes on average"
     return f"{listed(counts)} strokes did not sever {main.pieces} pieces of {piece}: {least}."
 
@@ -147,7 +147,8 @@ def _still_standing(mine):
     if not left:
         return ""
     noun = "more piece" if len(left) < len(mine) else "piece"
-    return f"; {counted(len(left), noun)} still stood after {round(sum(left))} strokes in all"
+    made = counted(round(sum(left)), "stroke")
+    return f"; {counted(len(left), noun)} still stood after {made} in all"
 
 
 def _near_misses(mine):

@@ -51,6 +51,7 @@ def test_weak_wood_of_the_tool_and_of_the_control_is_told_on_the_first_page(resu
     assert told.startswith("Knots in 1 of 5 pieces (they cost strokes); wetter than 19 % in 3 of 5")
     assert "water not measured for 1 of 5 pieces" in told
     assert "no published hardness of hazel" in told
+    assert "green hardness" not in told
     knots, water = "knots in 1 of 3 pieces (they cost strokes)", "water not measured for 1 of 3"
     assert f"Pieces of C1 beside it: {knots}; {water} pieces." in told
     tested = result.study.blade("T1")
@@ -60,6 +61,13 @@ def test_weak_wood_of_the_tool_and_of_the_control_is_told_on_the_first_page(resu
 def test_sound_wood_is_not_spoken_of(tmp_path):
     sound = "T1,billet,12,50,50,white ash,12,,a,,\nT1,billet,14,50,50,white ash,12,,b,,\n"
     assert wood_weaknesses(analysed(tmp_path, sound), "T1") == ""
+
+
+def test_wet_pieces_are_told_also_where_nobody_noted_their_wood(tmp_path):
+    log = "T1,billet,12,50,50,,45,,a,,\nT1,billet,14,50,50,,wet,,b,,\nT1,billet,14,50,50,,19,,b,,\n"
+    assert wood_weaknesses(analysed(tmp_path, log), "T1").startswith(
+        "Wetter than 19 % in 2 of 3 pieces (softer than dry); water not measured for 1 of 3"
+    )
 
 
 def test_what_the_row_of_the_wood_says_leaves_room_for_other_doubts(result):
@@ -86,6 +94,25 @@ def test_a_comparison_blade_that_nobody_looked_at_is_told_so(tmp_path):
     assert "The comparison blade, C1 (the shop's hook): nobody looked at its edge." in told
     found = "After 12 chops: 2 chips and no rolls (counted by eye), not looked at before the test."
     assert found in told
+
+
+@pytest.mark.parametrize(
+    ("cells", "edge"), [("1,0", "after 16 chops: 1 chip and no rolls"), (",", "nobody looked")]
+)
+def test_a_tool_not_yet_chopped_with_is_told_so_before_the_comparison_blade(tmp_path, cells, edge):
+    log = f"C1,billet,16,50,50,white ash,12,,a,{cells}\n"
+    first, second = tool_sentences(analysed(tmp_path, log), "T1")
+    assert first == "It has not been chopped with."
+    assert second.startswith("The comparison blade, C1 (the shop's hook)")
+    assert edge in second
+
+
+def test_one_stroke_and_one_chop_are_told_as_one(tmp_path):
+    log = "T1,billet,>1,60,60,white ash,12,,d,0,0\n"
+    first, counted, edge = tool_sentences(analysed(tmp_path, log), "T1")
+    assert first.startswith("1 stroke did not sever a piece of ash, white")
+    assert "1 piece still stood after 1 stroke in all" in counted
+    assert edge.startswith("After 1 chop: no chips")
 
 
 def test_pieces_that_were_not_severed_stand_beside_mean_and_bound(result):
