@@ -19,6 +19,8 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr, ndtri, stdtrit
 
+from edgetest.stats.contrast import contrast
+
 # Prior of the blocks' SD and of the control's own, of log lives: half-Cauchy about this. Own
 # choice by simulation, no source; the table stands among the guide's tables.
 SCALE = 0.1
@@ -30,6 +32,8 @@ SQRT_2_PI = float(np.sqrt(2 * np.pi))
 QUANTILE_AT = 1e-10  # a quantile is found to this share of the SD
 LEAST_WEIGHT = 1e-16  # of the heaviest part; lighter ones do not enter a quantile
 SMALLEST = 1e-6  # SD of log life that stands for none
+# The least that is tried: with less the blocks' share of the normal equations is lost in rounding.
+LEAST_TRIED = 1e-5
 BY_WEIGHT = "t, blocks weighed"
 
 
@@ -135,15 +139,20 @@ def recovered_contrast(results, first, second, *, level=0.95):
 
     Returns
     -------
-    MixtureContrast
+    MixtureContrast or Contrast
+        The latter, without any scatter, where all blades of a treatment lived alike.
         Where blades of one block leave at least `WITHIN_DF` degrees of freedom, the scatter
         between blades is learned from them alone, whatever the blocks turn out to do: with
         complete blocks this is the paired t interval. Else from all blades together.
     """
-    square, df = _within(results)
-    within = df >= WITHIN_DF
-    if not within:
-        square, df = _about_treatments(results)
+    square, df = _about_treatments(results)
+    if square < df * SMALLEST**2:
+        means = [results.y[results.treatment == which].mean() for which in (first, second)]
+        return contrast(float(means[1] - means[0]), 0.0, float(df), level, BY_WEIGHT)
+    within_square, within_df = _within(results)
+    within = within_df >= WITHIN_DF
+    if within:
+        square, df = within_square, within_df
     sd, mass = _scatter_nodes(square, df, within)
     control = CONTROL if len(results.control_y) else np.ones(1)
     s, b, c = (x.ravel() for x in np.meshgrid(sd, BLOCKS, control, indexing="ij"))
@@ -188,7 +197,7 @@ def _scatter_nodes(square, df, within):
     x = low + (high - low) * (_NODES + 1) / 2
     log_mass = -df * x - df / 2 * np.exp(-2 * x) if within else HELD_BACK * df * x
     mass = _WEIGHTS * np.exp(log_mass - log_mass.max())
-    return sd * np.exp(x), mass / mass.sum()
+    return np.maximum(sd * np.exp(x), LEAST_TRIED), mass / mass.sum()
 
 
 def _prior(sd):

@@ -5,7 +5,13 @@ from numpy.testing import assert_allclose
 from scipy.special import ndtr
 from scipy.stats import ttest_rel
 
-from edgetest.stats.inter_block import BLOCKS, CONTROL, BlockedResults, recovered_contrast
+from edgetest.stats.inter_block import (
+    BLOCKS,
+    CONTROL,
+    BlockedResults,
+    MixtureContrast,
+    recovered_contrast,
+)
 from edgetest.stats.multiple_comparisons import Family
 
 SINGLE = Family("sidak", 1)
@@ -175,3 +181,20 @@ def test_blocks_are_counted_with_those_that_hold_the_control_alone():
     assert results([1.0, 2.0], [0, 1], [0, 1]).blocks == 2
     assert results([1.0, 2.0], [0, 1], [0, 1], [3.0], [4]).blocks == 5
     assert results([1.0, 2.0, 3.0], [0, 2, 1], [0, 1, 1]).treatments == 3
+
+
+def test_blades_that_agree_to_a_millionth_leave_a_number():
+    """Of blocks that differ and blades that hardly do, the least scatters are lost in rounding."""
+    treatment, block = np.array([0, 0, 1, 1, 0, 1]), np.array([0, 1, 1, 2, 3, 4])
+    y = 5.7 + 0.2 * treatment + 2e-6 * np.array([1, -1, 1, -1, 0, 0])
+    found = recovered_contrast(results(y, treatment, block), 0, 1)
+    low, high = found.limits(0.95, SINGLE)
+    assert low < 0.2 < high
+    assert high - low < 1e-3
+
+
+def test_a_weight_that_is_no_number_leaves_no_number():
+    parts = np.array([np.nan, 0.5]), np.array([0.0, 1.0]), np.array([1.0, 1.0])
+    found = MixtureContrast(*parts, 3.0, 0.95, "")
+    assert np.isnan(found.difference)
+    assert np.isnan(found.half_width)

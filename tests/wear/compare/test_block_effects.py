@@ -128,3 +128,18 @@ def test_runs_on_the_same_rolls_are_averaged():
     means = lives.reshape(6, 2).mean(axis=1)
     plain = compare_lives(list("abcdef"), list("AAABBB"), means)
     assert_allclose(ends(found), ends(plain), rtol=1e-12)
+
+
+@pytest.mark.parametrize("control", [None, "control"])
+@pytest.mark.parametrize("rolls", ["AAB ABB A", "AB AC BC AB AC BC"])
+def test_blades_that_all_lived_alike_are_compared_by_their_readings(rolls, control):
+    """Lives counted in the same whole steps leave no scatter for blocks to share out."""
+    lives = study(rolls, control=control is not None)
+    same = {"A": 6.0, "B": 6.2, "C": 6.1}
+    lives["log_life"] = [
+        same.get(t, life) for t, life in zip(lives["treatment"], lives["log_life"], strict=True)
+    ]
+    found = compare(lives, control=control)
+    assert found.ratio.method.startswith("reading uncertainty")
+    assert_allclose(found.ratio.estimate, np.exp(0.2))
+    assert found.ratio.high == np.inf  # nobody told how sure the readings are
