@@ -146,7 +146,7 @@ def between(design, first, second, level, rule=by_design):
     G. Knapp, T. Friede, BMC Med. Res. Methodol. 15 (2015) 99).
     """
     found = by_scatter(design, first, second, level, rule)
-    if scope(design, first, second) == "blades" or not design.exact(first, second):
+    if scope(design, first, second) == "blades":
         return found
     return _held_up(design, found, first, second, level)
 
@@ -154,7 +154,7 @@ def between(design, first, second, level, rule=by_design):
 def _held_up(design, found, first, second, level):
     """The contrast, of which no interval is narrower than that of the readings alone."""
     variance = measurement_variance(design, first, second)
-    if not variance > 0:
+    if not (variance > 0 and design.exact(first, second)):
         return found
     readings = contrast(found.difference, variance, inf, level, READINGS_WIDER)
     return WiderOf(found, readings.widened(known_variance(design, first, second)))
@@ -164,7 +164,8 @@ def by_scatter(design, first, second, level, rule=by_design):
     """Contrast of two heat treatments, by blades alone where a group has only one."""
     known = known_variance(design, first, second)
     if scope(design, first, second) == "blades":
-        return _between_blades(design, first, second, level).widened(known)
+        by_runs = _by_runs(design, first, second, level)
+        return by_runs or _between_blades(design, first, second, level).widened(known)
     if not design.exact(first, second):
         return _censored(design, {first: -1.0, second: 1.0}).widened(known)
     if design.blocks is not None:
@@ -181,22 +182,30 @@ def by_scatter(design, first, second, level, rule=by_design):
     return found.widened(known)
 
 
-def _between_blades(design, first, second, level):
-    """Two blades compared: by the scatter of their runs where there are any, else by readings."""
+def _by_runs(design, first, second, level):
+    """Two blades compared by the scatter of their runs; None where neither ran twice."""
     runs = design.replicates.runs
     pair = design.replicates.of(first) | design.replicates.of(second)
-    if runs is not None and pair.sum() == 2:
-        of_runs = lay_out(_runs_of(runs, (first, second)), first)
-        if scope(of_runs, first, second) != "blades":
-            found = between(of_runs, first, second, level)
-            return replace(found, method=f"{found.method}, of runs")
-        values = [of_runs.lives(name) for name in (first, second)]
-        several = max(values, key=len)
-        if len(several) > 1 and of_runs.exact(first, second):  # one blade ran once
-            variance = several.var(ddof=1) * (1 + 1 / len(several))
-            difference = values[1].mean() - values[0].mean()
-            method = "pooled t, of runs"
-            return contrast(float(difference), variance, len(several) - 1.0, level, method)
+    if runs is None or pair.sum() != 2:
+        return None
+    of_runs = lay_out(_runs_of(runs, (first, second)), first)
+    if scope(of_runs, first, second) != "blades":
+        found = by_scatter(of_runs, first, second, level)
+        found = replace(found, method=f"{found.method}, of runs")
+        return _held_up(of_runs, found, first, second, level)
+    values = [of_runs.lives(name) for name in (first, second)]
+    several = max(values, key=len)
+    if len(several) < 2 or not of_runs.exact(first, second):
+        return None
+    variance = several.var(ddof=1) * (1 + 1 / len(several))  # one blade ran once
+    difference = float(values[1].mean() - values[0].mean())
+    found = contrast(difference, variance, len(several) - 1.0, level, "pooled t, of runs")
+    found = found.widened(known_variance(of_runs, first, second))
+    return _held_up(of_runs, found, first, second, level)
+
+
+def _between_blades(design, first, second, level):
+    """Two blades compared by their readings, or by the ends of their lives."""
     if not design.exact(first, second):
         return _bounds_of_blades(design, first, second, level)
     return _by_readings(design, first, second, level)

@@ -58,3 +58,13 @@ def test_of_six_heat_treatments_each_interval_is_held_up_in_its_family():
     for alone, held in zip(bare.pairs, read.pairs, strict=True):
         assert held.ratio.high >= alone.ratio.high * (1 - 1e-12)
         assert held.ratio.high / held.ratio.estimate > np.exp(1.96 * 0.1 * np.sqrt(2 / 3))
+
+
+def test_each_end_is_held_up_by_whichever_reaches_farther():
+    names, lives = list("AABBCC"), np.array([0.0, 0.02, 0.5, 0.52, 1.0, 1.02])
+    read = compare_lives([f"b{k}" for k in range(6)], names, lives, np.full(6, 0.2))
+    for pair in read.pairs:
+        quantile = 3.3145 / np.sqrt(2) if pair.family == "all pairs" else 2.2121
+        half = quantile * 0.2
+        assert_allclose(np.log(pair.ratio.high / pair.ratio.estimate), half, rtol=1e-3)
+        assert_allclose(np.log(pair.ratio.estimate / pair.ratio.low), half, rtol=1e-3)

@@ -101,3 +101,12 @@ def test_a_margin_is_reached_from_beyond_it_on_either_side():
     assert Ratio(0.8, 0.7, 0.90, 0.95, "t", 4.0).reaches(0.10)
     assert not Ratio(0.8, 0.7, 0.92, 0.95, "t", 4.0).reaches(0.10)
     assert not Ratio(1.0, 0.8, 1.2, 0.95, "t", 4.0).reaches(0.10)
+
+
+def test_two_blades_whose_runs_agree_by_luck_are_told_by_their_readings():
+    lives = np.log([400.0, 401.0, 600.0, 601.0])
+    found = compare_lives(["a", "a", "b", "b"], list("AABB"), lives, [0.3] * 4)
+    assert found.ratio.method == "reading uncertainty alone"
+    assert np.log(found.ratio.high / found.ratio.estimate) == pytest.approx(1.959964 * 0.3)
+    assert "reading uncertainty alone" in found.summary()
+    assert found.chances is None
