@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from scipy.stats import norm
+from scipy.stats import chi2, norm
 from scipy.stats import t as student
 
 from edgetest.errors import UnusableInput
@@ -107,3 +107,33 @@ def test_six_pairs_are_enough():
         agreement(FIRST[:1], FIRST[:1])
     with pytest.raises(UnusableInput, match="not a column"):
         agreement([FIRST, FIRST], FIRST)
+
+
+def test_every_figure_has_its_unit_and_level():
+    d = np.array([0.1, -0.2, 0.05, 0.3, -0.1, 0.02, -0.15, 0.2])
+    found = agreement(FIRST, FIRST + d, time=[0, 1, 2, 3, 4, 5, 6, 8], unit="µm", level=0.9)
+    for each in (found.bias, found.lower, found.upper, found.within, found.drift):
+        assert (each.unit, each.level) == ("µm", 0.9)
+        assert each.low < each.value < each.high
+    assert found.to_dict()["pairs"] == 8
+    assert found.span == 8.0
+    # One look's scatter: squares over chi-square, with as many degrees of freedom as pairs.
+    squares = d @ d / 2
+    assert found.within.value == pytest.approx((squares / 8) ** 0.5)
+    assert found.within.low == pytest.approx((squares / chi2.ppf(0.95, 8)) ** 0.5)
+    assert found.within.high == pytest.approx((squares / chi2.ppf(0.05, 8)) ** 0.5)
+    assert found.repeatability == pytest.approx(1.959964 * 2**0.5 * found.within.value)
+
+
+@pytest.mark.parametrize("time", [None, np.ones(8)])
+def test_without_times_that_differ_nothing_is_said_of_drift_or_its_span(time):
+    found = agreement(FIRST, FIRST + 0.1 * np.arange(8), time=time)
+    assert found.drift is None
+    assert found.span == 0.0
+
+
+def test_a_bias_that_chance_could_make_is_said_so_whichever_way():
+    for shift, way in ((0.1, "more"), (-0.1, "less")):
+        said = agreement(FIRST, FIRST + shift + np.tile([0.5, -0.5], 4)).summary()
+        assert said.startswith("The second look reads 0.1")
+        assert f"{way}; that may be chance (8 pairs)." in said

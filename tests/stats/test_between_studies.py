@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 from scipy.stats import chi2
+from scipy.stats import t as student
 
-from edgetest.stats.between_studies import STEADY, WeightedStudies
+from edgetest.stats.between_studies import FEWER, STEADY, TAIL, TAIL_BELOW, WeightedStudies
 from edgetest.stats.linked_studies import StudyEffects
 
 STUDIES = [
@@ -54,3 +55,26 @@ def test_draws_spread_wider_than_normal_departures_would():
     assert (np.diff(betweens) <= 0).all()
     assert fits[0][3] == pytest.approx(2 * chi2.ppf(1 / 80, 1), rel=1e-6)
     assert fits[-1][3] == pytest.approx(2 * chi2.ppf(79 / 80, 1), rel=1e-6)
+
+
+def test_a_sum_of_squares_that_no_variance_reaches_ends_at_the_largest():
+    fit = WeightedStudies(STUDIES, ROWS, Y, ())
+    assert fit.where_squares_are(0.0) == 1e6
+    assert fit.where_squares_are(fit.squares(1e6)) == 1e6
+    assert fit.where_squares_are(fit.squares(1e5)) == pytest.approx(1e5, rel=1e-9)
+    assert fit.where_squares_are(fit.squares(1e-20)) == 0.0
+
+
+def test_tails_of_the_normal_leave_all_degrees_of_freedom_and_of_t_with_seven_half():
+    """The variance of a variance goes with the kurtosis, 6 / (df - 4) beyond the normal's."""
+    assert pytest.approx(1 / (1 + 6 / (7 - 4) / 2)) == FEWER
+    assert student.cdf(TAIL[[0, 150, 300, 450]], 7) == pytest.approx(TAIL_BELOW[[0, 150, 300, 450]])
+    assert TAIL[300] == 0.0
+    assert TAIL_BELOW[0] < 1e-12
+
+
+def test_one_study_alone_has_nothing_left_over():
+    fit = WeightedStudies(STUDIES[1:2], np.array([[1.0]]), np.array([0.8]), ())
+    assert fit.squares(0.5) == 0.0
+    mean, covariance, gain, squares = fit.at(0.5)
+    assert (mean[0], covariance[0, 0], gain[0, 0], squares) == pytest.approx((0.8, 0.53, 1.0, 0.0))

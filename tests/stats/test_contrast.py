@@ -100,3 +100,28 @@ def test_of_two_contrasts_every_interval_is_the_wider_one_at_every_level():
         widest = max(ends, key=lambda end: end[1] - end[0])
         assert_allclose(both.limits(level, family), widest)
     assert few.limits(0.95, many)[1] > sure.limits(0.95, many)[1]
+
+
+def test_of_two_contrasts_the_wider_one_lends_its_error_and_of_equal_ones_the_own():
+    few, sure = contrast(0.4, 0.05**2, 2.0, 0.95, "t"), contrast(0.4, 0.2**2, np.inf, 0.95, "z")
+    assert (WiderOf(few, sure).stderr, WiderOf(few, sure).difference) == (0.2, 0.4)
+    assert WiderOf(sure, few).stderr == 0.2
+    assert WiderOf(few, contrast(0.4, 0.05**2, 2.0, 0.95, "other")).method == "t"
+
+
+def test_bounds_with_an_open_end_lie_there_and_their_errors_are_normal():
+    up = Bounds(0.1, np.inf, 0.2, 0.9)
+    assert (up.difference, up.df, up.method) == (np.inf, np.inf, "least lives")
+    low, high = up.limits(0.9, Family("sidak", 3))
+    assert low == pytest.approx(0.1 - 0.2 * norm.ppf((1 + 0.9 ** (1 / 3)) / 2))
+    assert high == np.inf
+    assert np.isnan(Bounds(-np.inf, np.inf, 0.2, 0.9).difference)
+
+
+def test_pooled_groups_of_unlike_size_weigh_their_variances_by_degrees_of_freedom():
+    """1, 3 about 2 and 2, 4, 6 about 4: (1·2 + 2·4) / 3, and 1/2 + 1/3 of it for the difference."""
+    found = pooled_t([1.0, 3.0], [2.0, 4.0, 6.0], level=0.8)
+    assert (found.difference, found.df, found.level) == (2.0, 3.0, 0.8)
+    assert found.stderr**2 == pytest.approx(10 / 3 * 5 / 6)
+    assert found.half_width == pytest.approx(student.ppf(0.9, 3) * found.stderr)
+    assert (found.low, found.high) == pytest.approx((2 - found.half_width, 2 + found.half_width))

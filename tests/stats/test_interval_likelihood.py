@@ -6,7 +6,13 @@ from numpy.testing import assert_allclose
 from scipy.optimize import minimize
 from scipy.stats import norm
 
-from edgetest.stats.interval_likelihood import highest, middles
+from edgetest.stats.interval_likelihood import (
+    _density_share,
+    _likelihood,
+    _newton,
+    highest,
+    middles,
+)
 
 DESIGN = np.column_stack([np.ones(8), np.repeat([0.0, 1.0], 4)])
 LOW = np.array([1.0, 1.2, 0.7, 1.4, 2.0, 1.7, 2.2, -np.inf])
@@ -60,3 +66,46 @@ def test_a_value_stands_in_its_middle_or_at_the_end_that_it_has():
     found = middles(np.array([1.0, -np.inf, 2.0]), np.array([3.0, 5.0, np.inf]))
     assert found.tolist() == [2.0, 5.0, 2.0]
     assert middles(np.array([-np.inf]), np.array([np.inf])) == pytest.approx(0.0)
+
+
+@pytest.mark.parametrize("params", [(1.3, 1.2, 0.9), (0.4, 0.1, 2.0)])
+def test_the_likelihood_is_scipys_and_its_slopes_and_bends_those_of_differences(params):
+    exact, params = HIGH - LOW < 1e-6, np.array([params])
+
+    def told(at):
+        return _likelihood(DESIGN, LOW[None], HIGH[None], exact[None], at)
+
+    value, gradient, bend = told(params)
+    mean, sd = DESIGN @ params[0, 1:] / params[0, 0], 1 / params[0, 0]
+    chance = norm.cdf(HIGH, mean, sd) - norm.cdf(LOW, mean, sd)
+    by_hand = norm.logpdf(LOW, mean, sd)[exact].sum() + np.log(chance[~exact]).sum()
+    assert_allclose(value, [by_hand], rtol=1e-12)
+    steps = 1e-5 * np.eye(3)
+    for i, h in enumerate(steps):
+        ahead, behind = told(params + h), told(params - h)
+        assert_allclose(gradient[0, i], (ahead[0] - behind[0])[0] / 2e-5, rtol=1e-6, atol=1e-8)
+        assert_allclose(bend[0, i], -(ahead[1] - behind[1])[0] / 2e-5, rtol=1e-5, atol=1e-8)
+
+
+def test_a_step_uphill_solves_the_curvature_and_a_flat_direction_is_not_gone():
+    bend = np.array([[[4.0, 1.0], [1.0, 100.0]], [[2.0, 0.0], [0.0, 0.0]]])
+    step = _newton(bend, np.array([[1.0, 2.0], [3.0, 0.0]]))
+    assert_allclose(step[0], np.linalg.solve(bend[0], [1.0, 2.0]), rtol=1e-7)
+    assert_allclose(step[1], [1.5, 0.0], rtol=1e-7)
+
+
+def test_an_interval_is_a_value_where_it_is_narrower_than_a_millionth():
+    """Its likelihood is then the density's, not the chance of a millionth."""
+    y = np.array([1.0, 1.3, 0.8, 1.1, 2.0, 1.9, 2.4, 2.2])
+    exact, _ = highest(DESIGN, y[None], y[None])
+    for width, lost in ((9e-7, 0.0), (1.1e-6, -np.log(1.1e-6))):
+        found, _ = highest(DESIGN, y[None], y[None] + width)
+        assert_allclose(exact - found, [8 * lost], atol=1e-4)
+
+
+def test_the_start_is_any_place_an_interval_names():
+    assert middles(np.array([2.0]), np.array([6.0])).tolist() == [4.0]
+    ends = np.array([[0.1, 2.0], [-1.5, -np.inf]])
+    share = _density_share(ends, np.log(np.full((2, 2), 0.25)))
+    assert_allclose(share[0], norm.pdf(ends[0]) / 0.25)
+    assert_allclose(share[1, 0], norm.pdf(1.5) / 0.25)

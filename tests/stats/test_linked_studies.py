@@ -244,3 +244,70 @@ def test_the_next_study_s_effect_by_its_definition_step_by_step():
     for end, share in ((found.next_low, 0.025), (found.next_high, 0.975)):
         below = student.cdf((end - centres) / spreads, 7).mean()
         assert below == pytest.approx(share, abs=2e-3)
+
+
+def test_one_study_is_stretched_by_nothing_and_one_more_leaves_a_degree_of_freedom():
+    found = linked_studies(pairs([0.4], [0.01]))
+    one = found.effect("new", "old")
+    assert (found.factor, found.df, found.between_sd, found.between_low) == (1.0, 0, 0.0, 0.0)
+    assert one.se == pytest.approx(0.1)
+    assert one.shares == (1.0,)
+    half = student.ppf(0.975, 1) * (1 / (1 / 0.01 + 1 / 0.03)) ** 0.5
+    assert found.half_width_with("new", "old", 0.03) == pytest.approx(half)
+
+
+def test_an_arm_against_itself_is_nothing_to_all_digits():
+    none = linked_studies(pairs([0.4, 0.2, 0.3], [0.01] * 3)).effect("new", "new", ahead=False)
+    assert (none.log_effect, none.low, none.high, none.se) == (0.0, 0.0, 0.0, 0.0)
+    assert none.shares == (0.0, 0.0, 0.0)
+
+
+def test_what_the_next_study_adds_goes_by_how_many_of_its_two_arms_are_steady():
+    """Studies that agree to all digits leave what is added alone, by t with 7."""
+
+    def ends(made_once, **ahead):
+        found = linked_studies(pairs([0.3] * 3, [1e-10] * 3), None, made_once, Ahead(**ahead))
+        one = found.effect("new", "old", 0.9)
+        return one.next_low, one.next_high
+
+    t = student.ppf(0.95, 7)
+    both, one = 0.3 + t * 0.4, 0.3 + t * 0.5
+    assert ends((), other=0.08) == pytest.approx((0.6 - both, both), abs=1e-3)
+    assert ends(("old",), other=0.16, steady=0.09) == pytest.approx((0.6 - one, one), abs=1e-3)
+    assert ends(("old", "new"), steady=0.08, other=9.0) == pytest.approx((0.6 - both, both),
+                                                                         abs=1e-3)  # fmt: skip
+
+
+def test_a_range_of_the_next_study_short_of_a_factor_of_a_hundred_is_told():
+    y, v = np.array([0.1, 0.5, 0.3, 0.2, 0.6]), np.full(5, 0.01)
+    one = linked_studies(pairs(y, v)).effect("new", "old")
+    width = one.next_high - one.next_low
+    for wanted, told in ((4.5, True), (4.7, False)):  # log 100 is 4.605
+        k = wanted / width
+        far = linked_studies(pairs(k * y, k**2 * v)).effect("new", "old")
+        assert np.isfinite([far.next_low, far.next_high]).all() == told
+        if told:
+            assert far.next_high - far.next_low == pytest.approx(wanted, rel=1e-3)
+
+
+def test_the_anchor_comes_first_and_one_that_nobody_made_is_passed_over():
+    studies = three_arms([0.1, 0.2], [0.3, 0.4])
+    assert linked_studies(studies, "c").arms == ("c", "k", "b")
+    assert linked_studies(studies, "none").arms == ("k", "b", "c")
+    assert linked_studies(studies).arms == ("k", "b", "c")
+
+
+@pytest.mark.parametrize(
+    "study",
+    [
+        StudyEffects(("a", "b"), np.array([0.1]), np.eye(2)),
+        StudyEffects(("a", "b"), np.array([np.inf]), np.array([[0.1]])),
+        StudyEffects(("a", "b"), np.array([0.1]), np.array([[-0.1]])),
+        StudyEffects(("a", "b", "a"), np.array([0.1, 0.2]), np.eye(2)),
+    ],
+)
+def test_the_study_that_is_none_is_named_by_its_number(study):
+    with pytest.raises(UnusableInput, match="study 2"):
+        linked_studies([*pairs([0.1], [0.1]), study])
+    with pytest.raises(UnusableInput, match="no study"):
+        linked_studies([])
