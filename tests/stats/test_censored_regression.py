@@ -8,7 +8,14 @@ from scipy.special import stdtrit
 from scipy.stats import norm
 from scipy.stats import t as student
 
-from edgetest.stats.censored_regression import CensoredContrast, T, censored_contrast
+from edgetest.stats.censored_regression import (
+    CensoredContrast,
+    T,
+    _alike,
+    _inverted,
+    _joined,
+    censored_contrast,
+)
 from edgetest.stats.contrast import guarded_t, pooled_t, welch_t
 from edgetest.stats.interval_likelihood import highest
 from edgetest.stats.multiple_comparisons import Family
@@ -216,3 +223,55 @@ def test_fewer_values_than_effects_tell_a_difference_and_no_limits():
     found = censored_contrast(np.eye(3)[:2], y, y, [-1, 1, 0])
     assert found.difference == pytest.approx(y[1] - y[0])
     assert found.limits(0.95, SINGLE) == (-np.inf, np.inf)
+
+
+def test_groups_joined_add_their_arms_in_squares_and_share_their_degrees():
+    """MOVER: each limit's distance is the root of both; df by Welch's shares, guarded of two."""
+    first = CensoredContrast(-6.0, 2.0, -6.0 + 0.3 * T, "a")
+    second = CensoredContrast(6.5, 4.0, 6.5 + 0.4 * T, "b")
+    for least, power in ((2, 1), (3, 2)):
+        found = _joined([(first, least), (second, 5)])
+        shares = np.array([0.36, 0.64])
+        assert found.df == pytest.approx(1 / (shares**power / [2.0, 4.0]).sum(), rel=1e-4)
+        assert found.difference == pytest.approx(0.5)
+        assert_allclose(found.shift, 0.5 + 0.5 * T, rtol=1e-9, atol=1e-12)
+    unknown = CensoredContrast(6.5, 0.0, 6.5 + 0.4 * T, "b")
+    assert _joined([(first, 3), (first, 3)]).df == pytest.approx(4.0)
+    assert unknown.stderr == np.inf
+
+
+def test_a_group_without_a_scatter_of_its_own_shares_the_others():
+    """One life of the second: both have one scatter, and the t interval of least squares."""
+    y = np.r_[A, B[:1]]
+    found = censored_contrast(of_groups(A, B[:1]), y, y, [-1, 1], scatter=[0, 0, 0, 1])
+    half = stdtrit(2.0, 0.975) * A.std(ddof=1) * (1 / 3 + 1) ** 0.5
+    assert found.df == 2.0
+    assert_allclose(found.limits(0.95, SINGLE), B[0] - A.mean() + np.array([-half, half]))
+
+
+def test_effects_that_the_contrast_does_not_ask_for_lend_no_scatter():
+    y, c = np.r_[A, B, 7.0, 9.0], np.repeat([0, 1, 2], [3, 3, 2])
+    design = np.eye(3)[c]
+    found = censored_contrast(design, y, y, [-1, 1, 0], scatter=c)
+    plain = welch_t(A, B)
+    assert_allclose(found.limits(0.95, SINGLE), [plain.low, plain.high], rtol=1e-9)
+
+
+def test_values_met_to_all_digits_are_alike():
+    design = np.column_stack([np.ones(3), [0.0, 1.0, 2.0]])
+    assert _alike(design, np.array([1.0, 2.0, 3.0 + 1e-9]))
+    assert not _alike(design, np.array([1.0, 2.0, 3.0 + 1e-8]))
+
+
+def test_limits_follow_from_differences_and_their_t():
+    """A t that is a straight line of the difference gives it back; beyond it all is open."""
+    t = np.linspace(-3.0, 3.0, 61)
+    found = _inverted(t, 0.2 + 0.1 * t, 5.0)
+    near = np.abs(T) < 2.9
+    assert_allclose(found.shift[near], 0.2 + 0.1 * T[near], atol=1e-6)
+    assert (found.shift[T > 3.1] == np.inf).all()
+    assert (found.shift[T < -3.1] == -np.inf).all()
+    assert (found.difference, found.df) == (pytest.approx(0.2), 5.0)
+    up = _inverted(np.linspace(-3.0, 0.0, 61), np.linspace(0.0, 1.0, 61), 5.0)
+    assert up.difference == np.inf
+    assert np.isnan(_inverted(np.full(9, 9.0), np.linspace(0.0, 1.0, 9), 5.0).difference)

@@ -11,6 +11,7 @@ from edgetest.stats.censoring import (
     SMALLEST_SCATTER,
     Constraint,
     Lives,
+    _newton_step,
     fit_line,
     log_likelihood,
     normal_log_between,
@@ -154,3 +155,51 @@ def test_at_the_end_of_its_scatter_the_medians_still_climb(name, spread):
     _, gradient, _ = log_likelihood(LAWS[name], lives, found.theta)
     assert gradient[1:] == pytest.approx([0, 0], abs=1e-3)
     assert (gradient[0] > 0) == (spread < 1)  # it would go further than it may
+
+
+def test_a_step_uphill_is_newtons_and_one_in_a_flat_direction_is_held():
+    bend, slope = np.array([[-4.0, 1.0], [1.0, -100.0]]), np.array([1.0, 2.0])
+    assert _newton_step(bend, slope) == pytest.approx(-np.linalg.solve(bend, slope), rel=1e-8)
+    flat = _newton_step(np.array([[-2.0, -2.0], [-2.0, -2.0]]), np.array([1.0, 1.0]))
+    assert flat == pytest.approx([0.25, 0.25], rel=1e-4)
+    # A curvature turned the wrong way is climbed against by a ridge, uphill all the same.
+    assert _newton_step(np.array([[-1.0, 2.0], [2.0, -1.0]]), slope) @ slope > 0
+
+
+def test_chances_between_far_bounds_of_the_extreme_value_law_keep_their_digits():
+    between = LAWS["weibull"].log_between
+    assert between(-40.0, -39.0) == pytest.approx(-40.0 + np.log(np.e - 1), rel=1e-9)
+    assert between(-np.inf, 1.0) == pytest.approx(gumbel_l.logcdf(1.0))
+    assert between(3.0, np.inf) == pytest.approx(gumbel_l.logsf(3.0))
+
+
+def test_rows_are_taken_with_their_group_and_weight():
+    part = MIXED.take(np.array([1, 6]))
+    assert (part.low.tolist(), part.high.tolist()) == ([2.3, 2.5], [2.3, 3.5])
+    assert (part.group.tolist(), part.weight.tolist()) == ([0, 1], [2.0, 2.0])
+    assert part.exact.tolist() == [True, False]
+
+
+@pytest.mark.parametrize("name", LAWS)
+def test_log_lives_moved_and_stretched_move_and_stretch_the_line(name):
+    """µ follows, σ is stretched, and of the density of each known life a log goes off."""
+    plain = fit_line(LAWS[name], MIXED, 2)
+    moved = Lives(3 * MIXED.low + 40, 3 * MIXED.high + 40, MIXED.group, MIXED.weight)
+    found = fit_line(LAWS[name], moved, 2)
+    assert plain.theta[0] / found.theta[0] == pytest.approx(3.0, rel=1e-6)
+    places = [line.theta[1:] / line.theta[0] for line in (plain, found)]
+    assert places[1] == pytest.approx(3 * places[0] + 40, rel=1e-6)
+    known, weight = MIXED.low[MIXED.exact], MIXED.weight[MIXED.exact]
+    lost = weight @ (np.log(3) + 2 * known + 40)  # densities are of lives in cuts
+    assert found.log_likelihood == pytest.approx(plain.log_likelihood - lost)
+
+
+def test_groups_far_apart_that_hardly_scatter_end_at_the_least_scatter():
+    """Log lives 10 apart: place over scatter grows far beyond 1/σ itself on the way there."""
+    away = 1e-9 * np.array([-1.0, 0.2, 1.1])
+    log_lives = np.r_[2.0 + away, 12.0 + away]
+    lives = Lives(log_lives, log_lives, np.repeat([0, 1], 3), np.ones(6))
+    found = fit_line(LAWS["lognormal"], lives, 2)
+    assert found.at_bound
+    assert 1 / found.theta[0] == pytest.approx(SMALLEST_SCATTER)
+    assert found.theta[1:] / found.theta[0] == pytest.approx([2.0, 12.0])

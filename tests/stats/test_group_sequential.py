@@ -1,10 +1,19 @@
 """Looks at a growing study: bounds against printed tables, and false claims at small numbers."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from scipy.stats import norm
+from scipy.stats import t as student
 
 from edgetest.errors import UnusableInput
-from edgetest.stats.group_sequential import growing_studies, look_bounds, normal_deviate
+from edgetest.stats.group_sequential import (
+    LookBounds,
+    growing_studies,
+    look_bounds,
+    normal_deviate,
+)
 
 LARGE = 4000
 
@@ -100,3 +109,57 @@ def test_degrees_of_freedom_lie_between_one_group_s_and_both(size):
     np.testing.assert_allclose(one[0], size - 1, rtol=1e-5)
     _, blocks = growing_studies([size], 50, np.random.default_rng(7), layout="blocks")
     np.testing.assert_allclose(blocks[0], size - 1)
+
+
+LOOKS = LookBounds((4, 8, 16), (0.999, 0.99, 0.96), 2.1, 0.25, 0.95)
+
+
+def test_bounds_fall_with_the_fourth_root_of_the_blades():
+    """Wang and Tsiatis: c (n / most)^(1/4 - 1/2)."""
+    assert LOOKS.most == 16
+    assert LOOKS.bounds() == pytest.approx([2.1 * 2**0.5, 2.1 * 2**0.25, 2.1])
+    assert replace(LOOKS, shape=0.5).bounds() == pytest.approx([2.1] * 3)
+    assert replace(LOOKS, shape=0.0).bounds()[0] == pytest.approx(4.2)
+
+
+def test_levels_are_two_sided_at_each_bound():
+    found = look_bounds((3, 5, 8))
+    assert found.levels == pytest.approx(1 - 2 * norm.sf(found.bounds()))
+    assert (found.sizes, found.shape, found.level) == ((3, 5, 8), 0.25, 0.95)
+
+
+def test_a_look_is_futile_where_the_last_bound_is_hardly_reached_any_more():
+    """Given z at a share f of the blades, the last deviate is normal about z / √f with 1/f - 1."""
+    z = np.array([[0.2, 0.9, 1.6, 2.2]] * 3)
+    found = LOOKS.futile(z)
+    for look, f in ((0, 0.25), (1, 0.5)):
+        chance = norm.sf((2.1 - z[look] / f**0.5) / (1 / f - 1) ** 0.5)
+        assert found[look].tolist() == (chance < 0.05).tolist()
+    assert found[2].tolist() == [False] * 4
+    assert found[:2].any()
+    assert not found[:2].all()
+    # Where the chance is one in twenty to the digit, from either side.
+    edge = 0.5**0.5 * (2.1 - norm.ppf(0.95))
+    assert LOOKS.futile(np.full((3, 1), edge - 1e-6))[1, 0]
+    assert not LOOKS.futile(np.full((3, 1), edge + 1e-6))[1, 0]
+
+
+@pytest.mark.parametrize("df", [2, 9, np.inf])
+def test_a_deviate_is_as_rare_as_its_t(df):
+    t = np.array([-2.5, 0.0, 1.0])
+    tail = student.sf(np.abs(t), df) if np.isfinite(df) else norm.sf(np.abs(t))
+    assert normal_deviate(t, df) == pytest.approx(norm.isf(tail), abs=1e-6)
+
+
+def test_studies_grow_by_their_stages_and_are_told_by_their_size():
+    """t of a known difference: its mean is δ √n over the root of both variances."""
+    for layout in ("groups", "blocks"):
+        t, df = growing_studies([400, 900], 3000, np.random.default_rng(1), layout=layout,
+                                scatter=(1.0, 2.0), difference=0.3)  # fmt: skip
+        expected = 0.3 * np.array([400, 900]) ** 0.5 / 5**0.5
+        assert t.mean(axis=1) == pytest.approx(expected, abs=0.08)
+        assert t.std(axis=1) == pytest.approx([1.0, 1.0], abs=0.05)
+        assert np.corrcoef(t)[0, 1] == pytest.approx((4 / 9) ** 0.5, abs=0.04)
+        n = np.array([400, 900]) - 1
+        welch = n if layout == "blocks" else n * 25 / 17
+        assert df.mean(axis=1) == pytest.approx(welch, rel=0.01)

@@ -37,12 +37,12 @@ def begun(evaluate, start):
 
 
 def test_a_descent_begins_with_ten_times_the_scaled_size_of_its_start():
-    now, _ = begun(straight, [[2.0, -1.0], [0.0, 0.0]])
+    now, _ = begun(straight, [[2.0, -1.0], [0.0, 0.0], [0.1, 0.0]])
     norms = np.sqrt((JAC**2).sum(axis=0))
-    assert_allclose(now.scale, [norms, norms])
-    assert_allclose(now.radius, [10 * np.hypot(2 * norms[0], norms[1]), 10.0])
-    assert_allclose(now.sse, [(straight(now.theta[:1], 0)[0] ** 2).sum(), 1 + 0.25 + 0.09 + 0.64])
-    assert now.gain.tolist() == [0.0, 0.0]
+    assert_allclose(now.scale, [norms] * 3)
+    assert_allclose(now.radius, [10 * np.hypot(2 * norms[0], norms[1]), 10.0, norms[0]])
+    assert now.sse[1] == pytest.approx(1 + 0.25 + 0.09 + 0.64)
+    assert now.gain.tolist() == [0.0] * 3
 
 
 @pytest.mark.parametrize(("evaluate", "start"), [(straight, [[2.0, -1.0]]), (column, [[2.0]])])
@@ -179,3 +179,13 @@ def test_a_problem_that_begins_at_its_end_is_left_there():
     assert_allclose(found.params, [end], rtol=1e-12)
     many = minimise(straight, np.tile([4.0, 4.0], (5, 1)))
     assert_allclose(many.params, np.tile(end, (5, 1)), rtol=1e-9)
+
+
+def test_a_problem_that_is_given_up_stays_where_it_is():
+    found = minimise(straight, [[4.0, 4.0]], max_evaluations=1)
+    assert found.params.tolist() == [[4.0, 4.0]]
+    assert found.converged.tolist() == [False]
+    assert_allclose(found.sse, [(straight(np.array([[4.0, 4.0]]), 0)[0] ** 2).sum()])
+    lost = minimise(bent, [[np.inf, 1.0]])
+    assert lost.params.tolist() == [[np.inf, 1.0]]
+    assert (lost.sse.tolist(), lost.evaluations) == ([np.inf], 1)

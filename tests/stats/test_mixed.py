@@ -1,11 +1,16 @@
 """The mixed model: closed forms of balanced layouts, slopes by differences, and refusals."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy.optimize import minimize_scalar
+from scipy.stats import t as student
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.mixed import (
+    MixedFit,
     fit_mixed,
     nested_shifts,
     random_coefficients,
@@ -89,3 +94,56 @@ def test_effects_that_depend_on_each_other_are_refused():
         fit_mixed([1.0, 2.0, 3.0], np.ones((3, 2)))
     with pytest.raises(UnusableInput, match="2 effects of 2 readings"):
         fit_mixed([1.0, 2.0], np.eye(2))
+
+
+def test_readings_of_known_doubt_leave_what_they_differ_by_beyond_it():
+    """REML of y about one mean with known variances: its score is nothing at the end."""
+    y, known = np.array([0.1, 0.9, 0.4, 1.3, 0.2]), np.array([0.01, 0.04, 0.02, 0.03, 0.05])
+    fit = fit_mixed(y, np.ones((5, 1)), known_variance=known)
+
+    def loss(variance):
+        total = known + variance
+        mean = (y / total).sum() / (1 / total).sum()
+        return np.log(total).sum() + np.log((1 / total).sum()) + ((y - mean) ** 2 / total).sum()
+
+    best = minimize_scalar(loss, bounds=(1e-6, 3.0), method="bounded", options={"xatol": 1e-10})
+    assert fit.sd["residual"] ** 2 == pytest.approx(best.x, rel=1e-5)
+    assert fit.log_likelihood == pytest.approx(-0.5 * (best.fun + 4 * np.log(2 * np.pi)), rel=1e-9)
+    same = fit_mixed([1.0, 1.0001, 0.9999], np.ones((3, 1)), known_variance=[0.01] * 3)
+    assert same.sd["residual"] == 0.0
+    assert_allclose(same.cov, [[0.01 / 3]])
+
+
+def test_without_levels_it_is_least_squares():
+    x = np.column_stack([np.ones(5), np.arange(5.0)])
+    y = np.array([1.0, 2.9, 5.2, 6.8, 9.3])
+    fit = fit_mixed(y, x)
+    params, squares, _, _ = np.linalg.lstsq(x, y, rcond=None)
+    assert_allclose(fit.effects, params)
+    assert fit.sd == {"residual": pytest.approx((squares[0] / 3) ** 0.5)}
+    assert_allclose(fit.cov, squares[0] / 3 * np.linalg.inv(x.T @ x))
+    slope = fit.contrast([0.0, 2.0], level=0.8)
+    assert (slope.difference, slope.df) == (pytest.approx(2 * params[1]), pytest.approx(3.0))
+    assert slope.half_width == pytest.approx(student.ppf(0.9, 3) * slope.stderr)
+    assert slope.level == 0.8
+    told = fit.to_dict()
+    assert told["effects"] == pytest.approx(params.tolist())
+    assert told["log_likelihood"] == pytest.approx(fit.log_likelihood)
+
+
+def test_satterthwaites_degrees_of_freedom_by_their_definition():
+    """2 V² over the variance of V, with its slopes and the inverse information: 1 at the least."""
+    slopes, information = np.array([[[0.5]], [[0.2]]]), np.array([[8.0, 1.0], [1.0, 20.0]])
+    fit = MixedFit(np.array([0.3]), np.array([[0.4]]), {}, 0.0, information, slopes)
+    slope = np.array([0.5, 0.2])
+    expected = 2 * 0.4**2 / (slope @ np.linalg.inv(information) @ slope)
+    assert fit.contrast([1.0]).df == pytest.approx(expected)
+    assert fit.contrast([3.0]).df == pytest.approx(expected)
+    assert replace(fit, information=information / 100).contrast([1.0]).df == 1.0
+    assert replace(fit, slopes=0 * slopes).contrast([1.0]).df == np.inf
+
+
+def test_a_covariance_that_is_none_has_no_likelihood():
+    parts = np.array([np.eye(2)])
+    found = restricted_likelihood(np.ones(2), np.ones((2, 1)), parts, np.zeros((2, 2)), np.zeros(1))
+    assert found == (-np.inf, None, None, None)

@@ -63,3 +63,44 @@ def test_truths_are_held():
 def test_groups_of_one_tell_nothing():
     assert nested_scatter([1.0, 1.0], [0.2, 0.1], 0.0, 0) is None
     assert nested_scatter([], [], 0.5, 8) is None
+
+
+SQUARES = np.array([0.5, 0.2, 0.9, 0.4])
+
+
+@pytest.mark.parametrize(("settings", "between", "within"), [
+    ({}, 1.0, 1.0), ({"fewer": 0.5}, 0.5, 0.5), ({"fewer": 0.5, "fewer_within": 0.8}, 0.5, 0.8),
+    ({"fewer_within": 0.8}, 1.0, 0.8),
+])  # fmt: skip
+def test_heavier_tails_leave_fewer_degrees_of_freedom_to_either_limit(settings, between, within):
+    found = nested_scatter([3] * 4, SQUARES, 0.6, 12, 0.8, **settings)
+    df = 12 * within
+    assert (found.df_within, found.df_between) == (12, 4)
+    assert found.within**2 == pytest.approx(0.05)
+    for end, share in ((found.within_low, 0.9), (found.within_high, 0.1)):
+        assert end**2 == pytest.approx(0.6 * within / chi2.ppf(share, df))
+    assert found.between**2 == pytest.approx((0.5 - 0.05) / 3, rel=1e-6)
+    # The pivot by its definition: both chi-squares drawn at 80 shares each.
+    shares = (np.arange(80) + 0.5) / 80
+    drawn = 0.6 * within / chi2.ppf(shares, df)[:, None]
+    sums = chi2.ppf(shares, 4 * between) / between
+    pivots = np.maximum((SQUARES.sum() / sums - drawn) / 3, 0.0)
+    ends = np.quantile(pivots, (0.1, 0.9), method="hazen")
+    assert [found.between_low**2, found.between_high**2] == pytest.approx(ends, rel=1e-6, abs=1e-9)
+
+
+def test_groups_of_unlike_size_meet_the_sum_that_is_asked():
+    sizes, squares = np.array([2.0, 5.0, 3.0]), np.array([0.4, 1.5, 0.3])
+    found = nested_scatter(sizes, squares, 0.6, 12)
+    assert (squares / (0.05 + found.between**2 * sizes)).sum() == pytest.approx(3.0, rel=1e-9)
+
+
+def test_without_a_contrast_or_anything_within_groups_there_is_no_answer():
+    assert nested_scatter([1.0], [0.2], 0.0, 3) is None
+    assert nested_scatter([1.0], [0.2], 0.1, 0) is None
+    assert nested_scatter([], [], 0.1, 3) is None
+    assert nested_scatter([1.0], [0.2], 0.1, 1).df_within == 1
+
+
+def test_a_scatter_beyond_any_that_is_met_ends_at_the_largest():
+    assert nested_scatter([1.0], [1e9], 0.1, 3).between == pytest.approx(10.0)

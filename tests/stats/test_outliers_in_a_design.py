@@ -43,3 +43,22 @@ def test_three_values_of_a_line_leave_nothing_to_judge_one_by():
     t, _, expected = studentised_residuals(design, np.array([1.0, 2.5, 2.0]))
     assert np.isnan(t).all()
     assert np.isnan(expected).all()
+
+
+def test_columns_that_depend_on_one_another_change_nothing():
+    rng = np.random.default_rng(4)
+    design = np.column_stack([np.ones(7), rng.standard_normal(7)])
+    values = rng.standard_normal(7)
+    plain = studentised_residuals(design, values)
+    twice = studentised_residuals(np.column_stack([design, design @ [0.3, -2.0]]), values)
+    for one, other in zip(plain, twice, strict=True):
+        assert other == pytest.approx(one, rel=1e-9)
+
+
+def test_without_any_column_each_value_is_held_against_nothing():
+    """t is the value over the root mean square of the others, which have n - 1 degrees."""
+    values = np.array([1.0, -2.0, 2.0])
+    t, p, expected = studentised_residuals(np.zeros((3, 0)), values)
+    assert t == pytest.approx([1 / 4**0.5, -2 / 2.5**0.5, 2 / 2.5**0.5])
+    assert p == pytest.approx(2 * student.sf(np.abs(t), 2))
+    assert expected == pytest.approx([0, 0, 0])

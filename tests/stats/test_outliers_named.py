@@ -50,3 +50,14 @@ def test_two_that_hide_each_other_are_named_the_farthest_first():
     assert outliers == (9, 8)
     assert critical == pytest.approx([bound(n, 0.025) for n in (10, 9, 8)])
     assert statistics[0] == pytest.approx((14.5 - np.mean(values)) / np.std(values, ddof=1))
+
+
+def test_levels_and_places_of_both_tests_by_their_definition():
+    values = np.array([10.1, 9.9, 10.0, 10.2, 9.8, 10.0, 10.1, 6.0])
+    _, statistics, critical = name_outliers(values, 1, level=0.8)
+    assert statistics == pytest.approx([(values.mean() - 6.0) / values.std(ddof=1)])
+    assert critical == pytest.approx([bound(8, 0.1)])
+    assert name_outliers(values, 2)[0] == (7,)
+    assert len(name_outliers(values, 5)[1]) == 5
+    assert grubbs([1.0, 5.0, 5.1], two_sided=False)[0] == 2
+    assert grubbs(values, level=0.8)[2] == pytest.approx(bound(8, 0.1))

@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
-from scipy.stats import norm
+from scipy.stats import nct, norm
+from scipy.stats import t as student
 
-from edgetest.stats.power import Power, power_by_count, power_by_width
+from edgetest.stats.power import Power, noncentral_power, power_by_count, power_by_width
 
 
 def test_a_share_of_studies_and_its_standard_error():
@@ -51,3 +52,28 @@ def test_the_power_is_told_in_plain_values():
         "factor": pytest.approx(np.exp(0.1)), "method": "pooled t",
     }  # fmt: skip
     assert Power(0.8, 0.0, "exact", None, "", 1e9).factor < np.inf
+
+
+@pytest.mark.parametrize(("shift", "df", "critical"), [
+    (2.0, 4, 2.776), (-2.0, 4, 2.776), (36.9, 10, 2.228), (0.0, 7, 2.365),
+])  # fmt: skip
+def test_power_of_a_t_interval_is_scipys_noncentral_t(shift, df, critical):
+    expected = nct.sf(critical, df, abs(shift)) if shift else student.sf(critical, df)
+    assert noncentral_power(shift, df, critical) == pytest.approx(expected, abs=1e-9)
+
+
+def test_differences_beyond_the_range_of_the_series_are_always_seen():
+    found = noncentral_power([38.0, -400.0, 1.0], 5, [2.571, 2.571, 2.571])
+    assert found[:2].tolist() == [1.0, 1.0]
+    assert found[2] == pytest.approx(nct.sf(2.571, 5, 1.0), abs=1e-9)
+    # One that the interval hardly reaches is no certainty, though its shift is large.
+    assert noncentral_power(36.5, 2, 60.0) < 0.5
+
+
+def test_estimates_that_never_stray_see_what_is_wider_than_their_reach():
+    found = power_by_width([0.0] * 4, [0.1, 0.2, 0.6, 0.7], 0.5, method="t")
+    assert found.value == pytest.approx(0.5)
+    assert found.half_width == pytest.approx(0.4)
+    assert (found.how, found.df, found.method) == ("simulated", None, "t")
+    none = Power(0.8, 0.0, "exact", None, "")
+    assert (none.factor, none.to_dict()["factor"], none.to_dict()["df"]) == (None, None, None)

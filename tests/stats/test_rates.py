@@ -61,3 +61,39 @@ def test_an_exposure_that_is_none_is_refused(exposure):
 def test_a_count_that_is_none_is_refused(count):
     with pytest.raises(UnusableInput, match="whole number"):
         poisson_rate(count, 10.0)
+
+
+def test_a_rate_is_told_per_what_is_asked_with_its_unit_and_level():
+    rate = poisson_rate(4, 2.0, unit="1/m", level=0.9, per=10.0)
+    assert (rate.value, rate.unit, rate.level) == (20.0, "1/m", 0.9)
+    assert rate.low == pytest.approx(5 * chi2.ppf(0.05, 8) / 2)
+    assert rate.high == pytest.approx(5 * chi2.ppf(0.95, 10) / 2)
+    none = poisson_rate(0, 2.0, unit="1/m", level=0.9, per=10.0)
+    assert (none.value, none.low, none.unit, none.level) == (0.0, 0.0, "1/m", 0.9)
+    assert none.high == pytest.approx(-5 * np.log(0.1))
+
+
+def test_a_ratio_with_a_count_of_none_is_open_at_one_end():
+    up, down = poisson_ratio(3, 10, 0, 20, level=0.9), poisson_ratio(0, 10, 3, 20, level=0.9)
+    assert (up.value, up.high, up.level) == (np.inf, np.inf, 0.9)
+    part = binomtest(3, 3).proportion_ci(0.9)
+    assert up.low == pytest.approx(2 * part.low / (1 - part.low))
+    assert (down.value, down.low) == (0.0, 0.0)
+    assert down.high == pytest.approx(2 * (1 - part.low) / part.low)
+    assert poisson_ratio(6, 2.0, 9, 6.0).value == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize(("hits", "trials"), [(-1, 4), (5, 4), (0, 0)])
+def test_hits_that_are_no_share_are_refused(hits, trials):
+    with pytest.raises(UnusableInput, match="between 0 and the number"):
+        share(hits, trials)
+
+
+def test_a_share_of_none_or_all_has_one_end_at_its_level():
+    none, every = share(0, 8, level=0.9), share(8, 8, level=0.9)
+    assert (none.value, none.low, every.value, every.high) == (0.0, 0.0, 1.0, 1.0)
+    assert none.high == pytest.approx(1 - 0.1 ** (1 / 8))
+    assert every.low == pytest.approx(0.1 ** (1 / 8))
+    some, exact = share(2, 8, level=0.9), binomtest(2, 8).proportion_ci(0.9)
+    assert (some.value, some.low, some.high) == pytest.approx((0.25, exact.low, exact.high))
+    assert {none.level, every.level, some.level} == {0.9}

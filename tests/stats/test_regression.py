@@ -1,12 +1,15 @@
 import numpy as np
 import pytest
-from scipy.stats import chi2
+from scipy.stats import chi2, poisson
 from scipy.stats import t as student
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.regression import (
     LogContrast,
     NormalPrior,
+    _at_least,
+    _expected,
+    _used_df,
     exponential,
     fit_rate,
     log_contrast,
@@ -124,3 +127,72 @@ def test_a_contrast_has_the_variance_of_its_fit_and_what_is_added():
     assert own.stderr == pytest.approx(np.sqrt(0.04 + 0.09 - 2 * 0.01))
     more = log_contrast(weights, np.array([0.5, 0.2]), cov, 8.0, extra_variance=0.14)
     assert more.stderr == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize("least", [0, 1, 2, 25])
+@pytest.mark.parametrize("mean", [0.7, 3.0, 30.0])
+def test_a_lower_bound_counts_as_its_expectation_and_lacks_its_variance(least, mean):
+    """Of a Poisson count known to be larger than `least`: plain sums over what it may be."""
+    counts = np.arange(least + 1, 300)
+    weight = poisson.pmf(counts, mean)
+    expected = counts @ weight / weight.sum()
+    variance = (counts - expected) ** 2 @ weight / weight.sum()
+    seen, lost = _expected(np.array([5.0, least]), np.array([9.0, mean]), np.array([False, True]))
+    assert seen == pytest.approx([5.0, expected], rel=1e-9)
+    assert lost == pytest.approx([0.0, variance], rel=1e-6, abs=1e-9)
+    assert _at_least(np.array([0.0, 1, 4]), mean) == pytest.approx(poisson.sf([-1, 0, 3], mean))
+
+
+def test_counts_without_bounds_are_taken_as_they_are():
+    count = np.array([3.0, 4.0])
+    seen, lost = _expected(count, np.array([9.0, 9.0]), np.array([False, False]))
+    assert seen is count
+    assert lost == 0.0
+
+
+def test_bounds_tell_nothing_of_the_spread():
+    """Pearson's sum and its degrees of freedom are of the counts that ended."""
+    off = np.array([False, False, False, True])
+    fit = fit_rate(np.ones((4, 1)), [20, 25, 18, 40], np.ones(4), unfinished=off)
+    fitted = np.exp(fit_rate(np.ones((4, 1)), [20, 25, 18, 40], np.ones(4), spread="poisson",
+                             unfinished=off).params[0])  # fmt: skip
+    pearson = ((np.array([20, 25, 18]) - fitted) ** 2).sum() / fitted
+    assert fit.df == pytest.approx(2.0)
+    assert fit.pearson == pytest.approx(pearson, rel=1e-6)
+    usual = 1 + 0.15**2 * fitted
+    assert fit.dispersion == pytest.approx((3 * usual + pearson) / 5, rel=1e-6)
+    assert fit.spread == "moderated"
+
+
+def test_one_count_leaves_nothing_to_judge_its_spread_by():
+    alone = fit_rate(np.ones((1, 1)), [9], [2.0], spread="poisson")
+    assert np.isnan([alone.p_over, alone.p_under]).all()
+    assert alone.df == pytest.approx(0.0, abs=1e-9)
+    assert np.exp(alone.params[0]) == pytest.approx(4.5)
+    # Two that agree to all digits leave a thousandth of chance, not nothing.
+    same = fit_rate(np.ones((2, 1)), [9, 9], [2.0, 2.0], spread="estimated")
+    assert same.dispersion == 1e-3
+    assert same.cov[0, 0] == pytest.approx(1e-3 / 18)
+    with pytest.raises(UnusableInput, match="use one of"):
+        fit_rate(np.ones((2, 1)), [9, 9], [2.0, 2.0], spread="other")
+
+
+def test_an_end_is_open_from_the_last_number_that_a_float_holds():
+    assert exponential(699.9) == pytest.approx(np.exp(699.9))
+    assert exponential(700.0) == np.inf
+    told = LogContrast(-0.3, 0.2, np.inf)
+    assert told.probability_below() == pytest.approx(0.9331928, abs=1e-6)
+    found = told.factor("x", 0.9, "m")
+    assert (found.unit, found.level, found.method) == ("x", 0.9, "m")
+    assert (found.value, found.high) == pytest.approx((np.exp(-0.3), np.exp(-0.3 + 0.2 * 1.644854)))
+
+
+def test_a_prior_of_one_coefficient_leaves_the_others_degrees_to_the_counts():
+    """Trace of (X'WX + 1/sd²)⁻¹ X'WX: of two columns of which one has a prior."""
+    design, fitted = np.array([[1.0, 0.0], [1.0, 1.0]]), np.array([4.0, 9.0])
+    data = design.T @ np.diag(fitted) @ design
+    prior = NormalPrior(np.zeros(2), np.array([np.inf, 0.5]))
+    expected = np.trace(np.linalg.inv(data + np.diag([0.0, 4.0])) @ data)
+    assert _used_df(design, fitted, prior) == pytest.approx(expected)
+    none = NormalPrior(np.zeros(2), np.full(2, np.inf))
+    assert _used_df(design, fitted, none) == pytest.approx(2.0)

@@ -6,11 +6,20 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 from scipy.special import betainc
+from scipy.stats import norm
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.rates import poisson_rate, poisson_ratio
 from edgetest.stats.replicate_scatter import UsualScatter, group_means
-from edgetest.stats.scattered_rates import scattered_counts, scattered_rate, scattered_ratio
+from edgetest.stats.scattered_rates import (
+    _quantile,
+    _share_below,
+    _side,
+    _step,
+    scattered_counts,
+    scattered_rate,
+    scattered_ratio,
+)
 
 USUAL = UsualScatter(0.5, 0.8)
 
@@ -134,3 +143,70 @@ def test_with_scatter_the_upper_end_has_the_information_s_prior():
     held *= np.exp(rate) / (1 + sd**2 * np.exp(rate))
     high = np.interp(0.975, np.cumsum(held) / held.sum(), rate)
     assert ours.high == pytest.approx(exp(high + sd**2 / 2), rel=0.01)
+
+
+NORMAL = np.arange(-9.0, 9.0001, 0.02)
+
+
+@pytest.mark.parametrize("share", [1e-4, 0.025, 0.5, 0.8, 0.9999])
+def test_a_quantile_of_a_density_on_a_grid_is_the_normals(share):
+    assert _quantile(NORMAL, 7 * norm.pdf(NORMAL), share) == pytest.approx(
+        norm.ppf(share), abs=1e-6
+    )
+    assert _share_below(NORMAL, 7 * norm.pdf(NORMAL), norm.ppf(share)) == pytest.approx(
+        share, abs=1e-8
+    )
+    assert _share_below(NORMAL, norm.pdf(NORMAL), -99.0) == 0.0
+    assert _share_below(NORMAL, norm.pdf(NORMAL), 99.0) == 1.0
+
+
+def test_a_density_that_stands_at_one_end_of_its_grid_has_its_quantile_there():
+    """An exponential from the first place of the grid on."""
+    x = np.arange(0.0, 60.0, 0.01)
+    for share in (1e-3, 0.5, 0.99):
+        assert _quantile(x, np.exp(-x), share) == pytest.approx(-log(1 - share), abs=1e-5)
+
+
+def test_a_groups_likelihood_and_information_replicate_by_replicate():
+    """y log m - m of each, smeared by a normal of the scatter; m / (1 + sd² m) of information."""
+    counts, sd = scattered_counts([4, 9], [2.0, 3.0]), np.array([0.0, 0.4])
+    log_rate, held, information = _side(counts, sd, 0.02)
+    assert log_rate[len(log_rate) // 2] == pytest.approx(log(13 / 5))
+    assert log_rate[[0, -1]] == pytest.approx([log(13 / 5) - 13, log(13 / 5) + 13])
+    assert np.diff(log_rate) == pytest.approx(0.02)
+    shift = np.linspace(-3.2, 3.2, 1281)
+    weight = norm.pdf(shift / 0.4) / norm.pdf(shift / 0.4).sum()
+    middle = len(log_rate) // 2
+    for k in (middle - 30, middle, middle + 25):
+        plain = smeared = told = 0.0
+        for y, e in ((4, 2.0), (9, 3.0)):
+            mean = e * exp(log_rate[k])
+            plain += y * log(mean) - mean - (y * log(y) - y)
+            moved = mean * np.exp(shift)
+            smeared += log(np.exp(y * np.log(moved) - moved - (y * log(y) - y)) @ weight)
+            told += mean / (1 + 0.16 * mean)
+        assert held[0, k] == pytest.approx(plain, abs=1e-3)
+        assert held[1, k] == pytest.approx(smeared, abs=2e-3)
+        assert information[:, k] == pytest.approx([5 * exp(log_rate[k]), told], rel=1e-9)
+
+
+def test_the_step_follows_the_group_with_the_most_counts():
+    assert _step([group(3), group(40)]) == pytest.approx(0.04)
+    assert _step([group(3), group(899, 0)]) == pytest.approx(0.3 / 30)
+    middle = _side(group(0, 0, exposure=4.0), np.zeros(1), 0.04)[0]
+    assert np.median(middle) == pytest.approx(log(0.5 / 8))
+
+
+def test_a_known_scatter_is_told_as_it_is_and_ratios_turn_round():
+    first, second = group(9, 14), group(20, 31, 25)
+    one = scattered_ratio(first, second, UsualScatter(0.3, 1e-9))
+    other = scattered_ratio(second, first, UsualScatter(0.3, 1e-9), level=0.95)
+    assert one.scatter == pytest.approx(0.3)
+    assert one.ratio.low == pytest.approx(1 / other.ratio.high, rel=1e-6)
+    assert one.below == pytest.approx(1 - other.below, abs=1e-6)
+    assert one.ratio.value == pytest.approx(1 / other.ratio.value, rel=1e-9)
+    narrow = scattered_ratio(first, second, UsualScatter(0.3, 1e-9), level=0.5).ratio
+    assert one.ratio.low < narrow.low < narrow.high < one.ratio.high
+    assert (narrow.level, narrow.unit) == (0.5, "")
+    none = scattered_ratio(group(0, 0), first, None).ratio
+    assert (none.value, none.low) == (0.0, 0.0)

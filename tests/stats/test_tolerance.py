@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy.stats import nct
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.tolerance import tolerance_factor
@@ -40,3 +41,19 @@ def test_the_bound_holds_in_19_of_20_samples_with_a_pooled_scatter_too():
 def test_refuses_what_is_no_sample_or_no_share(n, df, share):
     with pytest.raises(UnusableInput):
         tolerance_factor(n, df, share=share)
+
+
+@pytest.mark.parametrize(("n", "df", "share", "confidence"), [
+    (0.9, 5, 0.9, 0.9), (5, -1, 0.9, 0.9), (5, np.nan, 0.9, 0.9), (5, 4, 0.9, 0.5),
+    (5, 4, 0.9, 1.0), (5, 4, 1.2, 0.9),
+])  # fmt: skip
+def test_what_is_out_of_range_is_refused_each_by_itself(n, df, share, confidence):
+    with pytest.raises(UnusableInput):
+        tolerance_factor(n, df, share=share, confidence=confidence)
+
+
+def test_one_item_with_a_scatter_from_elsewhere_has_a_factor():
+    """The noncentral t itself, its root of n being 1; half a degree of freedom is one still."""
+    assert tolerance_factor(1, 9) == pytest.approx(nct.ppf(0.95, 9, 1.281552), rel=1e-5)
+    assert tolerance_factor(1, 0.5) > tolerance_factor(1, 1) > tolerance_factor(1, 9)
+    assert tolerance_factor(4, 1e8) == pytest.approx(tolerance_factor(4, np.inf), abs=1e-5)

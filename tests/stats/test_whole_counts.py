@@ -7,7 +7,17 @@ from scipy.stats import norm
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.regression import NormalPrior
-from edgetest.stats.whole_counts import UsualSd, WholeCounts, fit_whole_counts, mean_of_counts
+from edgetest.stats.whole_counts import (
+    CountPosterior,
+    UsualSd,
+    WholeCounts,
+    _ends,
+    _height,
+    _places,
+    _summits,
+    fit_whole_counts,
+    mean_of_counts,
+)
 
 FREE = NormalPrior(np.zeros(1), np.full(1, np.inf))
 KNOWN = {"within": UsualSd(0.2, 0.0), "between": UsualSd(0.15, 0.0)}
@@ -109,3 +119,99 @@ def test_what_the_data_know_nothing_of_widens_a_mean_count():
         middle = got.params[0, 0] + spread**2 / 2
         ends = np.log([told.value, told.low, told.high])
         assert ends == pytest.approx([middle, middle - half, middle + half], abs=0.01)
+
+
+@pytest.mark.parametrize(("middle", "sd"), [(0.1, 0.3), (1.2, 0.5), (2.5, 0.2), (3.2, 0.4)])
+def test_a_mean_count_is_the_sum_over_every_count(middle, sd):
+    """Counts of 1, 2, …, each with the log-normal's chance between its halves."""
+    counts = np.arange(1, 2000)
+    chance = (
+        norm.cdf((np.log(counts + 0.5) - middle) / sd)
+        - np.r_[0.0, norm.cdf((np.log(counts[1:] - 0.5) - middle) / sd)]
+    )
+    expected = counts @ chance
+    assert mean_of_counts(middle, sd) == pytest.approx(expected, rel=1e-4)
+    many = mean_of_counts(np.array([[middle], [6.0]]), np.array([[sd], [0.1]]))
+    assert many[:, 0] == pytest.approx([expected, np.exp(6.005)], rel=1e-4)
+    assert mean_of_counts(900.0, 0.1) == pytest.approx(np.exp(700.0))
+
+
+def test_counts_lie_within_half_a_count_and_broken_off_ones_above():
+    counts = WholeCounts(np.array([1.0, 2.0, 20.0, 1.0]), np.array([False, False, True, True]),
+                         np.zeros(4, int))  # fmt: skip
+    low, high = _ends(counts)
+    assert np.exp(low) == pytest.approx([0.0, 1.5, 20.5, 1.5])
+    assert np.exp(high) == pytest.approx([1.5, 2.5, np.inf, np.inf])
+
+
+def test_places_of_the_grid_are_those_of_two_log_normals():
+    s, t, log_prior = _places(UsualSd(0.2, 0.4), UsualSd(0.15, 0.3))
+    u, v = np.log(s / 0.2) / 0.4, np.log(t / 0.15) / 0.3
+    assert sorted({round(x, 6) for x in u}) == pytest.approx(np.arange(-2.5, 2.6, 0.625))
+    assert log_prior == pytest.approx(-(u**2 + v**2) / 2)
+    assert len({*zip(s.tolist(), t.tolist(), strict=True)}) == 81
+    one = _places(UsualSd(0.2, 0.0), UsualSd(0.15, 0.3))
+    assert one[0].tolist() == [0.2] * 9
+    assert UsualSd(0.2).log_sd == 0.5
+
+
+def test_the_penalised_likelihood_and_its_slopes_are_those_of_differences():
+    design = np.column_stack([np.ones(4), [0.0, 1.0, 0.0, 1.0], np.eye(2)[[0, 0, 1, 1]]])
+    counts = WholeCounts(np.array([1.0, 3.0, 6.0, 4.0]), np.array([False, False, False, True]),
+                         np.zeros(4, int))  # fmt: skip
+    s, mean = np.array([0.3, 0.7]), np.array([0.8, 0.2, 0.0, 0.0])
+    precision = np.array([[0.0, 4.0, 9.0, 9.0], [1.0, 2.0, 5.0, 5.0]])
+    params = np.array([[0.9, 0.3, 0.1, -0.2], [1.4, -0.1, 0.0, 0.3]])
+
+    def told(at):
+        return _height(design, _ends(counts), s, at, mean, precision)
+
+    value, gradient, bend = told(params)
+    low, high = np.exp(_ends(counts))
+    for k in (0, 1):
+        middle = design @ params[k]
+        with np.errstate(divide="ignore"):
+            chance = norm.cdf((np.log(high) - middle) / s[k]) - norm.cdf(
+                (np.log(low) - middle) / s[k]
+            )
+        pull = (precision[k] * (params[k] - mean) ** 2).sum() / 2
+        assert value[k] == pytest.approx(np.log(chance).sum() - pull, rel=1e-9)
+    for i, h in enumerate(1e-5 * np.eye(4)):
+        ahead, behind = told(params + h), told(params - h)
+        assert gradient[:, i] == pytest.approx((ahead[0] - behind[0]) / 2e-5, rel=1e-5, abs=1e-6)
+        assert bend[:, i] == pytest.approx(-(ahead[1] - behind[1]) / 2e-5, rel=1e-4, abs=1e-5)
+
+
+def test_the_places_weigh_by_laplaces_method():
+    """Summit, less half the log of the curvature, less the log of t for each group."""
+    count, group = np.array([3.0, 5.0, 2.0, 6.0]), np.array([0, 0, 1, 1])
+    got = fit(count, group, within=UsualSd(0.3, 0.4), between=UsualSd(0.2, 0.4))
+    counts = WholeCounts(count, np.zeros(4, bool), group)
+    design, logs, places = np.column_stack([np.ones(4), np.eye(2)[group]]), [], (0, 13, 40, 77)
+    _, _, log_prior = _places(UsualSd(0.3, 0.4), UsualSd(0.2, 0.4))
+    for k in places:
+        precision = np.array([[0.0, got.between[k] ** -2, got.between[k] ** -2]])
+        s = got.within[[k]]
+        at, bend, height = _summits(design, _ends(counts), s, np.zeros(3), precision)
+        assert at[0, 0] == pytest.approx(got.params[k, 0], abs=1e-5)
+        _, slope, _ = _height(design, _ends(counts), s, at, np.zeros(3), precision)
+        assert slope[0] == pytest.approx(np.zeros(3), abs=1e-3)
+        assert got.cov[k, 0, 0] == pytest.approx(np.linalg.inv(bend[0])[0, 0])
+        logs.append(height[0] - np.linalg.slogdet(bend[0])[1] / 2 - 2 * np.log(got.between[k])
+                    + log_prior[k])  # fmt: skip
+    assert np.diff(np.log(got.weight[list(places)])) == pytest.approx(np.diff(logs), rel=1e-6)
+    assert got.weight.sum() == pytest.approx(1.0)
+
+
+def test_one_place_of_the_grid_has_the_normals_ends():
+    one = CountPosterior(np.ones(1), np.array([[1.0, 2.0]]), np.diag([0.04, 0.09])[None],
+                         np.array([0.2]), np.array([0.15]))  # fmt: skip
+    told = one.coefficient([1.0, 1.0], level=0.9, unit="x", method="m")
+    half = norm.ppf(0.95) * 0.13**0.5
+    assert (told.value, told.low, told.high) == pytest.approx((3.0, 3 - half, 3 + half), rel=2e-3)
+    assert (told.unit, told.level, told.method) == ("x", 0.9, "m")
+    two = CountPosterior(np.array([0.9, 0.1]), np.array([[0.0], [5.0]]), np.full((2, 1, 1), 1e-8),
+                         np.full(2, 0.2), np.full(2, 0.15))  # fmt: skip
+    assert two.coefficient([1.0]).value == pytest.approx(0.0, abs=1e-3)
+    assert two.coefficient([1.0]).high == pytest.approx(5.0, abs=1e-3)
+    assert two.coefficient([1.0], level=0.7).high == pytest.approx(0.0, abs=1e-3)
