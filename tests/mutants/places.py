@@ -56,6 +56,15 @@ class Mutant:
         return mutate_code(source, get_operator(self.operator)(), self.occurrence)
 
 
+    def compiles(self):
+        """Whether the change leaves a module that Python takes; any test kills another."""
+        try:
+            compile(self.text(), self.module, "exec")
+        except SyntaxError:
+            return False
+        return True
+
+
 def kept_operators():
     """Names of the operators that mutants are drawn from."""
     from cosmic_ray.plugins import operator_names
@@ -143,14 +152,18 @@ def modules_of(room):
 
 
 def drawn(room, count, seed):
-    """`count` mutants of a room, each at another place; every place is as likely as any other."""
+    """`count` mutants of a room, each at another place; every place is as likely as any other.
+
+    Fewer where some are no Python any more (`*,` of a function's arguments made `+,`).
+    """
     chance = random.Random(f"{room} {seed}")
     places = [
         choices for module in modules_of(room) for choices in mutants_by_place(module).values()
     ]
     taken = chance.sample(places, min(count, len(places)))
+    mutants = [chance.choice(choices) for choices in taken]
     return sorted(
-        (chance.choice(choices) for choices in taken),
+        filter(Mutant.compiles, mutants),
         key=lambda mutant: (mutant.module, mutant.line, mutant.operator, mutant.occurrence),
     )
 
