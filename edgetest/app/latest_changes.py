@@ -72,7 +72,10 @@ class LatestChanges:
         now = set(folders).difference(old)
         self._seen.update((folder, self._look(folder)) for folder in now)
         if old and self._waiting.acquire(blocking=False):
-            self._later(AFTER_S, lambda: self._look_again(old))
+            try:
+                self._later(AFTER_S, lambda: self._look_again(old))
+            except RuntimeError:  # no thread can start now; the next page tries again
+                self._waiting.release()
         return {folder: self._seen[folder] for folder in folders}
 
     def _look_again(self, folders):

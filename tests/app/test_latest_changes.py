@@ -87,3 +87,16 @@ def test_one_that_a_window_works_on_is_looked_at_every_time(disk, changes):
     disk.times[FOLDERS[0]] = 9999
     assert changes.of(FOLDERS)[FOLDERS[0]] == 9999
     assert disk.looks() == {FOLDERS[0], *FOLDERS[-LATEST:]}
+
+
+def test_a_look_that_cannot_begin_is_tried_again(disk):
+    tried = []
+
+    def none_left(seconds, what):
+        tried.append(seconds)
+        raise RuntimeError("can't start new thread")
+
+    changes = LatestChanges(disk.look, none_left)
+    for _ in range(3):  # the first looks at all
+        assert changes.of(FOLDERS) == disk.times
+    assert len(tried) == 2

@@ -16,16 +16,16 @@ KNOWN = [
     re.compile(pattern)
     for pattern in (
         # held by claims of strokes, damage, numbers and rows
-        rf"(?:About )?{N} strokes (?:sever|did not sever) a piece of .+\.",
+        rf"(?:About )?{N} strokes? (?:severs?|did not sever) a piece of .+\.",
         rf"Counted: {N} strokes through {N} pieces?.*\.",
         rf"One piece of .+ still stood after {N} strokes?\.",
-        rf"After {N} (?:chops|strokes): .+\.", rf"Its edge was touched up after {N} strokes?\.",
+        rf"After {N} (?:chops?|strokes?): .+\.", rf"Its edge was touched up after {N} strokes?\.",
         rf"Mean {N} strokes \({N} (?:to {N}|or more)\), {N} % interval; .+\.",
         rf"(?:Mean )?over {N} strokes.*\.", rf"Seeing no chip there still allows {N} per {N} (?:cm|in)\.",
         rf"Side by side, .+ took {N} % of the strokes that .+ took.+\.", r"Reckoned: .+\.",
         r"Chopper's sheet, tool \S+(?: · 20\d\d-\d\d-\d\d)?(?: · for .+)?",
-        rf"The comparison blade, .+(?:: nobody looked at its edge|, after {N} chops: .+)\.",
-        rf"{N}(?:, {N})* and {N} strokes did not sever {N} pieces of .+: such a piece takes over {N} strokes on average\.",
+        rf"The comparison blade, .+(?:: nobody looked at its edge|, after {N} chops?: .+)\.",
+        rf"{N}(?:, {N})* and {N} strokes? did not sever {N} pieces? of .+: such a piece takes over {N} strokes on average\.",
         # of the protocol and of departures from it, held by their own tests
         r".+ \(asked: .+\)\.", r"Held against the protocol: .+\.", r"The protocol .+ asks for: .+\.",
         r"A knot takes strokes that clear wood does not\.", r"Another size takes another number of strokes\.",
