@@ -55,7 +55,6 @@ class Mutant:
         source = (ROOT / self.module).read_text(encoding="utf-8")
         return mutate_code(source, get_operator(self.operator)(), self.occurrence)
 
-
     def compiles(self):
         """Whether the change leaves a module that Python takes; any test kills another."""
         try:
