@@ -156,3 +156,13 @@ def test_a_pack_that_leaves_the_core_partly_ferrite_is_refused():
     with pytest.raises(UnusableInput, match="heat pack, temperature_c"):
         run((Heat(780, 4, "carburising", name="pack"), Heat(820, 0.2)))
     assert run((Heat(870, 4, "carburising"), Heat(780, 0.2))).case_depth_mm.value >= 0
+
+
+def test_bands_across_the_section_are_those_of_what_they_are_named_for():
+    """Of a plate packed through, the face holds most austenite and is the softest for it."""
+    found = run()
+    ends = lambda e: [e.low, e.value, e.high]  # noqa: E731
+    assert_allclose(found.hardness_hrc[:, 0], ends(found.edge_hardness_hrc), rtol=1e-6)
+    assert_allclose(found.tempered_hrc[:, 0], ends(found.edge_tempered_hrc), rtol=1e-6)
+    assert_allclose(found.austenite_pct[:, 0], ends(found.retained_austenite_pct), rtol=1e-6)
+    assert_allclose(found.carbon_pct[:, 0], ends(found.face_carbon_pct), rtol=0.02)

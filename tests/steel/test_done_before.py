@@ -12,7 +12,8 @@ from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
-from tests.steel.seen_steel import files, heat, number, seen, temper
+from tests.steel.seen_steel import SOFT, files, heat, number, seen, temper
+from tests.steel.stands import stands
 
 TABLES = load_steel_tables()
 PIECE = {"magnet": "strong", "sparks": "like_high", "coating": "none", "makes_blades": 20,
@@ -141,3 +142,72 @@ def test_a_step_names_the_coupon_and_the_heat_it_goes_on_with():
     assert "(coupon 7, heat 2)" in found.title
     assert found.to_dict() | {"coupon": "7", "heat": 2, "about": "piece A"} == found.to_dict()
     assert "coupon" not in told().title.replace("a coupon", "")
+
+
+def stood(way, *heats, **of):
+    return done_before(stands(*heats, **of), TradeStep("go_on", way, "why"))
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "done"),
+    [
+        # (°C, HRC) of two tempers: a cooler one that was no harder, or as cool as tempers go.
+        ((220, 58), (200, 58), True),
+        ((220, 58), (200, 57), True),
+        ((220, 58), (200, 59), False),
+        ((220, 58), (175, 59), True),
+        ((220, 58), (176, 59), False),
+        ((200, 58), (200, 58), False),
+        ((175, 58), (175, 59), False),
+        ((200, 58), (220, 58), False),
+    ],
+)
+def test_a_cooler_temper_was_tried_where_it_was_no_harder(first, second, done):
+    one, two = (temper(number(hrc, "below"), at) for at, hrc in (first, second))
+    heats = [heat(BELOW, tempers=(one,)), heat(BELOW, coupon="2", tempers=(two,))]
+    assert stood("temper_cooler", *heats) == done
+    assert not stood("temper_cooler", heats[1])
+
+
+def test_of_a_coupon_its_last_temper_alone_counts():
+    hot, cool = temper(number(58, "below"), 220), temper(number(58, "below"), 200)
+    assert not stood("temper_cooler", heat(BELOW, tempers=(hot, cool)))
+    untold = temper(number(58, "below"), None)
+    assert not stood("temper_cooler", heat(BELOW, tempers=(hot,)), heat(BELOW, tempers=(untold,)))
+
+
+def test_each_step_by_what_shows_that_it_was_taken():
+    skin = files(60, 65, "skin")
+    assert stood("grind_and_file", heat(BELOW))
+    assert not stood("grind_and_file", heat(BELOW), heat(skin, coupon="2"))
+    assert stood("grind_and_file", hardness=(BELOW,))
+    assert not stood("grind_and_file", hardness=(skin,))
+    assert stood("coupon_oil", heat(BELOW))
+    assert not stood("coupon_oil", heat(BELOW, medium="water"))
+    assert not stood("coupon_oil", heat())
+    assert stood("break_coupon", heat(BELOW, grain="fine"))
+    assert stood("break_coupon", heat(BELOW, fracture="fibrous"))
+    assert not stood("break_coupon", heat(BELOW, grain="fine"), heat(BELOW, coupon="2"))
+    assert stood("slower_quench", heat(BELOW))
+    assert not stood("slower_quench", heat(BELOW, cracked=1))
+    assert stood("slower_quench", heat(BELOW, cracked=1, medium="air"))
+    assert not stood("slower_quench", heat(BELOW), heat(BELOW, coupon="2", cracked=1))
+    assert stood("longer_soak", heat(BELOW, soak_min=10.0))
+    assert not stood("longer_soak", heat(BELOW, soak_min=9.9))
+    steps = tuple(temper(number(58, "below"), at) for at in (180, 200, 220))
+    assert stood("temper_ladder", heat(BELOW, tempers=steps))
+    assert not stood("temper_ladder", heat(BELOW, tempers=steps[:2]))
+    assert stood("grind_skin", heat(BELOW, SOFT))
+    assert not stood("grind_skin", heat(BELOW, skin))
+    assert stood("laboratory", carbon_pct=0.5)
+    assert not stood("laboratory")
+    assert not stood("magnet", magnet="strong")
+
+
+@pytest.mark.parametrize(("way", "blades"), [("trial_blade", 2), ("sharpen_again", 2)])
+def test_so_many_blades_were_tried_and_bars_count_for_none(way, blades):
+    blade, bar = TrialSeen("A", "rope", "worse"), TrialSeen("A", "bend", edge="broke")
+    assert stood(way, trials=[blade] * blades)
+    assert not stood(way, trials=[blade] * (blades - 1) + [bar] * 3)
+    assert stood("grind_skin", trials=[blade] * 2)
+    assert not stood("grind_skin", trials=[blade, bar])

@@ -198,16 +198,16 @@ def stage_cells(readings):
     mean = np.bincount(index, weight * log_value) / total
     stated = np.bincount(index, var > 0) == repeats
     ss = float(np.sum((log_value - mean[index]) ** 2))
-    bounds = np.column_stack([stage, place, readings.lower, readings.upper, readings.relative_u**2])
-    bounds = bounds[~number & (np.isfinite(readings.lower) | np.isfinite(readings.upper))]
-    bounds = np.unique(bounds, axis=0) if len(bounds) else bounds
+    lower, upper = np.nan_to_num(readings.lower), np.nan_to_num(readings.upper, nan=np.inf)
+    bounds = np.column_stack([stage, place, lower, upper, readings.relative_u**2])
+    bounds = bounds[~number & ((lower > 0) | (upper < np.inf))]
+    bounds = np.unique(bounds, axis=0) if len(bounds) else bounds  # one told twice counts once
     n, m = len(used), len(bounds)
-    low = np.log(np.nan_to_num(bounds[:, 2], nan=0.5))
-    high = np.log(np.nan_to_num(bounds[:, 3], nan=2.0))
-    no_low, no_high = np.isnan(bounds[:, 2]), np.isnan(bounds[:, 3])
+    with np.errstate(divide="ignore"):
+        low, high = np.log(bounds[:, 2]), np.log(bounds[:, 3])
     # First guesses of the bounds, soon replaced: the middle, or a third inside the bound.
-    guess = np.where(no_low, high - 0.3, np.where(no_high, low + 0.3, (low + high) / 2))
-    low[no_low], high[no_high] = -np.inf, np.inf
+    one_sided = np.where(np.isinf(low), high - 0.3, low + 0.3)
+    guess = np.where(np.isinf(low) | np.isinf(high), one_sided, (low + high) / 2)
     own_var = np.r_[np.where(stated, 1 / total, 0.0), bounds[:, 4]]
     return Cells(
         blade=str(readings.blade[0]),

@@ -45,7 +45,7 @@ def _whole(cuts, last):
     """Whole cuts, strictly rising from 0 to `last`."""
     cuts = np.round(cuts)
     cuts[-1] = round(last)
-    for i in range(1, len(cuts)):
+    for i in range(1, len(cuts) - 1):
         cuts[i] = max(cuts[i], cuts[i - 1] + 1)
     for i in range(len(cuts) - 2, 0, -1):
         cuts[i] = min(cuts[i], cuts[i + 1] - 1)

@@ -1,0 +1,212 @@
+"""Do hours of testing still pay, worked by hand?"""
+
+from dataclasses import replace
+
+import pytest
+
+from edgetest.steel.blade_tells import SISTER, blade_instead, cheapest
+from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.lot_chance import LotChance, lot_chance, sister_pays
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import PieceSeen, TrialSeen
+from edgetest.steel.steel_words import TESTS_BY_CODE
+from edgetest.steel.worth_testing import known_instead
+from tests.steel.seen_steel import files, heat, number, temper
+from tests.steel.stands import stands, step
+
+HARD, SOFT = files(60, 65, "below"), files(None, 40, "below")
+LOSSES = SteelLosses()
+BLADE = TradeStep("reuse_trial", "trial_blade", "why")
+LADDER = TradeStep("go_on", "temper_ladder", "why")
+BOUGHT = ("buy_known", None)
+
+
+def trial(result, **of):
+    return TrialSeen("A", "rope", result, **of)
+
+
+def test_where_nobody_told_how_many_blades_the_step_stands():
+    assert known_instead(stands(heat(HARD), fit=0.01), LADDER, LOSSES) is LADDER
+    assert known_instead(stands(heat(HARD), fit=None, makes_blades=1.0), LADDER, LOSSES) is LADDER
+    leave = TradeStep("leave", None, "why")
+    assert known_instead(stands(heat(HARD), fit=0.01, makes_blades=1.0), leave, LOSSES) is leave
+
+
+def test_a_ladder_pays_from_the_blades_whose_known_steel_costs_as_much():
+    """Its own hours, then a blade where it goes well and a fifth of one where it does not."""
+    own = TESTS_BY_CODE["temper_ladder"].hours
+    chance = 0.9
+    ahead = own + chance * 8.0 + (1 - chance) * 0.2 * 8.0
+    enough = ahead / (chance * 2.0)
+    assert 6 < enough + 2 < 30
+    for blades, pays in ((enough + 0.01, True), (enough - 0.01, False)):
+        at = stands(heat(HARD), fit=chance, makes_blades=max(blades, 0.0))
+        losses = replace(LOSSES, blade_hours=8.0)
+        found = known_instead(at, LADDER, losses)
+        assert (found is LADDER) == pays
+
+
+def test_a_coupon_is_followed_by_ladder_toughness_and_blade():
+    coupon = TradeStep("go_on", "coupon_water", "why")
+    own, ladder, rod = (
+        TESTS_BY_CODE[name].hours for name in ("coupon_water", "temper_ladder", "brass_rod")
+    )
+    for use, more in (("knife", 0.0), ("chopper", rod)):
+        chance = 0.5
+        ahead = own + chance * (ladder + more + 8.0) + 0.5 * 0.2 * 8.0
+        enough = ahead / (chance * 2.0)
+        for blades, pays in ((enough + 0.01, True), (enough - 0.01, False)):
+            at = stands(heat(SOFT, heat_c=850.0), fit=chance, makes_blades=blades, use=use)
+            assert (known_instead(at, coupon, LOSSES) is coupon) == pays
+
+
+def test_a_heat_of_its_own_counts_one_hour_and_a_tempered_coupon_no_ladder():
+    again = TradeStep("heat_treat_again", "temper_hotter", "why")
+    chance = 0.5
+    ahead = 1.0 + chance * 8.0 + 0.5 * 0.2 * 8.0
+    enough = ahead / (chance * 2.0)
+    hard = heat(HARD, tempers=(temper(number(65, "below"), 200),))
+    for blades, pays in ((enough + 0.01, True), (enough - 0.01, False)):
+        # Up to six blades a lost blade is held against known steel for all: not for a cure.
+        at = stands(hard, fit=chance, makes_blades=blades, use="knife")
+        assert (known_instead(at, again, LOSSES) is again) == pays
+
+
+def test_a_blade_in_the_range_is_lost_only_where_it_fails():
+    hard = heat(HARD, grain="fine", tempers=(temper(number(60, "below"), 200),))
+    chance = 0.75
+    enough = (1 - chance) * 8.0 / (chance * 2.0)
+    at = stands(hard, fit=chance, makes_blades=enough + 6.0, use="knife")
+    assert known_instead(at, BLADE, LOSSES) is BLADE
+
+
+def test_alloy_likely_counts_by_its_own_chance():
+    coupon = TradeStep("go_on", "coupon_air", "why")
+    alloy = {"air_hardening": 0.51}
+    at = stands(heat(SOFT, heat_c=850.0), fit=0.01, makes_blades=25.0, chances=alloy)
+    assert known_instead(at, coupon, LOSSES) is coupon
+    even = stands(
+        heat(SOFT, heat_c=850.0), fit=0.01, makes_blades=25.0, chances={"air_hardening": 0.5}
+    )
+    assert step(known_instead(even, coupon, LOSSES)) == BOUGHT
+
+
+def test_blades_of_the_lot_are_counted_and_no_others():
+    coupon = TradeStep("go_on", "coupon_water", "why")
+    sisters = [PieceSeen("B", lot="L", makes_blades=20.0), PieceSeen("C", makes_blades=99.0),
+               PieceSeen("D", lot="M", makes_blades=99.0)]  # fmt: skip
+    read = heat(SOFT, heat_c=850.0)
+    one = stands(read, fit=0.5, makes_blades=1.0, lot="L", pieces=sisters[1:])
+    assert step(known_instead(one, coupon, LOSSES)) == BOUGHT
+    assert "It makes 1:" in known_instead(one, coupon, LOSSES).reason
+    both = stands(read, fit=0.5, makes_blades=1.0, lot="L", pieces=sisters)
+    assert known_instead(both, coupon, LOSSES) is coupon
+    alone = stands(read, fit=0.5, makes_blades=1.0, pieces=sisters)
+    assert step(known_instead(alone, coupon, LOSSES)) == BOUGHT
+
+
+def test_a_free_test_is_held_against_all_blades():
+    magnet = TradeStep("go_on", "magnet", "why")
+    assert TESTS_BY_CODE["magnet"].hours < 0.5
+    assert known_instead(stands(fit=0.01, makes_blades=20.0), magnet, LOSSES) is magnet
+
+
+def test_hours_of_one_more_blade_worked_out():
+    """Of 40 blades at 0.6: 0.46 stand, after which 0.913 are fit; else 0.333."""
+    stood = 0.6 * 0.7 / 0.46
+    failed = 0.6 * 0.3 / 0.54
+    good = min(80.0, 10.0 * 39 * (1 - stood))
+    bad = min(80.0, 10.0 * 40 * (1 - failed))
+    hours = 0.5 + 0.46 * good + 0.54 * (8.0 + bad)
+    assert cheapest(0.6, 40, 8.0, 2.0, 1) == (pytest.approx(hours), "trial")
+    assert cheapest(0.6, 40, 8.0, 2.0, 0) == (80.0, "leave")
+
+
+def test_a_lot_is_one_steel_or_half_of_it_is_what_its_sisters_are():
+    mixed = stands().tables.row("mixed", "lot")["chance"]
+    assert lot_chance(stands()) == LotChance(1.0, 0.0)
+    found = lot_chance(stands(lot="L"))
+    assert (found.alike, found.other) == pytest.approx((1 - mixed / 2, mixed / 2 * 0.4))
+    assert found.of(0.5) == pytest.approx(mixed / 2 * 0.4 + (1 - mixed / 2) * 0.5)
+    sister = {"pieces": [PieceSeen("B", lot="L")], "lot": "L"}
+    read = lot_chance(
+        stands(heat(HARD), heat(HARD, piece="B"), chances={"mixed_lot": 0.3}, **sister)
+    )
+    assert read.alike == pytest.approx(0.85)
+    assert 0 < read.other < 0.15
+
+
+def test_a_sister_pays_where_half_of_what_is_lost_is_more_than_her_hours():
+    hours = TESTS_BY_CODE["second_piece"].hours
+    at = stands(lot="L")
+    mixed = at.tables.row("mixed", "lot")["chance"]
+    enough = hours / (0.5 * mixed * 0.5 * 0.6 * 10.0)
+    assert sister_pays(at, enough * 1.001, 10.0)
+    assert not sister_pays(at, enough * 0.999, 10.0)
+    assert not sister_pays(stands(), enough * 9, 10.0)
+    known = stands(heat(HARD, piece="B"), lot="L", pieces=[PieceSeen("B", lot="L")])
+    assert not sister_pays(known, enough * 9, 10.0)
+
+
+FINE = heat(HARD, grain="fine")
+
+
+@pytest.mark.parametrize(("blades", "found"), [(29, LADDER), (30, None)])
+def test_from_thirty_blades_on_a_blade_comes_before_the_ladder(blades, found):
+    got = blade_instead(stands(FINE), LADDER, 0.7, blades, LOSSES)
+    if found is LADDER:
+        assert got is LADDER
+    else:
+        assert step(got) == ("reuse_trial", "trial_blade")
+
+
+def test_of_few_blades_a_trial_blade_is_held_against_known_steel_for_all():
+    assert step(blade_instead(stands(FINE), BLADE, 0.5, 6, LOSSES)) == BOUGHT
+    assert blade_instead(stands(FINE), BLADE, 0.5, 7, LOSSES) is BLADE
+    assert blade_instead(stands(FINE), LADDER, 0.5, 6, LOSSES) is LADDER
+    assert blade_instead(stands(FINE), BLADE, 0.95, 6, LOSSES) is BLADE
+
+
+def test_where_no_blade_is_in_question_the_step_stands():
+    stop = TradeStep("safety_stop", None, "why")
+    assert blade_instead(stands(FINE), stop, 0.7, 40, LOSSES) is stop
+    assert blade_instead(stands(heat(SOFT)), LADDER, 0.7, 40, LOSSES) is LADDER
+    none = SteelLosses(no_test=("trial_blade",))
+    assert blade_instead(stands(FINE), LADDER, 0.7, 40, none) is LADDER
+    other = TradeStep("go_on", "coupon_water", "why")
+    assert blade_instead(stands(FINE), other, 0.7, 40, LOSSES) is other
+    assert step(blade_instead(stands(FINE), LADDER, 0.05, 40, LOSSES)) == BOUGHT
+
+
+def test_before_a_blade_the_coupon_is_broken():
+    look = TradeStep("go_on", "break_coupon", "why")
+    assert "break the coupon" in blade_instead(stands(FINE), look, 0.7, 40, LOSSES).reason
+    assert "break the coupon" not in blade_instead(stands(FINE), LADDER, 0.7, 40, LOSSES).reason
+
+
+def test_after_a_blade_that_stood():
+    stood = [trial("same")]
+    assert step(blade_instead(stands(FINE, trials=stood), LADDER, 0.95, 40, LOSSES)) == (
+        "reuse", None,
+    )  # fmt: skip
+    assert step(blade_instead(stands(FINE, trials=stood), LADDER, 0.7, 40, LOSSES)) == (
+        "reuse_trial", "trial_blade",
+    )  # fmt: skip
+    assert step(blade_instead(stands(FINE, trials=stood), LADDER, 0.05, 40, LOSSES)) == BOUGHT
+    lot = stands(FINE, trials=stood, lot="L", pieces=[PieceSeen("B", lot="L")])
+    assert blade_instead(lot, LADDER, 0.95, 400, LOSSES) is SISTER
+    two = stands(FINE, trials=stood * 2)
+    assert step(blade_instead(two, LADDER, 0.85, 40, LOSSES)) == ("reuse", None)
+
+
+def test_after_blades_that_failed():
+    one, two, three = ([trial("worse")] * n for n in (1, 2, 3))
+    cure = TradeStep("heat_treat_again", "normalise", "why")
+    known = TradeStep("heat_treat_again", "temper_hotter", "why")
+    assert blade_instead(stands(FINE, trials=one), cure, 0.7, 40, LOSSES) is cure
+    assert step(blade_instead(stands(FINE, trials=one), known, 0.7, 40, LOSSES)) == (
+        "reuse_trial", "trial_blade",
+    )  # fmt: skip
+    assert step(blade_instead(stands(FINE, trials=one), cure, 0.05, 40, LOSSES)) == BOUGHT
+    assert blade_instead(stands(FINE, trials=two), cure, 0.95, 40, LOSSES) is cure
+    assert step(blade_instead(stands(FINE, trials=three), cure, 0.95, 40, LOSSES)) == BOUGHT

@@ -1,0 +1,79 @@
+"""What does a plan say, and to which numbers does it say it?"""
+
+from dataclasses import replace
+
+import pytest
+
+from edgetest.stats.power import Power
+from edgetest.wear.plan.design_result import Curve, Option, StudyPlan
+
+
+def power(value, how="exact", stderr=0.0):
+    return Power(value, stderr, how, None, "t")
+
+
+OPTION = Option(5, 3, 2, 0.1, 0.2, 6, 360)
+PLAN = StudyPlan(
+    ratio=1.25, power=0.8, level=0.95, sd_blades=0.15, chosen=OPTION, blades_low=4, blades_high=9,
+    curve=Curve((3, 6), (power(0.5), power(0.82))), options=(OPTION,), as_planned=None,
+    blades_planned=(), treatments=2,
+)  # fmt: skip
+
+
+def test_a_plan_tells_the_blades_and_their_range():
+    assert PLAN.summary() == (
+        "To show a life 25 % longer with a chance of 80 %: 6 blades of each heat treatment (from "
+        "4 to 9, by what is known of the scatter). The readings make up 25 % of the scatter; "
+        "better readings save little, more blades save most."
+    )
+    assert "from 4 to many more" in replace(PLAN, blades_high=None).summary()
+    assert "from" not in replace(PLAN, blades_low=None).summary()
+    assert replace(PLAN, ratio=0.8).difference == "a life 20 % shorter"
+    assert PLAN.curve_blades == (3, 6)
+    assert PLAN.curve_power == (0.5, 0.82)
+
+
+@pytest.mark.parametrize(
+    ("reading_se", "says"),
+    [
+        (0.0, None),
+        (0.141, "The readings make up 50 %"),
+        (0.142, "50 % of the scatter is the readings': more stations, stages or readings"),
+    ],
+)
+def test_readings_are_told_to_matter_from_half_of_the_scatter_on(reading_se, says):
+    found = replace(PLAN, chosen=replace(OPTION, reading_se=reading_se)).summary()
+    assert says in found if says else "scatter;" not in found
+
+
+def test_what_more_blades_than_a_shop_makes_cannot_show():
+    none = replace(PLAN, chosen=replace(OPTION, blades=None))
+    assert none.summary().startswith("A life 25 % longer cannot be shown with up to 200 blades")
+    assert none.in_short() == "too many blades of each would show a life 25 % longer"
+    assert PLAN.in_short() == "6 blades of each would show a life 25 % longer"
+
+
+@pytest.mark.parametrize(
+    ("blades", "says", "short"),
+    [
+        ((3, 3), "With this study's own 3 blades of each the chance is 47 %.", True),
+        ((2, 3), "With this study's own 2 and 3 blades the chance is 47 %.", True),
+        ((1, 3), "One blade of a heat treatment tells of that blade", False),
+    ],
+)
+def test_the_study_s_own_blades(blades, says, short):
+    found = replace(PLAN, as_planned=power(0.47), blades_planned=blades)
+    assert says in found.summary()
+    assert (found.in_short() == "chance to show a life 25 % longer: 47 %") == short
+    assert found.to_dict()["as_planned"]["blades"] == list(blades)
+    assert PLAN.to_dict()["as_planned"] is None
+
+
+def test_chances_that_were_simulated_say_how_surely():
+    curve = Curve((3, 6), (power(0.5, "simulated", 0.02), power(0.8, "simulated", 0.01)))
+    found = replace(PLAN, curve=curve)
+    assert found.simulated
+    assert "(standard error up to 2 points)" in found.summary()
+    assert not PLAN.simulated
+    assert [row["blades"] for row in found.to_dict()["curve"]] == [3, 6]
+    assert list(PLAN.to_frame()["readings"]) == [360]
