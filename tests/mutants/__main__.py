@@ -65,7 +65,8 @@ def try_all(mutants, lines, known):
         for number, mutant in enumerate(mutants, 1):
             begun = time.perf_counter()
             trial = copy.trial(mutant, lines.of_line(mutant.module, mutant.line))
-            changed = trial.diff.split("\n")[-1].removeprefix("+").strip()
+            added = [line[1:].strip() for line in trial.diff.split("\n") if line.startswith("+")]
+            changed = next((line for line in reversed(added) if line), "")
             if trial.outcome == "survived" and (mutant.module, changed) in known:
                 trial = Trial(mutant, "equivalent", trial.tests, trial.of, trial.diff)
             ends[trial.outcome] += 1

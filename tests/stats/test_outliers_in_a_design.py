@@ -51,8 +51,10 @@ def test_columns_that_depend_on_one_another_change_nothing():
     values = rng.standard_normal(7)
     plain = studentised_residuals(design, values)
     twice = studentised_residuals(np.column_stack([design, design @ [0.3, -2.0]]), values)
-    for one, other in zip(plain, twice, strict=True):
+    small = studentised_residuals(1e-13 * design, values)  # in whatever unit they stand
+    for one, other, third in zip(plain, twice, small, strict=True):
         assert other == pytest.approx(one, rel=1e-9)
+        assert third == pytest.approx(one, rel=1e-9)
 
 
 def test_without_any_column_each_value_is_held_against_nothing():

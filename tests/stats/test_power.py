@@ -34,7 +34,9 @@ def test_widths_that_differ_are_averaged_and_add_their_own_error():
     found = power_by_width(np.tile([-0.2, 0.2], 50), halves, 0.5)
     chances = norm.cdf((0.5 - halves) / 0.2)
     assert found.value == pytest.approx(chances.mean())
-    assert found.stderr == pytest.approx(chances.std(ddof=1) / 10, rel=0.1)
+    wider = norm.cdf((0.5 - halves) / (0.2 * (1 + (0.5 / 100) ** 0.5)))
+    by_spread = wider.mean() - chances.mean()
+    assert found.stderr == pytest.approx(np.hypot(chances.std(ddof=1) / 10, by_spread))
     assert found.half_width == pytest.approx(0.45)
 
 

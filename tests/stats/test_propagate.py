@@ -38,6 +38,8 @@ def test_the_interval_leaves_equal_shares_on_both_sides():
     assert (found.value, found.low, found.high) == pytest.approx((40.0, 5.0, 95.0))
     assert (found.unit, found.level, found.method) == ("mm", 0.9, "Monte Carlo")
     assert interval(np.arange(1001.0), 40.0, "mm").low == pytest.approx(25.0)
+    few = interval(np.arange(101.0), 40.0, "mm", level=0.4)
+    assert (few.low, few.high) == pytest.approx((30.0, 70.0))
 
 
 @pytest.mark.parametrize("one", [Input(np.nan, 1.0), Input(1.0, -0.1), Input(1.0, np.inf)])
