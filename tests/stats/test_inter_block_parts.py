@@ -135,9 +135,13 @@ def test_beside_the_blocks_the_scatters_are_held_back_by_a_tenth(df, high):
     assert mass @ x == pytest.approx(mean, rel=1e-9)
 
 
-def test_blades_that_repeat_to_all_digits_scatter_by_a_millionth():
+def test_no_scatter_below_a_hundred_thousandth_is_tried():
+    """Blades that repeat to all digits; those that scatter by ten of it are tried as they are."""
     sd, mass = inter_block._scatter_nodes(0.0, 40, True)
-    assert mass @ sd**-2.0 == pytest.approx(1e12, rel=1e-6)
+    assert_allclose(sd, 1e-5)
+    assert mass.sum() == pytest.approx(1.0)
+    sd, mass = inter_block._scatter_nodes(40 * 1e-8, 40, True)
+    assert mass @ sd**-2.0 == pytest.approx(1e8, rel=1e-6)
 
 
 def test_each_scatter_tried_weighs_what_lies_about_it_under_a_half_cauchy():
