@@ -15,12 +15,14 @@ WEDGE = LAWS["wedge"]
 EVEN = 0.03 * np.array([1, -1, -1, 1, -1, 1])
 
 
-def study(*off, sd=0.03, robust=True, rows=None):
+def study(*off, sd=0.03, robust=True):
     """Doubts of blades that lie `off` a known curve; no place or stage has an effect."""
     blades, parts = [], []
     for i, each in enumerate(off):
-        value = np.exp(WEDGE.log_shape(CUTS, PSI) + each)
-        part = wear_readings([f"b{i}"] * len(CUTS), CUTS, value, row=np.arange(6) + 100 + 10 * i)
+        n = len(each)
+        cuts = CUTS[:n]
+        value = np.exp(WEDGE.log_shape(cuts, PSI) + each)
+        part = wear_readings([f"b{i}"] * n, cuts, value, row=np.arange(n) + 100 + 10 * i)
         parts.append(part)
         blades.append(stage_cells(part))
     nothing = SimpleNamespace(predicted_effects=lambda i, residuals: np.zeros(len(residuals)))
@@ -92,3 +94,11 @@ def test_the_same_pattern_in_every_blade_is_the_law_s():
     assert "law_misfits" in said(of_study)
     of_study, _, _ = study(EVEN, -EVEN, np.roll(EVEN, 1))
     assert "law_misfits" not in said(of_study)
+
+
+@pytest.mark.parametrize(("stages", "named"), [(5, False), (6, True)])
+def test_fewer_than_three_degrees_of_freedom_call_no_blade_noisy(stages, named):
+    """Six stages leave three of each blade, five leave two."""
+    quiet, loud = 1e-3 * EVEN[:stages], 10 * EVEN[:stages]
+    _, of_blades, _ = study(quiet, loud, sd=0.2)
+    assert ["noisy_blade" in said(each) for each in of_blades] == [False, named]
