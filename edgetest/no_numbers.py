@@ -1,8 +1,12 @@
 """What does a cell say where a number is wanted, and what mends it?"""
 
+import re
+
 DIGITS = "write digits only, such as 12.5"
 NOTHING_READ = {"n/a", "na", "nan", "none", "null", "nil", "-", "--", ".", "?", "x", "tbd"}
+NOTHING_HERE = "leave it blank where nothing was read"
 LONGEST_SHOWN = 60  # letters of a cell that a message shows
+_POUNDS = re.compile(r"(\d+)\s*(?:lbs?|pounds?)\.?,?\s*(\d+(?:\.\d+)?)\s*(?:oz|ounces?)\.?")
 _LETTER_FOR_DIGIT = str.maketrans({"l": "1", "I": "1", "O": "0", "o": "0"})
 
 
@@ -28,7 +32,10 @@ def no_number(text, clean, *, number):
     if clean.casefold().lstrip("+-") in ("inf", "infinity", "∞"):
         return what, "write > and the most that was read: >40"
     if clean.casefold() in NOTHING_READ:
-        return what, "leave it blank where nothing was read"
+        return what, NOTHING_HERE
+    if pounds := _POUNDS.fullmatch(clean.casefold()):
+        ounces = 16 * int(pounds[1]) + float(pounds[2])
+        return f'"{shown}" is in two units', f"write {ounces:g} oz"
     meant = clean.translate(_LETTER_FOR_DIGIT)
     if meant != clean and number.fullmatch(meant):
         return f'"{shown}" holds a letter', f"write {meant} if that was meant"

@@ -13,6 +13,7 @@ from difflib import get_close_matches
 from edgetest.chop.wood_relations import hardness_from_gravity_n, specific_gravity_at
 from edgetest.chop.wood_table import BLOCKS, GREEN_FROM_MEMORY, SOURCES
 from edgetest.errors import UnusableInput
+from edgetest.no_numbers import NOTHING_READ
 
 RECKONED = (
     "reckoned from the density (Wood Handbook, FPL-GTR-190, 2010, Table 5-11a): no published"
@@ -178,6 +179,9 @@ UNTABLED = {
 SPF = ("spruce, white", "spruce, black", "spruce, red", "fir, balsam", "spruce, engelmann",
        "pine, lodgepole", "pine, jack", "fir, subalpine")  # fmt: skip
 TRADE_GROUPS = dict.fromkeys(("spf", "s-p-f", "s.p.f.", "spruce-pine-fir", "spruce pine fir"), SPF)
+# Words for the water of wood, which stands in its own column, and what is written there.
+WATER_WORDS = {"green": "green", "fresh": "green", "wet": "green", "unseasoned": "green",
+               "seasoned": "air-dry", "air-dry": "air-dry", "air-dried": "air-dry"}  # fmt: skip
 BAMBOO = re.compile(r"\bbamboo\b")
 
 
@@ -217,6 +221,13 @@ def find_species(name, own: Iterable[Species] = ()):
     group = _group(key)
     if group:
         raise UnusableInput(f'"{name}" means several woods', "species", _which(key, group, name))
+    if key in NOTHING_READ:
+        mend = "leave it blank where the wood is not known"
+        raise UnusableInput(f'"{name}" is no wood', "species", mend)
+    state, _, bare = key.partition(" ")
+    if state in WATER_WORDS and (_named(bare) is not None or _group(bare)):
+        mend = f'write the species "{bare}", and {WATER_WORDS[state]} under moisture_pct'
+        raise UnusableInput(f'"{name}" is a wood and its water', "species", mend)
     if BAMBOO.search(key):
         what = f'"{name}" is a grass: its stem is not wood, and no side hardness stands for it'
         raise UnusableInput(what, "species", _way_out("bamboo", "hardwood"))

@@ -31,6 +31,7 @@ from edgetest.estimate import Estimate, json_fields
 # species' published density: boards of a species and woods about the curve together.
 SD_LOG_NAMED, SD_LOG_BOTH, SD_LOG_WEIGHED, SD_LOG_RECKONED = 0.20, 0.14, 0.21, 0.26
 
+LIGHTEST_KG_M3, HEAVIEST_KG_M3 = 80, 1500  # no wood is lighter or heavier, with its water
 # Words for the water in wood: percent taken, and how far it may be off (a standard deviation).
 # Green: at or above fibre saturation (Wood Handbook, chapter 4), where hardness no longer
 # changes. Air-dry: 12 to 15 % is the least that lumber comes to, the average is higher (a
@@ -252,8 +253,8 @@ def measured_wood(name, kind, density_kg_m3, moisture_pct, hardness_n=None):
 
 def _possible_density(density):
     """Density in kg/m³, refused where no wood has it."""
-    if not 80 <= density <= 1500:
-        mend = "give kg/m³ as weighed, between 80 and 1500"
+    if not LIGHTEST_KG_M3 <= density <= HEAVIEST_KG_M3:
+        mend = f"give kg/m³ as weighed, between {LIGHTEST_KG_M3} and {HEAVIEST_KG_M3}"
         raise UnusableInput(f"{density:g} kg/m³ is no wood's density", "density_kg_m3", mend)
     return float(density)
 

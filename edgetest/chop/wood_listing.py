@@ -3,9 +3,10 @@
 from dataclasses import asdict, dataclass
 from difflib import get_close_matches
 
-from edgetest.chop.species import SPECIES
+from edgetest.chop.species import SPECIES, find_species
 from edgetest.chop.wood import wood_of_species
 from edgetest.chop.wood_relations import density_kg_m3
+from edgetest.errors import UnusableInput
 from edgetest.estimate import format_estimate
 
 MOISTURE_PCT = 12.0  # of every figure listed
@@ -68,6 +69,16 @@ def listed_woods(part: str = "") -> tuple[ListedWood, ...]:
             )
         )
     return tuple(sorted(found, key=lambda wood: wood.name.casefold()))
+
+
+def said_of_wood(name: str) -> str:
+    """What a chop log would be told of a name that no listed wood holds; "" for an unknown one."""
+    try:
+        row = find_species(name)
+    except UnusableInput as fault:
+        return "" if fault.what.endswith("in the table of woods") else f"{fault.what}; {fault.mend}"
+    (wood,) = [one for one in listed_woods(row.name) if one.name == row.name]
+    return f'"{name}" is taken for {wood.summary()}'
 
 
 def nearest_wood(name: str) -> str:

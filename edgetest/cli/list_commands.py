@@ -77,12 +77,13 @@ def woods_command(words, json_):
     JSON: {woods: [{name, botanical, region, density_kg_m3, density_source, hardness_n, low, high,
     hardness_source}]}; the hardness is the side hardness, with its 95 % interval.
     """
-    from edgetest.chop.wood_listing import listed_woods, nearest_wood
+    from edgetest.chop.wood_listing import listed_woods, nearest_wood, said_of_wood
 
     found = listed_woods(" ".join(words))
     document = {"woods": [wood.to_dict() for wood in found]}
     lines = [wood.summary() for wood in found]
-    near = "" if found else nearest_wood(" ".join(words))
+    known = "" if found else said_of_wood(" ".join(words))
+    near = "" if found or known else nearest_wood(" ".join(words))
     meant = f'did you mean "{near}"? ' if near else ""
     none = f'no wood is called "{" ".join(words)}"; {meant}`edgetest woods` lists all of them'
-    root.say(document, "\n".join(lines) or none, json_)
+    root.say(document, "\n".join(lines) or known or none, json_)

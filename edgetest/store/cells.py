@@ -6,6 +6,7 @@ from datetime import date
 from functools import lru_cache
 from typing import Any, Literal
 
+from edgetest.no_numbers import DIGITS
 from edgetest.store.plausible import MOST
 from edgetest.units import SHOWN, Unreadable, normal, parse_quantity, split_range
 
@@ -37,6 +38,14 @@ LIFE_MEND = (
     "write 340, >150 (not dull yet), <20 (dull at the first check) or 320-340 (last pass to "
     "first fail); a cell that a spreadsheet turns into a date is formatted as text"
 )
+STROKES_MEND = (
+    "write whole strokes such as 12, or >30 (or 30+) for a piece that still stood after 30 strokes"
+)
+GIVEN_UP = re.compile(
+    r"\b(?:(?:gave|given) (?:it )?up|still st(?:ood|ands?)|not (?:severed|through)"
+    r"|did not (?:fall|sever))\b",
+    re.IGNORECASE,
+)  # what makers note of a piece that did not fall
 _DATE_MEND = "write year, month and day, as in 2026-05-04"
 _BLANK_MEND = "leave the cell blank where nothing was read"
 _SEEN_MEND = "; write <1 where you looked and saw less than you can read"
@@ -108,6 +117,29 @@ def parse_life(text: str, marks: str = "") -> Reading:
             raise
         what = fault.what if "date" in fault.what else f'"{text}" is not a life in cuts'
         raise Unreadable(what, LIFE_MEND) from None
+
+
+def parse_strokes(text: str, marks: str = "", *, above: float | None = 0) -> Reading:
+    """Strokes for a piece as they were noted: "12", ">30" or "30+" where it still stood, a range.
+
+    Raises
+    ------
+    Unreadable
+        Where it is none of these; a piece given up is told how it is written.
+    """
+    clean = normal(text)
+    if re.fullmatch(r"\d+\s*\+", clean):
+        clean = f">{clean[:-1].rstrip()}"
+    try:
+        return parse_reading(clean, "cuts", marks, above=above)
+    except Unreadable as fault:
+        made = re.findall(r"\d+", clean)
+        if GIVEN_UP.search(clean) and len(made) == 1:
+            told = f"write >{made[0]} for a piece that still stood after {made[0]} strokes"
+            raise Unreadable(f'"{text}" is not a number', told) from None
+        if fault.mend == DIGITS:
+            raise Unreadable(fault.what, STROKES_MEND) from None
+        raise
 
 
 def parse_grade(text: str, ladder: tuple[str, ...]) -> Reading:

@@ -49,7 +49,7 @@ _ALL = (
         choices=(*WATER, *SAME_WATER),
         usual=WATER,
     ),
-    Column("chops", "reading", "cuts", above=0),
+    Column("chops", "strokes", "cuts", above=0),
     Column("depth_mm", "reading", "mm", above=0),
     Column("kind", "choice", choices=KINDS),
     Column("result", "choice", choices=("pass", "fail")),

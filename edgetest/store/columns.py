@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from edgetest.errors import nearest
+from edgetest.no_numbers import NOTHING_HERE, NOTHING_READ
 from edgetest.store.cells import (
     MISSING,
     Reading,
@@ -14,6 +15,7 @@ from edgetest.store.cells import (
     parse_life,
     parse_reading,
     parse_reason,
+    parse_strokes,
     parse_whole,
 )
 from edgetest.store.plausible import MOST
@@ -39,6 +41,7 @@ class Column:
         "reading",
         "grade",
         "life",
+        "strokes",
         "choice",
     ] = "text"
     unit: str = ""
@@ -63,6 +66,8 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
             return parse_grade(text, column.ladder)
         case "life":
             return parse_life(text, marks)
+        case "strokes":
+            return parse_strokes(text, marks, above=column.above)
         case "text":
             return text
         case _ if blank:
@@ -81,6 +86,16 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
             return _word(column, text)
         case "number or word":
             return _number(column, text, marks)
+    return _chosen(column, text)
+
+
+def _chosen(column: Column, text: str) -> str:
+    """One of a column's words; what makers write for nothing, or call a kind, is told so."""
+    clean = normal(text).casefold()
+    if column.name == "kind" and clean in CALLED_KIND:
+        raise Unreadable(f'"{text}" is not known here', f"write {CALLED_KIND[clean]}")
+    if column.name != "kind" and clean not in column.choices and clean in NOTHING_READ:
+        raise Unreadable(f'"{text}" is not known here', NOTHING_HERE)
     return parse_choice(text, column.choices)
 
 
@@ -92,8 +107,10 @@ def _whole(column: Column, text: str, marks: str) -> int:
 
 def _word(column: Column, text: str) -> str:
     try:
-        return parse_choice(text, column.choices)
+        return _chosen(column, text)
     except Unreadable as fault:
+        if fault.mend == NOTHING_HERE:
+            raise
         mend = f"write a number, or one of {', '.join(column.usual)}"
         raise Unreadable(fault.what, mend) from None
 
@@ -112,6 +129,9 @@ def _number(column: Column, text: str, marks: str) -> float:
 
 
 COUNTED = ("chips_count", "rolls_count")  # on the edge: none seen is not the same as not looked at
+# What makers call a kind of row of a chop log.
+CALLED_KIND = {"stud": "lumber", "studs": "lumber", "2x4": "lumber", "board": "lumber",
+               "look": "inspection", "sharpening": "touch-up"}  # fmt: skip
 SEEN_OR_NOT = "write 0 if you looked and saw none; leave it blank if nobody looked"
 # What makers call a column of a chop log, and what the nearest name in letters would not be.
 CALLED = {"chips": "chips_count", "rolls": "rolls_count", "strokes": "chops", "blows": "chops",
@@ -211,7 +231,7 @@ def row_reader(table: Table, columns: dict[str, Column]) -> RowReader:
 
 def marks_of(table: Table, columns: Iterable[Column]) -> str:
     """The decimal marks that the number cells of a table show beyond doubt."""
-    kinds = ("number", "number or word", "reading")
+    kinds = ("number", "number or word", "reading", "strokes")
     names = [c.name for c in columns if c.kind in kinds and c.name in table.columns]
     cells = {row.cells.get(name, "") for row in table.rows for name in names}
     marks = decimal_marks(cell for cell in cells if "," in cell or "." in cell)

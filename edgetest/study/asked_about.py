@@ -63,6 +63,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
     if source.chops:
         found += list(_waters(source.chops.name, source.chops.rows))[:MOST_TOLD]
         found += _fewer_chips(source.chops.name, source.chops.rows)
+        found += _of_pieces(source, source.chops.rows)
     return (*found, *_of_study(source.study)) if source.study else tuple(found)
 
 
@@ -81,7 +82,11 @@ def asked_of_last(source: Source, *, table: str = "log") -> tuple[UnusableInput,
         return ()
     rows = [row for row in log.rows if row.line == change.row]
     if table == "chops":
-        return (*_sizes(log.name, rows), *_waters(log.name, rows))
+        return (
+            *_sizes(log.name, rows),
+            *_waters(log.name, rows),
+            *_of_pieces(source, rows),
+        )
     beside = (each(log.name, log.rows, change.row) for each in (far_readings, near_places))
     return (*_sizes(log.name, rows), *(fault for faults in beside for fault in faults))
 
@@ -223,6 +228,14 @@ def _unusual(column: str, number: Any, low: float, high: float) -> tuple[str, st
     if unit == "mm" and number < low <= number * MM_PER_INCH:
         unit = f"{unit}; {number:g} in are {number * MM_PER_INCH:g} mm"
     return what, f"check the number and its unit ({unit}); if it is right, leave it"
+
+
+def _of_pieces(source: Source, rows: Sequence[Any]) -> list[UnusableInput]:
+    """Questions about chopped pieces; where none was chopped, their room is not imported."""
+    from edgetest.study.chop.asked_of_pieces import asked_of_pieces
+
+    name = source.chops.name if source.chops else ""
+    return list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD]
 
 
 def _fewer_chips(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:

@@ -129,3 +129,17 @@ def test_every_figure_has_its_source():
 def test_the_guide_lists_these_woods():
     text = GUIDE.read_text(encoding="utf-8")
     assert [line for line in lines() if line.startswith("|") and line not in text] == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "mend"),
+    [
+        ("green hazel", 'write the species "hazel", and green under moisture_pct'),
+        ("Seasoned oak", 'write the species "oak", and air-dry under moisture_pct'),
+        ("n/a", "leave it blank where the wood is not known"),
+    ],
+)
+def test_what_is_no_name_of_a_wood_is_told_where_it_goes(typed, mend):
+    with pytest.raises(UnusableInput) as fault:
+        find_species(typed)
+    assert fault.value.mend == mend

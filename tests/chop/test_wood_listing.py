@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.chop.species import SPECIES
 from edgetest.chop.wood import usual_dry_to_green
-from edgetest.chop.wood_listing import listed_woods, nearest_wood
+from edgetest.chop.wood_listing import listed_woods, nearest_wood, said_of_wood
 
 
 def test_a_part_of_any_name_finds_a_wood_and_no_other():
@@ -44,3 +44,17 @@ def test_dry_over_green_is_the_geometric_mean_of_the_woods_of_a_kind(kind):
     assert count > 5
     assert usual_dry_to_green(kind) == pytest.approx(product ** (1 / count))
     assert 1.1 < usual_dry_to_green(kind) < 1.6
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("SPF", "is a group of the lumber trade"),
+        ("blackthorn", "no published density"),
+        ("hard maple", '"hard maple" is taken for maple, sugar (Acer saccharum), '),
+    ],
+)
+def test_a_name_that_no_wood_holds_is_told_what_a_log_would_be_told(name, said):
+    assert listed_woods(name) == ()
+    assert said in said_of_wood(name)
+    assert said_of_wood("qqqq") == ""

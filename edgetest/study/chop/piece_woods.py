@@ -4,7 +4,15 @@ import re
 
 from edgetest.chop.billet_size import lumber_mm
 from edgetest.chop.notch import PieceSection
-from edgetest.chop.wood import measured_wood, water_of, wood_by_weight, wood_of_species
+from edgetest.chop.wood import (
+    HEAVIEST_KG_M3,
+    LIGHTEST_KG_M3,
+    measured_wood,
+    water_of,
+    wood_by_weight,
+    wood_of_species,
+    wood_state,
+)
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import SEVERED
 
@@ -40,7 +48,8 @@ def wood_faults(log, study=None):
                 work(row)
             except UnusableInput as fault:
                 key = (fault.what, fault.where, fault.mend)
-                found.setdefault(key, []).append(row.line)
+                lines = found.setdefault(key, [])
+                lines += [row.line] if row.line not in lines[-1:] else []
     return [
         UnusableInput(what, f"{log.name}, {_rows_said(lines)}, {where}", mend)
         for (what, where, mend), lines in found.items()
@@ -75,14 +84,32 @@ def section_of(row):
     return section
 
 
+def weighed_density_kg_m3(row):
+    """Density as given or as weighed, also of lumber whose size is its trade size, kg/m³."""
+    known = row.weighed_density_kg_m3
+    if known is not None or None in (row.mass_g, row.length_mm) or not row.nominal:
+        return known
+    return row.mass_g / (100 * section_of(row).area_cm2 * row.length_mm) * 1e6
+
+
+def _possible(density, row):
+    """A density; one that no wood has is told of the weight that was typed, not of itself."""
+    if density is None or row.density_kg_m3 is not None or wood_state(row.moisture_pct) == "green":
+        return density
+    if not LIGHTEST_KG_M3 <= density <= HEAVIEST_KG_M3:
+        what = f"{row.mass_g:g} g on this size make {density:.3g} kg/m³, which no wood weighs"
+        raise UnusableInput(what, "mass_g", "check mass_g in grams, and the sides and length in mm")
+    return density
+
+
 def wood_of_row(row, own):
     """The wood of a piece, or None where nothing is known of it.
 
     A species that is not known is written with its kind, "bamboo (hardwood)", and weighed.
     """
-    density = row.weighed_density_kg_m3
     if not row.species:
         return None
+    density = _possible(weighed_density_kg_m3(row), row)
     kind = re.search(r"\b(hardwood|softwood)\b", row.species.lower())
     if kind is None:
         return wood_of_species(

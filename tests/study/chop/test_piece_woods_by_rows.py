@@ -78,3 +78,22 @@ def test_a_cell_at_fault_already_is_not_told_twice():
     assert wood_faults(Log(row(nominal="9x99"), faults=told)) == []
     other = [SimpleNamespace(row=3, column="nominal"), SimpleNamespace(row=2, column="note")]
     assert len(wood_faults(Log(row(nominal="9x99"), faults=other))) == 1
+
+
+@pytest.mark.parametrize("species", ["SPF (softwood)", "white ash"])
+def test_a_weight_counts_where_the_size_is_nominal(species):
+    """2 by 4, dry: 38.1 mm by 88.9 mm; by 300 mm 1016 cm³, so 620 g are 610 kg/m³."""
+    weighed = {"species": species, "length_mm": 300.0, "mass_g": 620.0, "moisture_pct": 12.0}
+    wood = wood_of_row(row(nominal="2x4", **weighed), ())
+    assert wood.density_kg_m3 == pytest.approx(620 / (0.0381 * 0.0889 * 0.3) / 1000)
+    measured = wood_of_row(row(width_mm=88.9, thickness_mm=38.1, **weighed), ())
+    assert wood.side_hardness_n.value == pytest.approx(measured.side_hardness_n.value)
+    (fault,) = wood_faults(Log(row(nominal="2x4", **weighed | {"mass_g": 6.2})))
+    assert "6.2 g on this size make 6.1 kg/m³" in fault.what
+    assert fault.where == "chops.csv, row 2, mass_g"
+
+
+def test_a_size_that_is_none_is_told_once_of_a_weighed_piece():
+    weighed = {"species": "SPF (softwood)", "length_mm": 300.0, "mass_g": 520.0}
+    (fault,) = wood_faults(Log(row(nominal="9x99", **weighed)))
+    assert fault.where == "chops.csv, row 2, lumber"

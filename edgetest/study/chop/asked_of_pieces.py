@@ -1,0 +1,105 @@
+"""What in the rows of chopped pieces can be read, but hardly be meant as it is written?"""
+
+import re
+from collections.abc import Iterator, Sequence
+
+from edgetest.chop.species import SPECIES, Species, find_species
+from edgetest.chop.wood import HEAVIEST_KG_M3, LIGHTEST_KG_M3, water_of, wood_state
+from edgetest.chop.wood_relations import density_kg_m3
+from edgetest.errors import UnusableInput
+from edgetest.store.cells import GIVEN_UP
+from edgetest.store.chop_log import SEVERED, ChopRow
+from edgetest.store.records import Study
+from edgetest.store.table_faults import cell_fault
+from edgetest.study.chop.piece_woods import own_woods, section_of, weighed_density_kg_m3
+
+# A weighed density is asked about beyond these shares of the wood's own. Boards of one wood
+# differ by 10 % (standard deviation; Wood Handbook, from memory): beyond three of these.
+DENSITY_SHARES = (0.7, 1.4)
+WETTEST_WEIGHED_PCT = 30.0  # beyond, water and not wood decides what a piece weighs
+
+
+def asked_of_pieces(
+    name: str, rows: Sequence[ChopRow], study: Study | None = None
+) -> Iterator[UnusableInput]:
+    """Questions about chopped pieces: given up, weighed amiss, which way up.
+
+    Parameters
+    ----------
+    name : str
+        What the log is called.
+    rows : sequence of ChopRow
+    study : Study, optional
+        Its `[[woods]]` are known beside the table's.
+
+    Yields
+    ------
+    UnusableInput
+        Told, not raised.
+    """
+    own = own_woods(study)
+    pieces = [row for row in rows if row.kind in SEVERED and row.chops and not row.exclude]
+    for row in pieces:
+        yield from _given_up(name, row)
+        yield from _density(name, row, own)
+    yield from _which_way_up(name, pieces)
+
+
+def _given_up(name: str, row: ChopRow) -> Iterator[UnusableInput]:
+    """A plain number of strokes beside words that say that the piece did not fall."""
+    said = GIVEN_UP.search(f"{row.note}; {row.mishap}")
+    if said and row.chops is not None and row.chops.kind == "number":
+        number = f"{row.chops.value:g}"
+        what = f'{number} counts as severed, but it is noted "{said[0]}"'
+        mend = f"write >{number} if the piece still stood after {number} strokes; if not, leave it"
+        yield cell_fault(name, row.line, "chops", what, mend)
+
+
+def _density(name: str, row: ChopRow, own: Sequence[Species]) -> Iterator[UnusableInput]:
+    """A piece much lighter or heavier than its wood is, or than any wood of its kind."""
+    try:
+        density = weighed_density_kg_m3(row)
+        pct = water_of(row.moisture_pct).pct
+        usual = _usual_densities(row.species, own)
+    except UnusableInput:
+        return  # `check` tells these faults themselves
+    if density is None or not usual or wood_state(row.moisture_pct) == "green":
+        return
+    if pct > WETTEST_WEIGHED_PCT or not LIGHTEST_KG_M3 <= density <= HEAVIEST_KG_M3:
+        return  # beyond the second it is refused
+    low, high = DENSITY_SHARES[0] * min(usual), DENSITY_SHARES[1] * max(usual)
+    if not low <= density <= high:
+        column = "density_kg_m3" if row.density_kg_m3 is not None else "mass_g"
+        what = f"{density:.0f} kg/m³ is unusual for {row.species}: {low:.0f} to {high:.0f} is met"
+        mend = "check its weight, length and sides with their units; if it is right, leave it"
+        yield cell_fault(name, row.line, column, what, mend)
+
+
+def _usual_densities(species: str, own: Sequence[Species]) -> list[float]:
+    """Densities at 12 % water of the wood named, or of all woods of a kind that is named, kg/m³."""
+    kind = re.search(r"\b(hardwood|softwood)\b", species.lower())
+    if not species:
+        return []
+    known = (
+        [row for row in SPECIES.values() if row.kind == kind[0]]
+        if kind
+        else [find_species(species, own)]
+    )
+    return [density_kg_m3(row.specific_gravity_12, 12.0) for row in known]
+
+
+def _which_way_up(name: str, pieces: Sequence[ChopRow]) -> Iterator[UnusableInput]:
+    """Pieces with a wide and a narrow side of which nobody noted which one took the blow."""
+    blank = [row for row in pieces if _open(row)]
+    if blank:
+        also = f", nor in {len(blank) - 1} more" if len(blank) > 1 else ""
+        what = f"it is not noted which side took the blow{also}"
+        mend = "write flat (the wide side) or on edge; strokes differ between the two"
+        yield cell_fault(name, blank[0].line, "orientation", what, mend)
+
+
+def _open(row: ChopRow) -> bool:
+    try:
+        return bool(section_of(row).lies == "not noted")
+    except UnusableInput:
+        return False

@@ -1,0 +1,67 @@
+"""Pieces noted as given up, weighed amiss or without the side that was struck are asked about."""
+
+import pytest
+
+from edgetest.store.cells import parse_strokes
+from edgetest.store.chop_log import ChopRow
+from edgetest.study.chop.asked_of_pieces import asked_of_pieces
+
+TWO_BY_FOUR = {"nominal": "2x4", "length_mm": 300.0, "orientation": "flat"}
+
+
+def asked(*rows):
+    return [str(one) for one in asked_of_pieces("chops.csv", rows)]
+
+
+def row(line=2, chops="30", **more):
+    return ChopRow(line, "T1", "lumber", chops=parse_strokes(chops), **{**TWO_BY_FOUR, **more})
+
+
+@pytest.mark.parametrize("note", ["gave up", "Not severed, tired", "it still stood", "given up"])
+def test_a_plain_number_beside_words_of_a_piece_given_up_is_asked_about(note):
+    (told,) = asked(row(note=note))
+    assert "row 2, chops: 30 counts as severed" in told
+    assert "write >30 if the piece still stood after 30 strokes" in told
+    assert len(asked(row(mishap=note))) == 1
+    assert asked(row(chops=">30", note=note)) == []
+    assert asked(row(note=note, exclude="another blade")) == []
+
+
+def test_other_notes_are_not_asked_about():
+    assert asked(row(note="stood on a block, cut through")) == []
+
+
+@pytest.mark.parametrize(
+    ("species", "mass_g", "odd"),
+    [
+        # 38.1 by 88.9 by 300 mm are 1016 cm³: 520 g make 512 kg/m³, 1100 g 1083 kg/m³.
+        ("SPF (softwood)", 520.0, False),
+        ("SPF (softwood)", 1100.0, True),
+        ("white oak", 760.0, False),
+        ("white oak", 520.0, True),
+        ("white oak", 1100.0, True),
+        ("", 520.0, False),
+    ],
+)
+def test_a_weight_is_held_against_the_wood_also_where_the_size_is_nominal(species, mass_g, odd):
+    nominal = asked(row(species=species, mass_g=mass_g, moisture_pct=12.0))
+    measured = asked(
+        row(species=species, mass_g=mass_g, moisture_pct=12.0, nominal="", width_mm=88.9,
+            thickness_mm=38.1)
+    )  # fmt: skip
+    assert nominal == measured
+    assert [("mass_g: " in one, "is unusual for" in one) for one in nominal] == [(True, True)] * odd
+
+
+def test_green_wood_and_wet_wood_weigh_what_their_water_does():
+    for water in ("green", 60.0):
+        assert asked(row(species="white oak", mass_g=1100.0, moisture_pct=water)) == []
+    assert len(asked(row(species="white oak", density_kg_m3=500.0, moisture_pct=12.0))) == 1
+
+
+def test_the_side_that_was_struck_is_asked_for_once():
+    (told,) = asked(row(2, orientation=""), row(3), row(4, orientation=""))
+    assert "row 2, orientation: it is not noted which side took the blow, nor in 1 more" in told
+    square = {"nominal": "", "width_mm": 50.0, "thickness_mm": 50.0, "orientation": ""}
+    assert asked(row(**square)) == []
+    assert asked(row(nominal="9x99", orientation="")) == []
