@@ -104,8 +104,8 @@ class AsChopped:
         if one.high == inf:
             return (
                 f"{self.blade}: no mean for {self.piece_words()}: {self.standing} of {count} not"
-                f" severed, strokes {', '.join(map(str, self.strokes))}; only a bound, at least"
-                f" {floor(one.low)} strokes a piece on average;"
+                f" severed, strokes {', '.join(map(str, self.strokes))}; only a bound of the mean:"
+                f" pieces differ, and such take at least {floor(one.low)} strokes on average;"
                 " chop on until one falls to know more"
             )
         if self.standing:

@@ -221,13 +221,7 @@ def find_species(name, own: Iterable[Species] = ()):
     group = _group(key)
     if group:
         raise UnusableInput(f'"{name}" means several woods', "species", _which(key, group, name))
-    if key in NOTHING_READ:
-        mend = "leave it blank where the wood is not known"
-        raise UnusableInput(f'"{name}" is no wood', "species", mend)
-    state, _, bare = key.partition(" ")
-    if state in WATER_WORDS and (_named(bare) is not None or _group(bare)):
-        mend = f'write the species "{bare}", and {WATER_WORDS[state]} under moisture_pct'
-        raise UnusableInput(f'"{name}" is a wood and its water', "species", mend)
+    _refuse_no_name(name, key)
     if BAMBOO.search(key):
         what = f'"{name}" is a grass: its stem is not wood, and no side hardness stands for it'
         raise UnusableInput(what, "species", _way_out("bamboo", "hardwood"))
@@ -238,6 +232,17 @@ def find_species(name, own: Iterable[Species] = ()):
     offer = f"did you mean {' or '.join(_said(row) for row in near)}? Or " if near else ""
     what = f'"{name}" is not in the table of woods'
     raise UnusableInput(what, "species", offer + _way_out(name, *{row.kind: None for row in near}))
+
+
+def _refuse_no_name(name, key):
+    """Refuse a word for nothing, and a wood with its water before it, which has its own column."""
+    if key in NOTHING_READ:
+        mend = "leave it blank where the wood is not known"
+        raise UnusableInput(f'"{name}" is no wood', "species", mend)
+    state, _, bare = key.partition(" ")
+    if state in WATER_WORDS and (_named(bare) is not None or _group(bare)):
+        mend = f'write the species "{bare}", and {WATER_WORDS[state]} under moisture_pct'
+        raise UnusableInput(f'"{name}" is a wood and its water', "species", mend)
 
 
 def _of_trade(name, members):

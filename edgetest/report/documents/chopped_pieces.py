@@ -107,6 +107,9 @@ def _alike(one, two):
 def _mean(one):
     value, interval = strokes_words(one)
     words = f"{value} ({interval})" if interval else value
+    if one.strokes_per_piece.high == inf:
+        none = "not severed" if one.pieces == 1 else f"none of {one.pieces} severed"
+        return f"{none}; such pieces take {words} on average"
     fell = f"{one.standing} of {one.pieces} not severed" if one.standing else ""
     return f"{words}, {fell}" if fell else words
 

@@ -7,6 +7,7 @@ from edgetest.study.words import listed
 
 # Told in the row of the wood on the first page; their advice to the maker stands on the second.
 SAID_OF_WOOD = {"wood_unknown", "moisture_assumed", "moisture_by_word", "wood_reckoned"}
+MOST_ROWS = 6  # of so many pieces the rows of the log are named
 UNPUBLISHED = {
     "wood_reckoned": "no published hardness of {}",
     "green_hardness_assumed": "no published green hardness of {}",
@@ -45,12 +46,21 @@ def _weak(result, blade):
     many = {
         "knots in {} (they cost strokes)": sum(bool(one.knots) for one in pieces),
         f"wetter than {DRY_PCT:g} % in {{}} (softer than dry)": sum(map(_wet, waters)),
-        "water not measured for {}": sum(isinstance(water, str | None) for water in waters),
+        "water told by a word alone for {}": sum(isinstance(water, str) for water in waters),
         "wood not noted for {}": sum(one.wood is None for one in pieces),
     }
     noun = "piece" if len(pieces) == 1 else "pieces"
     said = [words.format(f"{n} of {len(pieces)} {noun}") for words, n in many.items() if n]
+    open_rows = [one.row for one, water in zip(pieces, waters, strict=True) if water is None]
+    said += _water_open(open_rows, f"{len(pieces)} {noun}", some=len(open_rows) < len(pieces))
     return [*said, *_unpublished([one.wood for one in pieces if one.wood is not None])]
+
+
+def _water_open(rows, of, *, some):
+    """Of how many pieces nobody noted the water; their rows in the log where it is of `some`."""
+    if rows:
+        where = f" ({'row' if len(rows) == 1 else 'rows'} {listed(map(str, rows))})"
+        yield f"water not noted for {len(rows)} of {of}" + where * (some and len(rows) <= MOST_ROWS)
 
 
 def _unpublished(woods):

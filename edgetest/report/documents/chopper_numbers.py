@@ -3,6 +3,7 @@
 from math import isfinite
 
 from edgetest.report.wording import interval_words
+from edgetest.units import as_typed
 
 FIGURE_WORDS = {
     "mass_g": "mass",
@@ -35,9 +36,34 @@ def figure_rows(result, blade, units="metric"):
     for when, damage in report.damage:
         for each in damage.blades:
             if when == "during" and each.blade == blade:
-                rows.append((f"New {damage.kind} per {length} of edge", each.per_100_mm, factor))
+                rows.append(
+                    (_damage_words(result, each, damage.kind, length), each.per_100_mm, factor)
+                )
     rows += _tool_figures(tool) if tool is not None else []
     return [[words, *_shown(one, unit, units)] for words, one, unit in rows if one is not None]
+
+
+def typed_sizes(result, tested):
+    """Mass, length and spine as typed; where the swing is measured, the mass stands there."""
+    held = result.handling.get(tested.id)
+    mass = tested.mass_g if tested.mass_g is not None else getattr(held, "mass_g", None)
+    mass = mass if result.tool(tested.id) is None else None
+    told = (
+        ("mass", mass, "g"),
+        ("length", tested.length_mm, "mm"),
+        ("spine", tested.spine_mm, "mm"),
+    )
+    return ", ".join(
+        f"{word} {as_typed(size, unit)}" for word, size, unit in told if size is not None
+    )
+
+
+def _damage_words(result, each, kind, length):
+    """Name of a rate of damage: without a look before the test, none is known to be new."""
+    by = [one.by for one in result.growth if (one.blade, one.kind) == (each.blade, kind)]
+    if "no_look_before" in by:
+        return f"{kind.capitalize()} per {length} of edge, new or old"
+    return f"New {kind} per {length} of edge"
 
 
 def _tool_figures(tool):

@@ -18,7 +18,7 @@ from edgetest.report.documents.care_words import care_lines
 from edgetest.report.documents.chopped_pieces import log_section, main_figure, pieces_table
 from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
-from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three
+from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three, typed_sizes
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.departures_section import departures_in_lines
 from edgetest.report.documents.drawn_pictures import put_figure
@@ -171,7 +171,7 @@ def _tool_rows(result, tested, units):
     rows = [
         ("Steel and heat", "; ".join(breakable(part) for part in steel if part) or NOT_NOTED),
         ("Edge", "; ".join(part for part in edge if part)),
-        ("Of this tool", tested.note),
+        ("Of this tool", "; ".join(filter(None, (tested.note, typed_sizes(result, tested))))),
         ("Test", study.notes or f"meant to follow the protocol {result.protocol.title}"),
         ("About the wood", wood_weaknesses(result, tested.id)),
     ]

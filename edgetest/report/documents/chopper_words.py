@@ -85,9 +85,11 @@ def _count_sentences(result, blade, main, units):
 def _none_severed(main, piece):
     """Strokes that severed no piece, and the bound that they leave of the mean."""
     counts = [round(float(str(count).removeprefix(">"))) for count in main.strokes]
+    bound = f"{floor(main.strokes_per_piece.low)} strokes on average"
     if main.pieces == 1:
-        return f"{counted(counts[0], 'stroke')} did not sever a piece of {piece}."
-    least = f"such a piece takes over {floor(main.strokes_per_piece.low)} strokes on average"
+        made = counted(counts[0], "stroke")
+        return f"{made} did not sever a piece of {piece}; pieces differ, such take over {bound}."
+    least = f"such a piece takes over {bound}"
     return f"{listed(counts)} strokes did not sever {main.pieces} pieces of {piece}: {least}."
 
 

@@ -22,7 +22,7 @@ LETTERS = "letters"
 STANDARDS = ["a-2a", "ua-1"]
 FILES = ("pictures", "beside")  # of Contents: bytes, no words
 _BEFORE_UNIT = re.compile(
-    r"(?<=\d) (?=%|°[CF]|(?:µm|mm|cm|m|gf|g|kg|N|HRC|Hz|s|min|h|in|oz|ft·lbf|J)\b)"
+    r"(?<=\d) (?=%|°[CF]|\d+/\d|(?:µm|mm|cm|m|gf|g|kg|N|HRC|Hz|s|min|h|in|oz|ft·lbf|J)\b)"
 )
 TEMPLATE = ("document.typ", "blocks.typ", "page.css")
 

@@ -238,13 +238,19 @@ def plot_chops(
         _draw_pieces(ax, result, name, boards, _spread(number, len(names), 0.1))
     ax.set_xticks(range(len(boards)), [_board_words(result, board) for board in boards])
     ax.set(ylabel="strokes for a piece", xlim=(-0.6, len(boards) - 0.4))
+    if any(not piece.severed for piece in result.pieces if piece.blade in names):
+        ax.plot([], [], color="0.3", marker="$\u2191$", ls="none", label=STILL_STOOD)
+    lines = len(ax.get_legend_handles_labels()[1])
     # A line of the legend is 0.16 in high; what is not the axes' is 0.7 in.
-    taken = 0.16 * len(names) / max(ax.figure.get_figheight() - 0.7, 0.5) if legend else 0.0
+    taken = 0.16 * lines / max(ax.figure.get_figheight() - 0.7, 0.5) if legend else 0.0
     ax.set_ylim(0, 1.12 * max(ax.get_ylim()[1], 1e-9) / (1 - min(taken, 0.7)))
     ax.set_title(title)
     if legend:
         ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25)
     return ax
+
+
+STILL_STOOD = "still stood after so many"  # what an arrow at a piece's mark says
 
 
 @drawn_in_look

@@ -1,5 +1,7 @@
 """Is the protocol's limit on chips reached? A verdict a blade, within bounds where need be."""
 
+UNSEEN_BEFORE = "no_look_before"  # how a growth is known of an edge not looked at before
+
 
 def limit_verdicts(study, found, grown):
     """The protocol's limit on chips, a verdict for each blade looked at after the test.
@@ -14,7 +16,7 @@ def limit_verdicts(study, found, grown):
         if look.when != "after" or look.source is None:
             continue
         chips = next((x for x in grown if (x.blade, x.kind) == (look.blade, "chips")), None)
-        if rule.reading == "chips_count" and chips and chips.new is None:
+        if rule.reading == "chips_count" and _open(chips):
             yield _in_bounds(look.blade, chips, limit)
             continue
         met, words = _met(rule, look, chips)
@@ -34,13 +36,23 @@ def limit_verdicts(study, found, grown):
 
 def _rolls_beside(blade, grown):
     """The blade's new rolls in words, beside what the limit is on; "" where there are none."""
-    new = next((x.new for x in grown if (x.blade, x.kind) == (blade, "rolls")), None)
+    rolls = next((x for x in grown if (x.blade, x.kind) == (blade, "rolls")), None)
+    new = rolls.new if rolls else None
+    if new and rolls.by == UNSEEN_BEFORE:
+        return f", and {new} roll{'s' * (new != 1)} beside, new or old"
     return f", and {new} new roll{'s' * (new != 1)} beside" if new else ""
+
+
+def _open(chips):
+    """Whether chips were found of which it is not known if they are new."""
+    return chips is not None and (chips.new is None or (chips.new and chips.by == UNSEEN_BEFORE))
 
 
 def _in_bounds(blade, chips, limit):
     """The limit on chips where it is not known which of them are new."""
-    least, most = chips.new_at_least, chips.new_at_most
+    unseen = chips.new is not None
+    least, most = 0 if unseen else chips.new_at_least, chips.new_at_most
+    why = " (the edge was not looked at before the test)" if unseen else ""
     verdict = "reached" if least >= limit else "not reached" if most < limit else "unknown"
     said = "it is unknown whether it is reached" if verdict == "unknown" else f"it is {verdict}"
     return {
@@ -51,7 +63,7 @@ def _in_bounds(blade, chips, limit):
         "high": most,
         "limit": limit,
         "verdict": verdict.replace(" ", "_"),
-        "text": f"{least} to {most} new chips; the protocol's limit is {limit:g}, {said}",
+        "text": f"{least} to {most} new chips{why}; the protocol's limit is {limit:g}, {said}",
     }
 
 

@@ -66,6 +66,8 @@ KNOWN = [
         r"Write orientation, flat or on edge\.",
         r"Standard blow, assumed: .+\.", r"Bamboo is a grass, and its stem is not wood\.",
         r"How the piece lay was not noted: .+\.",
+        rf"Of pieces whose moisture was not noted, {N} % is assumed\.",
+        r"Weigh a slice wet and oven-dry\.",
     )
 ]  # fmt: skip
 

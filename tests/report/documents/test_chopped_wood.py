@@ -6,8 +6,10 @@ import pytest
 
 from edgetest.report.documents.chopped_pieces import pieces_table
 from edgetest.report.documents.chopped_wood import wood_weaknesses
+from edgetest.report.documents.chopper_numbers import figure_rows
 from edgetest.report.documents.chopper_sheet import _tool_rows
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
+from edgetest.report.figures.chop_figures import plot_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.sources import open_chops
@@ -49,11 +51,14 @@ def result(tmp_path_factory):
 def test_weak_wood_of_the_tool_and_of_the_control_is_told_on_the_first_page(result):
     told = wood_weaknesses(result, "T1")
     assert told.startswith("Knots in 1 of 5 pieces (they cost strokes); wetter than 19 % in 3 of 5")
-    assert "water not measured for 1 of 5 pieces" in told
+    assert "water told by a word alone for 1 of 5 pieces" in told
     assert "no published hardness of hazel" in told
     assert "green hardness" not in told
-    knots, water = "knots in 1 of 3 pieces (they cost strokes)", "water not measured for 1 of 3"
-    assert f"Pieces of C1 beside it: {knots}; {water} pieces." in told
+    knots, water = (
+        "knots in 1 of 3 pieces (they cost strokes)",
+        "water not noted for 1 of 3 pieces (row 8)",
+    )
+    assert f"Pieces of C1 beside it: {knots}; {water}." in told
     tested = result.study.blade("T1")
     assert ("About the wood", told) in _tool_rows(result, tested, "metric")
 
@@ -66,7 +71,7 @@ def test_sound_wood_is_not_spoken_of(tmp_path):
 def test_wet_pieces_are_told_also_where_nobody_noted_their_wood(tmp_path):
     log = "T1,billet,12,50,50,,45,,a,,\nT1,billet,14,50,50,,wet,,b,,\nT1,billet,14,50,50,,19,,b,,\n"
     assert wood_weaknesses(analysed(tmp_path, log), "T1").startswith(
-        "Wetter than 19 % in 2 of 3 pieces (softer than dry); water not measured for 1 of 3"
+        "Wetter than 19 % in 2 of 3 pieces (softer than dry); water told by a word alone for 1 of 3"
     )
 
 
@@ -118,8 +123,8 @@ def test_one_stroke_and_one_chop_are_told_as_one(tmp_path):
 def test_pieces_that_were_not_severed_stand_beside_mean_and_bound(result):
     ash, hazel = (row[3] for row in pieces_table(result, "T1", "metric")["rows"])
     assert ash.endswith("), 1 of 3 not severed")
-    assert hazel.startswith("over ")
-    assert hazel.endswith(", 2 of 2 not severed")
+    assert hazel.startswith("none of 2 severed; such pieces take over ")
+    assert hazel.endswith(" on average")
     assert "(1 of 3 not severed); whether" in (first := tool_sentences(result, "T1"))[0]
     assert "3 pieces, 1 of them not severed, 3 boards." in first[1]
 
@@ -143,3 +148,58 @@ def test_a_broken_mean_is_told_in_tenths(tmp_path):
 def test_green_wood_by_its_percent_departs_like_green_wood_by_its_word(result):
     done = [one.done for one in chop_departures(result.study, result.protocol, result.log, "T1")]
     assert "green wood in 2 of 5 rows" in done
+
+
+def test_pieces_whose_water_nobody_noted_are_named_apart_from_a_word(tmp_path):
+    log = "".join(
+        f"T1,billet,12,50,50,white ash,{water},,{board},,\n"
+        for water, board in (("12", "a"), ("", "b"), ("air-dry", "c"), ("12", "d"))
+    )
+    found = analysed(tmp_path, log)
+    told = wood_weaknesses(found, "T1")
+    assert told.startswith("Water told by a word alone for 1 of 4 pieces; water not noted for 1 of")
+    assert "1 of 4 pieces (row 3)" in told
+    done = [one.done for one in chop_departures(found.study, found.protocol, found.log, "T1")]
+    assert "moisture not noted in 1 of 4 rows" in done
+
+
+def test_what_was_typed_of_a_tool_is_printed_where_no_swing_was_measured(tmp_path):
+    analysed(tmp_path, "T1,billet,12,50,50,white ash,12,,a,,\n")
+    typed = '{id = "T1", mass_g = "1 1/2 lb", spine_mm = 6.5, note = "a gift"}'
+    (tmp_path / "study.toml").write_text(STUDY.replace('{id = "T1"}', typed), encoding="utf-8")
+    found = analyse_chops(open_chops(tmp_path))
+    rows = dict(_tool_rows(found, found.study.blade("T1"), "metric"))
+    assert rows["Of this tool"] == "a gift; mass 1 1/2 lb, spine 6.5 mm"
+
+
+def test_damage_is_called_new_only_where_the_edge_was_looked_at_before(tmp_path):
+    piece = "T1,billet,12,50,50,white ash,12,,a,2,1\n"
+    study = STUDY.replace('{id = "T1"}', '{id = "T1", edge_length_mm = 200}')
+    for first, words in (
+        ("", "Rolls per 10 cm of edge, new or old"),
+        ("T1,inspection,,,,,,,,0,0\n", "New rolls per 10 cm of edge"),
+    ):
+        analysed(tmp_path, first + piece)
+        (tmp_path / "study.toml").write_text(study, encoding="utf-8")
+        names = [row[0] for row in figure_rows(analyse_chops(open_chops(tmp_path)), "T1")]
+        assert [name for name in names if "olls" in name] == [words]
+
+
+def test_one_piece_given_up_is_told_with_its_strokes_and_what_the_bound_is_of(tmp_path):
+    found = analysed(tmp_path, "T1,billet,>30,60,60,white ash,12,,d,,\n")
+    ((_, _, each, mean),) = pieces_table(found, "T1", "metric")["rows"]
+    assert each == ">30"
+    assert re.fullmatch(r"not severed; such pieces take over \d+ on average", mean)
+    first = tool_sentences(found, "T1")[0]
+    assert re.search(
+        r"^30 strokes did not sever .+; pieces differ, such take over \d+ strokes on average\.$",
+        first,
+    )
+    labels = [text.get_text() for text in plot_chops(found).get_legend().get_texts()]
+    assert labels[-1] == "still stood after so many"
+
+
+def test_a_chart_of_severed_pieces_has_no_line_for_an_arrow(tmp_path):
+    found = analysed(tmp_path, "T1,billet,30,60,60,white ash,12,,d,,\n")
+    labels = [text.get_text() for text in plot_chops(found).get_legend().get_texts()]
+    assert labels == ["T1"]

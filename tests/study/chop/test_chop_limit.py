@@ -84,3 +84,17 @@ def test_new_rolls_are_told_beside_a_limit_on_chips(rolls, told):
     rolled = Growth("H1", "rolls", rolls, 0, 80.0, 20, "photographs", rolls, rolls)
     (one,) = verdict("chips_count", 1, look(), [chips(0, 0), rolled])
     assert one["text"].startswith(told)
+
+
+def unseen(kind, count):
+    return Growth("H1", kind, count, 0, 80.0, 20, "no_look_before", count, count)
+
+
+@pytest.mark.parametrize(("count", "said"), [(2, "not_reached"), (3, "unknown"), (5, "unknown")])
+def test_without_a_look_before_the_test_no_chip_and_no_roll_is_new(count, said):
+    grown = [unseen("chips", count), unseen("rolls", 1)]
+    (one,) = verdict("chips_count", 3, look(), grown)
+    assert (one["low"], one["high"], one["value"], one["verdict"]) == (0, count, None, said)
+    assert "the edge was not looked at before the test" in one["text"]
+    (one,) = verdict("chips_count", 3, look(), [unseen("chips", 0), unseen("rolls", 1)])
+    assert one["text"].startswith("0 new chips, and 1 roll beside, new or old; ")
