@@ -38,7 +38,7 @@ def _rolls_beside(blade, grown):
     """The blade's new rolls in words, beside what the limit is on; "" where there are none."""
     rolls = next((x for x in grown if (x.blade, x.kind) == (blade, "rolls")), None)
     new = rolls.new if rolls else None
-    if new and rolls.by == UNSEEN_BEFORE:
+    if rolls and new and rolls.by == UNSEEN_BEFORE:
         return f", and {new} roll{'s' * (new != 1)} beside, new or old"
     return f", and {new} new roll{'s' * (new != 1)} beside" if new else ""
 
