@@ -46,7 +46,7 @@ def test_a_second_reading_is_refused_with_both_and_nothing_is_written(run, rope)
 
 
 def test_every_fault_of_what_was_typed_is_told(run, rope):
-    code, out, err = run("enter", rope, "blade=H9", "cutz=25", "--json")
+    code, out, err = run("enter", rope, "blade=H9", "cutz=25", "stashun_mm=20", "--json")
     assert code == 2
     found = json.loads(out)["fault"]
     assert all(set(each) == {"what", "where", "mend"} for each in found)
