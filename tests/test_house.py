@@ -6,6 +6,7 @@ import re
 import sys
 import tokenize
 import tomllib
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from functools import cache
 from pathlib import Path
@@ -119,10 +120,10 @@ def functions():
     """Each function: its name with its module, code lines, complexity and arguments."""
     found = []
     for module, source, tree in modules():
-        held = code_lines(source, tree)
+        held = sorted(code_lines(source, tree))
         for node in ast.walk(tree):
             if isinstance(node, FUNCTION):
-                length = sum(node.lineno <= line <= node.end_lineno for line in held)
+                length = bisect_right(held, node.end_lineno) - bisect_left(held, node.lineno)
                 name = f"{path_of(module)} {node.name}"
                 found.append((name, length, complexity(node), arguments(node)))
     return found

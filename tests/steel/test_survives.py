@@ -49,7 +49,10 @@ LOT = SteelSeen(
 )
 
 
-@pytest.mark.parametrize("what", [LOW, LOT], ids=["one coupon", "a lot with a trial"])
+@pytest.mark.parametrize("what", [
+    pytest.param(LOW, id="one coupon"),
+    pytest.param(LOT, id="a lot with a trial", marks=pytest.mark.slow),
+])  # fmt: skip
 def test_what_is_kept_from_trial_to_trial_changes_no_number(what):
     asked = replace(TABLES, kept={})
     weigh_steel(what, asked)

@@ -240,7 +240,7 @@ heading = st.sampled_from(["[[a]]", "[b]", "[[c]]", " [d.e] # x", "[[ d.f ]]", "
 block = st.tuples(heading, st.lists(key_line, min_size=1, max_size=4), remark)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.lists(key_line, min_size=1), st.lists(block), st.randoms(use_true_random=False), plain)
 def test_one_changed_key_changes_its_own_lines(opening, blocks, chance, value):
     pieces, number, seen = [], 0, set()

@@ -154,6 +154,7 @@ def test_files_and_sparks_are_mostly_right_and_wrong_as_often_as_is_said():
     assert 0.75 < held < 0.95
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "low", "high"),
     [

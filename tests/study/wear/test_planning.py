@@ -104,7 +104,10 @@ def study_of(folder, protocol, **fields):
     ).folder
 
 
-@pytest.mark.parametrize("protocol", PROTOCOLS)
+@pytest.mark.parametrize("protocol", [
+    pytest.param(name, marks=pytest.mark.slow) if name in ("lumber_chop", "single_chop") else name
+    for name in PROTOCOLS
+])  # fmt: skip
 def test_every_protocol_that_comes_with_the_program_has_a_plan(tmp_path, protocol):
     source = open_source(study_of(tmp_path / "s", protocol))
     made = make_plan(source, PlanOptions(ratio=1.3, sd_blades=0.1, **PROTOCOLS[protocol]))
