@@ -89,6 +89,16 @@ def hardness_readings(value=None, lower=None, upper=None, piece=None):
     return HardnessReadings(exact, low, high, piece)
 
 
+def off_the_c_scale(hrc):
+    """What is wrong with a hardness that no C scale reads, and how to mend it; None where none."""
+    if LOWEST_HRC <= hrc <= HIGHEST_HRC:
+        return None
+    what = f"{hrc:g} HRC is off the C scale, {LOWEST_HRC:g} to {HIGHEST_HRC:g} HRC"
+    if hrc < LOWEST_HRC:
+        return what, f'read it again; write "<{LOWEST_HRC:g}" where it is softer than the scale'
+    return what, 'read it again; where the file 60 skated and no harder one was tried, write ">60"'
+
+
 def _check(low, high, *, where):
     """Raise where a reading's bounds say nothing, are crossed, or lie off the scale."""
     if np.isinf(low) and np.isinf(high):
@@ -96,6 +106,5 @@ def _check(low, high, *, where):
     if low > high:
         raise UnusableInput(f"lower bound {low:g} above upper {high:g}", where, "swap the two")
     for bound in (low, high):
-        if np.isfinite(bound) and not LOWEST_HRC <= bound <= HIGHEST_HRC:
-            mend = f"give {LOWEST_HRC:g} to {HIGHEST_HRC:g}, or the bound it passed"
-            raise UnusableInput(f"{bound:g} HRC is off the C scale", where, mend)
+        if np.isfinite(bound) and (told := off_the_c_scale(float(bound))):
+            raise UnusableInput(told[0], where, told[1])

@@ -42,8 +42,8 @@ def test_the_birge_ratio_is_that_of_pieces_apart_where_chance_is_against_it():
         (([58.0, 59.0], [50.0]), "columns differ in length"),
         (([np.nan],), "neither number nor bound"),
         (([np.nan], [60.0], [55.0]), "lower bound 60 above upper 55"),
-        (([19.9],), "19.9 HRC is off the C scale"),
-        (([70.1],), "70.1 HRC is off the C scale"),
+        (([19.9],), "19.9 HRC is off the C scale, 20 to 70"),
+        (([70.1],), "70.1 HRC is off the C scale, 20 to 70"),
     ],
 )
 def test_what_is_no_reading_is_named(columns, words):

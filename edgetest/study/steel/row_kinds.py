@@ -11,6 +11,7 @@ from pydantic_core import core_schema
 from edgetest.errors import nearest
 from edgetest.steel import steel_seen as words
 from edgetest.steel.conversion import CONVERSION_SD_HRC
+from edgetest.steel.hardness_readings import off_the_c_scale
 from edgetest.steel.scaled_hardness import in_hrc, own_scale
 from edgetest.store.cells import Reading, parse_reading
 from edgetest.store.checking import Quantity, refuse
@@ -90,6 +91,18 @@ def hardness_cell(written: float | str, files_hrc: tuple[float, ...] = FILES_HRC
     elif text in _ALL_BITE:
         text = f"<{min(files_hrc):g}"
     return parse_reading(text, "hrc", above=0)
+
+
+def refuse_off_scale(cells: tuple[float | str, ...], scale: str, key: str, whose: str) -> None:
+    """Refuse a number or a bound that lies off the C scale, naming the key and whose it is."""
+    for cell in cells:
+        if (own_scale(cell)[0] or scale) != "HRC":
+            continue  # its own table refuses what lies outside it
+        read = hardness_cell(cell)
+        for hrc in (read.value, read.lower, read.upper):
+            if hrc is not None and (told := off_the_c_scale(hrc)):
+                shown = cell if isinstance(cell, str) else f"{cell:g}"
+                raise refuse(f"{whose}{key} = {shown}: {told[0]}", told[1])
 
 
 def hardness_seen(

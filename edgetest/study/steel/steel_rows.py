@@ -93,7 +93,15 @@ class _Read(Record):
                 in_hrc(cell, self.scale)
         except Unreadable as fault:
             raise refuse(fault.what, fault.mend) from None
+        for key in ("hardness_skin", "hardness_below", "hardness"):
+            kinds.refuse_off_scale(getattr(self, key), self.scale, key, self._whose())
         return self
+
+    def _whose(self) -> str:
+        """Of which piece, coupon and heat the row tells, where it says so."""
+        told = ((key, getattr(self, key, None)) for key in ("piece", "coupon", "blade", "heat"))
+        words = ", ".join(f"{key} {name}" for key, name in told if name is not None)
+        return f"{words}: " if words else ""
 
 
 class FoundPiece(_Read):

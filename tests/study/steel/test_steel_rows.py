@@ -101,6 +101,35 @@ def test_a_wish_of_the_older_way_says_how_to_write_it_now(key, mend):
     assert mend in caught.value.mend
 
 
+@pytest.mark.parametrize("table", ["heats", "tempers"])
+@pytest.mark.parametrize("key", ["hardness", "hardness_skin", "hardness_below"])
+@pytest.mark.parametrize(
+    ("cell", "mend"), [("75", '">60"'), ('"75 HRC"', '">60"'), ('">71"', '">60"'), ("12", '"<20"')]
+)
+def test_a_hardness_off_the_c_scale_is_refused_at_its_place(table, key, cell, mend):
+    text = f"""[[evidence.pieces]]\nid = "T2"
+[[evidence.{table}]]\npiece = "T2"\ncoupon = "C"\nheat = 2\n{key} = {cell}"""
+    with pytest.raises(UnusableInput) as caught:
+        rows(text)
+    (fault,) = getattr(caught.value, "faults", (caught.value,))
+    assert fault.where.endswith(f"evidence, {table} 1")
+    assert f"piece T2, coupon C, heat 2: {key} = " in fault.what
+    assert "HRC is off the C scale, 20 to 70 HRC" in fault.what
+    assert mend in fault.mend
+
+
+@pytest.mark.parametrize(
+    "cell", ["20", "70", '">65"', '"60-65"', '"<20"', '"skates all"', '"700 HV"']
+)
+def test_the_ends_of_the_c_scale_bounds_and_other_scales_are_taken(cell):
+    assert len(rows(f"[[evidence.heats]]\nhardness_below = {cell}").heats[0].hardness_below) == 1
+
+
+def test_a_piece_as_found_with_a_hardness_off_the_c_scale_is_refused():
+    with pytest.raises(UnusableInput, match=r"pieces 1 .T2.: hardness = 80: 80 HRC is off"):
+        rows('[[evidence.pieces]]\nid = "T2"\nhardness = [60, 80]')
+
+
 def test_no_coating_may_be_written_as_no_and_several_faults_come_at_once():
     assert rows('[[evidence.pieces]]\nid = "A"\ncoating = "no"').pieces[0].coating == "none"
     with pytest.raises(ManyFaults) as caught:
