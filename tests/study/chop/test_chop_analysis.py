@@ -264,7 +264,11 @@ def test_chips_counted_on_an_edge_of_unknown_length_give_no_rate(tmp_path):
     assert result.report.damage == ()
     assert "chips" not in result.report.not_tested
     assert "rolls" in result.report.not_tested
-    (limit,) = result.limit  # two chips are two chips, however long the edge
+    (limit,) = result.limit  # two chips, and nobody looked before the test whether they are new
+    assert (limit["blade"], limit["value"], limit["verdict"]) == ("K2", None, "unknown")
+    assert (limit["low"], limit["high"]) == (0, 2)
+    looked = study_of(tmp_path, "K2,inspection,,,,,,,,,,,,0,,,,\n" + rows)
+    (limit,) = looked.limit  # two new chips are two, however long the edge
     assert (limit["blade"], limit["value"], limit["verdict"]) == ("K2", 2.0, "reached")
 
 
