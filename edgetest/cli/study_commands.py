@@ -248,10 +248,25 @@ class PlanWishes:
         default=False, is_flag=True,
     )  # fmt: skip
     most: int | None = root.option("With --looks: the greatest number of blades of each (8).", int)
-    blocks: str = root.option("Rolls, boards or days, separated by commas.", default="roll 1")
-    seed: int = root.option(
-        "Number that draws the order; the same number draws the same order.", int, default=1
+    blocks: str | None = root.option(
+        "Rolls, boards or days, separated by commas; default: one roll, or the order that a log "
+        "with readings was begun in."
     )
+    seed: int | None = root.option(
+        "Number that draws the order (1); the same number draws the same order.", int
+    )
+
+    def options(self, *, keeps_order):
+        """The options of a plan; the order that a study has is kept where nothing asks for one."""
+        from edgetest.study.wear.planning import ONE_ROLL, PlanOptions
+
+        blocks: tuple | None = ONE_ROLL
+        if self.blocks is not None:
+            blocks = tuple(name.strip() for name in self.blocks.split(",") if name.strip())
+        elif keeps_order and self.seed is None and self.runs == 1:
+            blocks = None
+        seed = 1 if self.seed is None else self.seed
+        return PlanOptions(**{**vars(self), "blocks": blocks, "seed": seed})
 
 
 @root.command(
@@ -276,16 +291,15 @@ def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
     from edgetest.report.documents.bench_sheet import build_bench_sheet
     from edgetest.study.bench.blinding import is_sealed
     from edgetest.study.sources import open_source
-    from edgetest.study.wear.planning import PlanOptions, make_plan
-    from edgetest.study.wear.saved_plan import save_plan
+    from edgetest.study.wear.planning import make_plan
+    from edgetest.study.wear.saved_plan import log_begun, save_plan
 
     source = open_source(folder)
     if is_sealed(source.study) and not (blinded or dry_run):
         sheet_again(source, paper, json_)
         return
-    blocks = [name.strip() for name in wishes.blocks.split(",") if name.strip()]
     progress = None if json_ else root.Bar("working")
-    options = PlanOptions(**{**vars(wishes), "blocks": tuple(blocks)})
+    options = wishes.options(keeps_order=log_begun(source) and not (anew or blinded))
     if blinded:
         made, source = sealed_plan(source, options, dry_run, progress)
     else:

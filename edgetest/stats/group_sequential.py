@@ -20,6 +20,7 @@ from edgetest.estimate import checked_level
 # 0.25 takes 9.7, 0.5 takes 9.0, 0 takes 10.5; at 1.2 they find it in 0.51, 0.43 and 0.54.
 SHAPE = 0.25
 LEAST_SIZE = 3  # a side at the first look: with two, the t has 2 degrees of freedom
+GREATEST_MOST = 40  # more looks than a shop will make; the levels of so many are hardly known
 # Chance, at the data's own trend, to cross at the last look, below which going on is futile:
 # of 16 blades 5.6 are saved where nothing differs, and 0.002 of power is lost at 1.5.
 FUTILITY = 0.05

@@ -71,6 +71,8 @@ def _row(one):
     remark = "stopped before it was dull" if one.life and one.life.censored else ""
     if one.life and one.life.low == 0:
         remark = "dull at its first check"
+    if one.came_back:
+        remark = f"failed at {one.came_back[0]:g} cuts, passed again"
     return [breakable(one.blade), words, "", remark]
 
 

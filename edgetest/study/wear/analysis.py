@@ -16,6 +16,7 @@ from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.left_out_rows import compared_without_cutting_on, fit_without_cutting_on
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH, gives
+from edgetest.study.wear.places_departed import fit_of_places_asked
 from edgetest.study.wear.plausible_readings import implausible_doubts
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_looks import looks_of
@@ -121,6 +122,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     columns = found.columns()
     fit = fit_study(columns, how).in_file(source.log.name)
     fit = fit_without_cutting_on(fit, found.readings)
+    fit = fit_of_places_asked(fit, source.protocol, options.reading)
     laws = _laws(source, options.reading, columns)
     impossible = implausible_doubts(source.log.name, found.used, found.reading, options.limit)
     compared = Compared()

@@ -214,8 +214,21 @@ def _compared(source, lives, facts, options):
         return Compared(doubts=(doubt("no_comparison", why=why),))
     columns = noted_lives(known, **runs.columns(names))
     options = runs.control_among(names, options)
-    comparison = compare_lives(columns, options)
+    comparison = _without_cut_on(compare_lives(columns, options), known, facts)
     angles, thickness, doubts = geometry_of(study, comparison, columns, options)
     hangs = with_and_without(Answered(comparison, columns, options), titles=titles_of(study))
     doubts = (*doubts, *read_early(study, columns, options.control), *hangs.doubts)
     return Compared(comparison, (), angles, thickness, doubts, hangs.alternatives)
+
+
+def _without_cut_on(comparison, lives, facts):
+    """The comparison without advice to cut on blades that were cut on, and passed again."""
+    open_ended = [life for life in lives if life.high == inf]
+    stopped = {facts[life.blade].blade for life in open_ended if not life.came_back}
+    back = {facts[life.blade].blade for life in open_ended} - stopped
+    kept = tuple(
+        one
+        for one in comparison.doubts
+        if one.code != "life_is_a_bound" or one.where.blade not in back
+    )
+    return replace(comparison, doubts=kept)

@@ -1,6 +1,7 @@
 """Which places along the edge were left out or added, against what the protocol asks?"""
 
 from collections import defaultdict
+from dataclasses import replace
 
 from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.words import listed
@@ -66,14 +67,14 @@ def places_departed(protocol, runs, log):
 
 
 def _of_run(protocol, asked, rows, set_aside):
-    """What one run left out and added, in words."""
+    """What one run left out and added, in words; of a run that read nothing at places, nothing."""
     seen = {row.station_mm for row in rows if _shows_place(protocol, row)}
     noted = seen - {None}
     missing = asked - seen - {row.station_mm for row in set_aside}
     if seen and not noted:
         yield "no place noted"
-    elif missing:
-        yield f"nothing at {_millimetres(missing)}"
+    elif seen:
+        yield from _left_out(protocol, missing, rows)
     if noted - asked:
         yield f"read at {_millimetres(noted - asked)} too"
     at = defaultdict(set)
@@ -86,9 +87,22 @@ def _of_run(protocol, asked, rows, set_aside):
             yield f"nothing at {_millimetres(places - there)} after {cuts:g} cuts"
 
 
+def _left_out(protocol, missing, rows):
+    """Places that were left out; a reading that needs no place may stand there all the same."""
+    there = missing & {row.station_mm for row in rows}
+    if missing - there:
+        yield f"nothing at {_millimetres(missing - there)}"
+    if there:
+        yield f"no {_read_at_places(protocol)} at {_millimetres(there)}"
+
+
 def _millimetres(places):
     """Places along the edge, each with its unit: it is turned into another one by one."""
     return ", ".join(f"{place:g} mm" for place in sorted(places))
+
+
+def _read_at_places(protocol):
+    return " or ".join(rule.title for rule in protocol.readings if rule.at_stations)
 
 
 def _shows_place(protocol, row):
@@ -96,3 +110,27 @@ def _shows_place(protocol, row):
     return row.photo or any(
         rule.at_stations and rule.name in row.readings for rule in protocol.readings
     )
+
+
+def fit_of_places_asked(fit, protocol, reading):
+    """The wear curves; of a reading that the protocol takes at no stations none asks for them.
+
+    Parameters
+    ----------
+    fit : StudyFit
+    protocol : Protocol or None
+        Without one nobody says where the reading is taken: every doubt stays.
+    reading : str
+
+    Returns
+    -------
+    StudyFit
+    """
+    rules = protocol.readings if protocol else ()
+    if all(rule.at_stations for rule in rules if rule.name == reading):
+        return fit
+    blades = (
+        replace(each, doubts=tuple(one for one in each.doubts if one.code != "one_station"))
+        for each in fit.blades
+    )
+    return replace(fit, blades=tuple(blades))

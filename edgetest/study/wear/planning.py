@@ -1,5 +1,6 @@
 """Plan a comparison: how many blades, at which cuts, in which order."""
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -26,6 +27,7 @@ from edgetest.wear.plan.study_design import Goal, PlannedLayout, plan_study
 
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
 ASSUMED_SD = 0.15
+ONE_ROLL = ("roll 1",)
 
 
 @dataclass(frozen=True)
@@ -40,8 +42,9 @@ class PlanOptions:
         Blade-to-blade SD of log life, readings left out; default: from `history`, else assumed.
     history : sequence of path
         Earlier studies on the same protocol, or folders of studies.
-    blocks : sequence of str
-        Rolls, boards or days, in the order in which they come.
+    blocks : sequence of str, optional
+        Rolls, boards or days, in the order in which they come; None keeps the order that the
+        study has, if it holds all its blades.
     seed : int
         The same seed gives the same order.
     life : float, optional
@@ -67,7 +70,7 @@ class PlanOptions:
     ratio: float = 1.25
     sd_blades: float | None = None
     history: tuple[Path, ...] = ()
-    blocks: tuple[str, ...] = ("roll 1",)
+    blocks: tuple[str, ...] | None = ONE_ROLL
     seed: int = 1
     life: float | None = None
     fresh: float | None = None
@@ -215,8 +218,27 @@ def drawn_order(study, options=USUAL_PLAN):
         for blade in study.blades
         if blade.id != study.control
     }
-    runs = balanced_order(blades, options.blocks, rng, control=study.control, runs=options.runs)
+    kept = _order_before(study, blades) if options.blocks is None else None
+    if kept is not None:
+        return kept
+    blocks = ONE_ROLL if options.blocks is None else options.blocks
+    runs = balanced_order(blades, blocks, rng, control=study.control, runs=options.runs)
     return RunOrder(runs, options.seed)
+
+
+def _order_before(study, blades):
+    """The order that the study has; None where it has none, or not of all its blades."""
+    plan, treatments = study.plan or {}, dict(blades)
+    if study.control:
+        treatments[study.control] = CONTROL
+    turns: Counter = Counter()
+    runs = []
+    for block, blade in plan.get("order", ()):
+        turns[block] += 1
+        runs.append(Run(block, turns[block], blade, treatments.get(blade, NOT_NAMED)))
+    if {run.blade for run in runs} != set(treatments):
+        return None
+    return RunOrder(tuple(runs), plan.get("seed"))
 
 
 def _numbers(source, options, sd_blades, known, layout, progress):

@@ -35,7 +35,7 @@ def save_plan(source, made, *, anew=False):
     refuse_sealed(source.study)
     order = [[run.block, run.blade] for run in made.runs]
     before = (source.study.plan or {}).get("order")
-    if before and before != order and not anew and _begun(source):
+    if before and before != order and not anew and log_begun(source):
         raise UnusableInput(
             "the log holds readings taken in the order drawn before, and this is another one",
             f"{STUDY_FILE}, plan",
@@ -109,7 +109,7 @@ def may_be_written(source):
     return empty and (path is None or path.suffix == ".csv") and LIFE not in source.log.columns
 
 
-def _begun(source):
+def log_begun(source):
     """Whether a row of the log holds a reading or a photograph."""
     rows = (*source.log.rows, *(source.chops.rows if source.chops else ()))
     return any(row.photo or not row.waiting for row in rows)

@@ -7,6 +7,7 @@ import numpy as np
 from scipy.special import chdtri, nctdtr, ndtr, ndtri, stdtrit
 
 from edgetest.estimate import plain
+from edgetest.stats.group_sequential import GREATEST_MOST, LEAST_SIZE
 
 VERDICTS = ("longer", "shorter", "no_relevant_difference", "cannot_tell")
 POWER = 0.8  # common practice for planning; no source
@@ -204,8 +205,17 @@ def needed_sentence(needed):
             "about the heat treatments, if these scatter as blades usually do; one blade "
             "shows none of that."
         )
-    looks = "fix looks up to it first (`edgetest plan STUDY --looks`)"
+    if needed.per_side > GREATEST_MOST:
+        return (
+            f"About {needed.per_side} blades a side in all{spread} would settle it, too many to "
+            f"fix looks for ({GREATEST_MOST} a side at most). If that is worth it, test new blades "
+            "in a new study and read it once, at its end: of those read again and again, 9 to 20 "
+            "in 100 claim a difference that is not there."
+        )
+    most = max(needed.per_side, LEAST_SIZE + 1)
     return (
-        f"About {needed.per_side} blades a side in all{spread} would settle it: {looks}; of those "
-        "read again without them, 9 to 20 in 100 claim a difference that is not there."
+        f"About {needed.per_side} blades a side in all{spread} would settle it. Fix looks before "
+        f"you cut new ones (`edgetest plan STUDY --looks --most {most}`), then add these to study "
+        "and log; of tests read again without looks, 9 to 20 in 100 claim a difference that is "
+        "not there."
     )

@@ -4,11 +4,12 @@ Grades are never numbers. A blade checked at stages tells that it left a grade b
 them: a life known to an interval. Pass and fail are a ladder of two grades.
 """
 
+from dataclasses import replace
 from math import inf
 
 import numpy as np
 
-from edgetest.doubts import Where, doubts_of
+from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.errors import UnusableInput
 from edgetest.wear.graded.run_lives import RunLife
 
@@ -89,6 +90,20 @@ def _leaving(blade, grade, cuts, passed):
     before, after = passes[passes < first_fail], fails[fails > passes.max()]
     low = before.max() if len(before) else 0
     high = after.min() if len(after) else inf
-    codes = ["grade_came_back"] if passes.max() >= first_fail else []
-    codes += ["still_holds"] if high == inf else []
-    return life(low, high, True, *codes)
+    found = life(low, high, True)
+    return found if passes.max() < first_fail else _came_back(found, first_fail, passes.max())
+
+
+def _came_back(found, failed, again):
+    """A life whose grade was failed at one stage and passed at a later one, or there too."""
+    known = found.low > 0 or found.high < inf
+    told = doubt(
+        "grade_came_back",
+        where=Where(blade=found.blade, stage=float(again), value=found.grade),
+        held=f"passed the grade at {found.low:g} cuts, " if found.low > 0 else "",
+        failed=f"{failed:g}",
+        again=f"passed again at {again:g}" if again > failed else "passed in another check there",
+        life=f"{found.life.words()} cuts" if known else "no life",
+    )
+    back = float(failed), float(again)
+    return replace(found, told=known, doubts=(told,), came_back=back)

@@ -26,6 +26,7 @@ class RunLife:
     told: bool = True
     doubts: tuple[Doubt, ...] = ()
     study_doubts: tuple[Doubt, ...] = ()
+    came_back: tuple[float, float] | None = None  # cuts at the first fail and the last pass after
     residual_cv: float = nan  # of readings about a curve: there is none
 
     @property
@@ -52,6 +53,12 @@ class RunLife:
             return f"{self.blade}: no life" + (f" for '{self.grade}'" if self.grade else "")
         if not self.grade:
             return f"{self.blade}: {self.life.words()} cuts"
+        if self.high == inf and self.came_back:
+            failed, again = self.came_back
+            back = f"passed again at {again:g}" if again > failed else "passed there too"
+            return (
+                f"{self.blade}: '{self.grade}' over {self.low:g} cuts; failed at {failed:g}, {back}"
+            )
         if self.high == inf:
             return f"{self.blade}: still '{self.grade}' after {self.low:g} cuts"
         return f"{self.blade}: left '{self.grade}' between {self.low:g} and {self.high:g} cuts"

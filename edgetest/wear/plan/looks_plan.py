@@ -6,6 +6,7 @@ import numpy as np
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.group_sequential import (
+    GREATEST_MOST,
     LEAST_SIZE,
     growing_studies,
     look_bounds,
@@ -15,7 +16,6 @@ from edgetest.wear.compare.looks import Looks
 
 # Greatest number a side where nobody names one; the guide's table looks.
 USUAL_MOST = 8
-GREATEST_MOST = 40  # more looks than a shop will make; the levels of so many are hardly known
 _STUDIES, _SEED = 4000, 11
 
 

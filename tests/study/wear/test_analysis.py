@@ -3,8 +3,9 @@
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
-from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.analysis import AnalysisOptions, analyse
 
 
 def test_photographs_all_refused_say_why(sample_run):
@@ -17,3 +18,32 @@ def test_photographs_all_refused_say_why(sample_run):
             picture.write_bytes(b"no picture")
     with pytest.raises(UnusableInput, match=r"refused, most often: .*picture"):
         analyse(open_source(folder))
+
+
+def forces(reading, curve):
+    rows = [
+        f"{blade},{cuts},{curve(cuts) * share:.1f}"
+        for blade, share in (("A", 1.0), ("B", 1.1))
+        for cuts in (0, 10, 25, 50, 100, 150, 200)
+    ]
+    return "\n".join([f"blade,cuts,{reading}", *rows])
+
+
+@pytest.mark.parametrize(
+    ("reading", "curve", "asked"),
+    [
+        ("sever_force_gf", lambda cuts: 130 + 300 * (1 - 0.99**cuts), False),
+        ("edge_width_um", lambda cuts: (6 + 0.5 * cuts) ** 0.5, True),
+    ],
+)
+def test_stations_are_missed_only_where_the_protocol_reads_at_them(tmp_path, reading, curve, asked):
+    study = new_study(tmp_path / "mine", "sisal_rope", "mine", blades=[{"id": "A"}, {"id": "B"}])
+    (study.folder / "log.csv").write_text(forces(reading, curve))
+    found = analyse(
+        open_source(study.folder), AnalysisOptions(reading=reading, limit_of_fresh=2), compare=False
+    )
+    assert ("one_station" in {one.code for one in found.doubts}) is asked
+    bare = tmp_path / "bare.csv"
+    bare.write_text(forces(reading, curve))
+    of_bare = analyse(open_source(bare), AnalysisOptions(limit_of_fresh=2), compare=False)
+    assert "one_station" in {one.code for one in of_bare.doubts}

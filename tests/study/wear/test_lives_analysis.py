@@ -36,6 +36,18 @@ FOUR = {
 }  # fmt: skip
 
 
+def test_a_blade_that_failed_and_passed_again_is_not_said_to_be_cut_on(tmp_path):
+    text = "blade,heat_treatment,cuts,pass_fail\n"
+    text += "A1,soft,50,pass\nA1,soft,75,fail\nA2,soft,75,pass\nA2,soft,100,fail\n"
+    text += "B1,hard,100,pass\nB1,hard,150,fail\nB1,hard,200,pass\nB2,hard,200,pass\n"
+    found = answer(tmp_path, text)
+    cut_on = {one.where.blade for one in found.doubts if "ut it further" in one.text}
+    assert cut_on == {"B2"}
+    told = [one for one in found.doubts if one.code == "grade_came_back"]
+    assert [one.where.blade for one in told] == ["B1"]
+    assert "failed at 150 and passed again at 200" in told[0].text
+
+
 def test_pass_and_fail_are_intervals_and_a_blade_that_still_passes_is_a_bound(tmp_path):
     text = "blade,heat_treatment,cuts,pass_fail\n"
     text += "A1,soft,50,pass\nA1,soft,75,fail\nA2,soft,75,pass\n"

@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.study.wear.places_departed import names_of, places_departed
 
-WIDTH = SimpleNamespace(name="edge_width_um", at_stations=True)
+WIDTH = SimpleNamespace(name="edge_width_um", at_stations=True, title="edge width")
 FORCE = SimpleNamespace(name="sever_force_gf", at_stations=False)
 
 
@@ -43,7 +43,15 @@ ASKED = "20 mm, 40 mm, 60 mm along the edge"
         ([row(None), row(20)], ["nothing at 40 mm, 60 mm: A"]),
         # A photograph shows its place; a force is read at none.
         ([row(20, photo="a.png", readings=()), row(40), row(60)], []),
-        ([row(20), row(40), row(60, readings=("sever_force_gf",))], ["nothing at 60 mm: A"]),
+        ([row(20), row(40), row(60, readings=("sever_force_gf",))], ["no edge width at 60 mm: A"]),
+        (
+            [row(20), row(40, readings=("sever_force_gf",))],
+            ["no edge width at 40 mm: A", "nothing at 60 mm: A"],
+        ),
+        # Where nothing was read that is taken at places, none of them was left out.
+        ([row(40, readings=("sever_force_gf",))], []),
+        ([row(None, readings=("sever_force_gf",))], []),
+        ([row(20, exclude="slip"), row(40, readings=("sever_force_gf",))], []),
         # What was read and set aside is no place left out.
         ([row(20), row(40), row(60, exclude="slip")], []),
         ([row(20), row(40), row(50, exclude="slip"), row(60)], []),

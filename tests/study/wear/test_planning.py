@@ -59,6 +59,24 @@ def test_a_plan_leaves_a_log_with_readings_alone(empty_study):
     assert (empty_study.folder / "log.csv").read_text() == text
 
 
+def test_a_plan_that_asks_for_no_rolls_keeps_the_order_a_log_was_begun_in(empty_study):
+    """Fixing looks once readings are there is not refused for an order that nobody asked for."""
+    source = open_source(empty_study.folder)
+    save_plan(source, make_plan(source, PlanOptions(blocks=("roll 1", "roll 2", "roll 3"), seed=7)))
+    (empty_study.folder / "log.csv").write_text(
+        "blade,cuts,station_mm,edge_width_um\nA1,0,20,2.5\n"
+    )
+    before = open_source(empty_study.folder)
+    with pytest.raises(UnusableInput, match="another one"):
+        save_plan(before, make_plan(before, PlanOptions()))
+    kept = make_plan(before, PlanOptions(blocks=None, looks=True, most=12))
+    save_plan(before, kept)
+    after = open_source(empty_study.folder).study.plan
+    assert after["order"] == before.study.plan["order"]
+    assert after["seed"] == 7
+    assert after["looks"]["sizes"][-1] == 12
+
+
 def test_earlier_studies_give_the_scatter(tmp_path):
     rng = np.random.default_rng(5)
     folders = []

@@ -1,5 +1,6 @@
 """Verdicts at their borders, in words, and the number of blades that would settle it."""
 
+import re
 from math import log
 
 import numpy as np
@@ -18,6 +19,7 @@ from edgetest.wear.compare.verdict_on_ratio import (
     verdict_between,
     verdict_sentence,
 )
+from edgetest.wear.plan.looks_plan import plan_looks
 
 EDGE = log(1.1)
 
@@ -50,10 +52,21 @@ def test_the_words_name_the_longer_one_and_the_margin():
     assert verdict_sentence("cannot_tell", "a", "b", 0.1).startswith("Cannot tell yet")
     many = needed_sentence(BladesNeeded(12, 8, None, "verdict"))
     assert "About 12 blades a side in all (somewhere from 8 to many more)" in many
+    assert "(`edgetest plan STUDY --looks --most 12`)" in many
     assert "would allow a claim" in needed_sentence(BladesNeeded(3, 2, 5, "claim"))
     assert "More blades than a shop will make" in needed_sentence(
         BladesNeeded(None, None, None, "verdict")
     )
+
+
+@pytest.mark.parametrize("blades", [3, 4, 40, 41, 42, 400])
+def test_the_looks_that_are_advised_are_ones_that_a_plan_takes(blades):
+    said = needed_sentence(BladesNeeded(blades, 2, None, "verdict"))
+    asked = [int(number) for number in re.findall(r"--most (\d+)", said)]
+    assert asked == ([max(blades, 4)] if blades <= 40 else [])
+    for most in asked:
+        assert plan_looks(1.25, 0.2, most=most).looks.boundary.most == most
+    assert ("a new study" in said) is (blades > 40)
 
 
 @pytest.mark.parametrize("in_blocks", [False, True])

@@ -38,6 +38,22 @@ def test_still_holding_is_an_open_life():
 def test_a_grade_that_came_back_widens_the_interval():
     life = lives([LADDER[i] for i in (0, 2, 3, 2, 3, 4)])
     assert (life.low, life.high, codes(life)) == (10, 75, ("grade_came_back",))
+    assert "passed the grade at 10 cuts, failed at 25 and passed again at 50" in life.doubts[0].text
+    assert "it counts as 10 to 75 cuts" in life.doubts[0].text
+
+
+def test_a_grade_that_came_back_at_the_end_is_not_told_to_hold_still():
+    life = lives([LADDER[i] for i in (0, 2, 3, 2)])
+    assert (life.low, life.high, codes(life)) == (10, inf, ("grade_came_back",))
+    assert life.summary() == "A: 'slices newsprint' over 10 cuts; failed at 25, passed again at 50"
+    assert "it counts as over 10 cuts" in life.doubts[0].text
+
+
+def test_a_grade_failed_at_first_and_passed_at_last_tells_no_life():
+    life = lives([LADDER[i] for i in (3, 2)])
+    assert (life.told, codes(life)) == (False, ("grade_came_back",))
+    assert life.doubts[0].text.startswith("The blade failed at 0 and passed again at 10.")
+    assert "it counts as no life." in life.doubts[0].text
 
 
 def test_checks_that_disagree_at_one_stage():
