@@ -66,6 +66,9 @@ def safety(at, losses):
     if p.coating in FUMING:
         reason = f"Coating: {p.coating.replace('_', ' ')}. {STRIPPED[p.coating]}"
         return TradeStep("safety_stop", None, reason)
+    if p.coating == "unknown":
+        reason = "Nobody knows whether it is coated, and the fume of a coat can kill."
+        return TradeStep("safety_stop", "look_at_coating", reason)
     if p.lead in ("suspected", "yes"):
         reason = "Lead gives fume at forging heat and dust at the wheel: have it analysed first."
         return TradeStep("safety_stop", None, reason)
@@ -86,8 +89,6 @@ def safety(at, losses):
 
 def look_first(at, losses):
     """A coat or lead that nobody knows, or that nobody wrote down, before the first fire."""
-    if at.piece.coating == "unknown":
-        return TradeStep("go_on", "look_at_coating", "Nobody knows whether it is coated.")
     if at.heats or at.trials:
         return None
     if at.piece.lead == "unknown" and at.piece.origin in MACHINED:

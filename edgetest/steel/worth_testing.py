@@ -37,10 +37,20 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     open_yet = own < FREE_HOURS or (unsettled and not at.read)
     chance = 1.0 if open_yet else _chance(at)
     ahead = _settling(step, own) if unsettled else _hours_ahead(at, step, chance, losses)
-    if chance * blades * losses.known_steel_hours >= ahead:
+    bought = blades * losses.known_steel_hours
+    if chance * bought >= ahead:
         return step
-    reason = f"It makes {blades:g}: known steel for them costs less than the testing still ahead."
+    which = "it" if blades == 1 else "them"
+    reason = (
+        f"It makes {blades:g}: known steel for {which} costs {bought:.3g} h, the testing "
+        f"still ahead {ahead:.2g} h{_by_chance(chance)}."
+    )
     return TradeStep("buy_known", None, reason)
+
+
+def _by_chance(chance):
+    """How the two sides were held against each other, where the chance decided."""
+    return f" for a chance of {100 * chance:.0f} % that it serves" if chance < 1 else ""
 
 
 def _chance(at):

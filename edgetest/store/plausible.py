@@ -54,3 +54,4 @@ HOTTEST_STEP_C = 1_300.0
 # hour to two, a pack for hours, thin steel is soaked for minutes. Common practice, no source.
 LEAST_MIN = {"temper": 15.0, "carburise": 30.0}
 LEAST_SOAK_MIN = 2.0
+MOST_SOAK_MIN = 60.0  # from here minutes may be meant, for hours at heat coarsen the grain

@@ -12,7 +12,7 @@ from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
 from edgetest.study.sources import open_source
 from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence
-from edgetest.study.steel.told_at_entry import rows_changed, told_of_rows
+from edgetest.study.steel.told_at_entry import new_piece_asked, rows_changed, told_of_rows
 
 
 def cells_of(words) -> dict[str, str]:
@@ -128,7 +128,8 @@ def asked_of(folder, change) -> tuple[str, ...]:
     if change is None:
         return ()
     if change.table not in TABLES:
-        return told_of_rows(load_study(folder), rows_changed(change))
+        study = load_study(folder)
+        return (*told_of_rows(study, rows_changed(change)), *new_piece_asked(study, change))
     source = open_source(folder)
     asked = [one for one in asked_about(source) if getattr(one, "row", None) == change.row]
     return (

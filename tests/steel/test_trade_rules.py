@@ -44,7 +44,6 @@ def test_nothing_entered_begins_with_a_look():
         ({"coating": "painted"}, True), ({"coating": "galvanised"}, True),
         ({"coating": "plated"}, True), ({"coating": "hard_chrome"}, True),
         ({"coating": "removed"}, False), ({"coating": "none"}, False),
-        ({"coating": "unknown"}, False),
         ({"lead": "suspected"}, True), ({"lead": "yes"}, True), ({"lead": "no"}, False),
         ({"lead": "unknown"}, False),
         ({"closed_hollow": True}, True), ({"closed_hollow": False}, False),
@@ -58,7 +57,6 @@ def test_what_poisons_or_bursts_stops(piece, stops):
 @pytest.mark.parametrize(
     ("piece", "words"),
     [
-        ({"coating": "unknown"}, "Nobody knows whether it is coated."),
         ({"coating": "none", "lead": "unknown", "origin": "gear"}, "Nobody knows whether it holds"),
         ({"coating": "none", "lead": "unknown", "origin": "rail"}, None),
         ({"lead": None, "origin": "rail"}, "nobody has written down its coating and its lead."),
@@ -78,10 +76,17 @@ def test_coat_and_lead_are_asked_for_before_the_first_fire(piece, words):
         assert words in found.reason
 
 
-def test_after_a_fire_only_a_coat_that_nobody_knows_is_asked_for():
+@pytest.mark.parametrize("heats", [(), (heat(HARD),)])
+def test_a_coat_that_nobody_knows_stops_and_asks_for_a_look(heats):
+    at = stands(*heats, coating="unknown", makes_blades=1)
+    found = safety(at, LOSSES)
+    assert step(found) == ("safety_stop", "look_at_coating")
+    assert "Nobody knows whether it is coated" in found.reason
+
+
+def test_after_a_fire_no_coat_is_asked_for():
     assert look_first(stands(heat(HARD)), LOSSES) is None
     assert look_first(stands(trials=[trial("same")]), LOSSES) is None
-    assert look_first(stands(heat(HARD), coating="unknown"), LOSSES) is not None
 
 
 @pytest.mark.parametrize("kind", ["cast_iron", "wrought_iron"])

@@ -91,6 +91,16 @@ def test_alloy_likely_counts_by_its_own_chance():
     assert step(known_instead(even, coupon, LOSSES)) == BOUGHT
 
 
+@pytest.mark.parametrize(("blades", "which"), [(1, "for it costs 2 h"), (2, "for them costs 4 h")])
+def test_known_steel_instead_says_the_hours_of_both_sides(blades, which):
+    losses = SteelLosses(blade_hours=40.0, known_steel_hours=2.0)
+    at = stands(heat(files(60, 65)), makes_blades=blades)
+    found = known_instead(at, TradeStep("go_on", "temper_ladder", "x"), losses)
+    assert step(found) == BOUGHT
+    assert f"It makes {blades}: known steel {which}, the testing still ahead" in found.reason
+    assert " h for a chance of " in found.reason
+
+
 def test_blades_of_the_lot_are_counted_and_no_others():
     coupon = TradeStep("go_on", "coupon_water", "why")
     sisters = [PieceSeen("B", lot="L", makes_blades=20.0), PieceSeen("C", makes_blades=99.0),

@@ -5,7 +5,7 @@ from typing import Any
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import if_fahrenheit, if_hours, typed_bare
-from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN
+from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import Study
 from edgetest.study.steel.as_seen import ONLY_COUPON
 from edgetest.study.steel.steel_rows import (
@@ -27,7 +27,7 @@ TANK_C = {"oil": 90.0, "warm_water": 80.0, "water": 60.0, "brine": 60.0}
 def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     """Questions about bare numbers of another unit, and trials whose heat nobody wrote down.
 
-    A number that was typed with its unit is never asked about.
+    A number that was typed with its unit is not asked about, but for a soak of hours.
 
     Yields
     ------
@@ -46,6 +46,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
         where = f"{IN_EVIDENCE}, tempers {k}, temperature_c"
         yield from _asked(temper.temperature_c, TEMPER_C, where, "a temper at")
     yield from _times(rows)
+    yield from _long_soaks(rows)
     for k, trial in enumerate(rows.trials, 1):
         yield from _heat_of(trial, rows, f"{IN_EVIDENCE}, trials {k}")
     packed = rows.pack.temper if rows.pack else None
@@ -71,6 +72,20 @@ def _times(rows: SteelRows) -> Iterator[UnusableInput]:
             if number and number < least and typed_bare(number):
                 what = f"{'a soak' if table == 'heats' else 'a temper'} of {number:g} min is short"
                 yield UnusableInput(what, f"{IN_EVIDENCE}, {table} {k}, {key}", if_hours(number))
+
+
+def _long_soaks(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about soaks of hours, also typed as such; none where the note tells of the soak."""
+    for k, heat in enumerate(rows.heats, 1):
+        held = heat.soak_min
+        if held is None or held <= MOST_SOAK_MIN or "soak" in heat.note.casefold():
+            continue
+        yield UnusableInput(
+            f"a soak of {held:g} min is long: thin steel is soaked for minutes",
+            f"{IN_EVIDENCE}, heats {k}, soak_min",
+            'write the minutes at heat, such as "5 min"; if it was so long, say in note why the '
+            "soak was",
+        )
 
 
 def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[UnusableInput]:

@@ -2,6 +2,8 @@
 
 from shlex import quote
 
+from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
+from edgetest.study.steel.evidence_words import nearest_reads
 from edgetest.study.steel.steel_result import SteelResult
 
 # By test: the table, and cells as somebody may have found them.
@@ -56,11 +58,43 @@ def _rows(code, result) -> tuple[str, ...]:
     if code != "trial_blade":
         return (row,) if row else ()
     here = f"piece={quote(result.asked.piece)} coupon={BLADE}"
+    heat, temper = _worked(result)
     return (
-        f"heats {here} medium=oil heat_c='810 °C' soak_min=5 section_mm=4",
-        f"tempers {here} temperature_c=205 time_min=60 repeats=2",
+        f"heats {here} {heat} soak_min=5 section_mm=4",
+        f"tempers {here} {temper} time_min=60 repeats=2",
         row.replace("trials piece=", f"trials coupon={BLADE} piece=", 1),
     )
+
+
+def _worked(result) -> tuple[str, str]:
+    """Quench and temper that the piece's own coupons showed to work; else usual ones."""
+    hard = _hard_heats(result)
+    near = nearest_reads(hard, result.wanted_hrc)
+    temper = near[0][0] if near else None
+    tempered = [heat for heat in hard if temper in heat.tempers]
+    best = max(tempered or hard, key=_read_hrc, default=None)
+    at = f"'{temper.temperature_c:.0f} °C'" if temper else "205"
+    return _quench(best), f"temperature_c={at}"
+
+
+def _quench(heat) -> str:
+    """Medium and heat of a coupon's quench; usual ones for what it does not tell."""
+    medium = heat.medium if heat and heat.medium else "oil"
+    heat_c = f"{heat.heat_c:.0f}" if heat and heat.heat_c is not None else "810"
+    return f"medium={medium} heat_c='{heat_c} °C'"
+
+
+def _hard_heats(result):
+    """Heats of the piece that came out hard, whole and not coarse."""
+    return [
+        heat for heat in result.seen.heats
+        if heat.piece == result.asked.piece and not (heat.carburised or heat.cracked)
+        and heat.grain != "coarse" and any(map(is_hard, true_readings(heat.hardness)))
+    ]  # fmt: skip
+
+
+def _read_hrc(heat):
+    return max(min(high_of(one), low_of(one) + 5) for one in true_readings(heat.hardness))
 
 
 def _row(code, result) -> str:

@@ -106,12 +106,12 @@ def nearest_temper(heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]) -
 
     Where one was written down as that for use and reads beside what is wanted, that is said too.
     """
+    heats = tuple(heats)
     read = _tempers_read(heats)
     low, high = wanted_hrc
-    if not any(ends[0] <= high and ends[1] >= low for _, ends in read):
+    best = nearest_reads(heats, wanted_hrc)
+    if not best:
         return ""
-    off = [abs((ends[0] + ends[1]) - (low + high)) / 2 for _, ends in read]
-    best = [each for each, far in zip(read, off, strict=True) if far <= min(off) + 0.5]
     told = listed([f"{_sized(t.temperature_c, 'c')} ({_hrc(ends)})" for t, ends in best])
     found = f"Of the tempers read, {told} came nearest to the {low:g} to {high:g} HRC wanted."
     for temper, ends in read:
@@ -120,6 +120,18 @@ def nearest_temper(heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]) -
             partly = "partly " * (ends[0] <= high and ends[1] >= low)
             found += f" The one for use, {at}, read {_hrc(ends)}: {partly}beside it."
     return found
+
+
+def nearest_reads(
+    heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]
+) -> list[tuple[TemperSeen, tuple[float, float]]]:
+    """The tempers read nearest to the hardness wanted, with ends; none where none touched it."""
+    read = _tempers_read(heats)
+    low, high = wanted_hrc
+    if not any(ends[0] <= high and ends[1] >= low for _, ends in read):
+        return []
+    off = [abs((ends[0] + ends[1]) - (low + high)) / 2 for _, ends in read]
+    return [each for each, far in zip(read, off, strict=True) if far <= min(off) + 0.5]
 
 
 def _tempers_read(heats: Iterable[HeatSeen]) -> list[tuple[TemperSeen, tuple[float, float]]]:

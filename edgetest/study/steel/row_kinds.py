@@ -218,7 +218,8 @@ Scale = Annotated[str, OneOf(SCALES, {"hrc": "HRC", "hv": "HV", "hb": "HB", "hbw
 # Quenched by somebody else, in what nobody knows.
 UNSAID = ("unknown", "not_known", "not_told", "factory", "as_bought")
 
-Use = Annotated[str, OneOf(words.USES)]
+_HATCHETS = dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper")
+Use = Annotated[str, OneOf(words.USES, _HATCHETS)]
 Origin = Annotated[str, OneOf(words.ORIGINS)]
 Coating = Annotated[
     str,

@@ -38,6 +38,22 @@ def told_of_rows(study: Study, places: set[str]) -> tuple[str, ...]:
     return (*_read(study, places), *asked, *_skins(study, places))
 
 
+def new_piece_asked(study: Study, change) -> Iterator[str]:
+    """Whether a new piece beside others, of their lot or of none, was meant to be one of them."""
+    before = (change.before or {}).get("evidence, pieces") or ()
+    after = (change.after or {}).get("evidence, pieces") or ()
+    pieces = steel_rows_of(study).pieces
+    if not before or not isinstance(after, list | tuple) or len(after) != len(pieces):
+        return
+    for k, one in enumerate(pieces[len(before) :], len(before) + 1):
+        others = [p.id for p in pieces[: len(before)] if one.lot in (None, p.lot)]
+        if others:
+            what = f"{one.id} is a new piece beside {', '.join(others)}"
+            lot = "" if one.lot else "; if it came with them, give it their lot"
+            mend = f"if one of those was meant, take it back (edgetest undo){lot}"
+            yield f"asked: {UnusableInput(what, f'{IN_EVIDENCE}, pieces {k} ({one.id})', mend)}"
+
+
 def rows_changed(change) -> set[str]:
     """The rows of evidence that a change added or filled, as "heats 2"."""
     found = set()

@@ -250,7 +250,7 @@ def held(_, steel, told):
     return [] if "holds" in mine else [f"noted are {mine}"]
 
 
-@rule(r"It makes (\d+): known steel for them costs less than the testing still ahead\.")
+@rule(r"It makes (\d+): known steel for (?:it|them) costs [\d.]+ h, the testing .*")
 def makes(m, steel, told):
     """As many blades as typed."""
     noted = asked(steel, told).get("makes_blades", 1)

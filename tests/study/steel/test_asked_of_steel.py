@@ -24,6 +24,8 @@ PACK = {
         ({"tempers": [{"temperature_c": 400}]}, "tempers 1, temperature_c", "400 °F is 204 °C"),
         ({"heats": [{"medium": "oil", "medium_c": 140}]}, "heats 1, medium_c", "140 °F is 60 °C"),
         ({"heats": [{"medium": "warm water", "medium_c": 100}]}, "heats 1, medium_c", "38 °C"),
+        ({"heats": [{"soak_min": "5 h"}]}, "heats 1, soak_min", "a soak of 300 min is long"),
+        ({"heats": [{"soak_min": 61}]}, "heats 1, soak_min", "a soak of 61 min is long"),
         ({"heats": [{"heat_c": 1200}]}, "heats 1, heat_c", "1200 °F is 649 °C"),
         ({"pack": {**PACK, "temper": {"temperature_c": 320}}}, "pack, temper", "160 °C"),
     ],
@@ -43,6 +45,7 @@ def test_a_bare_number_beyond_the_usual_is_asked_about(tmp_path, evidence, place
         {"heats": [{"medium": "oil", "medium_c": 60, "heat_c": 880}, {"medium_c": 400}]},
         {"pack": {**PACK, "temper": "none"}},
         {"pack": PACK},
+        {"heats": [{"soak_min": "1 h"}, {"soak_min": "5 h", "note": "soak of high-speed steel"}]},
         {},
     ],
 )

@@ -23,7 +23,11 @@ medium = "oil"
 
 def result_with(code, of=None):
     decision = SimpleNamespace(next_test=TESTS_BY_CODE.get(code), of=of)
-    return SimpleNamespace(asked=SimpleNamespace(piece="disc A", decision=decision))
+    return SimpleNamespace(
+        asked=SimpleNamespace(piece="disc A", decision=decision),
+        seen=SimpleNamespace(heats=()),
+        wanted_hrc=(55.0, 61.0),
+    )
 
 
 @pytest.mark.parametrize("code", sorted(TESTS_BY_CODE))

@@ -4,13 +4,19 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen
 from edgetest.study.steel.entry_hint import entry_hint
 
 
-def hint(code, of=None, piece="old leaf"):
+def hint(code, of=None, piece="old leaf", heats=()):
     test = SimpleNamespace(code=code) if code else None
     decision = SimpleNamespace(next_test=test, of=of)
-    return entry_hint(SimpleNamespace(asked=SimpleNamespace(piece=piece, decision=decision)), "a b")
+    told = SimpleNamespace(
+        asked=SimpleNamespace(piece=piece, decision=decision),
+        seen=SimpleNamespace(heats=heats),
+        wanted_hrc=(55.0, 61.0),
+    )
+    return entry_hint(told, "a b")
 
 
 START = "Then write down what you found, such as: edgetest enter 'a b' --evidence "
@@ -44,6 +50,23 @@ def test_a_trial_blade_is_written_down_with_its_heat_and_temper():
     ]  # fmt: skip
     assert all("coupon=blade1" in line for line in told[1:])
     assert "trials coupon=blade1 piece='old leaf' test=rope" in told[3]
+
+
+def read(low, high=None):
+    return (HardnessSeen(low, high or low, "below", by_files=high is not None),)
+
+
+def test_a_trial_blade_takes_the_quench_and_temper_that_the_coupons_showed_to_work():
+    soft = HeatSeen("old leaf", "A", medium="oil", hardness=read(45.0, 50.0))
+    hard = HeatSeen(
+        "old leaf", "B", medium="warm_water", heat_c=816.0, hardness=read(58.5),
+        tempers=(TemperSeen(246.0, 60.0, hardness=read(50.0, 55.0)),
+                 TemperSeen(191.0, 60.0, hardness=read(55.0, 60.0))),
+    )  # fmt: skip
+    sister = HeatSeen("other", "B", medium="brine", hardness=read(63.0))
+    told = hint("trial_blade", heats=(soft, hard, sister)).split("\n  ")
+    assert "medium=warm_water heat_c='816 °C'" in told[1]
+    assert "temperature_c='191 °C'" in told[2]
 
 
 @pytest.mark.parametrize("code", [None, "something_else"])

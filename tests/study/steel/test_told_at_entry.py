@@ -33,6 +33,19 @@ def test_a_size_in_another_unit_is_said_in_the_keys_own(entered):
     assert temper.endswith("tempers 1, temperature_c: 400 °F is 204 °C")
 
 
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        (("id=T6", "sparks=between"), "T6 is a new piece beside A"),
+        (("id=T6", "lot=other"), None),
+        (("id=A", "sparks=between"), None),
+    ],
+)
+def test_a_new_piece_beside_others_is_asked_about_once_written(entered, cells, said):
+    asked = told(entered("pieces", *cells), "asked")
+    assert [said in line and "edgetest undo" in line for line in asked] == [True] * bool(said)
+
+
 def test_what_stood_in_the_keys_own_unit_is_not_read_out(entered):
     lines = entered("heats", "piece=A", "heat_c=820 °C", "section_mm=6,5 mm", "medium_c=60")
     assert told(lines, "read") == []
