@@ -25,7 +25,11 @@ def protocols_command(name, copy, json_):
     document = {"protocols": [_document(each) for each in found]}
     if name:
         (rules,) = found
-        lines = [rules.title, rules.purpose, describe(rules), "", "Cautions:"]
+        lines = [rules.title, rules.purpose, describe(rules)]
+        lines += [f"Grades, from sharpest to dullest: {'; '.join(rules.ladder)}."] * bool(
+            rules.ladder
+        )
+        lines += ["", "Cautions:"]
         lines += [f"- {caution}" for caution in rules.cautions]
         lines += [
             "",

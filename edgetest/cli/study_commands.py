@@ -124,7 +124,7 @@ def new_command(folder, wanted, use, dry_run, json_):
 def _make(folder, title, wanted, protocol_id, own, names):
     """The study on disk, a protocol of one's own copied beside it."""
     from edgetest.store.workspace import new_study
-    from edgetest.study.study_from_log import log_for_readings, study_from_log
+    from edgetest.study.study_from_log import log_for_readings, reading_asked, study_from_log
 
     if own is not None:
         protocol_id = f"{protocol_id}.toml"
@@ -137,7 +137,8 @@ def _make(folder, title, wanted, protocol_id, own, names):
     blades, treatments = wanted.tables()
     facts = {"blades": blades, "heat_treatments": treatments, "control": wanted.control}
     log = log_for_readings(folder, protocol_id, names, wanted.readings)
-    new_study(folder, protocol_id, title, **facts, log=log)
+    reading = reading_asked(folder, protocol_id, wanted.readings)
+    new_study(folder, protocol_id, title, **facts, log=log, reading=reading)
 
 
 def _new_steel(folder, title, use, dry_run, json_):

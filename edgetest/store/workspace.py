@@ -127,6 +127,7 @@ def new_study(
     heat_treatments: Sequence[Mapping[str, Any]] = (),
     control: str | None = None,
     log: tuple[str, bytes] | None = None,
+    reading: str | None = None,
 ) -> Study:
     """Make an empty study: photos/, a log template with its rows, and study.toml at the end.
 
@@ -148,6 +149,8 @@ def new_study(
         Id of the control blade; added to the blades where it is not among them.
     log : (str, bytes), optional
         The log to begin with, "log" or "chops", and what it holds; else a template with its rows.
+    reading : str, optional
+        The reading whose limit ends a life; else the protocol's.
 
     Returns
     -------
@@ -167,6 +170,7 @@ def new_study(
     data: dict[str, Any] = {"title": title, "protocol": protocol_id, "blades": tables}
     data["heat_treatments"] = [dict(treatment) for treatment in heat_treatments]
     data |= {"control": control} if control else {}
+    data |= {"reading": reading} if reading else {}
     study = validate(Study, data, STUDY_FILE)
     folder.mkdir(parents=True, exist_ok=True)
     (folder / PHOTOS).mkdir(exist_ok=True)

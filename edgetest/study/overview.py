@@ -54,6 +54,7 @@ class Overview:
         """The overview as lines of text."""
         lines = [self.title + (" (invented data)" if self.invented else "")]
         lines += [f"protocol: {self.protocol}"] if self.protocol else []
+        lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
         lines += [] if self.steel_alone else self._counts()
         lines += ["found steel alone: `edgetest verdict` says what is next"] * self.steel_alone
         lines += [*map(self._blade_words, self.blades)]
@@ -70,14 +71,15 @@ class Overview:
         lines += [CHOPS_WAIT] * self.departures_wait
         lines += [f"doubt: {words}" for words in self.same_pictures]
         lines += [f"asked: {each['where']}: {each['what']}; {each['mend']}" for each in self.asked]
-        lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
         count = len(self.faults)
         lines.append(f"{count} fault{'s' * (count > 1)}." if count else "No fault found.")
         return "\n".join(lines)
 
     def _counts(self):
         """What the cut log and the chop log hold, a line each."""
-        wait = f" ({self.waiting} of them still to fill in)" if self.waiting else ""
+        # A cell or a column that is not understood looks as if it were to be filled in still.
+        told_of = self.waiting and not self.faults
+        wait = f" ({self.waiting} of them still to fill in)" if told_of else ""
         told = counted(len(self.blades), "blade")
         if self.rows or not (self.chop_rows or self.waiting):
             readings = ", ".join(self.readings) or "from photographs"
@@ -135,7 +137,7 @@ def overview(source):
         invented=bool(source.study and source.study.invented),
         chop_rows=len(_done(chops)),
         waiting=sum(not row.photo and row.waiting for row in rows),
-        departures=_departed(source),
+        departures=() if faults else _departed(source),  # part of it would be the faults' own
         same_pictures=_same_pictures(source),
         asked=_listed((*asked_about(source), *missing_photographs(source))),
         left_out=tuple(by_blade(rows, "exclude", kept=False)),

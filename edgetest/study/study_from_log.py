@@ -90,3 +90,21 @@ def log_for_readings(folder, protocol_id, blades, readings):
     """
     table, records = empty_table(blades, load_protocol(protocol_id, folder), readings)
     return table, csv_text(records).encode()
+
+
+def reading_asked(folder, protocol_id, readings):
+    """The reading that a new study is about, where its log leaves out the protocol's own.
+
+    Parameters
+    ----------
+    folder : path-like
+    protocol_id : str
+    readings : sequence of str
+        Those that the log gets rows for; empty for all.
+
+    Returns
+    -------
+    str or None
+    """
+    limit = load_protocol(protocol_id, folder).limit
+    return readings[0] if readings and limit and limit.reading not in readings else None

@@ -40,6 +40,7 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     list of Path
     """
     rules, sealed = source.protocol, is_sealed(source.study)
+    name, records = log_to_come(source, made.runs)
     beforehand = section(
         "Before the first cut",
         facts(
@@ -53,6 +54,7 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
                 ("Medium", rules.medium.batch),
                 ("Names", "sealed; the codes are tied on the blades" if sealed else ""),
                 ("Control blade", "" if sealed else source.study.control or "none named"),
+                ("Grades", _grade_words(rules, records[0])),
                 ("Order", f"{_order_words(rules)} Leave empty what was not read."),
             ]
         ),
@@ -60,7 +62,6 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     cautions = section("Cautions", bullets(rules.cautions))
     # Side by side, so that the first turns are on the first page.
     sections = [section(None, columns([beforehand], [cautions], widths=WIDTHS))]
-    name, records = log_to_come(source, made.runs)
     asked = page_words(records)
     for block, turns in groupby(sheet_turns(name, records, rules), lambda turn: turn.block):
         rows = [_row(turn) for turn in turns]
@@ -90,6 +91,12 @@ def _subtitle(made, promise):
     draw = f", drawn with the number {made.seed}" if made.seed is not None else ""
     order = f"{counted(len(made.runs), 'run')} in balanced order{draw}"
     return "; ".join(part for part in (order, promise) if part)
+
+
+def _grade_words(rules, columns):
+    """The words that a grade is noted in; "" where the sheet asks for none."""
+    graded = any(rule.kind == "grade" and rule.name in columns for rule in rules.readings)
+    return f"from sharpest to dullest: {'; '.join(rules.ladder)}" if graded else ""
 
 
 def _order_words(rules):

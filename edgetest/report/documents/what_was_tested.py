@@ -73,8 +73,9 @@ def _blades_blocks(study, units):
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
     order = [*titles, None]
     blades = sorted(study.blades, key=lambda blade: order.index(blade.heat_treatment))
+    noted = (*FACTS, BATCH) if any(blade.batch for blade in blades) else FACTS
     columns = [
-        (head, [words(blade, units) or NOT_NOTED for blade in blades]) for head, words in FACTS
+        (head, [words(blade, units) or NOT_NOTED for blade in blades]) for head, words in noted
     ]
     differs = [(head, words) for head, words in columns if len(set(words)) > 1]
     common = _common([(head[0], words) for head, words in columns])
@@ -150,3 +151,5 @@ FACTS = (
     (("Wanted, HRC", "right", "auto"), _target_words),
     (("Measured, HRC", "right", "auto"), _hardness_words),
 )
+# Only where somebody typed one.
+BATCH = ("Batch", "left", "auto"), lambda blade, _: breakable(blade.batch)

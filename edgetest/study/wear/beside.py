@@ -65,7 +65,9 @@ def with_beside(source, result, options):
             continue  # a column that nobody filled
         other = _other(source, reading, options)
         if other is None and (grades := _grades_to_choose(source, reading)):
-            unasked = doubt("grades_not_asked", reading=_words(reading), grades=grades)
+            unasked = doubt(
+                "grades_not_asked", reading=_words(reading), column=reading, grades=grades
+            )
             result = replace(result, study_doubts=(*result.study_doubts, unasked))
         found = other and finding_of(other, given.first, given.second)
         if found is None or other.scope == "blades":

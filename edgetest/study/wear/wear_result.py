@@ -17,7 +17,7 @@ from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.headline import Headline, headline_of
 from edgetest.study.wear.other_levels import AtLevel, level_words
 from edgetest.study.wear.page_one import page_one
-from edgetest.study.words import counted, were
+from edgetest.study.words import counted, name_of_reading, were
 from edgetest.wear.compare.angle_share import AngleShare
 from edgetest.wear.compare.comparison_result import Comparison, Ratio
 from edgetest.wear.compare.equal_cuts import AtCuts
@@ -223,7 +223,14 @@ class StudyResult:
     def curve_words(self):
         """Every life, what the card cut comes to, and the study's doubts."""
         lines = [f"{blade}: {card.summary()}" for blade, card in self.card_sums().items()]
-        return "\n".join([self.fit.summary(), *lines, *(one.text for one in self.study_doubts)])
+        lives = self.fit.summary(self._limit_of()) if self.has_curves else self.fit.summary()
+        return "\n".join([lives, *lines, *(one.text for one in self.study_doubts)])
+
+    def _limit_of(self):
+        """Unit and name of the reading that a limit is one of: "gf (thread severing force)"."""
+        rules = self.protocol.readings if self.protocol else ()
+        units = READINGS | {rule.name: rule.unit or "" for rule in rules}
+        return f"{units.get(self.reading) or ''} ({name_of_reading(self.reading)})".strip()
 
     def comparison_to_dict(self):
         """The comparison as plain values, with what stands beside it and every doubt.

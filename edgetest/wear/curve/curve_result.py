@@ -113,12 +113,12 @@ class CurveFit:
             )
         return pd.DataFrame(rows)
 
-    def summary(self):
-        """The blade's life as a sentence."""
+    def summary(self, of=""):
+        """The blade's life as a sentence; `of` says the limit's unit and reading."""
         if self.life is None:
             reason = self.doubts[0].text if self.doubts else "no limit was given."
             return f"{self.blade}: no life: {reason}"
-        return f"{self.blade}: {self.life.summary()} to {self.life.limit:g}"
+        return f"{self.blade}: {self.life.summary()} to {self.life.limit:g}{of and f' {of}'}"
 
 
 @dataclass(frozen=True)
@@ -247,9 +247,9 @@ class StudyFit:
             )
         return pd.DataFrame(rows)
 
-    def summary(self):
+    def summary(self, of=""):
         """One line a blade, the power, and what is doubtful about the study's curves."""
-        lines = [fit.summary() for fit in self.blades]
+        lines = [fit.summary(of) for fit in self.blades]
         if len(self.powers) > 1:
             each = "; ".join(f"{name}: {p.summary()}" for name, p in self.powers.items())
             lines.append(f"power of the wear law, {each}")

@@ -47,3 +47,11 @@ def test_stations_are_missed_only_where_the_protocol_reads_at_them(tmp_path, rea
     bare.write_text(forces(reading, curve))
     of_bare = analyse(open_source(bare), AnalysisOptions(limit_of_fresh=2), compare=False)
     assert "one_station" in {one.code for one in of_bare.doubts}
+
+
+def test_the_life_of_a_blade_names_the_unit_and_the_reading_of_its_limit(tmp_path):
+    log = tmp_path / "bare.csv"
+    log.write_text(forces("sever_force_gf", lambda cuts: 130 + 300 * (1 - 0.99**cuts)))
+    asks = AnalysisOptions(limit=300)
+    said = analyse(open_source(log), asks, compare=False).curve_words()
+    assert " to 300 gf (thread severing force)\n" in said
