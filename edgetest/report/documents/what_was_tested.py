@@ -73,10 +73,7 @@ def _blades_blocks(study, units):
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
     order = [*titles, None]
     blades = sorted(study.blades, key=lambda blade: order.index(blade.heat_treatment))
-    noted = (*FACTS, BATCH) if any(blade.batch for blade in blades) else FACTS
-    columns = [
-        (head, [words(blade, units) or NOT_NOTED for blade in blades]) for head, words in noted
-    ]
+    columns = _columns(blades, units)
     differs = [(head, words) for head, words in columns if len(set(words)) > 1]
     common = _common([(head[0], words) for head, words in columns])
     names = [
@@ -92,6 +89,12 @@ def _blades_blocks(study, units):
         for name, words in zip(names, zip(*(each for _, each in differs), strict=True), strict=True)
     ]
     return [*shared, table([*first, *(head for head, _ in differs)], rows)]
+
+
+def _columns(blades, units):
+    """Each fact's head and what it is of each blade; batches only where somebody typed one."""
+    noted = (*FACTS, BATCH) if any(blade.batch for blade in blades) else FACTS
+    return [(head, [words(blade, units) or NOT_NOTED for blade in blades]) for head, words in noted]
 
 
 def _common(columns):
@@ -151,5 +154,4 @@ FACTS = (
     (("Wanted, HRC", "right", "auto"), _target_words),
     (("Measured, HRC", "right", "auto"), _hardness_words),
 )
-# Only where somebody typed one.
-BATCH = ("Batch", "left", "auto"), lambda blade, _: breakable(blade.batch)
+BATCH = ("Batch", "left", "auto"), lambda blade, _: breakable(blade.batch or "")
