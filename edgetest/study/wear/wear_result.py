@@ -223,7 +223,8 @@ class StudyResult:
     def curve_words(self):
         """Every life, what the card cut comes to, and the study's doubts."""
         lines = [f"{blade}: {card.summary()}" for blade, card in self.card_sums().items()]
-        lives = self.fit.summary(self._limit_of()) if self.has_curves else self.fit.summary()
+        fit = self.fit
+        lives = fit.summary(self._limit_of()) if isinstance(fit, StudyFit) else fit.summary()
         return "\n".join([lives, *lines, *(one.text for one in self.study_doubts)])
 
     def _limit_of(self):
