@@ -99,7 +99,7 @@ def test_each_door_offers_the_protocols_of_its_job(tmp_path):
 
 @pytest.mark.parametrize(
     ("steps", "match"),
-    [({}, "Name"), ({"title": "One"}, "Protocol"),
+    [({}, "Name"), ({"title": " "}, "Name"), ({"title": "One"}, "Protocol"),
      ({"title": "One", "protocol": "sisal_rope"}, "Blades")],
 )  # fmt: skip
 def test_what_is_missing_is_named_and_the_draft_stays(tmp_path, steps, match):

@@ -97,21 +97,6 @@ def test_protocols_are_those_of_the_job(tmp_path):
     assert setup.protocol_choices(tmp_path) == cuts
 
 
-@pytest.mark.parametrize(
-    ("facts", "where"),
-    [({"title": " "}, "Name"), ({"title": "x"}, "Protocol"),
-     ({"title": "x", "protocol": "sisal_rope"}, "Blades")],
-)  # fmt: skip
-def test_what_is_missing_is_named_and_the_draft_stays(tmp_path, facts, where):
-    file = setup.begin_draft(tmp_path, "edge")
-    setup.change_draft(file, **facts)
-    with pytest.raises(UnusableInput) as met:
-        setup.make_study(file)
-    assert met.value.where == where
-    assert setup.read_draft(file) is not None
-    assert not (tmp_path / "x").exists()
-
-
 def test_a_draft_of_a_steel_needs_a_name_alone_and_none_stands_twice(tmp_path):
     file = setup.begin_draft(tmp_path, "steel")
     setup.change_draft(file, title="Disc", use="knife")
