@@ -114,9 +114,10 @@ def new_command(folder, wanted, use, dry_run, json_):
     words = f"would make {place} for {rules.title}: blades {', '.join(names)}"
     if not dry_run:
         _make(folder, title, wanted, rules.id, own, names)
+        log = "chops.csv as you chop" if rules.log == "chops" else "log.csv as you cut"
         words = (
-            f"{place}: fill in study.toml (heat treatments, angles, hardness), then the log as "
-            f"you cut.\nCheck it with:  edgetest check {place}"
+            f"{place}: fill in study.toml (heat treatments, angles, hardness), then {log}.\n"
+            f"Check it with:  edgetest check {place}"
         )
     root.say(document, words, json_)
 

@@ -166,7 +166,7 @@ def parse_whole(text: str, marks: str = "", *, least: int = 0) -> int:
     if number > MOST["cuts"]:
         raise Unreadable(f'"{text}" is more than can be counted', "write the number met")
     if number != int(number):
-        raise Unreadable(f'"{text}" is not a whole number', "count whole strokes")
+        raise Unreadable(f'"{text}" is not a whole number', "write one, such as 12")
     if number < least:
         raise Unreadable(f'"{text}" is below {least}', f"count from {least} upwards")
     return int(number)

@@ -250,7 +250,7 @@ def _count_faults(row: ChopRow, chops: Reading) -> Iterator[tuple[str, str, str]
     """Column, fault and mend of strokes that cannot be so many."""
     for number in (chops.value, chops.lower, chops.upper):
         if number and number % 1:
-            yield "chops", f"{number:g} chops are not a whole number", "count whole strokes"
+            yield "chops", f"{number} chops are not a whole number", "count whole strokes"
     if row.near_misses is not None and chops.value and row.near_misses > chops.value:
         what = f"{row.near_misses} near misses among {chops.value:g} chops"
         yield "near_misses", what, "near_misses are those of the chops that missed the kerf"

@@ -59,7 +59,10 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
             'row 2, grade: "shavs" is not a grade of the ladder; best to worst: shaves, push-cuts '
             "newsprint, slices copy paper, tears copy paper, will not bite",
         ),
-        ("K1,50.5,,,,,,,", 'row 2, cuts: "50.5" is not a whole number; count whole strokes'),
+        (
+            "K1,50.5,,,,,,,",
+            'row 2, cuts: "50.5" is not a whole number; write one, such as 12',
+        ),
         ("K1,1.000,,5,,,,,", 'row 2, cuts: "1.000" can be read as 1 or as 1000; write digits only'),
         ("K1,-5,,,,,,,", 'row 2, cuts: "-5" is below 0; count from 0 upwards'),
         (

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 
+from edgetest.chop.billet_size import lumber_mm
 from edgetest.chop.species import SPECIES, Species, find_species
 from edgetest.chop.wood import HEAVIEST_KG_M3, LIGHTEST_KG_M3, water_of, wood_state
 from edgetest.chop.wood_relations import density_kg_m3
@@ -16,13 +17,15 @@ from edgetest.study.chop.piece_woods import own_woods, section_of, weighed_densi
 # A weighed density is asked about beyond these shares of the wood's own. Boards of one wood
 # differ by 10 % (standard deviation; Wood Handbook, from memory): beyond three of these.
 DENSITY_SHARES = (0.7, 1.4)
+# Rough sawn lumber is up to a third larger than dressed (51 mm for 38; PS 20); own choice.
+SIZE_SHARE = 0.4
 WETTEST_WEIGHED_PCT = 30.0  # beyond, water and not wood decides what a piece weighs
 
 
 def asked_of_pieces(
     name: str, rows: Sequence[ChopRow], study: Study | None = None
 ) -> Iterator[UnusableInput]:
-    """Questions about chopped pieces: given up, weighed amiss, which way up.
+    """Questions about chopped pieces: given up, weighed amiss, two sizes, which way up.
 
     Parameters
     ----------
@@ -42,6 +45,7 @@ def asked_of_pieces(
     for row in pieces:
         yield from _given_up(name, row)
         yield from _density(name, row, own)
+        yield from _two_sizes(name, row)
     yield from _which_way_up(name, pieces)
 
 
@@ -53,6 +57,23 @@ def _given_up(name: str, row: ChopRow) -> Iterator[UnusableInput]:
         what = f'{number} counts as severed, but it is noted "{said[0]}"'
         mend = f"write >{number} if the piece still stood after {number} strokes; if not, leave it"
         yield cell_fault(name, row.line, "chops", what, mend)
+
+
+def _two_sizes(name: str, row: ChopRow) -> Iterator[UnusableInput]:
+    """A trade size beside measured sides that no such piece has, dressed or rough."""
+    if not (row.nominal and row.width_mm and row.thickness_mm):
+        return
+    try:
+        dressed = lumber_mm(row.nominal, condition="dry")
+    except UnusableInput:
+        return  # `check` tells this fault itself
+    sides = sorted((row.thickness_mm, row.width_mm))
+    if any(abs(side / usual - 1) > SIZE_SHARE for side, usual in zip(sides, dressed, strict=True)):
+        measured = f"{sides[0]:g} mm × {sides[1]:g} mm"
+        usual = f"{dressed[0]:g} mm × {dressed[1]:g} mm"
+        what = f"{measured} were measured, but {row.nominal} is {usual} when dressed"
+        mend = "the measured sides count; blank whichever is wrong, or leave it if both are right"
+        yield cell_fault(name, row.line, "nominal", what, mend)
 
 
 def _density(name: str, row: ChopRow, own: Sequence[Species]) -> Iterator[UnusableInput]:

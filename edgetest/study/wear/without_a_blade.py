@@ -20,6 +20,7 @@ from edgetest.wear.compare.comparison_result import Comparison
 from edgetest.wear.compare.replicates import BladeLives
 
 LEAST_BLADES = 4  # of a heat treatment: three remain, fewer would say little without the fourth
+ALIKE = 1e-9  # of log life; lives that differ by less differ by their last binary digits alone
 ERROR = 0.05  # chance that any blade of a study without a fault is said to stand out
 
 
@@ -73,6 +74,8 @@ def _standing_out(answered):
     if not len(t) or not np.isfinite(p).any():
         return None
     far = int(np.nanargmin(p))
+    if np.nanmax(np.abs(log_life - expected)) < ALIKE:
+        return None
     if p[far] * np.isfinite(p).sum() > ERROR:
         return None
     name, life, about = str(blade[far]), exp(log_life[far]), exp(expected[far])

@@ -65,3 +65,19 @@ def test_the_side_that_was_struck_is_asked_for_once():
     square = {"nominal": "", "width_mm": 50.0, "thickness_mm": 50.0, "orientation": ""}
     assert asked(row(**square)) == []
     assert asked(row(nominal="9x99", orientation="")) == []
+
+
+@pytest.mark.parametrize(
+    ("sides", "odd"),
+    [
+        ((38.1, 88.9), False),  # dressed
+        ((88.9, 38.1), False),  # the other way up
+        ((50.8, 101.6), False),  # rough
+        ((300.0, 300.0), True),
+        ((38.1, 140.0), True),  # that is a 2x6
+    ],
+)
+def test_a_trade_size_beside_sides_that_it_never_has_is_asked_about(sides, odd):
+    told = asked(row(thickness_mm=sides[0], width_mm=sides[1]))
+    assert [("row 2, nominal: " in one, "2x4 is 38.1 mm × 88.9 mm when dressed" in one)
+            for one in told] == [(True, True)] * odd  # fmt: skip

@@ -127,8 +127,25 @@ def test_noted_lives_go_the_same_way(tmp_path):
 
 def test_lives_that_are_all_alike_show_no_scatter(tmp_path):
     found = answer(tmp_path, noted(["A1,soft,300", "A2,soft,300", "B1,hard,200", "B2,hard,200"]))
-    assert found.summary().startswith("The blades of soft and of hard are each all alike")
+    assert found.summary().startswith("The lives of soft and of hard leave no scatter to judge by")
     assert found.comparison.practical.verdict == "cannot_tell"
+
+
+def test_lives_of_one_factor_in_every_block_give_no_ratio_and_no_blade_stands_out(tmp_path):
+    """Every blade of B lasts 1.2 times as long as that of A on its roll, to the last digit."""
+    lives = {1: 100, 2: 110, 3: 90, 4: 105}
+    rows = [f"{treatment}{roll},{treatment},r{roll},{life * times:g}"
+            for roll, life in lives.items()
+            for treatment, times in (("A", 1), ("B", 1.2))]  # fmt: skip
+    heading = "blade,heat_treatment,block,life"
+    found = answer(tmp_path, noted(rows, heading))
+    codes = [one.code for one in found.doubts]
+    assert found.comparison.practical.verdict == "cannot_tell"
+    assert "no_scatter" in codes
+    assert "blade_stands_out" not in codes
+    assert "all alike" not in found.summary()  # they last from 90 to 132 cuts
+    odd = answer(tmp_path, noted([*rows[:-1], "B4,B,r4,300"], heading))
+    assert "blade_stands_out" in [one.code for one in odd.doubts]
 
 
 def test_a_heat_treatment_that_was_never_dull_has_no_ratio_but_a_bound(tmp_path):
