@@ -18,14 +18,21 @@ def heats(folder):
     st.caption("drawn")
 
 
-def test_a_fault_in_a_heat_is_told_by_the_label_of_its_field(tmp_path):
+def saved(tmp_path, form, save, **cells):
+    """The page after its fields were filled, by their labels, and saved; its study; the fields."""
     folder = make_study(tmp_path / "s", evidence=PIECE)
-    page = AppTest.from_function(heats, args=(str(folder),), default_timeout=60).run()
-    by = {field.label: field for field in page.text_input}
-    by["Heat of the steel, °C"].set_value("1500")
-    by["Cracked"].set_value("3")
-    next(each for each in page.button if each.label == "Save the heat").click()
+    page = AppTest.from_function(form, args=(str(folder),), default_timeout=60).run()
+    fields = {field.label: field for field in page.text_input}
+    for label, text in cells.items():
+        fields[label].set_value(text)
+    next(each for each in page.button if each.label == save).click()
     page.run()
+    return page, folder, fields
+
+
+def test_a_fault_in_a_heat_is_told_by_the_label_of_its_field(tmp_path):
+    cells = {"Heat of the steel, °C": "1500", "Cracked": "3"}
+    page, _, by = saved(tmp_path, heats, "Save the heat", **cells)
     assert not page.exception
     told = " ".join(error.value for error in page.error)
     assert "**Heat of the steel, °C**" in told
@@ -36,12 +43,7 @@ def test_a_fault_in_a_heat_is_told_by_the_label_of_its_field(tmp_path):
 
 
 def test_a_key_named_in_the_cure_is_told_by_its_label_too(tmp_path):
-    folder = make_study(tmp_path / "s", evidence=PIECE)
-    page = AppTest.from_function(heats, args=(str(folder),), default_timeout=60).run()
-    by = {field.label: field for field in page.text_input}
-    by["Cracked"].set_value("3")
-    next(each for each in page.button if each.label == "Save the heat").click()
-    page.run()
+    page, *_ = saved(tmp_path, heats, "Save the heat", Cracked="3")
     told = " ".join(error.value for error in page.error)
     assert "“of so many quenched alike” = how many were quenched" in told
 
@@ -56,13 +58,8 @@ def heats_told(folder):
 
 
 def test_a_saved_temper_is_asked_about_as_the_command_asks(tmp_path):
-    folder = make_study(tmp_path / "s", evidence=PIECE)
-    page = AppTest.from_function(heats_told, args=(str(folder),), default_timeout=60).run()
-    by = {field.label: field for field in page.text_input}
-    by["Temper, °C"].set_value("400")
-    by["Minutes"].set_value("2")
-    next(each for each in page.button if each.label == "Save the temper").click()
-    page.run()
+    cells = {"Temper, °C": "400", "Minutes": "2"}
+    page, folder, _ = saved(tmp_path, heats_told, "Save the temper", **cells)
     assert not page.exception
     told = told_of_rows(load_study(folder), {"tempers 1"})
     shown = [each.value for each in page.warning]
