@@ -283,9 +283,7 @@ def _in_unit(number, written, unit, text):
     if not known and name.rstrip("s") == unit.rstrip("s"):
         return number
     if not known:
-        raise Unreadable(
-            f'"{text}" is not a number alone', "write the number that was met, and no word"
-        )
+        raise Unreadable(f'"{text}" is not a number alone', "write the number, and no word")
     if name not in known:
         told = no_number(text, normal(text), number=_NUMBER)
         if told[1] != DIGITS:

@@ -262,8 +262,7 @@ def _sentences(found):
 def _why_no_ratio(found, first, second):
     """Why both ends of the ratio are open."""
     if any(one.code == "no_scatter" for one in found.doubts):
-        lives = f"The lives of {first} and of {second}"
-        return f"{lives} leave no scatter to judge by: no ratio can be given."
+        return f"No ratio can be given: {first} and {second} leave no scatter to judge by."
     both, bounds = {found.first, found.second}, ("life_is_a_bound", "bound_left_out")
     stopped = {one.where.blade for one in found.doubts if one.code in bounds}
     if all(stopped >= set(group.blades) for group in found.groups if group.treatment in both):

@@ -127,7 +127,7 @@ def test_noted_lives_go_the_same_way(tmp_path):
 
 def test_lives_that_are_all_alike_show_no_scatter(tmp_path):
     found = answer(tmp_path, noted(["A1,soft,300", "A2,soft,300", "B1,hard,200", "B2,hard,200"]))
-    assert found.summary().startswith("The lives of soft and of hard leave no scatter to judge by")
+    assert found.summary().startswith("No ratio can be given: soft and hard leave no scatter")
     assert found.comparison.practical.verdict == "cannot_tell"
 
 
