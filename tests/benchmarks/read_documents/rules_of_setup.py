@@ -13,6 +13,7 @@ FACTS = {
     "Behind the edge": "thickness_behind_edge_mm",
     "Wanted, HRC": "hardness_target_hrc",
     "Measured, HRC": "hardness_hrc",
+    "Batch": "batch",
 }
 
 
@@ -142,7 +143,7 @@ def not_noted(m, case):
     return found
 
 
-@rule(r"(Steel|Edge angle|Edge finish|Behind the edge|Wanted, HRC|Measured, HRC) ⇒ (.+)", SETUP)
+@rule(r"(Steel|Edge angle|Edge finish|Behind the edge|Wanted, HRC|Measured, HRC|Batch) ⇒ (.+)", SETUP)
 def alike(m, case):
     """A fact of all blades alike."""
     told = (fact_untrue(m[1], m[2], blade, case) for blade in told_blades(case))
