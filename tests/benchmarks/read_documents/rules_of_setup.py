@@ -143,7 +143,9 @@ def not_noted(m, case):
     return found
 
 
-@rule(r"(Steel|Edge angle|Edge finish|Behind the edge|Wanted, HRC|Measured, HRC|Batch) ⇒ (.+)", SETUP)
+@rule(
+    r"(Steel|Edge angle|Edge finish|Behind the edge|Wanted, HRC|Measured, HRC|Batch) ⇒ (.+)", SETUP
+)
 def alike(m, case):
     """A fact of all blades alike."""
     told = (fact_untrue(m[1], m[2], blade, case) for blade in told_blades(case))
