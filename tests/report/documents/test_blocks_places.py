@@ -43,3 +43,17 @@ def test_a_figure_that_stays_here_is_set_smaller_where_the_page_is_short(tmp_pat
     assert "A square." in first
     plain, *_ = pages(tmp_path, "flow", paper)
     assert "A square." not in plain
+
+
+def test_a_command_stands_on_the_page_as_one_types_it(tmp_path):
+    words = "Fix your looks (`edgetest plan STUDY --looks`). The `bevel` stays as it was typed."
+    contents = Contents(
+        title="A page", subtitle="of words", maker="Invented", pictures={},
+        sections=[section("First", text(words))], description="A page.", foot="foot",
+    )  # fmt: skip
+    pdf, html = write_document(contents, tmp_path, "page", timestamp=MADE)
+    read = " ".join(pypdf.PdfReader(pdf).pages[0].extract_text().split())
+    assert "looks (edgetest plan STUDY --looks). The `bevel` stays" in read
+    assert "(<code>edgetest plan STUDY --looks</code>). The `bevel` stays" in html.read_text(
+        "utf-8"
+    )
