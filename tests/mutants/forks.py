@@ -90,7 +90,7 @@ def warm():
         "tomlkit",
         "openpyxl",
         "joblib",
-        "jsonschema",
+        "jsonschema_rs",
         "hypothesis",
         "matplotlib.figure",
         "lifelines",
