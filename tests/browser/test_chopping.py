@@ -3,10 +3,10 @@
 import shutil
 
 import pytest
-from pypdf import PdfReader
 
 from edgetest.store.places import shipped
 from tests.browser.conftest import go, no_fault, settle
+from tests.report.documents.pdf_pages import page_texts
 
 pytestmark = pytest.mark.browser
 PATH = "chopper?study=camp_hatchet_study"
@@ -51,8 +51,8 @@ def test_every_part_opens_and_the_sheet_downloads(served, study, page, artefacts
     with page.expect_download() as waiting:
         page.get_by_role("button", name="Download PDF").click()
     waiting.value.save_as(tmp_path / "sheet.pdf")
-    sheet = PdfReader(tmp_path / "sheet.pdf").pages[0]
-    assert "Camp hatchet, one piece" in sheet.extract_text()
+    sheet = page_texts(tmp_path / "sheet.pdf")[0]
+    assert "Camp hatchet, one piece" in sheet
     no_fault(page)
 
 

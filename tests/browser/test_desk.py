@@ -18,6 +18,7 @@ from edgetest.study.photos.corrections import read_entries
 from edgetest.study.photos.measured_table import read_rows
 from edgetest.study.wear.kept_repeats import kept_repeats
 from tests.browser.conftest import go, no_fault, settle
+from tests.report.documents.pdf_pages import page_texts
 
 pytestmark = pytest.mark.browser
 RUN = shipped("sample_runs") / "billhook_temper_study"
@@ -245,7 +246,7 @@ def test_a_plan_is_saved_and_its_sheet_printed(page, served, folder, tmp_path):
         page.get_by_role("button", name="Bench sheet to print").click()
     settle(page)  # the page is drawn anew after a download
     waiting.value.save_as(tmp_path / "sheet.pdf")
-    text = "".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "sheet.pdf").pages)
+    text = "".join(page_texts(tmp_path / "sheet.pdf"))
     page.get_by_role("button", name="Use this plan").click()
     page.get_by_text("The plan is in the study").wait_for()
     order = load_study(folder).plan["order"]
@@ -268,7 +269,7 @@ def test_the_answer_is_written_with_the_makers_wishes(page, served, folder, tmp_
         page.get_by_role("button", name="Download PDF").click()
     waiting.value.save_as(tmp_path / "document.pdf")
     pdf = PdfReader(tmp_path / "document.pdf")
-    text = "".join(sheet.extract_text() for sheet in pdf.pages)
+    text = "".join(page_texts(tmp_path / "document.pdf"))
     assert "Hedgelayers of the parish" in text
     assert "Place and date" in text
     assert pdf.pages[0].mediabox.width == pytest.approx(612, abs=1)

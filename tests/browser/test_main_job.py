@@ -3,10 +3,10 @@
 import re
 
 import pytest
-from pypdf import PdfReader
 
 from edgetest.study.photos.measured_table import read_measured
 from tests.browser.conftest import go, no_fault, settle
+from tests.report.documents.pdf_pages import page_texts
 
 pytestmark = pytest.mark.browser
 
@@ -76,7 +76,7 @@ def test_first_start_opens_on_a_sample_run_and_goes_to_the_document(
     with page.expect_download() as waiting:
         page.get_by_role("button", name="Download PDF").click()
     waiting.value.save_as(tmp_path / "document.pdf")
-    text = "".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "document.pdf").pages)
+    text = "".join(page_texts(tmp_path / "document.pdf"))
     assert "Two tempers for hedging billhooks" in text
     page.screenshot(path=artefacts / "document.png", full_page=True)
     no_fault(page)

@@ -3,12 +3,12 @@
 import re
 
 import pytest
-from pypdf import PdfReader
 
 from edgetest.store.places import shipped
 from edgetest.store.records import load_study
 from tests.browser.conftest import go
 from tests.browser.hand import Hand
+from tests.report.documents.pdf_pages import page_texts
 
 pytestmark = pytest.mark.browser
 PHOTOS = shipped("sample_runs") / "billhook_temper_study" / "photos"
@@ -44,7 +44,7 @@ def words_of(hand, tmp_path):
     with hand.page.expect_download() as waiting:
         hand.tap("Download PDF")
     waiting.value.save_as(tmp_path / "document.pdf")
-    return "".join(sheet.extract_text() for sheet in PdfReader(tmp_path / "document.pdf").pages)
+    return "".join(page_texts(tmp_path / "document.pdf"))
 
 
 def test_which_holds_its_edge_longer(hand, tmp_path):

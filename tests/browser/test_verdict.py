@@ -3,10 +3,10 @@
 import re
 
 import pytest
-from pypdf import PdfReader
 
 from edgetest.store.records import load_study
 from tests.browser.conftest import go, no_fault, settle
+from tests.report.documents.pdf_pages import page_texts
 
 pytestmark = pytest.mark.browser
 
@@ -80,8 +80,8 @@ def test_sample_run_gives_its_step_and_its_page(server, page, artefacts, tmp_pat
     with page.expect_download() as waiting:
         page.get_by_role("button", name="Download PDF").click()
     waiting.value.save_as(tmp_path / "verdict.pdf")
-    pages = PdfReader(tmp_path / "verdict.pdf").pages
-    assert "Piece disc A: carburise it" in pages[0].extract_text()
+    pages = page_texts(tmp_path / "verdict.pdf")
+    assert "Piece disc A: carburise it" in pages[0]
     no_fault(page)
 
 

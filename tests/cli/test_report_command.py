@@ -4,10 +4,10 @@ import json
 import shutil
 
 import pytest
-from pypdf import PdfReader
 
 from edgetest.report import letters
 from tests.report.accessible import broken_rules
+from tests.report.documents.pdf_pages import page_texts
 
 ROPE = ("--protocol", "sisal_rope")
 
@@ -39,8 +39,7 @@ def test_a_chop_test_gets_the_sheet_of_the_tool_that_is_asked_for(small, answer,
     assert [path.rpartition("/")[2] for path in found["files"]] == [
         "chopper_K1.pdf", "chopper_K1.html",
     ]  # fmt: skip
-    pages = PdfReader(tmp_path / "d" / "chopper_K1.pdf").pages
-    assert "hazel" in " ".join(page.extract_text() for page in pages)
+    assert "hazel" in " ".join(page_texts(tmp_path / "d" / "chopper_K1.pdf"))
     code, _, err = run("report", small, "--blade", "X", "--to", tmp_path / "x")
     assert (code, err) == (2, 'blade: "X" was not tested; known: K1\n')
 
@@ -131,7 +130,7 @@ def test_names_that_no_font_has_are_told_by_the_command_and_kept_for_browsers(
         ("letters_without_font", {"value": "鉈"}),
     ]  # fmt: skip
     html, pdf = sorted((tmp_path / "d").iterdir())
-    words = PdfReader(pdf).pages[0].extract_text()
+    words = page_texts(pdf)[0]
     assert "[9248] 1" in words
     assert "[number]: letters" in words
     assert "鉈 1" in html.read_text("utf-8")

@@ -7,7 +7,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 from shutil import which
 
-from pypdf import PdfReader
+from tests.report.documents.pdf_pages import page_texts
 
 BLOCKS = {"p", "li", "dt", "dd", "td", "th", "h1", "h2", "h3", "caption", "figcaption", "footer"}
 
@@ -95,7 +95,7 @@ def letters_of(path):
         )
         text = told.stdout.decode("utf-8")
     else:
-        text = "\n".join(page.extract_text() for page in PdfReader(path).pages)
+        text = "\n".join(page_texts(path))
     return squeezed(text)
 
 

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from functools import cached_property
 
-from pypdf import PdfReader
+from tests.report.documents.pdf_pages import page_texts
 
 TABLE = re.compile(r"Row After What")
 AFTER_TABLE = re.compile(
@@ -92,6 +92,6 @@ class SheetText:
 
 def text_of(path):
     """The text of a PDF of one or more pages."""
-    pages = "\n".join(page.extract_text() for page in PdfReader(path).pages)
+    pages = "\n".join(page_texts(path))
     pages = pages.replace("\u00a0", " ").replace("\u202f", " ")
     return SheetText(FOOT.sub("", pages), "\n".join(FOOT.findall(pages)))

@@ -16,6 +16,7 @@ from edgetest.study.sources import open_source
 from edgetest.study.wear.planning import PlanOptions, drawn_order
 from edgetest.study.wear.saved_plan import save_plan
 from tests.report.documents.pdf_boxes import MM, ruled_boxes
+from tests.report.documents.pdf_pages import page_texts
 
 WHEN = datetime.datetime(2026, 11, 25, tzinfo=datetime.UTC)
 LEAST = 20.0, 14.0  # mm, for a gloved hand: common practice, no source
@@ -48,7 +49,7 @@ def planned(folder, protocol, blades, rolls, *, control=None):
 def on_paper(source, made, folder, paper):
     """(block, stage, blade, columns) of every turn as the pages show them; every box is sound."""
     (path,) = build_bench_sheet(source, made, folder, paper=paper, timestamp=WHEN)
-    pages = PdfReader(path).pages
+    pages, texts = PdfReader(path).pages, page_texts(path)
     found = []
     for number, page in enumerate(pages, 1):
         boxes = ruled_boxes(page)
@@ -59,7 +60,7 @@ def on_paper(source, made, folder, paper):
             assert 5 <= box.left < box.right <= across - 5, box
             assert 10 <= box.low < box.high <= up - 5, box
             assert not any(overlap(box, other) for other in boxes if other is not box), box
-        assert f"{number} of {len(pages)}" in page.extract_text()
+        assert f"{number} of {len(pages)}" in texts[number - 1]
         found += turns_of(boxes)
     return found
 

@@ -2,11 +2,11 @@
 
 import datetime
 
-import pypdf
 import pytest
 
 from edgetest.report.documents.blocks import Contents, figure, section, text
 from edgetest.report.documents.typeset import write_document
+from tests.report.documents.pdf_pages import page_texts
 
 MADE = datetime.datetime(2026, 11, 27, tzinfo=datetime.UTC)
 SQUARE = (
@@ -27,7 +27,7 @@ def pages(folder, place, paper):
         description="A page.", foot="foot",
     )  # fmt: skip
     (path,) = write_document(contents, folder, "page", kinds=["pdf"], paper=paper, timestamp=MADE)
-    return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(path).pages]
+    return [" ".join(page.split()) for page in page_texts(path)]
 
 
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])

@@ -28,6 +28,7 @@ from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 from tests.chop import codes
 from tests.report.accessible import broken_rules
+from tests.report.documents.pdf_pages import page_texts
 
 MADE = datetime.datetime(2026, 11, 2, tzinfo=datetime.UTC)
 
@@ -46,8 +47,7 @@ def made(result, tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def words(made):
-    pages = pypdf.PdfReader(made[0]).pages
-    pdf = " ".join(page.extract_text() for page in pages)
+    pdf = " ".join(page_texts(made[0]))
     html = re.sub(r"<style>.*?</style>|data:[^\"]*", " ", made[1].read_text("utf-8"), flags=re.S)
     return {"pdf": tidy(pdf), "html": tidy(re.sub(r"<[^>]*>", " ", html))}
 
@@ -62,10 +62,10 @@ def test_the_customer_gets_one_page_and_one_with_the_rows_on_either_paper(result
         result, tmp_path, kinds=["pdf"], paper="us-letter", units="both", timestamp=MADE
     )
     for path, most in ((made[0], 2), (letter[0], 3)):
-        first, second, *more = pypdf.PdfReader(path).pages
+        first, second, *more = page_texts(path)
         assert len(more) <= most - 2  # the rows of a long log go on
-        assert "Care and cautions" in first.extract_text()
-        assert tidy(second.extract_text()).startswith("Piece by piece")
+        assert "Care and cautions" in first
+        assert tidy(second).startswith("Piece by piece")
 
 
 def test_every_figure_stands_on_the_sheet(words, result):
@@ -217,7 +217,7 @@ def bare(tmp_path, title="", rows=ROWS):
 def test_one_billet_and_nothing_else_still_makes_a_sheet(tmp_path):
     result = bare(tmp_path, title="The " + "very long " * 12 + "name of a knife")
     (path,) = build_sheets(result, tmp_path / "out", kinds=["pdf"], timestamp=MADE)
-    text = tidy(pypdf.PdfReader(path).pages[0].extract_text())
+    text = tidy(page_texts(path)[0])
     assert path.name == "chopper_K1.pdf"
     assert "A single piece: how far pieces differ is assumed." in text
     assert "failed" in text
@@ -269,7 +269,7 @@ def test_what_was_left_out_of_a_tool_is_said_on_its_own_sheet(result, tmp_path):
     assert said in tool_doubts(result, "C1")
     assert said not in tool_doubts(result, "H1")
     (path,) = build_sheets(result, tmp_path, blade="C1", kinds=["pdf"], timestamp=MADE)
-    text = tidy(" ".join(page.extract_text() for page in pypdf.PdfReader(path).pages))
+    text = tidy(" ".join(page_texts(path)))
     assert said in text
     assert "left out: the edge met the clamp, not the wood" in text
     assert "Standard blow, assumed: an arm of 0.07 kg m² turning at the elbow" in text
@@ -280,7 +280,7 @@ def test_a_word_that_is_typst_stays_a_word(tmp_path):
     contents = sheet_contents(result, "K1", settings_of(result.study), day="2026-11-02")
     assert contents.title == "#knife *of* $5 @you"
     (path,) = build_sheets(result, tmp_path / "out", blade="K1", kinds=["pdf"], timestamp=MADE)
-    assert "#knife *of* $5 @you" in tidy(pypdf.PdfReader(path).pages[0].extract_text())
+    assert "#knife *of* $5 @you" in tidy(page_texts(path)[0])
 
 
 def test_what_was_typed_comes_back_as_typed(tmp_path):
@@ -295,7 +295,7 @@ def test_what_was_typed_comes_back_as_typed(tmp_path):
         "About 20 strokes sever a piece of hazel, green, 3 1/2 × 1 1/2 in, flat"
     )
     pdf, html = build_sheets(result, tmp_path / "out", units="inch", timestamp=MADE)
-    text = tidy(" ".join(page.extract_text() for page in pypdf.PdfReader(pdf).pages))
+    text = tidy(" ".join(page_texts(pdf)))
     assert "3 1/2 in × 1 1/2 in, flat" in text
     assert "for [5C71.7530]" in text
     assert "[number]: letters that no font here has" in text

@@ -17,6 +17,7 @@ from edgetest.report.wording import interval_words, life_interval
 from edgetest.store.document_wishes import settings_of
 from edgetest.study.wear.wear_result import Compared
 from tests.report.accessible import broken_rules
+from tests.report.documents.pdf_pages import page_texts
 from tests.report.stand_ins import TREATMENTS, comparison, curve, photo, study_result
 
 MADE = datetime.datetime(2026, 5, 20, tzinfo=datetime.UTC)
@@ -39,7 +40,7 @@ def made(result, tmp_path_factory):
 
 
 def words_of_pdf(path):
-    text = " ".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+    text = " ".join(page_texts(path))
     return re.sub(r"\s+", " ", text.replace("\u200b", ""))
 
 

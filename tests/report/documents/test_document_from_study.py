@@ -4,7 +4,6 @@ import datetime
 import re
 
 import numpy as np
-import pypdf
 import pytest
 
 from edgetest.doubts import codes
@@ -14,6 +13,7 @@ from edgetest.report.wording import interval_words, life_interval, ratio_interva
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import analyse
 from edgetest.study.wear.headline import SUMS
+from tests.report.documents.pdf_pages import page_texts
 
 STAGES = [0, 10, 25, 50, 100, 150, 200, 300]
 
@@ -44,7 +44,7 @@ def document_of(folder, tmp_path):
     result = analyse(open_source(folder), workers=1)
     made = datetime.datetime(2026, 5, 20, tzinfo=datetime.UTC)
     path = build_document(result, tmp_path, kinds=["pdf"], timestamp=made)[0]
-    text = " ".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+    text = " ".join(page_texts(path))
     return result, re.sub(r"\s+", " ", text.replace("\u200b", ""))
 
 

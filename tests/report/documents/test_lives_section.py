@@ -1,10 +1,7 @@
 """The document of a study without curves: noted lives, pass and fail, in place of wear curves."""
 
-import pytest
-
 from edgetest.store.workspace import new_study
-
-pypdf = pytest.importorskip("pypdf")
+from tests.report.documents.pdf_pages import page_texts
 
 LIVES = """blade,life,block
 A1,340,roll 1
@@ -36,8 +33,7 @@ def written(folder, log, run, *options):
     (folder / "log.csv").write_text(log, encoding="utf-8")
     code, _, err = run("report", folder, "--to", folder / "out", *options)
     assert code == 0, err
-    pages = pypdf.PdfReader(folder / "out" / "comparison.pdf").pages
-    return " ".join(" ".join(page.extract_text() for page in pages).split())
+    return " ".join(" ".join(page_texts(folder / "out" / "comparison.pdf")).split())
 
 
 def test_noted_lives_have_a_document(tmp_path, run):

@@ -28,6 +28,7 @@ from edgetest.store.workspace import change_study, new_steel_study
 from edgetest.study.steel.evidence_edit import add_row
 from edgetest.study.steel.judge_steel import judge_steel
 from tests.report.accessible import broken_rules
+from tests.report.documents.pdf_pages import page_texts
 
 MADE = datetime.datetime(2026, 11, 5, tzinfo=datetime.UTC)
 
@@ -45,7 +46,7 @@ def made(result, tmp_path_factory):
 
 
 def words_of_pdf(path):
-    text = " ".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+    text = " ".join(page_texts(path))
     return re.sub(r"-\s+(?=[a-z])", "", re.sub(r"\s+", " ", text.replace("\u200b", "")))
 
 

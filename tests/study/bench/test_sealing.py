@@ -6,7 +6,6 @@ import shutil
 import zipfile
 
 import pytest
-from pypdf import PdfReader
 
 from edgetest.errors import UnusableInput
 from edgetest.store.records import load_study
@@ -26,6 +25,7 @@ from edgetest.study.enter_rows import history_of
 from edgetest.study.facts.set_facts import set_facts
 from edgetest.study.sources import open_source
 from edgetest.study.wear.planning import drawn_order
+from tests.report.documents.pdf_pages import page_texts
 from tests.store.zipped_study import zip_of
 
 WORD = "three odd wörds"
@@ -70,7 +70,7 @@ def texts_of(folder):
     for path in sorted(folder.rglob("*")):
         yield path.name, path.name
         if path.suffix == ".pdf":
-            yield path.name, "".join(page.extract_text() for page in PdfReader(path).pages)
+            yield path.name, "".join(page_texts(path))
         if path.is_file():
             yield path.name, path.read_bytes().decode(errors="replace")
 

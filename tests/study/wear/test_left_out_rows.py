@@ -3,6 +3,7 @@
 import pytest
 
 from edgetest.store.workspace import new_study
+from tests.report.documents.pdf_pages import page_texts
 from tests.study.wear.logs_of_wedges import wedge_log
 
 BLADES = ("S1", "S2", "S3", "H1", "H2", "H3")
@@ -82,12 +83,10 @@ def test_no_blade_is_told_to_be_cut_on_where_its_later_readings_are_left_out(sai
 
 
 def test_the_document_names_the_blade_on_page_one_and_among_the_lives(said, tmp_path):
-    pypdf = pytest.importorskip("pypdf")
 
     def pages(**log):
         said("report", "--to", tmp_path / "out", **log)
-        read = pypdf.PdfReader(tmp_path / "out" / "comparison.pdf").pages
-        return [" ".join(page.extract_text().split()) for page in read]
+        return [" ".join(page.split()) for page in page_texts(tmp_path / "out" / "comparison.pdf")]
 
     first, *others = pages(out=lambda blade, cuts: blade == "S2")
     assert "S2: Every reading of this blade is left out" in first
@@ -96,7 +95,6 @@ def test_the_document_names_the_blade_on_page_one_and_among_the_lives(said, tmp_
 
 
 def test_a_caption_tells_of_crosses_where_one_is_drawn(said, tmp_path):
-    pypdf = pytest.importorskip("pypdf")
     said("report", "--to", tmp_path / "out", out=lambda blade, cuts: (blade, cuts) == ("S2", 50))
-    read = pypdf.PdfReader(tmp_path / "out" / "comparison.pdf").pages
-    assert "a cross is left out" in " ".join(" ".join(page.extract_text() for page in read).split())
+    read = page_texts(tmp_path / "out" / "comparison.pdf")
+    assert "a cross is left out" in " ".join(" ".join(read).split())

@@ -5,8 +5,7 @@ import re
 import pytest
 
 from edgetest.store.workspace import new_study
-
-pypdf = pytest.importorskip("pypdf")
+from tests.report.documents.pdf_pages import page_texts
 
 LEVEL_20 = "If there were no difference, chance alone would show one this clear in at most 1 of 20"
 # Name: lives of each heat treatment's blades, a pattern of the first sentence, words of the next.
@@ -112,7 +111,7 @@ def test_it_stands_on_the_first_page(grade, tmp_path, run):
     folder = study_of(tmp_path / "s", lives)
     code, _, err = run("report", folder, "--to", folder / "out")
     assert code == 0, err
-    page = pypdf.PdfReader(folder / "out" / "comparison.pdf").pages[0].extract_text()
+    page = page_texts(folder / "out" / "comparison.pdf")[0]
     words = " ".join(page.replace("\u200b", "").replace("\u00ad\n", "").split())
     assert re.search(sentence, words)
     assert method in words
