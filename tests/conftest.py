@@ -1,5 +1,6 @@
 """Settings and fixtures that every test may use."""
 
+import gc
 import json
 import os
 import pickle
@@ -19,6 +20,18 @@ from tests.cli.json_schemas import hold
 # Machines differ in speed, and a timed test is a benchmark: no deadline on an example.
 settings.register_profile("edgetest", deadline=None)
 settings.load_profile("edgetest")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection():
+    """What the search for tests leaves stays to the end: the collector looks through it once."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.collect()
+        gc.freeze()
+        gc.enable()
 
 
 @pytest.hookimpl(optionalhook=True)
