@@ -1,4 +1,4 @@
-"""What do the pages of a PDF say, line by line? Read with PDFium."""
+"""What do the pages of a PDF say, line by line, and where? Read with PDFium."""
 
 from contextlib import closing
 
@@ -12,3 +12,14 @@ def page_texts(path):
     with closing(PdfDocument(path)) as pdf:
         texts = [page.get_textpage().get_text_range() for page in pdf]
     return [text.replace("\r\n", "\n").replace(PARTED, "-\n") for text in texts]
+
+
+def line_ends(path):
+    """Left and right end of each piece of text, in points, page by page."""
+    found = []
+    with closing(PdfDocument(path)) as pdf:
+        for page in pdf:
+            text = page.get_textpage()
+            boxes = [text.get_rect(i) for i in range(text.count_rects())]
+            found.append([(left, right) for left, _, right, _ in boxes])
+    return found

@@ -17,7 +17,7 @@ from edgetest.report.wording import interval_words, life_interval
 from edgetest.store.document_wishes import settings_of
 from edgetest.study.wear.wear_result import Compared
 from tests.report.accessible import broken_rules
-from tests.report.documents.pdf_pages import page_texts
+from tests.report.documents.pdf_pages import line_ends, page_texts
 from tests.report.stand_ins import TREATMENTS, comparison, curve, photo, study_result
 
 MADE = datetime.datetime(2026, 5, 20, tzinfo=datetime.UTC)
@@ -225,15 +225,7 @@ def test_long_names_many_blades_and_photographs(tmp_path):
     assert "[5200] of a maker far away [1F528 E000]" in words
     assert "# no heading, $5, *x*, @home" in words
     assert "60 photographs" in words
-    for page in pypdf.PdfReader(path).pages:
-        starts = []
-
-        def keep(text, cm, tm, *_, starts=starts):
-            if text.strip():
-                starts.append(tm[4] * cm[0] + tm[5] * cm[2] + cm[4])
-
-        page.extract_text(visitor_text=keep)
-        assert all(55 < x < 595 - 60 for x in starts)
+    assert all(55 < left and right < 595 - 55 for page in line_ends(path) for left, right in page)
 
 
 def test_nothing_compared_is_said(result, tmp_path):
