@@ -52,7 +52,7 @@ def test_a_command_stands_on_the_page_as_one_types_it(tmp_path):
         sections=[section("First", text(words))], description="A page.", foot="foot",
     )  # fmt: skip
     pdf, html = write_document(contents, tmp_path, "page", timestamp=MADE)
-    read = " ".join(pypdf.PdfReader(pdf).pages[0].extract_text().split())
+    read = " ".join(page_texts(pdf)[0].split())
     assert "looks (edgetest plan STUDY --looks). The `bevel` stays" in read
     assert "(<code>edgetest plan STUDY --looks</code>). The `bevel` stays" in html.read_text(
         "utf-8"

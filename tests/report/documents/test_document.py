@@ -225,7 +225,7 @@ def test_long_names_many_blades_and_photographs(tmp_path):
     assert "[5200] of a maker far away [1F528 E000]" in words
     assert "# no heading, $5, *x*, @home" in words
     assert "60 photographs" in words
-    assert all(55 < left and right < 595 - 55 for page in line_ends(path) for left, right in page)
+    assert all(left > 55 and right < 595 - 55 for page in line_ends(path) for left, right in page)
 
 
 def test_nothing_compared_is_said(result, tmp_path):
