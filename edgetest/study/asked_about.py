@@ -27,6 +27,7 @@ from edgetest.store.plausible import (
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.far_readings import far_readings, near_places
+from edgetest.study.forgotten_rows import forgotten_rows
 from edgetest.study.sources import Source
 from edgetest.units import MM_PER_INCH
 
@@ -60,6 +61,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
         found += list(_sizes(name, rows))[:MOST_TOLD]
     found += list(far_readings(source.log.name, source.log.rows))[:MOST_TOLD]
     found += list(near_places(source.log.name, source.log.rows))[:MOST_TOLD]
+    found += list(forgotten_rows(source.log.name, source.log.rows))[:MOST_TOLD]
     if source.chops:
         found += list(_waters(source.chops.name, source.chops.rows))[:MOST_TOLD]
         found += _fewer_chips(source.chops.name, source.chops.rows)

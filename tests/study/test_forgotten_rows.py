@@ -1,0 +1,66 @@
+"""A row forgotten among the readings of a stage is asked about at its place."""
+
+from edgetest.store.cells import Reading
+from edgetest.store.log_rows import LogRow
+from edgetest.study.forgotten_rows import forgotten_rows
+
+FORCES_GF = (101.0, 104.0, 99.0)
+STAGES = (0, 25, 50, 100)
+
+
+def log_rows(left_out=(), set_aside=(), waiting=()):
+    """Three readings at each of four stages of two blades, but for what is named."""
+    line = 1
+    for blade in ("A", "B"):
+        for cuts in STAGES:
+            for check, force in enumerate(FORCES_GF, 1):
+                place = (blade, cuts, check)
+                if place in left_out:
+                    continue
+                line += 1
+                readings = (
+                    {}
+                    if place in waiting
+                    else {"sever_force_gf": Reading(force, force, force, "value")}
+                )
+                exclude = "slipped" if place in set_aside else ""
+                yield LogRow(line, blade, cuts, readings=readings, check_no=check,
+                             block="roll 1", exclude=exclude)  # fmt: skip
+
+
+def asked(**changed):
+    return [str(one) for one in forgotten_rows("log.csv", list(log_rows(**changed)))]
+
+
+def test_nothing_is_asked_where_all_stages_have_as_many():
+    assert asked() == []
+
+
+def test_two_readings_where_all_other_stages_have_three_are_told_with_their_place():
+    (told,) = asked(left_out={("B", 25, 2)})
+    assert "log.csv, row 18, sever_force_gf" in told
+    assert (
+        "2 readings of blade B at 25 cuts on roll 1, where 7 of the log's 8 stages have 3" in told
+    )
+
+
+def test_a_row_set_aside_or_still_waiting_was_not_forgotten():
+    assert asked(set_aside={("B", 25, 2)}) == []
+    assert asked(waiting={("B", 25, 2)}) == []
+
+
+def test_readings_taken_now_twice_and_now_thrice_have_no_usual_number():
+    assert asked(left_out={("B", 25, 2), ("A", 0, 1), ("A", 50, 3)}) == []
+
+
+def test_check_asks_about_it(run, tmp_path):
+    rows = list(log_rows(left_out={("B", 25, 2)}))
+    lines = [
+        f"{row.blade},{row.cuts},{row.check_no},{row.readings['sever_force_gf'].value:g}"
+        for row in rows
+    ]
+    path = tmp_path / "log.csv"
+    path.write_text("\n".join(["blade,cuts,check_no,sever_force_gf", *lines]) + "\n", "utf-8")
+    code, told, _ = run("check", path)
+    assert code == 0
+    assert "asked: log.csv, row 18, sever_force_gf: 2 readings of blade B at 25 cuts" in told
