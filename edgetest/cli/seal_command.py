@@ -20,6 +20,7 @@ def sealed_plan(source, options, dry_run, progress):
     """
     from edgetest.study.bench.sealing import seal_names, secret_seed
     from edgetest.study.sources import open_source
+    from edgetest.study.wear.plan_result import SCATTER_ASSUMED
     from edgetest.study.wear.planning import make_plan
 
     if click.get_current_context().get_parameter_source("seed") is ParameterSource.COMMANDLINE:
@@ -33,7 +34,7 @@ def sealed_plan(source, options, dry_run, progress):
     if not dry_run:
         word = _asked("Word that opens the names again, for a second person to keep", twice=True)
         runs, files = seal_names(source, made, word)
-    unnamed = tuple(one for one in made.doubts if one.code == "scatter_assumed")
+    unnamed = tuple(one for one in made.doubts if one.code in SCATTER_ASSUMED)
     made = replace(made, runs=runs, seed=None, doubts=unnamed, files=tuple(files))
     return made, open_source(source.path)
 

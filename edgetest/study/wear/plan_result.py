@@ -12,6 +12,7 @@ from edgetest.wear.plan.shop_chances import ShopChance
 from edgetest.wear.plan.stage_schedule import Schedule
 
 NOT_NAMED = "not named"
+SCATTER_ASSUMED = ("scatter_assumed", "scatter_of_log_not_named")  # codes that say so
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ class Plan:
     @property
     def sd_assumed(self):
         """Whether nobody has said or measured how blades scatter."""
-        return any(one.code == "scatter_assumed" for one in self.doubts)
+        return any(one.code in SCATTER_ASSUMED for one in self.doubts)
 
     def to_frame(self):
         """One row a run, in the order in which they are cut.

@@ -16,6 +16,7 @@ from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
+from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
 from edgetest.study.wear.study_looks import kept_looks
 from edgetest.wear.plan import study_design
 from edgetest.wear.plan.looks_plan import plan_looks
@@ -146,7 +147,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
     doubts = [*numbers.pop("doubts"), *batch_doubts(study), *uneven_doubts(order.runs)]
     if options.sd_blades is None and known is None:
-        doubts.insert(0, doubt("scatter_assumed", scatter=f"{100 * sd_blades:.0f} %"))
+        doubts.insert(0, scatter_doubt(source, f"{100 * sd_blades:.0f} %"))
     if any(run.treatment == NOT_NAMED for run in order.runs):
         doubts.append(doubt("treatments_not_named"))
     return Plan(
@@ -266,7 +267,7 @@ def _numbers(source, options, sd_blades, known, layout, progress):
         "need": need,
         "schedule": _schedule(source.protocol, believed),
         "believed": believed,
-        "doubts": believed.doubts,
+        "doubts": (*reading_doubts(source, believed), *believed.doubts),
     }
 
 

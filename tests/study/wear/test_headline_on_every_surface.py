@@ -75,6 +75,7 @@ OF_OTHER_ANSWERS = {
     "beyond_last_look", "look_after_stop", "between_looks", "read_early", "scatter_assumed",
     "batches_unplanned", "one_batch_each", "treatments_not_named", "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
+    "scatter_of_log_not_named", "planned_reading_not_in_log",
 }  # fmt: skip
 ROOMS = ("wear/curve", "wear/compare", "wear/graded", "study/wear")
 CODES = [code for codes in MAKERS.values() for code in codes]

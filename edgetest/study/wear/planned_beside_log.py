@@ -1,0 +1,66 @@
+"""What does a study's own log say of a plan: a scatter that it could take, a reading it lacks?"""
+
+from collections import defaultdict
+
+from edgetest.doubts import doubt
+from edgetest.store.logs import LIFE
+from edgetest.study.wear.photo_values import PHOTOGRAPHED
+
+LEAST_STAGES = 3  # of a run that may say how long its blade lasted; with fewer no curve is drawn
+
+
+def scatter_doubt(source, scatter):
+    """The doubt that nobody has said how blades scatter; of a test that is logged, how to say it.
+
+    Parameters
+    ----------
+    source : Source
+        A study.
+    scatter : str
+        What is assumed, in words.
+
+    Returns
+    -------
+    Doubt
+    """
+    code = "scatter_of_log_not_named" if _blades_alike_read(source) else "scatter_assumed"
+    return doubt(code, scatter=scatter)
+
+
+def _blades_alike_read(source):
+    """Whether two blades of one heat treatment were read on the way to their limit."""
+    study, stages = source.study, defaultdict(set)
+    for row in source.log.rows:
+        if not (row.waiting or row.exclude) and row.blade != study.control:
+            stages[row.blade].add(row.cuts)
+    tested = [
+        blade.heat_treatment
+        for blade in study.blades
+        if blade.heat_treatment
+        and (len(stages[blade.id]) >= LEAST_STAGES or (stages[blade.id] and _lives(source)))
+    ]
+    return len(set(tested)) < len(tested)
+
+
+def _lives(source):
+    return LIFE in source.log.columns
+
+
+def reading_doubts(source, believed):
+    """The doubt that a plan is for a reading that the study's log has no column for.
+
+    Parameters
+    ----------
+    source : Source
+        A study.
+    believed : Believed
+
+    Returns
+    -------
+    list of Doubt
+    """
+    columns, name = source.log.columns, believed.reading
+    from_photos = name in PHOTOGRAPHED and "photo" in columns
+    if not columns or name in columns or from_photos:
+        return []
+    return [doubt("planned_reading_not_in_log", reading=name)]
