@@ -44,9 +44,15 @@ def test_two_readings_where_all_other_stages_have_three_are_told_with_their_plac
     )
 
 
-def test_a_row_set_aside_or_still_waiting_was_not_forgotten():
+def test_a_row_set_aside_was_not_forgotten():
     assert asked(set_aside={("B", 25, 2)}) == []
-    assert asked(waiting={("B", 25, 2)}) == []
+
+
+def test_a_row_that_waits_is_told_once_the_bench_went_on():
+    (told,) = asked(waiting={("B", 25, 2)})
+    assert "log.csv, row 18, sever_force_gf" in told
+    assert "fill it in if it was forgotten" in told
+    assert asked(waiting={("B", 100, 2), ("B", 100, 3)}) == []
 
 
 def test_readings_taken_now_twice_and_now_thrice_have_no_usual_number():
