@@ -1,18 +1,19 @@
 """Which studies does a workspace hold, and what was read of each when it last changed?
 
 An index in SQLite, in the program's own cache: the studies' files are the truth, and the index
-is made again from them where it is gone, damaged, or of another version of the program.
+is made again from them where it is gone, damaged, or of another version of the program. Where the
+disk is full, fails or may not be written, it stands in memory until the program ends.
 """
 
 import json
 import os
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, suppress
 from hashlib import sha256
 from pathlib import Path
 from time import monotonic
-from typing import Any
+from typing import Any, TypeVar
 
 from edgetest.errors import UnusableInput
 from edgetest.store.kept_answers import cache_folder, program_print
@@ -20,6 +21,7 @@ from edgetest.store.records import STUDY_FILE
 
 DECIDE = (".toml", ".csv", ".xlsx", ".jsonl")
 MADE = ("measured.csv", "bench.jsonl", "history.jsonl")  # by the program, or of no answer
+Answer = TypeVar("Answer")
 KEPT_EVERY_S = 0.5  # to disk while studies are read; each time costs some milliseconds
 TABLES = """
 create table if not exists studies (
@@ -78,31 +80,40 @@ def indexed_studies(
     """
     folders = studies_of(root)
     stamps = {folder.name: _stamp(folder) for folder in folders}
-    with opened_index(Path(root)) as index:
+    new: dict[str, tuple[str, str, str, str]] = {}  # by name: none is read twice
+
+    def look(index):
         known = dict(index.execute("select name, stamp from studies"))
         gone = [(name,) for name in known if name not in stamps]
         index.executemany("delete from studies where name = ?", gone)
         changed = [folder for folder in folders if known.get(folder.name) != stamps[folder.name]]
         index.commit()
-        new, kept = [], monotonic()
+        kept = monotonic()
         try:
             for done, folder in enumerate(changed, 1):
-                values = read(folder)
-                words = _plain(values["words"])
-                new.append((folder.name, stamps[folder.name], words, json.dumps(values)))
+                if folder.name not in new:
+                    values = read(folder)
+                    words = _plain(values["words"])
+                    told = json.dumps(values)
+                    new[folder.name] = (folder.name, stamps[folder.name], words, told)
                 if monotonic() - kept > KEPT_EVERY_S:
                     _keep(index, new)
                     kept = monotonic()
                 if progress:
                     progress(done, len(changed))
-        finally:
-            _keep(index, new)  # what was read stays where the next one stops the program
+        except BaseException:  # what was read stays where the next one stops the program
+            with suppress(sqlite3.Error):
+                _keep(index, new)
+            raise
+        _keep(index, new)
         return tuple(_read(index.execute("select read from studies order by name")))
 
+    return with_index(root, look)
 
-def _keep(index: sqlite3.Connection, new: list[tuple[str, str, str, str]]) -> None:
-    """Put rows into the index and empty the list: no lock is held while a study is read."""
-    index.executemany("insert or replace into studies values (?, ?, ?, ?)", new)
+
+def _keep(index: sqlite3.Connection, new: dict[str, tuple[str, str, str, str]]) -> None:
+    """Put rows into the index and let them go: no lock is held while a study is read."""
+    index.executemany("insert or replace into studies values (?, ?, ?, ?)", new.values())
     index.commit()
     new.clear()
 
@@ -116,8 +127,8 @@ def changed_studies(root: str | Path) -> tuple[str, ...]:
         If there is no such folder.
     """
     folders = studies_of(root)
-    with opened_index(Path(root)) as index:
-        known = dict(index.execute("select name, stamp from studies"))
+    asked = "select name, stamp from studies"
+    known = with_index(root, lambda index: dict(index.execute(asked)))
     return tuple(each.name for each in folders if known.get(each.name) != _stamp(each))
 
 
@@ -128,9 +139,8 @@ def found_by_words(root: str | Path, words: Iterable[str]) -> tuple[dict[str, An
     """
     wanted = [_plain(word) for word in words]
     where = " and ".join(["instr(words, ?) > 0"] * len(wanted)) or "1"
-    with opened_index(Path(root)) as index:
-        asked = f"select read from studies where {where} order by name"
-        return tuple(_read(index.execute(asked, wanted)))
+    asked = f"select read from studies where {where} order by name"
+    return with_index(root, lambda index: tuple(_read(index.execute(asked, wanted))))
 
 
 FACTS = ("name", "title", "date", "maker", "protocol", "fault")  # of a study that was found
@@ -154,11 +164,14 @@ def facts_found(
     wanted = [_plain(word) for word in words]
     where = " and ".join(["instr(words, ?) > 0"] * len(wanted)) or "1"
     facts = ", ".join(f"json_extract(read, '$.{name}')" for name in FACTS)
-    with opened_index(Path(root)) as index:
+
+    def look(index):
         (count,) = index.execute(f"select count(*) from studies where {where}", wanted).fetchone()
         asked = f"select {facts} from studies where {where} order by name limit ?"
         rows = index.execute(asked, [*wanted, -1 if most is None else most])
         return count, tuple(dict(zip(FACTS, row, strict=True)) for row in rows)
+
+    return with_index(root, look)
 
 
 def names_alike(root: str | Path, **facts: Any) -> tuple[str, ...]:
@@ -167,9 +180,8 @@ def names_alike(root: str | Path, **facts: Any) -> tuple[str, ...]:
     The index as it stands; `indexed_studies` brings it up to date.
     """
     where = " and ".join(f"json_extract(read, '$.{name}') = ?" for name in facts) or "1"
-    with opened_index(Path(root)) as index:
-        asked = f"select name from studies where {where} order by name"
-        return tuple(name for (name,) in index.execute(asked, list(facts.values())))
+    asked, values = f"select name from studies where {where} order by name", list(facts.values())
+    return with_index(root, lambda index: tuple(name for (name,) in index.execute(asked, values)))
 
 
 def index_file(root: str | Path) -> Path:
@@ -180,6 +192,9 @@ def index_file(root: str | Path) -> Path:
 
 def index_version(root: str | Path) -> tuple[int, ...]:
     """What changes when a study is read anew; nothing where no study was read yet."""
+    in_memory = _in_memory.get(index_file(root))
+    if in_memory:
+        return tuple(in_memory.execute("select count(*), max(rowid) from studies").fetchone())
     try:
         state = os.stat(index_file(root))
     except OSError:
@@ -187,26 +202,51 @@ def index_version(root: str | Path) -> tuple[int, ...]:
     return state.st_mtime_ns, state.st_size
 
 
-@contextmanager
-def opened_index(root: Path) -> Iterator[sqlite3.Connection]:
-    """The index, open; a damaged one is begun anew."""
+_in_memory: dict[Path, sqlite3.Connection] = {}  # of the workspaces whose index no disk takes
+
+
+def with_index(root: str | Path, work: Callable[[sqlite3.Connection], Answer]) -> Answer:
+    """What is made of a workspace's index.
+
+    A damaged one is begun anew; one that the disk does not take stands in memory, for this
+    workspace until the program ends.
+
+    Parameters
+    ----------
+    root : str or Path
+    work : callable
+        Takes the open index; it may be asked a second time, of another index.
+    """
     file = index_file(root)
-    file.parent.mkdir(parents=True, exist_ok=True)
-    try:
-        index = _opened(file)
-    except sqlite3.DatabaseError:
-        with suppress(OSError):
-            file.unlink()
-        index = _opened(file)
-    try:
-        yield index
-        index.commit()
-    finally:
-        index.close()
+    if file not in _in_memory:
+        for _ in range(2):
+            try:
+                with closing(_opened(file)) as index:
+                    done = work(index)
+                    index.commit()
+                    return done
+            except sqlite3.OperationalError:  # the disk's fault, not the file's
+                break
+            except sqlite3.DatabaseError:
+                with suppress(OSError):
+                    file.unlink()
+        _in_memory.setdefault(file, _with_tables(":memory:"))
+    done = work(_in_memory[file])
+    _in_memory[file].commit()
+    return done
 
 
 def _opened(file: Path) -> sqlite3.Connection:
-    index = sqlite3.connect(file, timeout=30)
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise sqlite3.OperationalError(str(fault)) from None
+    return _with_tables(file)
+
+
+def _with_tables(place: str | Path) -> sqlite3.Connection:
+    # One in memory serves every thread of the app; SQLite lets them in one by one.
+    index = sqlite3.connect(place, timeout=30, check_same_thread=place != ":memory:")
     try:
         index.executescript(TABLES)
         index.execute("select count(*), max(name), max(stamp) from studies").fetchone()

@@ -12,7 +12,7 @@ from stat import S_ISREG
 
 from edgetest.errors import UnusableInput
 from edgetest.store.records import STUDY_FILE, load_study
-from edgetest.store.shop_index import opened_index
+from edgetest.store.shop_index import with_index
 
 MANY = 40  # studies; fewer are read faster than an index is opened
 
@@ -89,7 +89,8 @@ def _read_now(folder: Path) -> StudyEntry:
 
 def _from_index(root: Path, stamps: list[tuple[str, str]]) -> None:
     """What the index knows of these studies; what it does not is read and put there."""
-    with opened_index(root) as index:
+
+    def look(index):
         known = {name: (stamp, told) for name, stamp, told in
                  index.execute("select name, stamp, told from listed")}  # fmt: skip
         new = []
@@ -104,3 +105,5 @@ def _from_index(root: Path, stamps: list[tuple[str, str]]) -> None:
                 told = [entry.title, entry.protocol, entry.invented, entry.blades]
                 new.append((name, stamp, json.dumps(told)))
         index.executemany("insert or replace into listed values (?, ?, ?)", new)
+
+    with_index(root, look)

@@ -1,6 +1,7 @@
 """The index of a workspace: only what changed is read again; made anew where damaged."""
 
 import os
+import sqlite3
 
 import pytest
 
@@ -11,6 +12,7 @@ from edgetest.store.shop_index import (
     facts_found,
     found_by_words,
     index_file,
+    index_version,
     indexed_studies,
     names_alike,
     studies_of,
@@ -115,3 +117,53 @@ def test_facts_are_found_without_what_was_read(tmp_path):
     assert set(told[0]) == set(FACTS)
     assert names_alike(tmp_path, protocol="rope", name="b") == ("b",)
     assert names_alike(tmp_path, protocol="board") == ()
+
+
+class Full(sqlite3.Connection):
+    """An index on a disk that takes nothing."""
+
+    def commit(self):
+        raise sqlite3.OperationalError("database or disk is full")
+
+
+@pytest.fixture
+def full(monkeypatch):
+    connect = sqlite3.connect
+
+    def open_full(place, **how):
+        return connect(place, **how, **({} if place == ":memory:" else {"factory": Full}))
+
+    monkeypatch.setattr(shop_index.sqlite3, "connect", open_full)
+    monkeypatch.setattr(shop_index, "_in_memory", {})
+
+
+@pytest.mark.usefixtures("full")
+def test_a_full_disk_takes_no_answer_away(shop, reader):
+    assert [each["words"][-1] for each in indexed_studies(shop, reader)] == ["a", "b", "c"]
+    assert reader.asked == ["a", "b", "c"]  # none was read twice
+    before = index_version(shop)
+    (shop / "b" / "study.toml").write_text('title = "other"', encoding="utf-8")
+    assert shop_index.changed_studies(shop) == ("b",)
+    assert indexed_studies(shop, reader)[1]["size"] == 15
+    assert reader.asked == ["a", "b", "c", "b"]
+    assert index_version(shop) != before
+    assert [each["words"] for each in found_by_words(shop, ["b"])] == ["Study b"]
+
+
+@pytest.mark.usefixtures("full")
+def test_who_stops_on_a_full_disk_is_not_made_to_wait(shop, reader):
+    def stop(done, _):
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        indexed_studies(shop, reader, progress=stop)
+    assert reader.asked == ["a"]
+
+
+def test_a_cache_that_cannot_be_made_takes_no_answer_away(shop, reader, monkeypatch):
+    (shop / "cache").write_text("a file where the folder should be", encoding="utf-8")
+    monkeypatch.setenv("EDGETEST_CACHE", str(shop / "cache"))
+    monkeypatch.setattr(shop_index, "_in_memory", {})
+    assert len(indexed_studies(shop, reader)) == 3
+    assert indexed_studies(shop, reader)
+    assert reader.asked == ["a", "b", "c"]
