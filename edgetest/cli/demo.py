@@ -90,7 +90,11 @@ def _clear(folder):
                 where=str(folder),
                 mend="choose another folder with --to",
             )
-        shutil.rmtree(folder)
+        for each in folder.iterdir():  # the mark stays: what is half cleared is still the demo's
+            if each.is_dir() and not each.is_symlink():
+                shutil.rmtree(each)
+            elif each.name != MARK:
+                each.unlink()
 
 
 def _pictures(result, folder):

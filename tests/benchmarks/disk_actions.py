@@ -77,6 +77,7 @@ from tests.benchmarks.disk_studies import (
     sealed,
     sealed_before,
     shot,
+    small_demo,
     station,
     steel,
     taken_back,
@@ -130,6 +131,8 @@ COMMANDS = (
     of_command("export --to", filled, "export", "{root}/s", "--to", "{root}/e"),
     of_command("export --zip", filled, "export", "{root}/s", "--zip", "{root}/e.zip"),
     of_command("shop-book", filled, "shop-book", "{root}", "--invented"),
+    Action("demo", lambda root: None, small_demo),
+    Action("demo where an earlier one stands", small_demo, small_demo),
 )  # fmt: skip
 
 PAGES = (

@@ -3,12 +3,16 @@
 import io
 import os
 import shutil
+import tempfile
 from contextlib import redirect_stderr, redirect_stdout
 from functools import cache
+from pathlib import Path
 
 import numpy as np
+import pytest
 from PIL import Image
 
+from edgetest.cli import demo
 from edgetest.cli import main as command
 from edgetest.errors import UnusableInput
 from edgetest.photo.render.ruling_scene import render_ruling
@@ -130,6 +134,33 @@ def photographed(root):
         )
         if not cuts:
             said("measure", root / "s", "--workers", 1)
+
+
+def small_demo(root):
+    """The demo, of a study with two photographs in the place of the sample run's 160."""
+
+    def copied(_, folder, **how):
+        shutil.copytree(_photographed_and_typed(), folder)
+        return folder
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(demo, "copy_sample_run", copied)
+        demo.run_demo(root / "d", workers=1)
+
+
+@cache
+def _photographed_and_typed():
+    root = Path(tempfile.mkdtemp())
+    photographed(root)
+    rows = (root / "s" / "log.csv").read_text().splitlines()[1:]
+    head = "blade,cuts,station_mm,photo,edge_width_um"
+    lines = [head, *(f"{row}," for row in rows)]
+    for row in LOG.splitlines()[1:]:
+        blade, cuts, width = row.split(",")
+        lines.append(f"{blade},{cuts},40,,{width}")
+    (root / "s" / "log.csv").write_text("\n".join(lines) + "\n")
+    said("measure", root / "s", "--workers", 1)
+    return root / "s"
 
 
 def steel(root):
