@@ -202,6 +202,12 @@ def index_version(root: str | Path) -> tuple[int, ...]:
     return state.st_mtime_ns, state.st_size
 
 
+def forget_index(root: str | Path) -> None:
+    """Let the index of a workspace go, file or memory; it is made anew when it is asked for."""
+    index_file(root).unlink(missing_ok=True)
+    _in_memory.pop(index_file(root), None)
+
+
 _in_memory: dict[Path, sqlite3.Connection] = {}  # of the workspaces whose index no disk takes
 
 

@@ -16,7 +16,7 @@ from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.store.kept_answers import forget_answers
 from edgetest.store.records import STUDY_FILE, study_of
 from edgetest.store.sealed_file import SEALED_FILE, write_sealed
-from edgetest.store.shop_index import index_file
+from edgetest.store.shop_index import forget_index
 from edgetest.store.toml_edit import edited
 from edgetest.store.typed_drafts import TYPED_FOLDER
 from edgetest.store.workspace import log_path
@@ -99,7 +99,7 @@ def seal_names(source, made, word):
         write_atomic(folder / STUDY_FILE, text)
         _seal_history(folder, len(codes))
     forget_answers("plan")
-    index_file(folder.resolve().parent).unlink(missing_ok=True)  # made anew when it is asked for
+    forget_index(folder.resolve().parent)
     return runs, [folder / STUDY_FILE, folder / SEALED_FILE, folder / f"{name}.csv"]
 
 
