@@ -8,7 +8,7 @@ disk is full, fails or may not be written, it stands in memory until the program
 import json
 import os
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from contextlib import closing, suppress
 from hashlib import sha256
 from pathlib import Path
@@ -55,6 +55,7 @@ def studies_of(root: str | Path) -> tuple[Path, ...]:
 def indexed_studies(
     root: str | Path,
     read: Callable[[Path], dict[str, Any]],
+    words: Iterable[str] = (),
     *,
     progress: Callable[[int, int], None] | None = None,
 ) -> tuple[dict[str, Any], ...]:
@@ -65,6 +66,8 @@ def indexed_studies(
     root : str or Path
     read : callable
         Takes a study's folder and gives JSON-plain values, among them "words".
+    words : iterable of str
+        Only the studies whose facts hold all of these are given.
     progress : callable(done, total), optional
         Of the studies that have to be read.
 
@@ -81,6 +84,7 @@ def indexed_studies(
     folders = studies_of(root)
     stamps = {folder.name: _stamp(folder) for folder in folders}
     new: dict[str, tuple[str, str, str, str]] = {}  # by name: none is read twice
+    wanted = [_plain(word) for word in words]
 
     def look(index):
         known = dict(index.execute("select name, stamp from studies"))
@@ -93,9 +97,8 @@ def indexed_studies(
             for done, folder in enumerate(changed, 1):
                 if folder.name not in new:
                     values = read(folder)
-                    words = _plain(values["words"])
-                    told = json.dumps(values)
-                    new[folder.name] = (folder.name, stamps[folder.name], words, told)
+                    facts, told = _plain(values["words"]), json.dumps(values)
+                    new[folder.name] = (folder.name, stamps[folder.name], facts, told)
                 if monotonic() - kept > KEPT_EVERY_S:
                     _keep(index, new)
                     kept = monotonic()
@@ -106,7 +109,7 @@ def indexed_studies(
                 _keep(index, new)
             raise
         _keep(index, new)
-        return tuple(_read(index.execute("select read from studies order by name")))
+        return _holding(index, wanted)
 
     return with_index(root, look)
 
@@ -138,9 +141,13 @@ def found_by_words(root: str | Path, words: Iterable[str]) -> tuple[dict[str, An
     The index as it stands; `indexed_studies` brings it up to date.
     """
     wanted = [_plain(word) for word in words]
+    return with_index(root, lambda index: _holding(index, wanted))
+
+
+def _holding(index: sqlite3.Connection, wanted: list[str]) -> tuple[dict[str, Any], ...]:
     where = " and ".join(["instr(words, ?) > 0"] * len(wanted)) or "1"
-    asked = f"select read from studies where {where} order by name"
-    return with_index(root, lambda index: tuple(_read(index.execute(asked, wanted))))
+    rows = index.execute(f"select read from studies where {where} order by name", wanted)
+    return tuple(json.loads(text) for (text,) in rows)
 
 
 FACTS = ("name", "title", "date", "maker", "protocol", "fault")  # of a study that was found
@@ -260,11 +267,6 @@ def _with_tables(place: str | Path) -> sqlite3.Connection:
         index.close()
         raise
     return index
-
-
-def _read(rows: Iterable[tuple[str]]) -> Iterator[dict[str, Any]]:
-    for (text,) in rows:
-        yield json.loads(text)
 
 
 def _plain(words: str) -> str:

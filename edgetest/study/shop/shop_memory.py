@@ -24,9 +24,7 @@ def remembered_studies(root, *, read=True, progress=None):
     UnusableInput
         If there is no such folder.
     """
-    if read:
-        indexed_studies(root, lambda folder: lives_of_study(folder).to_dict(), progress=progress)
-    return tuple(StudyLives.from_dict(values) for values in found_by_words(root, ()))
+    return _found(root, (), read, progress)
 
 
 def book_of(root, words=(), results=(), *, invented=False, level=0.95, read=True,
@@ -59,8 +57,16 @@ def book_of(root, words=(), results=(), *, invented=False, level=0.95, read=True
     UnusableInput
         If there is no such folder.
     """
-    if read:
-        indexed_studies(root, lambda folder: lives_of_study(folder).to_dict(), progress=progress)
-    found = found_by_words(root, words)
-    studies = tuple(StudyLives.from_dict(values) for values in found)
+    studies = _found(root, words, read, progress)
     return shop_book(studies, results, invented=invented, level=level), studies
+
+
+def _found(root, words, read, progress):
+    """Studies whose facts hold all the words, as they are now or as they were read before."""
+    if not read:
+        found = found_by_words(root, words)
+    else:  # in one look: an index that is gone between two would know nothing
+        found = indexed_studies(
+            root, lambda folder: lives_of_study(folder).to_dict(), words, progress=progress
+        )
+    return tuple(StudyLives.from_dict(values) for values in found)
