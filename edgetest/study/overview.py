@@ -10,6 +10,7 @@ from edgetest.study.asked_about import asked_about, missing_photographs
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
+from edgetest.study.wear.begun_order import order_mended
 from edgetest.study.wear.left_out_rows import by_blade
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_photos import needle_faults
@@ -68,6 +69,7 @@ class Overview:
             f"{each['of']}: the protocol asks for {each['asked']}; {each['done']}"
             for each in self.departures
         ]
+        lines += [words for words in (order_mended(self.departures),) if words]
         lines += [CHOPS_WAIT] * self.departures_wait
         lines += [f"doubt: {words}" for words in self.same_pictures]
         lines += [f"asked: {each['where']}: {each['what']}; {each['mend']}" for each in self.asked]

@@ -7,6 +7,7 @@ from collections import defaultdict
 
 from edgetest.store.history import read_history
 from edgetest.store.logs import LIFE
+from edgetest.study.wear.begun_order import ORDER, begun_runs, order_departed
 from edgetest.study.wear.departed_facts import ProtocolDeparture, edges_departed, limit_departed
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.wear.places_departed import names_of, numbers_in_words, places_departed
@@ -21,7 +22,6 @@ LOOKED_AT = (
     "edge angle and finish",
     "limit",
 )
-ORDER = "order of the runs"  # only where one was drawn
 
 
 def looked_at(study):
@@ -54,6 +54,8 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
     for row in rows:
         if row.readings or row.photo:
             runs[row.block, row.blade].append(row)
+    drawn = [tuple(run) for run in (study.plan or {}).get("order", ())]
+    begun = begun_runs(read_history(study.folder), runs) if drawn else []
     return (
         *_stages(protocol, runs),
         *places_departed(protocol, runs, log),
@@ -63,7 +65,7 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
         *_shared(study, protocol, rows),
         *edges_departed(study, protocol, {blade for _, blade in runs}),
         *limit_departed(study, protocol),
-        *_order(study, runs),
+        *order_departed(drawn, begun, runs),
     )
 
 
@@ -225,35 +227,3 @@ def _shared(study, protocol, rows):
             "; ".join(sorted(words)),
             "What such a batch did cannot be told from what the heat treatment did.",
         )  # fmt: skip
-
-
-def _order(study, runs):
-    """Runs that the bench's record shows in another order than was drawn."""
-    drawn = [tuple(run) for run in (study.plan or {}).get("order", ())]
-    if not drawn:
-        return
-    first: dict[tuple[str, str], int] = {}
-    for number, change in enumerate(read_history(study.folder)):
-        cells = change.after or {}
-        run = (cells.get("block", ""), cells.get("blade", ""))
-        if change.what == "append" and change.table == "log" and run in runs:
-            first.setdefault(run, number)
-    wish = "the runs in the order that was drawn for them"
-    if any(run not in first for run in runs):
-        yield ProtocolDeparture(
-            ORDER, wish, "the record does not say in which order they were begun",
-            "Whether the drawn order was kept is not known.",
-        )  # fmt: skip
-        return
-    done = sorted(first, key=first.__getitem__)
-    kept = [run for run in drawn if run in first]
-    if done != kept:
-        yield ProtocolDeparture(
-            ORDER, wish, f"begun in this order: {'; '.join(map(_run, done))}",
-            "What changed from run to run may stand behind a difference.",
-        )  # fmt: skip
-
-
-def _run(run):
-    block, blade = run
-    return f"{blade} ({block})" if block else blade
