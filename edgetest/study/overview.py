@@ -69,7 +69,7 @@ class Overview:
             f"{each['of']}: the protocol asks for {each['asked']}; {each['done']}"
             for each in self.departures
         ]
-        lines += [words for words in (order_mended(self.departures),) if words]
+        lines += order_mended(self.departures)
         lines += [CHOPS_WAIT] * self.departures_wait
         lines += [f"doubt: {words}" for words in self.same_pictures]
         lines += [f"asked: {each['where']}: {each['what']}; {each['mend']}" for each in self.asked]

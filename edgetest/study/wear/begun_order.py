@@ -1,5 +1,6 @@
 """In which order were the runs of a test begun, by the record that the bench keeps?"""
 
+from edgetest.store.history import read_history
 from edgetest.study.wear.departed_facts import ProtocolDeparture
 
 ORDER = "order of the runs"  # only where one was drawn
@@ -51,20 +52,22 @@ def begun_runs(changes, runs):
     return list(dict.fromkeys(run for run in named if run in runs))
 
 
-def order_departed(drawn, begun, runs):
-    """Runs that the bench's record shows in another order than was drawn.
+def order_departed(study, runs):
+    """Runs that the bench's record shows in another order than was drawn; none of no order.
 
     Parameters
     ----------
-    drawn, begun : list of (str, str)
+    study : Study
     runs : container of (str, str)
 
     Yields
     ------
     ProtocolDeparture
     """
+    drawn = [tuple(run) for run in (study.plan or {}).get("order", ())]
     if not drawn:
         return
+    begun = begun_runs(read_history(study.folder), runs)
     if any(run not in begun for run in runs):
         yield ProtocolDeparture(
             ORDER, WISH, NOT_KNOWN, "Whether the drawn order was kept is not known."
@@ -77,7 +80,7 @@ def order_departed(drawn, begun, runs):
 
 
 def order_mended(departures):
-    """What a maker can do about an order that was not kept, or is on no record; "" of none.
+    """What a maker can do about an order that was not kept, or is on no record: a line, or none.
 
     Parameters
     ----------
@@ -86,8 +89,8 @@ def order_mended(departures):
     """
     of_order = [one for one in departures if one["of"] == ORDER]
     if not of_order:
-        return ""
-    return f"{ORDER}: {HOW_KEPT if of_order[0]['done'] == NOT_KNOWN else HOW_MENDED}"
+        return []
+    return [f"{ORDER}: {HOW_KEPT if of_order[0]['done'] == NOT_KNOWN else HOW_MENDED}"]
 
 
 def _run(run):

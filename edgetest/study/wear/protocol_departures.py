@@ -5,9 +5,8 @@ The protocol is a wish; what was done stands in the log, the typed facts and the
 
 from collections import defaultdict
 
-from edgetest.store.history import read_history
 from edgetest.store.logs import LIFE
-from edgetest.study.wear.begun_order import ORDER, begun_runs, order_departed
+from edgetest.study.wear.begun_order import ORDER, order_departed
 from edgetest.study.wear.departed_facts import ProtocolDeparture, edges_departed, limit_departed
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.wear.places_departed import names_of, numbers_in_words, places_departed
@@ -54,8 +53,6 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
     for row in rows:
         if row.readings or row.photo:
             runs[row.block, row.blade].append(row)
-    drawn = [tuple(run) for run in (study.plan or {}).get("order", ())]
-    begun = begun_runs(read_history(study.folder), runs) if drawn else []
     return (
         *_stages(protocol, runs),
         *places_departed(protocol, runs, log),
@@ -65,7 +62,7 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
         *_shared(study, protocol, rows),
         *edges_departed(study, protocol, {blade for _, blade in runs}),
         *limit_departed(study, protocol),
-        *order_departed(drawn, begun, runs),
+        *order_departed(study, runs),
     )
 
 

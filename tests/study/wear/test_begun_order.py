@@ -42,6 +42,8 @@ def test_other_tables_tell_nothing():
 
 
 def test_what_to_do_is_told_of_each_kind_of_departure():
-    assert order_mended([{"of": "stages", "done": ""}]) == ""
-    assert "`edgetest enter`" in order_mended([{"of": ORDER, "done": NOT_KNOWN}])
-    assert "`edgetest undo`" in order_mended([{"of": ORDER, "done": "begun in this order: B; A"}])
+    assert order_mended([{"of": "stages", "done": ""}]) == []
+    assert "`edgetest enter`" in "".join(order_mended([{"of": ORDER, "done": NOT_KNOWN}]))
+    assert "`edgetest undo`" in "".join(
+        order_mended([{"of": ORDER, "done": "begun in this order: B; A"}])
+    )

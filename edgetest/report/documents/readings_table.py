@@ -1,0 +1,94 @@
+"""Every typed reading of a document's study, so that whoever gets it can redo the numbers."""
+
+from edgetest.report.documents.blocks import section, table, text
+from edgetest.report.figures.plot_style import reading_words
+from edgetest.report.letters import breakable
+from edgetest.report.wording import in_units
+from edgetest.store.logs import LIFE
+from edgetest.study.words import counted
+
+HEADING = "The readings"
+PLACES = (("Block", 1), ("Place", 2))  # columns that stand where a line has them
+MOST = 2000  # of more a document would be a log; own choice
+
+
+def readings_sections(result, units):
+    """The readings of a study, a line for each run and place along the edge.
+
+    Those of photographs stand with their photographs, and lives noted as such in their own table.
+
+    Parameters
+    ----------
+    result : Titled
+    units : {"metric", "inch", "both"}
+
+    Returns
+    -------
+    list of dict
+        One section; none where nothing was typed.
+    """
+    typed = [each for each in result.readings if each.source != "photograph"]
+    if not typed or result.reading == LIFE:
+        return []
+    if len(typed) > MOST:
+        told = f"{counted(len(typed), 'reading')} were typed, too many to print: ask for the log."
+        return [section(HEADING, text(told))]
+    words, unit = reading_words(result.reading)
+    lines = _lines(result, typed)
+    titles = [title for title, number in PLACES if any(line[number] for line in lines)]
+    rows = [
+        [
+            breakable(line[0]),
+            *(cell for cell, (title, _) in zip(_places(line, units), PLACES, strict=True)
+              if title in titles),
+            "; ".join(f"{cuts:g}: {', '.join(those)}" for cuts, those in sorted(stages.items())),
+        ]
+        for line, stages in lines.items()
+    ]  # fmt: skip
+    columns = [
+        ("Blade read", "left", 0.7),
+        *((title, "left", 0.6) for title in titles),
+        (f"Cuts: {words}, {unit}" if unit else f"Cuts: {words}", "left", 4.0),
+    ]
+    caption = "As they were noted, by the cuts before them."
+    if any(each.excluded for each in typed):
+        caption += " Those in brackets are left out; the reasons stand under Left out."
+    return [section(HEADING, table(columns, rows, caption=caption, close=True))]
+
+
+def _lines(result, typed):
+    """Readings in words by blade, block and station, and in these by the cuts before them."""
+    graded = {row.line: row.readings[result.reading].text for row in result.log.rows
+              if result.reading in row.readings}  # fmt: skip
+    lines: dict[tuple[str, str, str], dict[float, list[str]]] = {}
+    for each in typed:
+        told = graded.get(each.line) or noted_words(each)
+        stages = lines.setdefault((each.blade, each.block, each.station), {})
+        stages.setdefault(each.cuts, []).append(f"({told})" if each.excluded else told)
+    return lines
+
+
+def _places(line, units):
+    """A run's block, and its place along the edge."""
+    return breakable(line[1] or "–"), station_words(line[2], units)
+
+
+def station_words(station, units):
+    """A station's label; a bare number is a place in mm."""
+    bare = station.replace(".", "", 1).isdigit()
+    return in_units(f"{station} mm", units) if bare else station or "–"
+
+
+def noted_words(reading):
+    """A reading as it was noted: a number, a bound, or between two."""
+    if reading.value == reading.value:
+        return f"{reading.value:.4g}"
+    low, high = (
+        end if end is not None and end == end and abs(end) != float("inf") else None
+        for end in (reading.lower, reading.upper)
+    )
+    if low is None and high is None:
+        return "–"
+    if low is None or low == 0:
+        return f"below {high:g}" if high is not None else "–"
+    return f"above {low:g}" if high is None else f"{low:g} to {high:g}"
