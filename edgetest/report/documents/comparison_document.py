@@ -35,6 +35,7 @@ from edgetest.report.documents.lives_pictures import (
 from edgetest.report.documents.lives_section import left_out_rows, lives_section
 from edgetest.report.documents.photo_pages import photo_sections
 from edgetest.report.documents.photo_table import photo_table
+from edgetest.report.documents.readings_table import readings_sections
 from edgetest.report.documents.what_was_tested import tested_section
 from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_titles
 from edgetest.report.figures.panel_rows import panel_parts
@@ -91,6 +92,7 @@ def comparison_contents(result, settings, *, day):
             data_checksum(study.folder, [photo.sha256 for photo in result.photos]),
             day,
         ),
+        *readings_sections(result, settings.units),
         *([] if beside else all_photos),
         *signature_section(settings),
     ]

@@ -5,9 +5,10 @@ from math import exp, inf, isfinite
 from edgetest.doubts import doubt
 from edgetest.report.documents.advice import maker_section, parted
 from edgetest.report.documents.blocks import bullets, section, table, text
+from edgetest.report.documents.readings_table import noted_words, station_words
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
-from edgetest.report.wording import in_units, ratio_interval
+from edgetest.report.wording import ratio_interval
 from edgetest.study.wear.group_titles import titles_of
 
 
@@ -156,7 +157,7 @@ def left_out_sections(result, units):
         rows = [
             [
                 reading.line, breakable(reading.blade), f"{reading.cuts:g}",
-                _station_words(reading.station, units), _reading_words(reading),
+                station_words(reading.station, units), noted_words(reading),
                 reading.reason or "no reason given",
             ]
             for reading in excluded
@@ -172,24 +173,3 @@ def left_out_sections(result, units):
             )
         )
     return [section("Left out", *blocks)] if blocks else []
-
-
-def _station_words(station, units):
-    """A station's label; a bare number is a place in mm."""
-    bare = station.replace(".", "", 1).isdigit()
-    return in_units(f"{station} mm", units) if bare else station or "–"
-
-
-def _reading_words(reading):
-    """A reading as it was noted: a number, a bound, or between two."""
-    if reading.value == reading.value:
-        return f"{reading.value:.4g}"
-    low, high = (
-        end if end is not None and end == end and abs(end) != float("inf") else None
-        for end in (reading.lower, reading.upper)
-    )
-    if low is None and high is None:
-        return "–"
-    if low is None or low == 0:
-        return f"below {high:g}" if high is not None else "–"
-    return f"above {low:g}" if high is None else f"{low:g} to {high:g}"

@@ -8,7 +8,7 @@ from edgetest.store.logs import LIFE
 from edgetest.study.words import counted
 
 HEADING = "The readings"
-PLACES = (("Block", 1), ("Place", 2))  # columns that stand where a line has them
+PLACES = ("", "Block", "Place")  # columns that stand where a line has them
 MOST = 2000  # of more a document would be a log; own choice
 
 
@@ -33,27 +33,28 @@ def readings_sections(result, units):
     if len(typed) > MOST:
         told = f"{counted(len(typed), 'reading')} were typed, too many to print: ask for the log."
         return [section(HEADING, text(told))]
-    words, unit = reading_words(result.reading)
-    lines = _lines(result, typed)
-    titles = [title for title, number in PLACES if any(line[number] for line in lines)]
-    rows = [
-        [
-            breakable(line[0]),
-            *(cell for cell, (title, _) in zip(_places(line, units), PLACES, strict=True)
-              if title in titles),
-            "; ".join(f"{cuts:g}: {', '.join(those)}" for cuts, those in sorted(stages.items())),
-        ]
-        for line, stages in lines.items()
-    ]  # fmt: skip
-    columns = [
-        ("Blade read", "left", 0.7),
-        *((title, "left", 0.6) for title in titles),
-        (f"Cuts: {words}, {unit}" if unit else f"Cuts: {words}", "left", 4.0),
-    ]
     caption = "As they were noted, by the cuts before them."
     if any(each.excluded for each in typed):
         caption += " Those in brackets are left out; the reasons stand under Left out."
+    columns, rows = _table(_lines(result, typed), result.reading, units)
     return [section(HEADING, table(columns, rows, caption=caption, close=True))]
+
+
+def _table(lines, reading, units):
+    """Columns and rows; block and place only where a line has one."""
+    words, unit = reading_words(reading)
+    kept = [number for number in (1, 2) if any(line[number] for line in lines)]
+    columns = [
+        ("Blade read", "left", 0.7),
+        *((PLACES[number], "left", 0.6) for number in kept),
+        (f"Cuts: {words}, {unit}" if unit else f"Cuts: {words}", "left", 4.0),
+    ]
+    rows = []
+    for (blade, block, station), stages in lines.items():
+        cells = (blade, block or "–", station_words(station, units))
+        told = (f"{cuts:g}: {', '.join(those)}" for cuts, those in sorted(stages.items()))
+        rows.append([*(breakable(cells[number]) for number in (0, *kept)), "; ".join(told)])
+    return columns, rows
 
 
 def _lines(result, typed):
@@ -66,11 +67,6 @@ def _lines(result, typed):
         stages = lines.setdefault((each.blade, each.block, each.station), {})
         stages.setdefault(each.cuts, []).append(f"({told})" if each.excluded else told)
     return lines
-
-
-def _places(line, units):
-    """A run's block, and its place along the edge."""
-    return breakable(line[1] or "–"), station_words(line[2], units)
 
 
 def station_words(station, units):

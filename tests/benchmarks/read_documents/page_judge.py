@@ -39,7 +39,7 @@ SECTIONS = {
     "What was tested, and how", "Departures from the protocol", "How the edges wore",
     "At other cuts and other limits", "How sure this is", "What the data cannot say",
     "Good to know", "Cautions", "Cautions and care", "How it was computed", "Signature",
-    "Left out", MAKER,
+    "Left out", "The readings", MAKER,
 }  # fmt: skip
 HELD = (
     "Log and facts were held against the protocol: stages, stations, readings and their repeats, "
@@ -153,6 +153,7 @@ def _of_tables(case):
         b.id for b in rules_of_setup.told_blades(case)
     ]:
         found.append(("untrue", "table of blades", "not every blade once"))
+    found += rules_of_rows.readings_told(case)
     rows = [tuple(r.values()) for r in table_rows(case.blocks, "The protocol asks")]
     return found + departures(rows, case)
 

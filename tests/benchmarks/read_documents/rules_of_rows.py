@@ -1,6 +1,9 @@
 """Are the rows that a document leaves out, and the lives that stand out, those of this study?"""
 # ruff: noqa: E501  (a sentence of the document stands in one piece)
 
+from collections import Counter
+
+from tests.benchmarks.read_documents.page_text import table_rows
 from tests.benchmarks.read_documents.sentence_rules import number, plain, rule
 
 
@@ -59,3 +62,32 @@ def cut_short(m, case):
     """A row of it is left out."""
     mine = [r for r in case.study.rows if r["blade"] in m[1].split(" · ")[0].split(", ")]
     return None if any(r.get("exclude") for r in mine) else "none of its rows is left out"
+
+
+plain(
+    "The readings",
+    "As they were noted, by the cuts before them.",
+    "Those in brackets are left out; the reasons stand under Left out.",
+)
+
+
+def readings_told(case):
+    """What contradicts the table of readings: each number of the log stands there once."""
+    asked = case.study.asked.main
+    due: Counter = Counter()
+    for row in case.study.rows:
+        if row.get(asked):
+            out = "out" if row.get("exclude") else ""
+            due[row["blade"], row.get("block", ""), int(row["cuts"]), float(row[asked]), out] += 1
+    told: Counter = Counter()
+    for row in table_rows(case.blocks, "Blade read"):
+        (stages,) = (cell for head, cell in row.items() if head.startswith("Cuts: "))
+        block = row.get("Block", "").removesuffix("–")
+        for stage in stages.split("; "):
+            cuts, _, values = stage.partition(": ")
+            for value in values.split(", "):
+                bare = value.strip("()")
+                out = "" if bare == value else "out"
+                told[row["Blade read"], block, int(cuts), float(bare), out] += 1
+    apart = sorted({*(due - told), *(told - due)})
+    return [("untrue", "table of readings", f"apart from the log: {apart[:4]}")] if apart else []
