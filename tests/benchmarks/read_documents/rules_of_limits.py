@@ -247,7 +247,7 @@ def holds_for(m, case):
 
 
 @rule(
-    r"The log holds the reading grade too, but nothing says which grade ends a life\. Ask for it with the grade as limit, one of '(.+)'\."
+    r"The log holds the reading grade too, but nothing says which grade ends a life\. Ask for it with --reading grade --limit and one of '(.+)'\."
 )
 def grades(m, case):
     """The log holds grades."""
