@@ -9,6 +9,7 @@ chapter `comparing`.
 from dataclasses import dataclass
 from math import inf, isfinite
 
+from edgetest.estimate import estimate_parts
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.words import counted, freedom_words, listed
 from edgetest.wear.compare.comparison_result import LABELS
@@ -82,11 +83,16 @@ def page_one(result):
 
 
 def _times(ratio):
-    """How many times as long, as one says it: "about 1.6 times as long"."""
+    """How many times as long, as one says it: "about 1.6 times as long".
+
+    It has never more digits than the same ratio where its interval stands.
+    """
     estimate = ratio.estimate
     if not 0 < estimate < inf:
         return f"{ratio} times as long"
     shown = f"{estimate:.2f}" if estimate < 1.2 else f"{estimate:.2g}"
+    beside, _ = estimate_parts(estimate, ratio.low, ratio.high, apart=1.0)
+    shown = min(beside, shown, key=lambda number: len(number.partition(".")[2]))
     return f"about {shown} times as long"
 
 
