@@ -19,6 +19,7 @@ from edgetest.store.files import write_atomic
 KINDS = ("pdf", "html")
 PAPERS = ("a4", "us-letter")
 LETTERS = "letters"
+CONTENTS = "contents.json"
 STANDARDS = ["a-2a", "ua-1"]
 FILES = ("pictures", "beside")  # of Contents: bytes, no words
 _BEFORE_UNIT = re.compile(
@@ -134,7 +135,7 @@ def _lay_out(contents, bench, paper, *, for_paper=True):
         shutil.copyfile(path, bench / LETTERS / path.name)
     for file, data in pictures.items():
         (bench / file).write_bytes(data)
-    (bench / "contents.json").write_text(
+    (bench / CONTENTS).write_text(
         json.dumps(each_word(words, change), ensure_ascii=False),
         encoding="utf-8",
     )
@@ -159,7 +160,26 @@ def _letters_told(words, said, known):
 
 
 def _compile(main, kind, timestamp):
-    """The bytes of one kind of document."""
+    """The bytes of one kind of document.
+
+    A figure that floats into the midst of a list tears the structure that a reader by ear needs:
+    then all figures stay where they stand.
+    """
+    from typst import TypstError
+
+    try:
+        return _compile_once(main, kind, timestamp)
+    except TypstError as fault:
+        if "structure" not in str(fault):
+            raise
+    contents = main.with_name(CONTENTS)
+    laid = contents.read_text("utf-8")
+    contents.write_text(laid.replace('"place": "float"', '"place": "flow"'), encoding="utf-8")
+    return _compile_once(main, kind, timestamp)
+
+
+def _compile_once(main, kind, timestamp):
+    """The bytes of one kind of document as it is laid out."""
     import typst
 
     letters = typst.Fonts(include_system_fonts=False, font_paths=[str(main.parent / LETTERS)])

@@ -3,7 +3,9 @@
 import datetime
 
 import pytest
+from typst import TypstError
 
+from edgetest.report.documents import typeset
 from edgetest.report.documents.blocks import Contents, figure, section, text
 from edgetest.report.documents.typeset import write_document
 from tests.report.documents.pdf_pages import page_texts
@@ -57,3 +59,27 @@ def test_a_command_stands_on_the_page_as_one_types_it(tmp_path):
     assert "(<code>edgetest plan STUDY --looks</code>). The `bevel` stays" in html.read_text(
         "utf-8"
     )
+
+
+def test_a_figure_that_would_tear_a_list_stays_where_it_stands(tmp_path, monkeypatch):
+    """The typesetter refuses such a page; its refusal stands in for one of many pages here."""
+    real, tried = typeset._compile_once, []
+
+    def once(main, kind, timestamp):
+        tried.append(main.with_name("contents.json").read_text("utf-8"))
+        if '"place": "float"' in tried[-1]:
+            raise TypstError("PDF/A-2a, PDF/UA-1 error: invalid list (L) structure")
+        return real(main, kind, timestamp)
+
+    monkeypatch.setattr(typeset, "_compile_once", once)
+    assert "A square." not in pages(tmp_path, "float", "a4")[0]
+    assert len(tried) == 2
+
+
+def test_another_fault_of_the_typesetter_is_told(tmp_path, monkeypatch):
+    def once(main, kind, timestamp):
+        raise TypstError("file not found")
+
+    monkeypatch.setattr(typeset, "_compile_once", once)
+    with pytest.raises(TypstError, match="file not found"):
+        pages(tmp_path, "float", "a4")
