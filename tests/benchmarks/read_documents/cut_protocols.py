@@ -29,8 +29,8 @@ LAST_STROKES = "same stone for all blades, last strokes edge leading"
 ASKED = {
     "sisal_rope": Asked(
         (0, 10, 25, 50, 100, 150, 200, 300, 400), (20, 40, 60), "edge_width_um", 12, 15, WIDTH,
-        "sisal rope", LAST_STROKES + ", about 1000 grit", "rolls of one shop differ on the same day",
-        GRADES,
+        "sisal rope", LAST_STROKES + ", about 1000 grit",
+        "rolls of one shop differ on the same day", GRADES,
     ),
     "manila_rope": Asked(
         (0, 10, 20, 30, 45, 60, 80, 100, 130, 160, 200, 250, 300), (20, 40, 60), "edge_width_um",
