@@ -218,6 +218,24 @@ def format_estimate(value: float, low: float, high: float, *, apart: float | Non
     return f"{shown} ({interval})"
 
 
+# An interval of a ratio that reaches so many times down and up tells of no difference whatever:
+# its ends are the law's, not the data's. Own choice.
+_TIMES = 10.0
+ANYTHING = "under 0.1 to over 10"
+
+
+def tells_nothing(low: float, high: float) -> bool:
+    """Whether a ratio's interval holds a tenth, ten times, and all between."""
+    return low < 1 / _TIMES and high > _TIMES
+
+
+def format_ratio(value: float, low: float, high: float) -> str:
+    """A ratio and its interval as `format_estimate` tells them; in words where it tells nothing."""
+    if tells_nothing(low, high):
+        return f"anything from {ANYTHING}"
+    return format_estimate(value, low, high, apart=1.0)
+
+
 def format_count(count: float, low: float, high: float) -> tuple[str, str]:
     """A count and its interval apart, "170" and "161 to 178": whole, as what is counted is.
 

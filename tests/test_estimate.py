@@ -9,7 +9,14 @@ import pytest
 
 import edgetest
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.estimate import Estimate, format_count, format_estimate, json_fields
+from edgetest.estimate import (
+    Estimate,
+    format_count,
+    format_estimate,
+    format_ratio,
+    json_fields,
+    tells_nothing,
+)
 
 
 @dataclass(frozen=True)
@@ -88,3 +95,11 @@ def test_no_number_has_an_interval_but_by_the_one_rule():
         if OWN_ROUNDING.search(path.read_text(encoding="utf-8"))
     }  # fmt: skip
     assert astray - {"estimate.py"} == READ_BACK
+
+
+def test_a_ratio_whose_interval_tells_nothing_is_told_in_words():
+    assert format_ratio(1.04, 0.0465, 129.0) == "anything from under 0.1 to over 10"
+    assert format_ratio(1.04, 0.2, 129.0).startswith("1")
+    assert format_ratio(1.8, 1.04, 2.6) == format_estimate(1.8, 1.04, 2.6, apart=1.0)
+    assert tells_nothing(0.0, inf)
+    assert not tells_nothing(0.1, 10.0)

@@ -3,7 +3,7 @@
 import re
 from math import inf, isfinite
 
-from edgetest.estimate import chance, estimate_parts, format_count
+from edgetest.estimate import ANYTHING, chance, estimate_parts, format_count, tells_nothing
 from edgetest.units import fahrenheit_to_celsius
 from edgetest.wear.curve.blade_life import cuts_words
 
@@ -34,7 +34,13 @@ def interval_words(value, low, high, *, apart=None):
 
 
 def ratio_interval(estimate, low, high):
-    """Ratio and interval apart; without a ratio the end that it has: ("at least 1.2", "")."""
+    """Ratio and interval apart; without a ratio the end that it has: ("at least 1.2", "").
+
+    Of one whose interval tells nothing no number is told.
+    """
+    bounds = 0.0 if low is None else low, inf if high is None else high
+    if estimate is not None and (low or high is not None) and tells_nothing(*bounds):
+        return "cannot be told", ANYTHING
     value, interval = interval_words(estimate, low, high, apart=1.0)
     if value and (low or high is not None):
         return value, interval

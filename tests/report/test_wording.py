@@ -9,6 +9,7 @@ from edgetest.report.wording import (
     in_units,
     interval_words,
     life_interval,
+    ratio_interval,
 )
 from edgetest.wear.curve.blade_life import cuts_words
 
@@ -112,3 +113,9 @@ def test_a_step_of_temperature_is_a_difference():
 def test_both_of_two_temperatures_are_converted():
     assert in_units("tempered at 190 or 260 °C", "inch") == "tempered at 374 or 500 °F"
     assert in_units("read at 20 and 40 mm", "both") == "read at 20 and 40 mm (0.79 and 1.6 in)"
+
+
+def test_a_ratio_whose_interval_tells_nothing_has_no_number():
+    assert ratio_interval(1.04, 0.0465, 129.0) == ("cannot be told", "under 0.1 to over 10")
+    assert ratio_interval(2.0, 0.05, None) == ("cannot be told", "under 0.1 to over 10")
+    assert ratio_interval(2.0, None, 5.0) == ("2.0", "5.0 or less")

@@ -3,6 +3,7 @@
 from math import exp, inf, isfinite
 
 from edgetest.doubts import doubt
+from edgetest.estimate import ANYTHING
 from edgetest.report.documents.advice import maker_section, parted
 from edgetest.report.documents.blocks import bullets, section, table, text
 from edgetest.report.documents.readings_table import noted_words, station_words
@@ -42,7 +43,9 @@ def doubt_section(result, numbers):
     if numbers:
         ratio = numbers["ratio"]
         value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
-        if " to " in interval:
+        if interval == ANYTHING:
+            lines.append("The lives leave the ratio open: ten times either way fits them.")
+        elif " to " in interval:
             lines.append(
                 f"The ratio of {value} is the best estimate. If the whole test were done again "
                 f"many times, intervals made this way, here {interval}, would hold the true ratio "

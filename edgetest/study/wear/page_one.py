@@ -9,7 +9,7 @@ chapter `comparing`.
 from dataclasses import dataclass
 from math import inf, isfinite
 
-from edgetest.estimate import estimate_parts
+from edgetest.estimate import estimate_parts, tells_nothing
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.words import counted, freedom_words, listed
 from edgetest.wear.compare.comparison_result import LABELS
@@ -138,7 +138,7 @@ def _unless(margin, level):
 def _untold(both, second, first, ratio):
     """Not told apart: which came out ahead, and why that says little."""
     said = f"This test cannot tell which of {both} holds its edge longer."
-    if not (ratio.low > 0 and ratio.high < inf):
+    if not (ratio.low > 0 and ratio.high < inf) or tells_nothing(ratio.low, ratio.high):
         return said
     if ratio.estimate < 1:
         first, second, ratio = second, first, ratio.inverted()

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from math import exp, inf, isfinite
 
 from edgetest.doubts import Doubt, told
-from edgetest.estimate import Estimate, decimals, format_estimate, plain
+from edgetest.estimate import Estimate, decimals, format_ratio, plain
 from edgetest.wear.compare.chances import Chances
 from edgetest.wear.compare.looks import LookFound
 from edgetest.wear.compare.reliable_life import ReliableLife
@@ -86,7 +86,7 @@ class Ratio:
             told = [(word, end) for word, end in words if 0 < end < inf]
             return _ends_in_words(told) or "not known"
         low = self.low if self.low > 0 else -inf
-        return format_estimate(self.estimate, low, self.high, apart=1.0)
+        return format_ratio(self.estimate, low, self.high)
 
 
 def _ends_in_words(ends):

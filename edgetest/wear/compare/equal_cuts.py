@@ -10,7 +10,7 @@ from math import inf, log
 import numpy as np
 
 from edgetest.doubts import Doubt
-from edgetest.estimate import format_estimate, plain
+from edgetest.estimate import format_ratio, plain
 from edgetest.wear.compare.compare_lives import AS_USUAL, compare_lives
 from edgetest.wear.compare.comparison_result import Comparison
 from edgetest.wear.compare.sentence_start import with_capital
@@ -118,7 +118,7 @@ class AtCuts:
         if found.scope == "blades":
             one, other = (_blades(names[name]) for name in (one, other))
         low = numbers[1] if numbers[1] > 0 else -inf
-        ratio = format_estimate(numbers[0], low, numbers[2], apart=1.0)
+        ratio = format_ratio(numbers[0], low, numbers[2])
         when = self.measure.when.format(cuts=self.cuts)
         said = self.measure.says.format(one=one, other=other, ratio=ratio)
         first = f"{when} {said} ({level} interval)."

@@ -297,3 +297,13 @@ plain(
     "Both answers, with and without what decides.",
     "^In 95 of 100 tests all intervals of one family hold their true ratio together\\.",
 )
+
+
+@rule(
+    r"({T}) lasts anything from under 0\.1 to over 10 times as long as ({T}) \(\d+ % interval(?:, adjusted for [a-z ]+)?\)\."
+)
+@rule(r"(The lives) leave the ratio (open): ten times either way fits them\.")
+def nothing_told(m, case):
+    """A ratio of the JSON reaches a tenth and ten times."""
+    wide = [r for r in all_ratios(case) if (r.get("low") or 0) < 0.1 and (r.get("high") or 11) > 10]
+    return None if wide else "no interval of compare --json is so wide"

@@ -55,8 +55,8 @@ def test_no_end_of_a_ratio_or_of_a_life_is_told_as_nothing(tmp_path, answer, run
     page = words_of(folder / "out" / "comparison.html")
     assert told["summary"].count(" times as long as ") == 1
     assert not NOTHING_BELOW.search(told["summary"] + page)
-    low = float(re.search(r"\((\S+) to \S+\) times as long", told["summary"])[1])
-    assert 0.9 < low / told["ratio"]["low"] < 1.1 or 0.9 < low * told["ratio"]["high"] < 1.1
+    assert "anything from under 0.1 to over 10 times as long as" in told["summary"]
+    assert "The lives leave the ratio open" in page
 
 
 @pytest.mark.parametrize("df", [1, 1.0004, 0.9996])
