@@ -12,7 +12,13 @@ from edgetest.steel.piece_likelihood import (
     heat_chances,
     trial_likelihood,
 )
-from edgetest.steel.steel_nodes import DONE, done_chances, steel_nodes
+from edgetest.steel.steel_nodes import (
+    DONE,
+    done_chances,
+    done_hrc,
+    quenched_hrc,
+    steel_nodes,
+)
 from edgetest.steel.steel_seen import PieceSeen, TrialSeen
 from edgetest.steel.steel_tables import STEELS
 from edgetest.study.steel.steel_tables_file import load_steel_tables
@@ -96,8 +102,14 @@ def test_a_crack_by_medium_heat_and_steel():
     assert_allclose(untold[RIGHT][plain], oil)
 
 
-def lived(**of):
-    return trial_likelihood(TrialSeen("A", **of), NODES, TABLES)[:, :, 0, :]
+def hardness(mean_hrc):
+    """Hardness of every node after every heat, and its spread of 2 HRC."""
+    whole = np.ones((len(DONE), NODES.steel.size))
+    return mean_hrc * whole, 2.0 * whole
+
+
+def lived(mean_hrc=70.0, **of):
+    return trial_likelihood(TrialSeen("A", **of), NODES, TABLES, hardness(mean_hrc))[:, :, 0, :]
 
 
 def test_results_of_a_trial_add_up_to_one_with_its_share_that_says_nothing():
@@ -124,6 +136,10 @@ def test_an_edge_counts_by_what_was_done_in_the_heat():
     edges = np.array([TABLES.chances("edge", done)["chipped"] for done in DONE])
     assert_allclose(lived(trial="bend", edge="chipped"), np.broadcast_to(
         edges[:, None, None], (len(DONE), NODES.steel.size, LIFE_Z.size)))  # fmt: skip
+    soft = TABLES.chances("edge", "too_cold")["chipped"]
+    assert_allclose(lived(30.0, trial="bend", edge="chipped"), soft)
+    halfway = (edges + soft)[:, None, None] / 2 * np.ones((NODES.steel.size, LIFE_Z.size))
+    assert_allclose(lived(50.0, trial="bend", edge="chipped"), halfway)
     assert LIFE_W.sum() == pytest.approx(1)
     assert pytest.approx(0, abs=1e-12) == LIFE_W @ LIFE_Z
 
@@ -132,4 +148,12 @@ def test_a_trial_counts_in_its_own_heat():
     alone = heat_chances(heat(), (), NODES, TABLES).by_done
     trial = TrialSeen("A", "rope", "worse")
     both = heat_chances(heat(), (trial,), NODES, TABLES).by_done
-    assert_allclose(both, alone * trial_likelihood(trial, NODES, TABLES))
+    hrc = done_hrc(NODES, TABLES, quenched_hrc(NODES, TABLES, "oil", heat().section_mm))
+    assert_allclose(both, alone * trial_likelihood(trial, NODES, TABLES, hrc))
+
+
+def test_a_rolled_edge_speaks_for_a_steel_that_stays_soft_and_not_for_one_that_hardens():
+    rolled = heat_chances(heat(), (TrialSeen("A", "brass_rod", edge="rolled"),), NODES, TABLES)
+    likely = rolled.total[:, 0, :].mean(axis=-1)
+    low, high = (NODES.steel == STEELS.index(name) for name in ("plain_low", "plain_high"))
+    assert likely[low].min() > 1.5 * likely[high].max()
