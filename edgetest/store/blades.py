@@ -1,6 +1,6 @@
 """What is kept of one blade: where it comes from, its shape, its hardness?"""
 
-from typing import Annotated, Any
+from typing import Any
 
 from pydantic import Field, field_serializer, field_validator, model_validator
 
@@ -11,10 +11,10 @@ from edgetest.store.field_kinds import (
     Grams,
     Hardness,
     HardnessRange,
+    MeasuredHardness,
     Millimetres,
     MillimetresFromZero,
     Name,
-    Number,
 )
 from edgetest.store.protocol import one_angle
 from edgetest.units import as_typed
@@ -59,7 +59,7 @@ class Blade(Record):
     edge_length_mm: Millimetres | None = None
     mass_g: Grams | None = None
     hardness_target_hrc: HardnessRange | None = None
-    hardness_hrc: tuple[Annotated[Number, Field(gt=0, lt=75)], ...] = ()
+    hardness_hrc: tuple[MeasuredHardness, ...] = ()
     hardness_files: HardnessFiles | None = None
     edge_finish: str = ""
     note: str = ""

@@ -40,6 +40,24 @@ def _rockwell(written: Any) -> Any:
     raise refuse(f"{rest} {scale} is not in HRC", f"write {hrc:.0f}, what ASTM E140 turns it into")
 
 
+def _on_the_c_scale(hrc: float) -> float:
+    """A hardness that was measured, where a C scale reads it."""
+    from edgetest.steel.hardness_readings import off_the_c_scale
+
+    if told := off_the_c_scale(hrc):
+        raise refuse(told[0], "read it again; a bound goes to hardness_files, a wish to its target")
+    return hrc
+
+
+def _wished_on_the_c_scale(ends: tuple[float, float]) -> tuple[float, float]:
+    from edgetest.steel.hardness_readings import off_the_c_scale
+
+    for hrc in ends:
+        if told := off_the_c_scale(hrc):
+            raise refuse(told[0], "write what you want on that scale")
+    return ends
+
+
 Name = Annotated[
     str,
     Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$"),
@@ -57,7 +75,13 @@ Grams = Annotated[float, Quantity("g", above=0)]
 Celsius = Annotated[float, Quantity("c", above=-273.15)]
 Minutes = Annotated[float, Quantity("min", least=0)]
 Hardness = Annotated[float, Quantity("hrc", above=0), BeforeValidator(_rockwell)]
-HardnessRange = Annotated[tuple[float, float], bracket("hrc"), BeforeValidator(_rockwell)]
+HardnessRange = Annotated[
+    tuple[float, float],
+    bracket("hrc"),
+    BeforeValidator(_rockwell),
+    AfterValidator(_wished_on_the_c_scale),
+]
+MeasuredHardness = Annotated[Number, AfterValidator(_on_the_c_scale)]
 Day = Annotated[
     str, BeforeValidator(lambda day: day.isoformat() if isinstance(day, datetime.date) else day)
 ]

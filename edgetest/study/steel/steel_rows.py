@@ -230,7 +230,9 @@ class KnownSteels(Record):
 
     known_low: str = ""
     known_high: str = ""
-    files_hrc: Annotated[tuple[Positive, ...], Field(min_length=1)] = kinds.FILES_HRC
+    files_hrc: Annotated[
+        tuple[Annotated[Positive, Field(ge=20, le=70)], ...], Field(min_length=1)
+    ] = kinds.FILES_HRC
     note: str = ""
 
 
