@@ -72,6 +72,16 @@ def test_a_thick_section_explains_a_softer_coupon():
     assert named(thin, heat(SOFT, section_mm=12, coupon="2", medium="water")) == []
 
 
+@pytest.mark.parametrize(("skin", "below", "how"), [
+    (files(None, 40, "skin"), files(60, 65, "below"), "softer"),
+    (files(60, 65, "skin"), files(None, 40, "below"), "harder"),
+])  # fmt: skip
+def test_a_skin_that_differs_is_named_by_what_it_is(skin, below, how):
+    (found,) = contradictions(SteelSeen(None, (PieceSeen("A"),), (heat(skin, below),), ()))
+    assert f" {how} " in found.doubt.text
+    assert found.remark == (how == "softer")
+
+
 def test_a_soft_skin_is_not_held_against_a_reading_below():
     skin = heat(files(None, 40, "skin"), medium="water", coupon="2")
     assert named(heat(files(60, 65, "below")), skin) == []

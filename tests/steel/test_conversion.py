@@ -1,3 +1,4 @@
+import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
@@ -15,3 +16,5 @@ def test_refuses_to_extrapolate(value, scale, words):
 
 def test_rockwell_passes_unchanged():
     assert to_hrc(61.5, "HRC") == 61.5
+    assert to_hrc(np.array([61.5, 20.0]), "HRC").tolist() == [61.5, 20.0]
+    assert isinstance(to_hrc(np.array(61.5), "HRC"), float)

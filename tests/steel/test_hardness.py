@@ -33,6 +33,14 @@ def test_file_tolerance_widens_the_bracket():
     assert loose.moments()[1] > sharp.moments()[1]
 
 
+def test_the_files_may_be_off_either_way_alike():
+    # Of a bracket with room on both sides the middle stays where it is, however far they are off.
+    for tolerance in (0.5, 2.0):
+        errors = HardnessErrors(file_tolerance_hrc=tolerance, file_feel_hrc=1.0)
+        fit = fit_hardness(lower=[42.5], upper=[47.5], errors=errors)
+        assert fit.moments()[0] == pytest.approx(45.0, abs=0.02)
+
+
 def test_shared_file_error_is_not_averaged_away():
     # Eight readings with one file set off by 2 HRC know the piece no better than the set.
     fit = fit_hardness(

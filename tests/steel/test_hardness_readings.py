@@ -32,6 +32,10 @@ def test_the_birge_ratio_is_that_of_pieces_apart_where_chance_is_against_it():
     assert chi2.sf(squares / 2.0**2, 3) > 0.01
     assert readings.birge_ratio(2.0) == 1.0
     assert hardness_readings([55.0, 70.0], piece=list("ab")).birge_ratio(0.1) == 1.0
+    # A piece with brackets alone adds neither a square nor a degree of freedom.
+    low, high = [np.nan] * 5 + [55.0], [np.nan] * 5 + [60.0]
+    both = hardness_readings([*values, np.nan], low, high, piece=[*piece, "c"])
+    assert both.birge_ratio(1.5) == readings.birge_ratio(1.5)
 
 
 @pytest.mark.parametrize(

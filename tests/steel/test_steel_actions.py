@@ -156,6 +156,12 @@ def test_a_laboratory_that_is_not_there_is_not_asked():
     assert found.action == "laboratory"
     none = SteelLosses(no_test=("coupon_oil", "laboratory"))
     assert told(losses=none, **FREE).action != "go_on"
+    alone = told(losses=SteelLosses(no_test=("laboratory",)), **FREE)
+    assert (alone.action, alone.way) == ("go_on", "coupon_oil")
+
+
+def test_hours_that_nobody_named_are_a_day_and_two_hours():
+    assert (SteelLosses().blade_hours, SteelLosses().known_steel_hours) == (8.0, 2.0)
 
 
 def test_with_few_pieces_known_steel_is_bought():
