@@ -35,6 +35,7 @@ from edgetest.study.bench.sealing import seal_names, secret_seed
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.planning import PlanOptions, drawn_order, make_plan, usual_blocks
 from edgetest.study.wear.saved_plan import save_plan
+from edgetest.study.wear.usual_limits import usual_limit
 from edgetest.study.words import counted
 
 ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade",
@@ -185,7 +186,7 @@ def _readings_thought(form, source, left, right, chops):
     limit = form.field(
         right.number_input, verbatim(f"A life ends at{unit}"), None, "limit", min_value=0.0,
         placeholder="not said",
-        help="Blank: as the study says.",
+        help=verbatim(f"Blank: as the study says. If it says none: {usual_limit(rule.name)}."),
     )  # fmt: skip
     return fresh, limit
 

@@ -10,6 +10,7 @@ from edgetest.study.wear.analysis import law_of_reading, reading_of
 from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
 from edgetest.study.wear.photo_values import PHOTOGRAPHED, WIDTH
+from edgetest.study.wear.usual_limits import usual_limit
 from edgetest.wear.plan.design_result import PlanWords
 from edgetest.wear.plan.expected_wear import ExpectedWear, check_limit
 from edgetest.wear.plan.study_design import LIVES, Expected, Sampling
@@ -107,7 +108,7 @@ def _limit(source, rule, given):
     raise UnusableInput(
         f"neither study nor protocol says at which {rule.title} a blade's life ends",
         where=source.title,
-        mend=f"give --limit{unit}, or write limit = … into study.toml",
+        mend=f"give --limit{unit}, or write limit = … into study.toml; {usual_limit(rule.name)}",
     )
 
 

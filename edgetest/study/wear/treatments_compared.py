@@ -17,6 +17,7 @@ from edgetest.study.wear.other_levels import (
 )
 from edgetest.study.wear.photo_values import AREA
 from edgetest.study.wear.study_looks import read_early
+from edgetest.study.wear.usual_limits import usual_limit
 from edgetest.study.wear.wear_result import Compared
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered
@@ -73,8 +74,8 @@ def compare_treatments(source, found, fit, how, options, laws=()):
     return Compared(comparison, levels, angles, thickness, tuple(doubts), hangs.alternatives)
 
 
-def lives_to_compare(source, fit, used, control):
-    """The runs' lives as `compare_lives` takes them.
+def lives_to_compare(source, fit, used, control, *, reading=""):
+    """The runs' lives as `compare_lives` takes them; `reading` is the column they are lives of.
 
     Raises
     ------
@@ -84,7 +85,10 @@ def lives_to_compare(source, fit, used, control):
     lives = {curve.blade: curve.life for curve in fit.blades if curve.life is not None}
     if not lives:
         if fit.limit is None:
-            raise NoComparison("no limit is given at which a blade's life ends; give one (--limit)")
+            raise NoComparison(
+                "no limit is given at which a blade's life ends; give one (--limit); "
+                + usual_limit(reading)
+            )
         raise NoComparison("no blade has a life; cut to more stages, see each blade's doubts")
     runs = compared_runs(source, [each for each in used if each.run in lives], control)
     return fitted_lives(list(lives.values()), **runs.columns(list(lives)))
@@ -92,7 +96,7 @@ def lives_to_compare(source, fit, used, control):
 
 def _compare(source, found, fit, options):
     """The comparison of a fit's lives, and these; a control blade without a life is left out."""
-    lives = lives_to_compare(source, fit, found.used, options.control)
+    lives = lives_to_compare(source, fit, found.used, options.control, reading=found.reading)
     return compare_lives(lives, _with_control(options, lives)), lives
 
 
