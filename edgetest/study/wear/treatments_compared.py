@@ -7,6 +7,7 @@ from math import inf
 from edgetest.doubts import Where, doubt
 from edgetest.study.wear.alternative_answers import finding_of
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
+from edgetest.study.wear.control_by_block import control_by_block
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.other_levels import (
@@ -58,6 +59,7 @@ def compare_treatments(source, found, fit, how, options, laws=()):
         study, comparison, lives, options, angle=found.reading != AREA
     )
     doubts = [*doubts, *read_early(study, lives, options.control)]
+    doubts += control_by_block(options.control, found.used, fit)
     levels, beyond = _at_levels(source, found, fit, options, comparison)
     if beyond:
         words = ", ".join(f"{value:g}" for value in beyond)

@@ -198,3 +198,19 @@ plain(
     "^Figure \\d: Above: life of each heat treatment, with 95 % intervals; its blades follow further down\\. An arrow has no end\\. Below: the ratio of lives; the dashed line is no difference, the shaded strip a difference under 10 %\\.",
     "^Figure \\d: Wear of each blade(?: \\(\\d of \\d\\))?, all on one scale\\. Hollow marks are readings, a marker for each station; filled marks are the mean of a stage; (?:a cross is left out, )?a triangle points to where a reading lies that is only a bound\\. The line is the fitted wear with its band, dashed beyond the last stage\\. On the dotted limit lies the blade's life with its interval\\.",
 )
+
+
+@rule(
+    r"The control blade ({B}) lasted, in cuts: (.+)\. The longest and the shortest of these lie (?:({N})|less than 1) % apart; part of that is the scatter of its readings\."
+)
+def control_lives(m, case):
+    """The lives of the control's runs stand in the table of lives, and lie so far apart."""
+    found = [] if m[1] == case.study.control else [f"the control is {case.study.control}"]
+    lives = [number(life) for life in re.findall(rf"({NUMBER}) \({NUMBER} to {NUMBER}\) in ", m[2])]
+    shown = [number(row["Life, cuts"]) for row in case.life_rows
+             if row["Heat treatment and blade"].startswith(f"{m[1]} ·") and row["Life, cuts"]]  # fmt: skip
+    if not set(lives) <= set(shown):
+        found.append(f"the table of lives has {shown}")
+    if m[3] and lives and abs(100 * (max(lives) / min(lives) - 1) - number(m[3])) > 1.5:
+        found.append(f"they lie {max(lives) / min(lives):.3f} times apart")
+    return found or None

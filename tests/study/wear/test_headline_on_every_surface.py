@@ -55,7 +55,7 @@ MAKERS = {
         "no_comparison", "curves_cross", "curves_may_cross", "edge_angle_differs",
         "edge_angle_not_noted", "thickness_differs", "thickness_half_known", "readings_stand_out",
         "blade_stands_out", "law_decides", "not_tried", "several_steps_changed",
-        "levels_beyond_reach", "control_never_run",
+        "levels_beyond_reach", "control_never_run", "control_by_block",
     ),
     "at_cuts": ("not_at_these_cuts", "later_left_out_at_cuts", "lives_not_compared"),
     "by nature": ("lives_beyond_readings",),
