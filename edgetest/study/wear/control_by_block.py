@@ -23,11 +23,7 @@ def control_by_block(control, used, fit):
     list of Doubt
         None where it has a life in fewer than two blocks.
     """
-    block = {each.run: each.block for each in used if each.blade == control and each.block}
-    lives = [(block[curve.blade], curve.life) for curve in fit.blades
-             if curve.blade in block and curve.life is not None]  # fmt: skip
-    lives = [(name, life) for name, life in lives
-             if isfinite(life.cuts) and isfinite(life.high) and not life.beyond_reach]  # fmt: skip
+    lives = _ended({each.run: each.block for each in used if each.blade == control}, fit)
     if len({name for name, _ in lives}) < 2:
         return []
     told = []
@@ -38,3 +34,13 @@ def control_by_block(control, used, fit):
     share = max(cuts) / min(cuts) - 1
     words = f"{100 * share:.0f} %" if share >= LEAST_SHARE else "less than 1 %"
     return [doubt("control_by_block", control=control, lives=listed(told), apart=words)]
+
+
+def _ended(block, fit):
+    """Block and life of each run that has one, and whose end was seen; by `block` of its runs."""
+    lives = [(block[curve.blade], curve.life) for curve in fit.blades if block.get(curve.blade)]
+    return [(name, life) for name, life in lives if life is not None and _seen(life)]
+
+
+def _seen(life):
+    return isfinite(life.cuts) and isfinite(life.high) and not life.beyond_reach
