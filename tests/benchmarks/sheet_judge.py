@@ -11,6 +11,7 @@ import argparse
 import json
 import tempfile
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 from tests.benchmarks.chop_worlds.answers import run
@@ -37,6 +38,10 @@ def contradictions(sheet, facts, told=None):
     found = [c for claim in CLAIMS for c in claim(body, facts)]
     found += claims_of_comparison.comparison(compared, facts, told)
     found += claims_of_rows.rows(table, facts) if table else []
+    beside = sheet.table_beside()
+    control = facts.study.get("control")
+    if beside and control and control != facts.tool:
+        found += claims_of_rows.rows(beside, replace(facts, tool=control), own=False)
     if told is not None:
         found += claims_of_numbers.numbers(body, facts, told)
     return list(dict.fromkeys(found))

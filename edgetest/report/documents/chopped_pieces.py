@@ -3,6 +3,7 @@
 from math import floor, inf
 
 from edgetest.report.documents.blocks import section, table, text
+from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import typed_in_units
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
@@ -76,10 +77,10 @@ def strokes_words(one):
 def pieces_table(result, blade, units):
     """Wood, size, pieces, strokes and their mean, a row for each that a tool severed."""
     control = result.study.control if result.study else None
-    beside = control if control != blade and _rows(result, control) else None
+    other = control if control != blade and _rows(result, control) else None
     heads = [("Wood", "left", 1.3), ("Piece", "left", 1.25), ("Strokes for each", "left", 1.2),
              ("Mean (interval)", "right", "auto")]  # fmt: skip
-    heads += [(f"{beside} took", "right", "auto")] if beside else []
+    heads += [(f"{other} took", "right", "auto")] if other else []
     rows = []
     for one in _rows(result, blade):
         row = [
@@ -88,8 +89,8 @@ def pieces_table(result, blade, units):
             _each(one),
             _mean(one),
         ]
-        if beside:
-            like = next((two for two in _rows(result, beside) if _alike(one, two)), None)
+        if other:
+            like = next((two for two in _rows(result, other) if _alike(one, two)), None)
             row.append(_mean(like) if like else "–")
         rows.append(row)
     return table(heads, rows, close=True)
@@ -124,22 +125,40 @@ def _each(one):
 
 def log_section(result, blade, units):
     """Every row of a tool's log in the order of the work: what, strokes, the edge afterwards."""
-    made = strokes(result.log.rows)
-    mine = [row for row in result.log.rows if row.blade == blade and not row.waiting]
-    heads = [("Row", "right", "auto"), ("After", "right", "auto"), ("What", "left", 1.0),
-             ("Piece", "left", 1.6), ("Board", "left", 0.7), ("Outcome", "left", 1.2),
-             ("Edge afterwards", "left", 1.2), ("Note", "left", 1.2)]  # fmt: skip
-    rows = [
-        [
-            row.line, made[row.line][1], KINDS.get(row.kind, row.kind), _piece(row, units),
-            row.board or row.block, _outcome(row, units), _edge(row, units), _remark(row),
-        ]
-        for row in mine
-    ]  # fmt: skip
+    rows = [[*row, _remark(one)] for one, row in _log_rows(result, blade, units)]
     if not rows:
         return []
     lead = "Each row of its log. “After” counts this tool's strokes up to then."
+    heads = [*LOG_HEADS, ("Note", "left", 1.2)]
     return [section("Piece by piece", text(lead, lead=True), table(heads, rows, close=True))]
+
+
+def beside_sections(result, blade, units):
+    """Rows of the shop's own blades beside a tool; what was noted of them stays in the shop."""
+    found = []
+    for other in beside(result, blade)[1:]:
+        rows = [row for one, row in _log_rows(result, other, units) if not one.exclude]
+        if rows:
+            lead = f"The rows that count of {tool_title(result, other)}, tried beside this tool."
+            rows_ = table(LOG_HEADS, rows, close=True)
+            found.append(section("Beside it, piece by piece", text(lead, lead=True), rows_))
+    return found
+
+
+LOG_HEADS = [("Row", "right", "auto"), ("After", "right", "auto"), ("What", "left", 1.0),
+             ("Piece", "left", 1.6), ("Board", "left", 0.7), ("Outcome", "left", 1.2),
+             ("Edge afterwards", "left", 1.2)]  # fmt: skip
+
+
+def _log_rows(result, blade, units):
+    """Rows of one blade that are filled in, each with what the table says of it."""
+    made = strokes(result.log.rows)
+    for row in result.log.rows:
+        if row.blade == blade and not row.waiting:
+            yield row, [
+                row.line, made[row.line][1], KINDS.get(row.kind, row.kind), _piece(row, units),
+                row.board or row.block, _outcome(row, units), _edge(row, units),
+            ]  # fmt: skip
 
 
 def _piece(row, units):

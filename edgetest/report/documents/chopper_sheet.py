@@ -15,7 +15,12 @@ from edgetest.report.documents.blocks import (
     text,
 )
 from edgetest.report.documents.care_words import care_lines
-from edgetest.report.documents.chopped_pieces import log_section, main_figure, pieces_table
+from edgetest.report.documents.chopped_pieces import (
+    beside_sections,
+    log_section,
+    main_figure,
+    pieces_table,
+)
 from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three, typed_sizes
@@ -150,6 +155,7 @@ def sheet_contents(result, blade, settings, *, day):
             *_more_numbers(result, blade, front.pictures, units),
             *treatments_section(result, blade),
             *_method_section(result, blade),
+            *beside_sections(result, blade, units),
         ],
         description=" ".join(sentences),
         foot=_foot(data_checksum(study.folder, checksums), result.report.level, day),
@@ -197,10 +203,8 @@ def _method_section(result, blade):
             " centre; the shape predicts the same where it is known."
         )
     asked = f"The protocol {result.protocol.title} asks for: {describe(result.protocol)}"
-    _, doubts, advice = first_doubts(result, blade)
+    doubts = first_doubts(result, blade)[1]
     words.append(asked)
-    if advice:
-        words[0] += f" To the maker: {' '.join(advice)}"
     parts = [section("Method", *(text(one) for one in words))]
     return parts + ([section("Also to bear in mind", bullets(doubts))] if doubts else [])
 

@@ -224,10 +224,10 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
 
 
 def first_doubts(result, blade):
-    """Doubts for the first page, and what the second tells: other doubts, and advice.
+    """Doubts for the first page, and those for the second; what decides comes first.
 
-    What decides comes first. The first page is the customer's: what the maker can do about its
-    doubts stands on the second, as what the row of the wood says on the first.
+    The sheet is the customer's: what the maker can do about a doubt is told by `edgetest chop`
+    and on the page, not here. What the row of the wood says on the first page is not said again.
     """
     decide = tool_doubts(result, blade, gravities=("decides",))
     others = tool_doubts(result, blade, gravities=("limits",))
@@ -235,10 +235,8 @@ def first_doubts(result, blade):
     room = max(0, MOST_DOUBTS - len(decide))
     notes = tool_doubts(result, blade, gravities=("notes",))
     first = decide + [line for line in others if line not in of_wood][:room]
-    facts = [without_advice(line) for line in first]
-    advice = [line.removeprefix(fact).strip() for line, fact in zip(first, facts, strict=True)]
     later = [line for line in others if line not in first] + notes
-    return facts, later, [one for one in advice if one]
+    return tuple([without_advice(line) for line in lines] for lines in (first, later))
 
 
 def _given_up_beside(result, blade, doubts):

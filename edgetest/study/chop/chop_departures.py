@@ -124,7 +124,7 @@ def _kinds(protocol, tools):
         others = Counter(row.kind for row in _asked(protocol, rows) if row.kind not in own)
         found += [(tool, f"{n} of kind {kind}") for kind, n in others.items()]
     yield from _alike("kind of piece", listed(own), found,
-                      "Other pieces take other strokes: choose the protocol of those.")  # fmt: skip
+                      "Other pieces take other strokes than the protocol's.")  # fmt: skip
 
 
 def _sizes(protocol, tools):

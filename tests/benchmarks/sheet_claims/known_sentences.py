@@ -45,6 +45,8 @@ KNOWN = [
         r"Not to scale\.", r"Strike at the percussion centre .+\.", r"The tool from the side .+\.",
         r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other or frozen wood, levering, throwing\.",
         r"One tool was tested, not its kind\.", r"Depth of single chops against the chops made before, .+\.",
+        r"The rows that count of .+, tried beside this tool\.",
+        r"Other pieces take other strokes than the protocol's\.",
         r"Each row of its log\. “After” counts this tool's strokes up to then\.",
         rf"The damage written down fell \((?:chips|rolls|largest chip), {N} before and {N} now\), and damage does not heal: touched up\?",
         r"Log it as a row of the kind touch-up\.", r"Until then the worst that was seen stands\.",

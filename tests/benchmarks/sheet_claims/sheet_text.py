@@ -7,11 +7,14 @@ from functools import cached_property
 from tests.report.documents.pdf_pages import page_texts
 
 TABLE = re.compile(r"Row After What")
+BESIDE = re.compile(r"Beside it, piece by piece$")
 AFTER_TABLE = re.compile(
-    r"Method$|Departures from the protocol$|The swing in|Also to bear in mind|Care and|In numbers"
+    r"Method$|Departures from the protocol$|The swing in|Also to bear in mind|Care and|In numbers|"
+    r"Beside it, piece by piece$"
 )
 DEPARTED = re.compile(  # what was asked stands beside what was done; read by its own tests
-    r"^Departures from the protocol\n.*?(?=^Method$|^Also to bear in mind$|\Z)",
+    r"^Departures from the protocol\n"
+    r".*?(?=^Method$|^Also to bear in mind$|^Beside it, piece by piece$|\Z)",
     re.DOTALL | re.MULTILINE,
 )
 WISHES = re.compile(
@@ -69,9 +72,25 @@ class SheetText:
         parts = [re.split(r"(?<=[.!?])\s+(?=[A-Z–‘'(])", p) for p in whole]
         return [s.strip() for part in parts for s in part if s.strip()]
 
+    @cached_property
+    def beside(self):
+        """Where the table of the comparison blade's rows begins and ends among the lines."""
+        lines = self.lines
+        head = next((i for i, line in enumerate(lines) if BESIDE.match(line)), len(lines))
+        end = next(
+            (i for i in range(head + 1, len(lines)) if AFTER_TABLE.match(lines[i])), len(lines)
+        )
+        return head, end
+
+    def table_beside(self):
+        """Lines of the comparison blade's rows, none without such a table."""
+        head, end = self.beside
+        table = next((i for i in range(head, end) if TABLE.match(self.lines[i])), end)
+        return self.lines[table + 1 : end]
+
     def parted(self):
         """The sheet without its table of the log and the protocol's wishes; the table's lines."""
-        lines = self.lines
+        lines = [*self.lines[: self.beside[0]], *self.lines[self.beside[1] :]]
         head = next((i for i, line in enumerate(lines) if TABLE.match(line)), len(lines))
         end = next((i for i in range(head, len(lines)) if AFTER_TABLE.match(lines[i])), len(lines))
         body = DEPARTED.sub("", "\n".join([*lines[:head], *lines[end:]]))

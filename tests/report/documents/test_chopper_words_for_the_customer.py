@@ -3,7 +3,7 @@
 import pytest
 
 from edgetest.report.documents.advice import without_advice
-from edgetest.report.documents.chopped_pieces import pieces_table
+from edgetest.report.documents.chopped_pieces import beside_sections, log_section, pieces_table
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
@@ -38,11 +38,23 @@ def result(tmp_path_factory):
     return analyse_chops(open_chops(folder))
 
 
-def test_a_miscounted_timing_is_a_fact_first_and_advice_on_the_second_page(result):
-    first, _, second = map(" ".join, first_doubts(result, "H7"))
+def test_a_miscounted_timing_is_a_fact_and_its_advice_stays_in_the_shop(result):
+    first, second = map(" ".join, first_doubts(result, "H7"))
     assert "timing 3, 20 s, fits 19 swings, not 20. It is left out." in first
-    assert "count it again" not in first
-    assert "Time and count it again." in second
+    assert "count it again" not in first + second
+
+
+def test_the_comparison_blades_rows_stand_on_the_second_page_without_its_notes(result):
+    (own,) = log_section(result, "H7", "metric")
+    (beside,) = beside_sections(result, "H7", "metric")
+    assert beside["heading"] == "Beside it, piece by piece"
+    rows = beside["blocks"][1]["rows"]
+    assert [(row[0], row[5]) for row in rows] == [
+        ("5", "27 strokes"), ("6", "over 40, still stood"), ("7", "30 strokes")
+    ]  # fmt: skip
+    titles = [[column["title"] for column in one["blocks"][1]["columns"]] for one in (own, beside)]
+    assert titles[0] == [*titles[1], "Note"]
+    assert beside_sections(result, "K1", "metric") == []
 
 
 def test_a_sentence_of_advice_alone_stays():
