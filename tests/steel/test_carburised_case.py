@@ -100,6 +100,9 @@ def test_an_edge_of_one_millimetre_hardens_right_through(temperature, hours):
     # Bound of the fact: at 870 °C four hours are not sure (0.8), at 900 °C nearly (0.96).
     sure = {(870, 4): 0.75, (900, 4): 0.94}.get((temperature, hours), 0.97)
     assert found.probability_through >= sure
+    # Long in a rich pack its skin may keep austenite: it is not said to harden then.
+    hardens = "hardens right through" in found.summary()
+    assert hardens == ((temperature, hours) in {(870, 8), (900, 8)})
 
 
 @pytest.mark.parametrize(("temperature", "hours"), [*ORDINARY, (950, 12)])
