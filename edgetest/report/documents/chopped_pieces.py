@@ -7,9 +7,10 @@ from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import typed_in_units
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
-from edgetest.study.words import counted
+from edgetest.study.words import counted, listed
 from edgetest.units import as_typed
 
+FEW = 2  # sizes of one figure that are both told
 MOST_COUNTS = 12  # strokes of so many pieces are listed in one cell of the table
 KINDS = {"billet": "piece", "lumber": "stud", "single": "single chop", TOUCH_UP: "touched up",
          "inspection": "looked at"}  # fmt: skip
@@ -51,10 +52,15 @@ def cross_section_words(result, one, units):
 
 
 def _side(rows, one, name, units):
-    """One side of the pieces: as typed where all are typed alike, else their mean."""
-    typed = {as_typed(side, "mm") for row in rows if (side := getattr(row, name)) is not None}
-    words = typed.pop() if len(typed) == 1 else f"{getattr(one.section, name):.3g} mm"
-    return typed_in_units(words, units)
+    """One side of the pieces: as typed where all are typed alike, else their mean.
+
+    Two thicknesses of round pieces that count as one size are both told.
+    """
+    sides = (getattr(row, name) for row in rows)
+    typed = list(dict.fromkeys(as_typed(side, "mm") for side in sides if side is not None))
+    few = len(typed) == 1 or (name == "diameter_mm" and len(typed) == FEW)
+    mean = f"{getattr(one.section, name):.3g} mm"
+    return typed_in_units(listed(typed) if few else mean, units)
 
 
 SIDES = ("width_mm", "thickness_mm")

@@ -246,6 +246,10 @@ def _given_up_beside(result, blade, doubts):
         yield from (f"{other}: {line}" for line in doubt_lines(theirs))
 
 
+# What a knot chop is: a tutorial of testing, a makers' workshop page. What passes: no source.
+KNOT = "a knot hacked along the whole edge; whether it passed, the maker judged"
+
+
 def _trial_words(one):
     """Passed of tried, and what was done."""
     trial = one.trial
@@ -258,4 +262,5 @@ def _trial_words(one):
             else f"passed {trial.passed} of {trial.tried}"
         )
     )
-    return f"{count}: {trial.note}" if trial.note else count
+    note = trial.note or (KNOT if trial.test == "knot" else "")
+    return f"{count}: {note}" if note else count

@@ -13,6 +13,7 @@ from edgetest.store.chop_log import SEVERED, ChopRow
 from edgetest.store.records import Study
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.chop.piece_woods import own_woods, section_of, weighed_density_kg_m3
+from edgetest.units import as_typed
 
 # A weighed density is asked about beyond these shares of the wood's own. Boards of one wood
 # differ by 10 % (standard deviation; Wood Handbook, from memory): beyond three of these.
@@ -46,6 +47,7 @@ def asked_of_pieces(
         yield from _given_up(name, row)
         yield from _density(name, row, own)
         yield from _two_sizes(name, row)
+        yield from _no_length(name, row)
     yield from _which_way_up(name, pieces)
 
 
@@ -74,6 +76,18 @@ def _two_sizes(name: str, row: ChopRow) -> Iterator[UnusableInput]:
         what = f"{measured} were measured, but {row.nominal} is {usual} when dressed"
         mend = "the measured sides count; blank whichever is wrong, or leave it if both are right"
         yield cell_fault(name, row.line, "nominal", what, mend)
+
+
+def _no_length(name: str, row: ChopRow) -> Iterator[UnusableInput]:
+    """A weight that says nothing, because the piece has no length; the table's hardness counts."""
+    if row.mass_g is None or row.length_mm is not None or row.density_kg_m3 is not None:
+        return
+    what = f"{as_typed(row.mass_g, 'g')} was weighed, but the piece has no length"
+    mend = (
+        "give its length, from which its density follows; without it the weight is not used, and "
+        "the wood counts as its kind does on average"
+    )
+    yield cell_fault(name, row.line, "length_mm", what, mend)
 
 
 def _density(name: str, row: ChopRow, own: Sequence[Species]) -> Iterator[UnusableInput]:

@@ -124,18 +124,20 @@ def _kinds(protocol, tools):
         others = Counter(row.kind for row in _asked(protocol, rows) if row.kind not in own)
         found += [(tool, f"{n} of kind {kind}") for kind, n in others.items()]
     yield from _alike("kind of piece", listed(own), found,
-                      "Other pieces take other strokes than the protocol's.")  # fmt: skip
+                      "Other pieces take other strokes than the protocol's: each wood and size has "
+                      "figures of its own.")  # fmt: skip
 
 
 def _sizes(protocol, tools):
-    """Pieces of another section than asked."""
+    """Pieces of another section than asked; one of another kind departs as that, and not again."""
     told = SIZE.search(protocol.medium.size)
     if not told or not _severs(protocol):
         return
     wish = sorted(float(side) for side in told.groups())
     found = []
     for tool, rows in tools.items():
-        sizes = [_sides(row) for row in _asked(protocol, rows) if _sides(row)]
+        own = (row for row in _asked(protocol, rows) if row.kind in protocol.chop_kinds)
+        sizes = [sides for row in own if (sides := _sides(row))]
         other = Counter(s for s in sizes if not _near(s, wish))
         for size, count in other.items():
             words = " × ".join(f"{side:g} mm" for side in size)

@@ -46,7 +46,7 @@ KNOWN = [
         r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other or frozen wood, levering, throwing\.",
         r"One tool was tested, not its kind\.", r"Depth of single chops against the chops made before, .+\.",
         r"The rows that count of .+, tried beside this tool\.",
-        r"Other pieces take other strokes than the protocol's\.",
+        r"Other pieces take other strokes than the protocol's: each wood and size has figures of its own\.",
         r"Each row of its log\. “After” counts this tool's strokes up to then\.",
         rf"The damage written down fell \((?:chips|rolls|largest chip), {N} before and {N} now\), and damage does not heal: touched up\?",
         r"Log it as a row of the kind touch-up\.", r"Until then the worst that was seen stands\.",

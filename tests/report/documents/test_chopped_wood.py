@@ -8,7 +8,7 @@ from edgetest.report.documents.chopped_pieces import pieces_table
 from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_numbers import figure_rows
 from edgetest.report.documents.chopper_sheet import _tool_rows
-from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
+from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
 from edgetest.report.figures.chop_figures import plot_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.chop.chop_departures import chop_departures
@@ -76,7 +76,7 @@ def test_wet_pieces_are_told_also_where_nobody_noted_their_wood(tmp_path):
 
 
 def test_what_the_row_of_the_wood_says_leaves_room_for_other_doubts(result):
-    first, second, _ = (" ".join(part) for part in first_doubts(result, "T1"))
+    first, second = (" ".join(part) for part in first_doubts(result, "T1"))
     assert "side hardness of hazel" not in first
     assert "Moisture is given in a word" not in first
     assert "side hardness of hazel" in second
@@ -203,3 +203,16 @@ def test_a_chart_of_severed_pieces_has_no_line_for_an_arrow(tmp_path):
     found = analysed(tmp_path, "T1,billet,30,60,60,white ash,12,,d,,\n")
     labels = [text.get_text() for text in plot_chops(found).get_legend().get_texts()]
     assert labels == ["T1"]
+
+
+def test_two_thicknesses_of_round_pieces_that_count_as_one_size_are_both_told(tmp_path):
+    rows = ["T1,billet,1,4,45,hazel,38,p1,", "T1,billet,2,4,1 3/4 in,hazel,38,p2,",
+            "T1,knot,3,,,hazel,,,pass"]  # fmt: skip
+    heading = "blade,kind,order,chops,diameter_mm,species,moisture_pct,board,result"
+    (tmp_path / "study.toml").write_text(STUDY, "utf-8")
+    (tmp_path / "chops.csv").write_text("\n".join([heading, *rows]) + "\n", "utf-8")
+    result = analyse_chops(open_chops(tmp_path))
+    (row,) = pieces_table(result, "T1", "metric")["rows"]
+    assert row[1] == "round, 45 mm and 1 3/4 in"
+    knot = dict(trial_rows(result, "T1"))["Knot chop"]
+    assert knot == "passed: a knot hacked along the whole edge; whether it passed, the maker judged"

@@ -81,3 +81,11 @@ def test_a_trade_size_beside_sides_that_it_never_has_is_asked_about(sides, odd):
     told = asked(row(thickness_mm=sides[0], width_mm=sides[1]))
     assert [("row 2, nominal: " in one, "2x4 is 38.1 mm × 88.9 mm when dressed" in one)
             for one in told] == [(True, True)] * odd  # fmt: skip
+
+
+def test_a_weight_without_a_length_is_not_used_and_told():
+    (told,) = asked(row(species="white oak", mass_g=760.0, length_mm=None, moisture_pct=12.0))
+    assert "row 2, length_mm: 760 g was weighed, but the piece has no length" in told
+    assert "without it the weight is not used" in told
+    known = row(species="white oak", mass_g=760.0, length_mm=None, density_kg_m3=700.0)
+    assert asked(known) == []

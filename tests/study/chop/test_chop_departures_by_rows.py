@@ -237,3 +237,10 @@ def test_rows_left_out_or_waiting_are_not_counted():
     waiting = ChopRow(9, "H1", "billet")
     assert waiting.waiting
     assert departed([*WHOLE, waiting]) == []
+
+
+def test_a_piece_of_another_kind_is_no_piece_of_another_size_too():
+    other = piece(kind="lumber", width_mm=89.0, thickness_mm=38.0)
+    assert departed([other, piece("C"), piece(), piece("C")]) == [
+        ("kind of piece", "1 of kind lumber: H1")
+    ]
