@@ -33,9 +33,6 @@ WRONG_TRIAL = 0.08
 SHOWN_WRONGLY = {"better": 0.05, "same": 0.15, "worse": 0.8}
 LOW_CARBON = np.isin(STEELS, ("plain_low", "wrought_iron", "stainless_not_hardening"))
 SAME_FROM, SAME_TO = 0.85, 1.15  # of the known life; what a maker calls the same, our choice
-# A blade that comes softer out of the quench has an edge that gives out as one quenched too cold,
-# whatever its steel and heat; the edge of a chopper is wanted at 50 HRC and more. Common practice.
-SOFT_EDGE_HRC = 50.0
 LIFE_Z = np.linspace(-2.5, 2.5, 9)  # of a steel's own spread in life
 LIFE_W = np.exp(-0.5 * LIFE_Z**2) / np.exp(-0.5 * LIFE_Z**2).sum()
 
@@ -147,8 +144,12 @@ def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables)
         own = _places(temper.hardness, kept * mean, np.hypot(sd, spread), left, tables)
         found = found * own ** (min(len(tempers), 2) / len(tempers))
     found = found[..., None]
+    if any(trial.edge is not None for trial in trials):
+        soft = _soft_edge(heat, (mean, sd), cased, nodes, tables)
+    else:
+        soft = np.zeros(mean.shape)
     for trial in trials:
-        found = found * trial_likelihood(trial, nodes, tables, (mean, sd))
+        found = found * trial_likelihood(trial, soft, nodes, tables)
     return HeatChances(heat, found)
 
 
@@ -212,17 +213,33 @@ def _shown_wrongly(trial):
     return SHOWN_WRONGLY["better" if trial.life_ratio > SAME_TO else word]
 
 
-def trial_likelihood(trial: TrialSeen, nodes: SteelNodes, tables: SteelTables, hrc):
+def _soft_edge(heat, inside, cased, nodes, tables):
+    """Chance that a blade of the heat has a soft edge as tempered, shape (done, nodes).
+
+    A case that goes deeper than the grinding is the edge; else the edge is the steel inside.
+    """
+    kept = np.ones(nodes.steel.size)
+    for temper in heat.tempers:
+        if temper.temperature_c:
+            hours = temper.repeats * (temper.time_min or USUAL_TEMPER_MIN) / 60
+            left, _ = temper_kept(tables, temper.temperature_c, hours)
+            kept = np.minimum(kept, nodes.spread(left))
+    row, deeper = tables.row("soft_edge", "under"), tables.row("skin", "case")["deeper"]
+    core, case = (
+        ndtr((row["hrc"] - kept * hrc) / np.hypot(sd, row["spread_hrc"]))
+        for hrc, sd in (inside, cased)
+    )
+    return np.where(nodes.steel == CASED, (1 - deeper) * core + deeper * case, core)
+
+
+def trial_likelihood(trial: TrialSeen, soft, nodes: SteelNodes, tables: SteelTables):
     """Likelihood of a trial's outcome, shape (done, nodes, 1, lives).
 
-    The life of a steel beside the known blade is lognormal about its row; what was done in
-    the heat shortens it, and one trial has a spread of its own. An edge gives out by what was
-    done, or as a soft one.
+    `soft` is the chance of a soft edge, shape (done, nodes): it gives out as after a cold heat,
+    whatever was done.
 
-    Parameters
-    ----------
-    hrc : (ndarray, ndarray)
-        As-quenched hardness of each node by what was done, and its spread, (done, nodes) each.
+    The life of a steel beside the known blade is lognormal about its row; what was done in
+    the heat shortens it, and one trial has a spread of its own.
     """
     ratio = nodes.spread(tables.of_steels("life", "ratio"))
     spread = nodes.spread(tables.of_steels("life", "spread"))
@@ -242,8 +259,7 @@ def trial_likelihood(trial: TrialSeen, nodes: SteelNodes, tables: SteelTables, h
             found = {"worse": low, "better": high}.get(trial.result, 1 - low - high)
         found = (1 - WRONG_TRIAL) * found + WRONG_TRIAL * _shown_wrongly(trial)
     if trial.edge is not None:
-        edges = np.array([tables.chances("edge", done)[trial.edge] for done in DONE])[:, None]
-        soft = ndtr((SOFT_EDGE_HRC - hrc[0]) / hrc[1])
-        as_soft = tables.chances("edge", "too_cold")[trial.edge]
-        found = found * ((1 - soft) * edges + soft * as_soft)[..., None]
+        edges = np.array([tables.chances("edge", done)[trial.edge] for done in DONE])
+        of_soft = tables.chances("edge", "too_cold")[trial.edge]
+        found = found * ((1 - soft) * edges[:, None] + soft * of_soft)[..., None]
     return found[:, :, None, :]

@@ -27,6 +27,7 @@ _SAID = {
     "soft_evidence": "how much sparks, stream and forging tell apart from each other",
     "life": "the life of an edge of {row}",
     "life_heat": "the life of an edge after a heat that was {row}",
+    "soft_edge": "the hardness under which an edge gives out as a soft one",
     "edge": "the chance of an edge ({word}) after a heat that was {row}",
     "tough": "the chance that {row} bears use as a {word}",
     "forge": "the chance that a forge can treat {row}",

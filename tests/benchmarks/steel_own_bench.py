@@ -199,12 +199,20 @@ class OwnBench(Bench):
         told = TemperSeen(t_c, minutes, 1, (self.read(one.at(core, where), where),), for_use)
         one.seen = replace(one.seen, tempers=(*one.seen.tempers, told))
 
+    def _edge_row(self, one):
+        """What the edge gives out like: a soft one as after a cold heat."""
+        under, steel = self.tables.numbers["soft_edge"]["under"], self.lot[one.piece_id].steel
+        kept = temper_kept(self.tables, max(one.tempers, default=20.0), 1.0)[0][steel]
+        edge_hrc = one.case_hrc if one.case_hrc is not None and one.deep else one.hrc
+        soft = kept * edge_hrc < self.rng.normal(under["hrc"], under["spread_hrc"])
+        return "too_cold" if soft else DONE[one.done]
+
     def trial(self, at, test, *, counted=None):
         """Try a tempered blade beside the known one: its life, and how its edge gave out."""
         one, rng = self.made[at], self.rng
         words = {}
         if test != "rope":
-            words["edge"] = self._word("edge", DONE[one.done])
+            words["edge"] = self._word("edge", self._edge_row(one))
         if test in ("rope", "chop"):
             factor = self.tables.numbers["life_heat"][DONE[one.done]]["ratio"]
             once = self.tables.numbers["life_heat"]["trial"]["spread"]

@@ -12,20 +12,16 @@ from edgetest.steel.piece_likelihood import (
     heat_chances,
     trial_likelihood,
 )
-from edgetest.steel.steel_nodes import (
-    DONE,
-    done_chances,
-    done_hrc,
-    quenched_hrc,
-    steel_nodes,
-)
-from edgetest.steel.steel_seen import PieceSeen, TrialSeen
+from edgetest.steel.steel_nodes import DONE, done_chances, steel_nodes
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.steel_tables import STEELS
+from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
-from tests.steel.seen_steel import files, heat
+from tests.steel.seen_steel import files, heat, number, temper
 
 TABLES = load_steel_tables()
 NODES = steel_nodes(TABLES)
+HARD = np.zeros((len(DONE), NODES.steel.size))  # no chance of a soft edge
 RIGHT, COLD, HOT = (DONE.index(name) for name in ("right", "too_cold", "too_hot"))
 
 
@@ -102,14 +98,8 @@ def test_a_crack_by_medium_heat_and_steel():
     assert_allclose(untold[RIGHT][plain], oil)
 
 
-def hardness(mean_hrc):
-    """Hardness of every node after every heat, and its spread of 2 HRC."""
-    whole = np.ones((len(DONE), NODES.steel.size))
-    return mean_hrc * whole, 2.0 * whole
-
-
-def lived(mean_hrc=70.0, **of):
-    return trial_likelihood(TrialSeen("A", **of), NODES, TABLES, hardness(mean_hrc))[:, :, 0, :]
+def lived(**of):
+    return trial_likelihood(TrialSeen("A", **of), HARD, NODES, TABLES)[:, :, 0, :]
 
 
 def test_results_of_a_trial_add_up_to_one_with_its_share_that_says_nothing():
@@ -136,10 +126,6 @@ def test_an_edge_counts_by_what_was_done_in_the_heat():
     edges = np.array([TABLES.chances("edge", done)["chipped"] for done in DONE])
     assert_allclose(lived(trial="bend", edge="chipped"), np.broadcast_to(
         edges[:, None, None], (len(DONE), NODES.steel.size, LIFE_Z.size)))  # fmt: skip
-    soft = TABLES.chances("edge", "too_cold")["chipped"]
-    assert_allclose(lived(30.0, trial="bend", edge="chipped"), soft)
-    halfway = (edges + soft)[:, None, None] / 2 * np.ones((NODES.steel.size, LIFE_Z.size))
-    assert_allclose(lived(50.0, trial="bend", edge="chipped"), halfway)
     assert LIFE_W.sum() == pytest.approx(1)
     assert pytest.approx(0, abs=1e-12) == LIFE_W @ LIFE_Z
 
@@ -148,8 +134,41 @@ def test_a_trial_counts_in_its_own_heat():
     alone = heat_chances(heat(), (), NODES, TABLES).by_done
     trial = TrialSeen("A", "rope", "worse")
     both = heat_chances(heat(), (trial,), NODES, TABLES).by_done
-    hrc = done_hrc(NODES, TABLES, quenched_hrc(NODES, TABLES, "oil", heat().section_mm))
-    assert_allclose(both, alone * trial_likelihood(trial, NODES, TABLES, hrc))
+    assert_allclose(both, alone * trial_likelihood(trial, HARD, NODES, TABLES))
+
+
+def test_a_soft_edge_gives_out_as_after_a_cold_heat_whatever_was_done():
+    right, cold = (TABLES.chances("edge", done)["rolled"] for done in ("right", "too_cold"))
+    trial = TrialSeen("A", "bend", edge="rolled")
+    half = trial_likelihood(trial, HARD + 0.5, NODES, TABLES)[:, :, 0, :]
+    assert_allclose(half[RIGHT], (right + cold) / 2)
+    assert_allclose(half[COLD], cold)
+
+
+def rolled_in_a_right_heat(kind, carbon_pct, **of):
+    """Chance of a rolled edge after a right heat in a thin plate and water, of a kind's mean."""
+    trial = TrialSeen("A", "bend", edge="rolled")
+    of = {"medium": "water", "section_mm": 4.0, **of}
+    at = np.flatnonzero(NODES.steel == STEELS.index(kind))
+    at = at[
+        np.argmin(np.abs(NODES.carbon_pct[at] - carbon_pct) + abs(NODES.oil_mm[at] - OIL[kind]))
+    ]
+    return (by_done(trial, **of) / by_done(**of))[RIGHT][at]
+
+
+OIL = dict(zip(STEELS, TABLES.of_steels("steels", "oil_mm"), strict=True))
+
+
+def test_little_carbon_rolls_in_a_right_heat_and_so_does_much_that_was_tempered_away():
+    right, cold = (TABLES.chances("edge", done)["rolled"] for done in ("right", "too_cold"))
+    assert rolled_in_a_right_heat("plain_low", 0.15) == pytest.approx(cold, abs=0.01)
+    assert rolled_in_a_right_heat("plain_high", 0.82) == pytest.approx(right, abs=0.01)
+    soft = (temper(number(40), 650),)
+    assert rolled_in_a_right_heat("plain_high", 0.82, tempers=soft) == pytest.approx(cold, abs=0.01)
+    # Of a case that goes deeper than the grinding, the edge is the case.
+    deeper = TABLES.row("skin", "case")["deeper"]
+    cased = (1 - deeper) * cold + deeper * right
+    assert rolled_in_a_right_heat("surface_hardened", 0.1) == pytest.approx(cased, abs=0.02)
 
 
 def test_a_rolled_edge_speaks_for_a_steel_that_stays_soft_and_not_for_one_that_hardens():
@@ -157,3 +176,17 @@ def test_a_rolled_edge_speaks_for_a_steel_that_stays_soft_and_not_for_one_that_h
     likely = rolled.total[:, 0, :].mean(axis=-1)
     low, high = (NODES.steel == STEELS.index(name) for name in ("plain_low", "plain_high"))
     assert likely[low].min() > 2 * np.median(likely[high])
+
+
+def test_a_rolled_edge_does_not_clear_a_steel_that_stayed_soft():
+    """A coupon of 30 to 40 HRC: a rolled edge says no more than that, a sound one a little less."""
+    piece = PieceSeen("A", magnet="strong")
+    soft = heat(files(30, 40, "below"), medium="water", section_mm=4.0, magnet="lets_go")
+    of_blade = ("1", 1)
+
+    def fit(*trials):
+        seen = SteelSeen("chopper", (piece,), (soft,), trials)
+        return weigh_steel(seen, TABLES, piece="A").chance_fit
+
+    rolled = fit(TrialSeen("A", "brass_rod", edge="rolled", heat=of_blade))
+    assert rolled == pytest.approx(fit(), abs=0.005)
