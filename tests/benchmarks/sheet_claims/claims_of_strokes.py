@@ -165,7 +165,8 @@ def listed(sheet, facts):
         lists = [", ".join(each)]
         lists += [f"{', '.join(each[:n])} and {len(each) - n} more" for n in range(2, len(each))]
         anyhow = "|".join(lists)
-        found = re.search(rf"(?<![\d,] )(?<![\w>])(?:{anyhow}) (?:over )?(\d[\d.]*)", sheet.prose)
+        bound = r"(?:(?:none of \d+|not) severed; such pieces take )?(?:over )?"
+        found = re.search(rf"(?<![\d,] )(?<![\w>])(?:{anyhow}) {bound}(\d[\d.]*)", sheet.prose)
         if not found:
             yield Contradiction("listed", "", f"{wood} {how}: {', '.join(each)} is not listed")
             continue

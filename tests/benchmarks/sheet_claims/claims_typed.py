@@ -74,7 +74,7 @@ def typed_shown(sheet, facts):
     for what, value in wanted.items():
         if value and without and UNUSUAL.search(value):
             continue  # the sheet says that it cannot print them, and where they are
-        if value and re.sub(r"\s+", "", value).replace("-", "").lower() not in squeezed:
+        if value and not all(word in squeezed for word in _words_of(value)):
             yield Contradiction("typed", value, f"the {what} that was typed is not on the sheet")
     for sign in "□\ufffd":
         if sign in sheet.whole:
@@ -132,6 +132,16 @@ def swing(sheet, facts):
             yield Contradiction("swing", sentence, f"'{found[0]}', and no swing was measured")
 
 
+def _words_of(value):
+    """What is looked for of a typed value: all of it in one piece, but for a script that runs from
+    right to left, whose words and brackets a reader of PDF puts into an order of its own.
+    """
+    plain = value.replace("-", "").lower()
+    if re.search(r"[\u0590-\u08ff]", plain):
+        return re.findall(r"\w+", plain)
+    return [re.sub(r"\s+", "", plain)]
+
+
 def of_others(sheet, facts):
     """No remark, mishap or doubt of another tool stands on this tool's sheet."""
     for remark in facts.others():
@@ -141,7 +151,8 @@ def of_others(sheet, facts):
         if other["id"] == facts.tool:
             continue
         for sentence, _ in sheet.holding(rf"\b{re.escape(other['id'])}\b"):
-            beside = re.search(r"\btook|that .*(?:needed|of)|than|%|ratio|times|beside", sentence)
+            words = r"\btook|takes more or fewer|that .*(?:needed|of)|than|%|ratio|times|beside"
+            beside = re.search(words, sentence)
             if not beside or re.search(r"chip|roll|looked|damage", sentence):
                 yield Contradiction("another's", sentence, f"speaks of {other['id']}")
     if len(facts.study["blades"]) == 1:
