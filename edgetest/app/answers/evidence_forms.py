@@ -24,10 +24,11 @@ from edgetest.study.steel.evidence_edit import (
     take_out,
 )
 from edgetest.study.steel.row_kinds import spaced
-from edgetest.study.steel.told_at_entry import told_of_rows
+from edgetest.study.steel.told_at_entry import pieces_asked, told_of_rows
 
 NEW = "another piece"
 KNOWN = {"known_low": "Low-carbon steel", "known_high": "High-carbon steel"}
+TAKE_BACK = "choose it as the piece and take it back"
 OF = ("piece", "blade", "coupon", "heat", "test")  # what tells one row from another
 UNITS = {"_c": " °C", "_min": " min", "_mm": " mm"}  # by the end of a key
 # Table of study.toml: its fields, what one row is called, and whether a blade may stand in it.
@@ -49,8 +50,16 @@ def save_and_redraw(form, save, *arguments, fields=(), place=None):
         return
     form.forget()
     if place is not None:
-        st.session_state["told_at_entry"] = told_of_rows(made, {place})
+        st.session_state["told_at_entry"] = (
+            *told_of_rows(made, {place}), *_piece_asked(made, place)
+        )  # fmt: skip
     st.rerun()
+
+
+def _piece_asked(study, place):
+    """Whether the piece that was saved as a new one was meant to be one of the others."""
+    table, number = place.split()
+    return pieces_asked(study, int(number) - 1, TAKE_BACK) if table == "pieces" else ()
 
 
 def show_told_at_entry():
@@ -110,8 +119,9 @@ def piece_form(source, *, folded=False):
             st.error("The piece needs a name: write what stands on it, such as disc A.")
         else:
             save_and_redraw(
-                form, save_piece, source.path, was, piece, known_was, known, fields=(*PIECE, *LOOK)
-            )
+                form, save_piece, source.path, was, piece, known_was, known,
+                fields=(*PIECE, *LOOK), place=None if was else f"pieces {len(pieces) + 1}",
+            )  # fmt: skip
     if was is not None:
         st.button(
             "Take this piece back", key="verdict.piece.out", on_click=kept,

@@ -11,7 +11,7 @@ from edgetest.store.checking import Record, validate
 from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
-from edgetest.study.steel.new_row import told_of_new_row
+from edgetest.study.steel.new_row import nearly_noted, told_of_new_row
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -112,8 +112,7 @@ def _standing_piece(rows, name) -> int | None:
     ids = [str(there.get("id", "")) for there in rows]
     if name in ids:
         return ids.index(name)
-    near = {_plain(each): each for each in ids}.get(_plain(name))
-    if near:
+    if near := nearly_noted(name, ids):
         raise UnusableInput(
             f'"{name}" is nearly the piece "{near}", which was noted already',
             "edgetest enter, id",
@@ -125,10 +124,6 @@ def _standing_piece(rows, name) -> int | None:
 def _of(row) -> tuple[str, ...]:
     """The coupon or blade that a row of a heat is of."""
     return tuple(str(row.get(key, "")) for key in ("piece", "coupon", "blade"))
-
-
-def _plain(name: str) -> str:
-    return "".join(name.casefold().split())
 
 
 def _set(folder, card, wishes) -> Change | None:

@@ -9,7 +9,7 @@ from typing import Any
 from edgetest.errors import UnusableInput
 from edgetest.store.records import Study
 from edgetest.store.workspace import change_study
-from edgetest.study.steel.new_row import told_of_new_row
+from edgetest.study.steel.new_row import nearly_noted, told_of_new_row
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import IN_EVIDENCE, steel_rows_of, verdict_wishes_of
 
@@ -76,7 +76,26 @@ def save_piece(folder, was, piece, known_was, known) -> Study:
     """
     put = _added("pieces", piece) if was is None else _replaced("pieces", was, piece)
     steels = _with_facts(known_was, known)
-    return _change(folder, lambda data: steels(put(data)))
+
+    def change(data):
+        _refuse_nearly_noted(data, was, piece)
+        return steels(put(data))
+
+    return _change(folder, change)
+
+
+def _refuse_nearly_noted(data, was, piece):
+    """Refuse a new name that differs from a noted piece's in capitals and blanks alone."""
+    name = str(piece.get("id", ""))
+    if was is not None and was.get("id") == name:
+        return
+    others = [str(row.get("id", "")) for row in data.get("pieces", []) if row != was]
+    if near := nearly_noted(name, others):
+        raise UnusableInput(
+            f'"{name}" is nearly the piece "{near}", which was noted already',
+            f"{IN_EVIDENCE}, pieces, id",
+            f'choose "{near}" above if it is the same; another piece needs another name',
+        )
 
 
 def _added(table, row):

@@ -1,12 +1,22 @@
 """Where is a fault of a row that is typed just now, and stands in no file yet?"""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.records import load_study
 from edgetest.study.steel.steel_rows import IN_EVIDENCE
+
+
+def nearly_noted(name: str, ids: Iterable[str]) -> str | None:
+    """The piece whose id differs from a new name in capitals and blanks alone, else None."""
+    near = {_plain(each): each for each in ids}.get(_plain(name))
+    return near if near != name else None
+
+
+def _plain(name: str) -> str:
+    return "".join(name.casefold().split())
 
 
 @contextmanager

@@ -45,12 +45,27 @@ def new_piece_asked(study: Study, change) -> Iterator[str]:
     pieces = steel_rows_of(study).pieces
     if not before or not isinstance(after, list | tuple) or len(after) != len(pieces):
         return
-    for k, one in enumerate(pieces[len(before) :], len(before) + 1):
-        others = [p.id for p in pieces[: len(before)] if one.lot in (None, p.lot)]
+    yield from pieces_asked(study, len(before), "take it back (edgetest undo)")
+
+
+def pieces_asked(study: Study, noted: int, take_back: str) -> Iterator[str]:
+    """The same of every piece behind the first so many, which were noted before.
+
+    Parameters
+    ----------
+    study : Study
+        With the new pieces in it.
+    noted : int
+    take_back : str
+        How a piece is taken back where it was entered.
+    """
+    pieces = steel_rows_of(study).pieces
+    for k, one in enumerate(pieces[noted:], noted + 1):
+        others = [p.id for p in pieces[:noted] if one.lot in (None, p.lot)]
         if others:
             what = f"{one.id} is a new piece beside {', '.join(others)}"
             lot = "" if one.lot else "; if it came with them, give it their lot"
-            mend = f"if one of those was meant, take it back (edgetest undo){lot}"
+            mend = f"if one of those was meant, {take_back}{lot}"
             yield f"asked: {UnusableInput(what, f'{IN_EVIDENCE}, pieces {k} ({one.id})', mend)}"
 
 

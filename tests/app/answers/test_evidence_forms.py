@@ -48,6 +48,45 @@ def test_a_key_named_in_the_cure_is_told_by_its_label_too(tmp_path):
     assert "“of so many quenched alike” = how many were quenched" in told
 
 
+def pieces_told(folder):
+    """Page of a study's pieces, a new one chosen, below what was told of the one saved last."""
+    from edgetest.app.answers.evidence_forms import piece_form, show_told_at_entry
+    from edgetest.study.sources import open_source
+
+    show_told_at_entry()
+    piece_form(open_source(folder))
+
+
+def new_piece(tmp_path, name):
+    """The page after another piece was saved beside leaf; its study."""
+    folder = make_study(tmp_path / "s", evidence=PIECE)
+    page = AppTest.from_function(pieces_told, args=(str(folder),), default_timeout=60).run()
+    next(each for each in page.selectbox if each.label == "Piece").set_value("another piece")
+    page.run()
+    next(each for each in page.text_input if each.label == "Name of the piece").set_value(name)
+    next(each for each in page.button if each.label == "Save the piece").click()
+    page.run()
+    assert not page.exception
+    return page, load_study(folder)
+
+
+def test_a_new_piece_beside_another_is_asked_about_as_the_command_asks(tmp_path):
+    page, study = new_piece(tmp_path, "leaf 2")
+    assert [piece["id"] for piece in study.evidence["pieces"]] == ["leaf", "leaf 2"]
+    (asked,) = (each.value for each in page.warning)
+    assert "leaf 2 is a new piece beside leaf" in asked
+    assert "take it back" in asked
+    assert "edgetest undo" not in asked
+
+
+def test_a_name_that_differs_in_capitals_alone_is_no_new_piece(tmp_path):
+    page, study = new_piece(tmp_path, "Leaf")
+    assert [piece["id"] for piece in study.evidence["pieces"]] == ["leaf"]
+    told = " ".join(error.value for error in page.error)
+    assert "**Name of the piece**" in told
+    assert "is nearly the piece" in told
+
+
 def heats_told(folder):
     """Page of a study's heats, below what was told of the one saved last."""
     from edgetest.app.answers.evidence_forms import rows_form, show_told_at_entry
