@@ -90,6 +90,10 @@ def _none_severed(main, piece):
         made = counted(counts[0], "stroke")
         return f"{made} did not sever a piece of {piece}; pieces differ, such take over {bound}."
     least = f"such a piece takes over {bound}"
+    if len(set(counts)) == 1:
+        each = f"{counted(counts[0], 'stroke')} each"
+        every = "Both" if main.pieces == 2 else f"All {main.pieces}"
+        return f"{every} pieces of {piece} still stood after {each}: {least}."
     return f"{listed(counts)} strokes did not sever {main.pieces} pieces of {piece}: {least}."
 
 

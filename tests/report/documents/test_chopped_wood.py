@@ -216,3 +216,10 @@ def test_two_thicknesses_of_round_pieces_that_count_as_one_size_are_both_told(tm
     assert row[1] == "round, 45 mm and 1 3/4 in"
     knot = dict(trial_rows(result, "T1"))["Knot chop"]
     assert knot == "passed: a knot hacked along the whole edge; whether it passed, the maker judged"
+
+
+def test_pieces_given_up_after_as_many_strokes_are_told_once(tmp_path):
+    log = "T1,billet,>40,60,60,white ash,12,,d,,\nT1,billet,>40,60,60,white ash,12,,e,,\n"
+    first, *_ = tool_sentences(analysed(tmp_path, log), "T1")
+    assert first.startswith("Both pieces of ash, white")
+    assert "still stood after 40 strokes each: such a piece takes over" in first
