@@ -40,6 +40,7 @@ def test_a_difference_that_95_percent_would_claim_is_not_claimed_at_an_early_loo
     assert looked.practical.verdict == "cannot_tell"
     assert looked.ratio.low < 1 < plain.ratio.low
     assert looked.ratio.level == 0.95
+    assert looked.practical.level == pytest.approx(0.9)  # both one-sided tests at 5 %
     assert looked.ratio.method == "Welch t, repeated"
     assert looked.look.summary() == "Look 1 of 4, at 3 a side: go on to look 2 with 4 a side."
     assert looked.needed is None

@@ -15,10 +15,31 @@ from edgetest.stats.power import noncentral_power, power_by_count, power_by_widt
 from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
 from edgetest.wear.compare.one_ratio import one_ratio
 from edgetest.wear.compare.replicates import BladeLives
-from edgetest.wear.plan.planned_runs import Bench, bench_of, planned_runs, runs_with
-from edgetest.wear.plan.study_power import LifeScatter, LifeSeen, exact_t, power_of
+from edgetest.wear.curve.curve_lives import REACH
+from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs, runs_with
+from edgetest.wear.plan.study_power import LifeScatter, LifeSeen, exact_t, log_lives, power_of
 
 CHECKS = tuple(range(0, 401, 40))
+
+
+def test_a_life_beyond_reach_of_the_last_stage_is_a_least_life():
+    seen = LifeSeen(200.0, last=400.0)
+    short, long = log(REACH * 400) - 0.01, log(REACH * 400) + 0.01
+    low, high = seen.ends(np.array([log(200), short, long]))
+    assert_allclose(low, [log(200), short, log(400)])
+    assert_allclose(high, [log(200), short, np.inf])
+    low, high = LifeSeen(200.0).ends(np.array([1.0, 20.0]))  # read until it is known
+    assert_allclose((low, high), [[1.0, 20.0], [1.0, 20.0]])
+
+
+def test_the_control_is_one_blade_without_a_scatter_of_its_own():
+    runs = runs_with(Bench(2, a_block=1, control=True), 3)
+    quiet = LifeScatter(blades=0.2, blocks=0.0, runs=0.0)
+    made = log_lives(runs, 0.5, quiet, np.random.default_rng(1))
+    control = runs.treatment == CONTROL
+    assert control.any()
+    assert_allclose(made[control], 0, atol=1e-12)
+    assert np.ptp(made[~control]) > 0.1
 
 
 def shown_by(runs, ratio, seed, *, blades=0.12, rolls=0.15, again=0.08, how=None, studies=150):
