@@ -114,3 +114,7 @@ def test_the_scatter_s_interval_ends_where_the_likelihood_has_fallen_alike(law):
     ]
     assert falls[0] == pytest.approx(falls[1], rel=1e-3)
     assert falls[0] > 1
+    large = fit_lives(low, high, law=law, small_sample=False).scatter
+    for end in (large.low, large.high):  # half the 95 % point of chi-squared with 1 df
+        fall = best.log_likelihood - fit_line(LAWS[law], lives, 1, scatter=end).log_likelihood
+        assert fall == pytest.approx(3.8415 / 2, rel=1e-3)
