@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from edgetest.study.shop.study_effects import effects_of, scatters_of, within_study
+from edgetest.study.shop.study_effects import effects_of, scatters_of, tails_of, within_study
 from edgetest.study.shop.study_lives import ArmLife
 
 CONTROL = "control blade K"
@@ -21,6 +21,21 @@ def study(rng, blade_sd, control_sd, *, rolls=3, arms="ab", control=True, runs=1
             life = 5 + shared + control_sd * rng.normal()
             lives.append(ArmLife(CONTROL, "K", f"roll {roll}", life, 0.02))
     return within_study(lives, CONTROL if control else "")
+
+
+def test_runs_of_one_blade_count_as_one_in_the_effect():
+    lives = [
+        ArmLife("a", "a1", "roll 1", 5.0, 0.02), ArmLife("a", "a1", "roll 1", 5.2, 0.02),
+        ArmLife("a", "a2", "roll 1", 5.5, 0.02), ArmLife("b", "b1", "roll 1", 6.0, 0.02),
+    ]  # fmt: skip
+    assert within_study(lives).log_effects == pytest.approx([6.0 - (5.1 + 5.5) / 2])
+
+
+def test_what_tells_the_tails_by_hand():
+    residual = np.array([[0.5, 0.1], [0.2, 0.25]])
+    fourth = 0.5**4 + 0.1**4 + 0.2**4 + 0.25**4
+    expected = [1 + 16, 0.5**2 + 0.25**2, fourth, 0.75]
+    assert tails_of(np.array([1.0, -2.0]), residual) == pytest.approx(expected)
 
 
 def test_the_control_s_scatter_is_told_from_the_blades():
