@@ -21,11 +21,13 @@ from edgetest.cli import root
     "--evidence",
     type=click.Choice(["pieces", "heats", "tempers", "trials", "known"]),
     help="The row belongs to the evidence of a steel, not to a log; known: the two "
-    "steels sparked beside it (known_low, known_high) and your files (files_hrc).",
+    "steels sparked beside it (known_low, known_high) and your files "
+    "(files_hrc='40 45 50 55 60 65'). "
+    "makes_blades of a piece: how many blades it would make; more of them pay for more tests.",
 )
 @click.option("--replace", is_flag=True,
-              help="Put a value in the place of what a piece, a heat or known says "
-              "already.")  # fmt: skip
+              help="Put a value in the place of what a piece, a heat, a coupon's temper or trial, "
+              "or known says already.")  # fmt: skip
 @root.as_json
 def enter_command(study, cells, evidence, replace, json_):
     """Put one row into a study: a reading, a chopped piece, or what was seen of a steel.

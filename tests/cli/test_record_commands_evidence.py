@@ -198,3 +198,52 @@ def test_a_piece_that_differs_in_capitals_alone_is_asked_about(run, discs):
     assert (code, err.count("\n")) == (2, 1)
     assert "write id='disc A' if it is the same" in err
     assert [piece["id"] for piece in pieces_of(discs)] == ["1", "disc A"]
+
+
+@pytest.mark.parametrize(
+    "typed", ["40 45 62.5", "40;45; 62.5", "40, 45, 62.5", "40,45,62.5 HRC", "40 45 62,5"]
+)
+def test_a_set_of_files_is_typed_with_whatever_stands_between(run, discs, typed):
+    code, _, err = run("enter", discs, "--evidence", "known", f"files_hrc={typed}")
+    assert (code, err) == (0, "")
+    study = tomllib.loads((discs / "study.toml").read_text("utf-8"))
+    assert study["evidence"]["files_hrc"] == [40, 45, 62.5]
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [("40-65", '"40-65" is not a set of files; name each file: files_hrc='),
+     ("40 45 75", "75 HRC is off the C scale, 20 to 70 HRC; write what stands on the file")],
+)  # fmt: skip
+def test_what_is_no_set_of_files_is_refused_in_a_line(run, discs, typed, told):
+    code, _, err = run("enter", discs, "--evidence", "known", f"files_hrc={typed}")
+    assert code != 0
+    assert "study.toml, evidence, files_hrc" in err
+    assert told in err
+
+
+def rows_of(folder, table):
+    return tomllib.loads((folder / "study.toml").read_text("utf-8"))["evidence"][table]
+
+
+def test_a_temper_and_a_trial_are_replaced_on_word(run, discs):
+    temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1")
+    trial = ("enter", discs, "--evidence", "trials", "piece=1", "test=brass rod")
+    run(*temper, "temperature_c=200", "time_min=60")
+    run(*trial, "edge=rolled")
+    assert run(*temper, "temperature_c=220", "hardness=58", "--replace")[0] == 0
+    assert run(*trial, "edge=sound", "--replace")[0] == 0
+    (now,) = rows_of(discs, "tempers")
+    assert (now["temperature_c"], now["time_min"], now["hardness"]) == (220, 60, [58])
+    assert [row["edge"] for row in rows_of(discs, "trials")] == ["sound"]
+
+
+def test_of_several_tempers_the_one_of_this_temperature_is_replaced(run, discs):
+    temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1")
+    run(*temper, "temperature_c=200", "hardness=60")
+    run(*temper, "temperature_c=250", "hardness=57")
+    code, _, err = run(*temper, "time_min=90", "--replace")
+    assert code != 0
+    assert "which one is not sure; write temperature_c as it stands there" in err
+    assert run(*temper, "temperature_c=250", "hardness=56", "--replace")[0] == 0
+    assert [row["hardness"] for row in rows_of(discs, "tempers")] == [[60], [56]]

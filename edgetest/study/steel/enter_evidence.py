@@ -1,5 +1,6 @@
 """How does a row of evidence get in from the prompt: new, or into the blanks of a piece?"""
 
+import re
 from collections.abc import Mapping
 from shlex import quote
 from typing import Any
@@ -16,6 +17,8 @@ from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
     CouponHeat,
+    CouponTemper,
+    CouponTrial,
     FoundPiece,
     KnownSteels,
     steel_rows_of,
@@ -28,8 +31,13 @@ WORDED = {"coating", "lead", "magnet"}  # there "no" is one of the words
 # Text, also where it looks like a number.
 NAMES = ("id", "piece", "coupon", "blade", "lot", "note", "known_low", "known_high")
 HARDNESSES = ("hardness", "hardness_skin", "hardness_below")
-RECORDS: dict[str, type[Record]] = {"pieces": FoundPiece, "heats": CouponHeat}
-LISTS = (*HARDNESSES, "files_hrc")
+RECORDS: dict[str, type[Record]] = {
+    "pieces": FoundPiece, "heats": CouponHeat, "tempers": CouponTemper, "trials": CouponTrial,
+}  # fmt: skip
+# What tells rows of one coupon or blade apart, where there are several of them.
+TOLD_BY = {"tempers": ("temperature_c",), "trials": ("test",)}
+FILES = "files_hrc"
+LISTS = (*HARDNESSES, FILES)
 
 
 def enter_evidence(
@@ -47,7 +55,9 @@ def enter_evidence(
     cells : mapping of str to str
         By key of study.toml, as typed.
     replace : bool
-        Whether what a cell says already may be replaced; the history keeps it.
+        Whether what a cell says already may be replaced; the history keeps it. A temper or a
+        trial of a coupon or blade is then the one that stands there; where there are several,
+        the one of this temperature or test.
 
     Returns
     -------
@@ -70,19 +80,21 @@ def enter_evidence(
     _refuse_of_all(folder, row)
     _refuse_unknown_piece(folder, study, table, row)
     rows = (study.evidence or {}).get(table, ())
-    at = _standing(table, rows, row)
+    at = _to_replace(table, rows, row) if replace and table in TOLD_BY else None
+    if at is None:
+        at = _standing(table, rows, row)
     if at is not None:
         there, record = rows[at], RECORDS[table]
         named = f" ({there['id']})" if "id" in there else ""
         where = f"{IN_EVIDENCE}, {table} {at + 1}{named}"
-        validate(record, row, where)
+        validate(record, {**there, **row} if table in TOLD_BY else row, where)
         wishes = _wishes(there, row, where, record, replace=replace)
         return _set(folder, ("evidence", table, there.get("id", at)), wishes)
     if replace:
         raise UnusableInput(
             "there is no row to replace a cell of", "edgetest enter, --replace",
-            "it goes with the id of a piece that was noted, or the number of a coupon's heat; "
-            "edgetest undo takes the last row back",
+            "it goes with the id of a piece that was noted, the number of a coupon's heat, or "
+            "the piece and coupon of a temper or trial; edgetest undo takes the last row back",
         )  # fmt: skip
     with told_of_new_row(folder, table):
         return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
@@ -99,6 +111,31 @@ def _standing(table, rows, row) -> int | None:
         return None  # the order tells their numbers: which one is meant is not sure
     numbered = [k for k in alike if rows[k].get("heat", 1) == row["heat"]]
     return numbered[0] if len(numbered) == 1 else None
+
+
+def _to_replace(table, rows, row) -> int | None:
+    """The temper or trial of this coupon or blade whose cells are to be replaced.
+
+    Raises
+    ------
+    UnusableInput
+        If there are several that it may be.
+    """
+    heat = row.get("heat", 1)
+    alike = [
+        k for k, there in enumerate(rows)
+        if _of(there) == _of(row) and ("heat" not in row or there.get("heat", 1) == heat)
+    ]  # fmt: skip
+    if len(alike) > 1:
+        keys = TOLD_BY[table]
+        alike = [k for k in alike if all(rows[k].get(key) == row.get(key) for key in keys)]
+        if len(alike) != 1:
+            raise UnusableInput(
+                f"several {table} are of this coupon or blade: which one is not sure",
+                "edgetest enter, --replace",
+                f"write {keys[0]} as it stands there, or mend the row in study.toml",
+            )
+    return alike[0] if alike else None
 
 
 def _standing_piece(rows, name) -> int | None:
@@ -236,9 +273,31 @@ def _typed(key, text):
         return text
     if text.casefold() in TRUTHS and key not in WORDED:
         return TRUTHS[text.casefold()]
+    if key == FILES:
+        return _files(text)
     if key in LISTS:
         return [_number(part.strip()) for part in text.split(";") if part.strip()]
     return _number(text)
+
+
+def _files(text: str) -> list:
+    """The ratings of a set of files, with blanks, commas or semicolons between them.
+
+    Raises
+    ------
+    UnusableInput
+        Of what is no rating, such as a range.
+    """
+    bare = re.sub(r"(?i)hrc", " ", text)
+    # A comma behind two digits and before two more parts files; in "62,5" it is a decimal one.
+    bare = re.sub(r"(?<=\d\d),(?=\s*\d\d)", " ", bare)
+    found = [_number(part.strip(",")) for part in re.split(r"[;\s]+", bare) if part.strip(",")]
+    if not found or any(isinstance(each, str) for each in found):
+        raise UnusableInput(
+            f'"{text}" is not a set of files', f"{IN_EVIDENCE}, {FILES}",
+            f"name each file: {FILES}={quote('40 45 50 55 60 65')}",
+        )  # fmt: skip
+    return found
 
 
 def _number(text):

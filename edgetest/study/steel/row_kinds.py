@@ -205,6 +205,14 @@ def _ratio(value: Any) -> float | str:
     return value
 
 
+def _rating(hrc: float) -> float:
+    """What stands on a file, where it lies on the C scale."""
+    if told := off_the_c_scale(hrc):
+        raise refuse(told[0], "write what stands on the file, such as 65")
+    return hrc
+
+
+FileRating = Annotated[float, Field(strict=True), AfterValidator(_rating)]
 Hardnesses = Annotated[tuple[float | str, ...], BeforeValidator(_cells)]
 LifeRatioTyped = Annotated[float | str, BeforeValidator(_ratio)]
 Truth = Annotated[bool, Field(strict=True)]

@@ -13,7 +13,6 @@ from edgetest.store.field_kinds import (
     Millimetres,
     Minutes,
     Name,
-    Positive,
     in_celsius,
 )
 from edgetest.store.records import STUDY_FILE, Study
@@ -230,9 +229,7 @@ class KnownSteels(Record):
 
     known_low: str = ""
     known_high: str = ""
-    files_hrc: Annotated[
-        tuple[Annotated[Positive, Field(ge=20, le=70)], ...], Field(min_length=1)
-    ] = kinds.FILES_HRC
+    files_hrc: Annotated[tuple[kinds.FileRating, ...], Field(min_length=1)] = kinds.FILES_HRC
     note: str = ""
 
 
