@@ -90,8 +90,8 @@ def test_every_warning_is_said(two):
     assert "lives_beyond_readings" in codes(result.doubts)
     assert {w["code"] for w in result.comparison.to_dict()["warnings"]} <= set(codes(result.doubts))
     for sentence in said:
-        # the PDF may break a word at a line's end
-        assert re.sub(r"[\s-]", "", sentence) in re.sub(r"[\s\u2010-]", "", words)
+        # the PDF may break a word at a line's end, and sets a command without its marks
+        assert re.sub(r"[\s`-]", "", sentence) in re.sub(r"[\s\u2010-]", "", words)
 
 
 def test_one_blade_each_claims_nothing_about_heat_treatments(tmp_path):
