@@ -1,6 +1,6 @@
 """At which stage of a run was a reading taken fewer times than everywhere else in the log?"""
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -8,6 +8,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.words import counted
 
+Stage = tuple[str, str, int]  # block, blade and cuts
 LEAST_PLACES = 4  # of fewer stages nobody can say what is usual. Own choice
 USUAL_SHARE = 0.75  # of the stages that hold as many readings as is usual. Own choice
 
@@ -25,34 +26,35 @@ def forgotten_rows(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
         Of the log's file.
     rows : sequence of LogRow
     """
-    places: dict[str, dict[tuple[Any, ...], list[Any]]] = defaultdict(lambda: defaultdict(list))
-    waiting: dict[tuple[Any, ...], int] = {}
-    last = max((row.line for row in rows if row.readings), default=0)
-    for row in rows:
-        stage = (row.block, row.blade, row.cuts)
-        if row.waiting:
-            waiting.setdefault(stage, row.line)
-        for reading in row.readings:
-            places[reading][stage].append(row)
-    for reading, those in places.items():
-        usual, as_many = Counter(map(len, those.values())).most_common(1)[0]
-        if len(those) < LEAST_PLACES or usual < 2 or as_many < USUAL_SHARE * len(those):
+    count = Counter(
+        (reading, row.block, row.blade, row.cuts) for row in rows for reading in row.readings
+    )
+    for reading in dict.fromkeys(key[0] for key in count):
+        stages = {key[1:]: many for key, many in count.items() if key[0] == reading}
+        usual, as_many = Counter(stages.values()).most_common(1)[0]
+        if len(stages) < LEAST_PLACES or usual < 2 or as_many < USUAL_SHARE * len(stages):
             continue
-        for stage, here in those.items():
-            line = here[-1].line
-            done = stage not in waiting or line < last
-            if len(here) < usual and done:
-                what = (
-                    f"{counted(len(here), 'reading')} of {_in_words(*stage)}, where "
-                    f"{as_many} of the log's {len(those)} stages have {usual}"
-                )
-                mend = (
-                    "fill it in if it was forgotten"
-                    if stage in waiting
-                    else ("add the row if it was forgotten")
-                )
-                mend += "; if it was not taken, leave it"
-                yield cell_fault(name, waiting.get(stage, line), reading, what, mend)
+        few = [stage for stage, many in stages.items() if many < usual]
+        for stage, line, waits in _past(few, rows, reading):
+            what = (
+                f"{counted(stages[stage], 'reading')} of {_in_words(*stage)}, where "
+                f"{as_many} of the log's {len(stages)} stages have {usual}"
+            )
+            mend = f"{'fill it in' if waits else 'add the row'} if it was forgotten"
+            yield cell_fault(name, line, reading, what, f"{mend}; if it was not taken, leave it")
+
+
+def _past(
+    few: Sequence[Stage], rows: Sequence[Any], reading: str
+) -> Iterator[tuple[Stage, int, bool]]:
+    """Stages that are done with: each with the row to look at, and whether that one waits."""
+    last = max((row.line for row in rows if row.readings), default=0) if few else 0
+    for stage in few:
+        here = [row for row in rows if (row.block, row.blade, row.cuts) == stage]
+        waiting = [row.line for row in here if row.waiting]
+        read = max(row.line for row in here if reading in row.readings)
+        if not waiting or read < last:
+            yield stage, waiting[0] if waiting else read, bool(waiting)
 
 
 def _in_words(block: str, blade: str, cuts: int) -> str:
