@@ -8,6 +8,7 @@ from edgetest.steel.bare_heats import if_fahrenheit, if_hours, typed_bare
 from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import Study
 from edgetest.study.steel.as_seen import ONLY_COUPON
+from edgetest.study.steel.row_kinds import life_ratio_seen
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
     CouponHeat,
@@ -21,6 +22,13 @@ from edgetest.study.steel.steel_rows import (
 # edges, 150 to 260 °C, are 300 to 500 °F; warm quenching oil, 40 to 70 °C, is 100 to 160 °F.
 TEMPER_C = 300.0
 HEAT_C = 1100.0
+# Cooler than these nothing is tempered, and no steel hardens; thicker coupons and pieces, and lives
+# so much longer or shorter than a known blade's, are hardly met.
+COLD_TEMPER_C = 100.0
+COLD_HEAT_C = 600.0
+THICK_COUPON_MM = 40.0
+THICK_PIECE_MM = 200.0
+LONG_LIFE, SHORT_LIFE = 5.0, 0.05
 TANK_C = {"oil": 90.0, "warm_water": 80.0, "water": 60.0, "brine": 60.0}
 
 
@@ -45,6 +53,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     for k, temper in enumerate(rows.tempers, 1):
         where = f"{IN_EVIDENCE}, tempers {k}, temperature_c"
         yield from _asked(temper.temperature_c, TEMPER_C, where, "a temper at")
+    yield from _hardly(rows)
     yield from _times(rows)
     yield from _long_soaks(rows)
     for k, trial in enumerate(rows.trials, 1):
@@ -61,6 +70,43 @@ def _asked(number: Any, usual_c: float, where: str, said: str) -> Iterator[Unusa
         return
     in_f, mend = if_fahrenheit(number)
     yield UnusableInput(f"{said} {number:g} °C is unusually hot; {in_f}", where, mend)
+
+
+def _hardly(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about sizes that are hardly met, such as a slip of the point makes."""
+    held = (
+        *(("pieces", k, "thickness_mm", one.thickness_mm) for k, one in enumerate(rows.pieces, 1)),
+        *(("heats", k, "section_mm", one.section_mm) for k, one in enumerate(rows.heats, 1)),
+        *(("heats", k, "heat_c", one.heat_c) for k, one in enumerate(rows.heats, 1)),
+        *(("tempers", k, "temperature_c", one.temperature_c)
+          for k, one in enumerate(rows.tempers, 1)),
+    )  # fmt: skip
+    for table, k, key, number in held:
+        if number is None or not typed_bare(number):
+            continue
+        said, unit = _hardly_met(key, number), "mm" if key.endswith("_mm") else "°C"
+        if said:
+            what = f"{number:g} {unit}: {said}"
+            mend = f'mend the number; if it is so, write it with its unit, "{number:g} {unit}"'
+            yield UnusableInput(what, f"{IN_EVIDENCE}, {table} {k}, {key}", mend)
+    for k, trial in enumerate(rows.trials, 1):
+        ratio, log_u = life_ratio_seen(trial.life_ratio) if trial.life_ratio else (1.0, None)
+        if log_u is None and not SHORT_LIFE <= ratio <= LONG_LIFE:
+            what = f"a life of {ratio:g} times the known blade's is hardly met"
+            mend = "mend the number; if it was so, write it with its 95 % interval"
+            yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, life_ratio", mend)
+
+
+def _hardly_met(key: str, number: float) -> str | None:
+    """What is odd about a size; None where nothing is."""
+    odd = {
+        "thickness_mm": (number > THICK_PIECE_MM, "few pieces of steel are so thick"),
+        "section_mm": (number > THICK_COUPON_MM, "a coupon is as thin as a blade"),
+        "heat_c": (number < COLD_HEAT_C, "no steel hardens from there"),
+        "temperature_c": (number < COLD_TEMPER_C, "so cool a temper changes nothing"),
+    }
+    there, said = odd[key]
+    return said if there else None
 
 
 def _times(rows: SteelRows) -> Iterator[UnusableInput]:

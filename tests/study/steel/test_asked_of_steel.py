@@ -18,6 +18,9 @@ PACK = {
 }  # fmt: skip
 
 
+LONG = {"test": "rope", "life_ratio": 14, "carburised": True}
+
+
 @pytest.mark.parametrize(
     ("evidence", "place", "said"),
     [
@@ -28,6 +31,15 @@ PACK = {
         ({"heats": [{"soak_min": 61}]}, "heats 1, soak_min", "a soak of 61 min is long"),
         ({"heats": [{"heat_c": 1200}]}, "heats 1, heat_c", "1200 °F is 649 °C"),
         ({"pack": {**PACK, "temper": {"temperature_c": 320}}}, "pack, temper", "160 °C"),
+        (
+            {"tempers": [{"temperature_c": 20}]},
+            "tempers 1, temperature_c",
+            "20 °C: so cool a temper",
+        ),
+        ({"heats": [{"heat_c": 82}]}, "heats 1, heat_c", "82 °C: no steel hardens from there"),
+        ({"heats": [{"section_mm": 60}]}, "heats 1, section_mm", 'with its unit, "60 mm"'),
+        ({"pieces": [{"id": "A", "thickness_mm": 600}]}, "pieces 1, thickness_mm", "so thick"),
+        ({"trials": [LONG]}, "trials 1, life_ratio", "a life of 14 times the known blade's"),
     ],
 )
 def test_a_bare_number_beyond_the_usual_is_asked_about(tmp_path, evidence, place, said):
@@ -44,6 +56,9 @@ def test_a_bare_number_beyond_the_usual_is_asked_about(tmp_path, evidence, place
         {"heats": [{"medium": "oil", "medium_c": "140 °F", "heat_c": "1500F"}]},
         {"heats": [{"medium": "oil", "medium_c": 60, "heat_c": 880}, {"medium_c": 400}]},
         {"pack": {**PACK, "temper": "none"}},
+        {"tempers": [{"temperature_c": "20 °C"}], "heats": [{"heat_c": "82 °C"}]},
+        {"heats": [{"section_mm": "60 mm"}]},
+        {"trials": [{**LONG, "life_ratio": "14 (12 to 16)"}, {**LONG, "life_ratio": 1.4}]},
         {"pack": PACK},
         {"heats": [{"soak_min": "1 h"}, {"soak_min": "5 h", "note": "soak of high-speed steel"}]},
         {},
