@@ -1,9 +1,12 @@
 """The scatter of earlier studies: squares over degrees of freedom, readings taken out and told."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.study.wear import earlier_studies as module
 from edgetest.study.wear.earlier_studies import (
     Earlier,
     earlier_studies,
@@ -38,6 +41,31 @@ def test_squares_are_pooled_over_the_heat_treatments_that_have_several_blades(tm
 def test_a_blade_of_each_tells_nothing(tmp_path):
     with pytest.raises(UnusableInput, match="no heat treatment with two blades or more"):
         earlier_studies([study(tmp_path, "bare", {"soft": [100.0], "hard": [200.0]})])
+
+
+def test_of_a_folder_those_alike_count_and_the_study_itself_does_not(tmp_path, monkeypatch):
+    def remembered(name, protocol="rope", reading="force", invented=False):
+        return SimpleNamespace(name=name, protocol=protocol, reading=reading, invented=invented)
+
+    held = [
+        remembered("own"), remembered("like"), remembered("other", protocol="card"),
+        remembered("width", reading="width"), remembered("made_up", invented=True),
+        remembered("bare"),
+    ]  # fmt: skip
+    for one in held:
+        (tmp_path / one.name).mkdir()
+        (tmp_path / one.name / "study.toml").touch()
+    monkeypatch.setattr(module, "remembered_studies", lambda folder, progress: held)
+    monkeypatch.setattr(module, "_own_treatments", lambda one: None if one.name == "bare" else one)
+    monkeypatch.setattr(module, "_scatter_of_lives", lambda one: one.name)
+    source = SimpleNamespace(
+        study=SimpleNamespace(protocol_name="rope", invented=False), path=tmp_path / "own"
+    )
+    found = earlier_studies([tmp_path], source, "force")
+    assert found.scatters == ("like",)
+    held[1] = remembered("like", protocol="card")
+    with pytest.raises(UnusableInput):
+        earlier_studies([tmp_path], source, "force")
 
 
 def test_the_readings_part_is_taken_out_and_never_all_of_it():
