@@ -15,6 +15,9 @@ HARDNESS_HELP = (
     "A number (61), a bracket of files (60-65: file 60 skated, file 65 bit), <40, >65, "
     "'skates all' or 'bites all'. Several, separated by ;"
 )
+MAKES_BLADES_HELP = (
+    "How many blades the piece is good for: the more, the more hours of testing it pays for"
+)
 MARK = "not looked at"
 YES_NO = {"yes": True, "no": False}
 
@@ -46,7 +49,7 @@ PIECE = (
     _words("lead", "Lead in or on it", words.LEADS),
     Field("closed_hollow", "Closed hollow part", "truth"),
     Field("loaded_spring", "Spring under load", "truth"),
-    Field("makes_blades", "Blades it would make", "count", hint="9"),
+    Field("makes_blades", "Blades it would make", "count", hint="9", help=MAKES_BLADES_HELP),
     Field("thickness_mm", "Thickness, mm", "size", hint="6 or 1/4 in"),
     Field("lot", "Bought together with (name of the lot)", hint="harrow"),
     Field("note", "Note"),

@@ -73,6 +73,9 @@ def new_piece(tmp_path, name):
 def test_a_new_piece_beside_another_is_asked_about_as_the_command_asks(tmp_path):
     page, study = new_piece(tmp_path, "leaf 2")
     assert [piece["id"] for piece in study.evidence["pieces"]] == ["leaf", "leaf 2"]
+    blades = [each for each in page.text_input if each.label == "Blades it would make"]
+    assert all("hours of testing" in each.help for each in blades)
+    assert blades
     (asked,) = (each.value for each in page.warning)
     assert "leaf 2 is a new piece beside leaf" in asked
     assert "take it back" in asked
