@@ -50,6 +50,7 @@ from edgetest.study.photos.sort_tray import note_put, read_tray, take_in
 from edgetest.study.sources import open_source
 from edgetest.study.steel.evidence_edit import put_row, put_wishes
 from edgetest.study.study_edit import put_scale
+from edgetest.study.wear.analysis import analyse
 from tests.benchmarks.disk_faults import Action
 from tests.browser.studies import FORCE, STATION, bench_study, photograph
 
@@ -145,7 +146,14 @@ def small_demo(root):
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(demo, "copy_sample_run", copied)
+        patch.setattr(demo, "analyse", lambda source, **_: _analysed(source.path))
         demo.run_demo(root / "d", workers=1)
+
+
+@cache
+def _analysed(folder):
+    """What is found in the demo's study; it writes nothing, so once for each place is enough."""
+    return analyse(open_source(folder), workers=1)
 
 
 @cache
