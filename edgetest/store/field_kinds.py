@@ -49,12 +49,13 @@ def _on_the_c_scale(hrc: float) -> float:
     return hrc
 
 
-def _wished_on_the_c_scale(ends: tuple[float, float]) -> tuple[float, float]:
+def _wished_on_the_c_scale(ends: tuple[float, ...]) -> tuple[float, ...]:
+    """Ends of a wish or of a bracket by files, where a C scale has them."""
     from edgetest.steel.hardness_readings import off_the_c_scale
 
     for hrc in ends:
         if told := off_the_c_scale(hrc):
-            raise refuse(told[0], "write what you want on that scale")
+            raise refuse(told[0], "write a number of that scale")
     return ends
 
 
@@ -74,7 +75,12 @@ DegreesFromZero = Annotated[float, Quantity("deg", least=0)]
 Grams = Annotated[float, Quantity("g", above=0)]
 Celsius = Annotated[float, Quantity("c", above=-273.15)]
 Minutes = Annotated[float, Quantity("min", least=0)]
-Hardness = Annotated[float, Quantity("hrc", above=0), BeforeValidator(_rockwell)]
+Hardness = Annotated[
+    float,
+    Quantity("hrc", above=0),
+    BeforeValidator(_rockwell),
+    AfterValidator(lambda hrc: _wished_on_the_c_scale((hrc,))[0]),
+]
 HardnessRange = Annotated[
     tuple[float, float],
     bracket("hrc"),
