@@ -3,16 +3,12 @@
 import io
 import os
 import shutil
-import tempfile
 from contextlib import redirect_stderr, redirect_stdout
 from functools import cache
-from pathlib import Path
 
 import numpy as np
-import pytest
 from PIL import Image
 
-from edgetest.cli import demo
 from edgetest.cli import main as command
 from edgetest.errors import UnusableInput
 from edgetest.photo.render.ruling_scene import render_ruling
@@ -24,35 +20,18 @@ from edgetest.store.records import load_study
 from edgetest.store.scale_rules import ScaleRule
 from edgetest.store.typed_drafts import keep_typed
 from edgetest.store.workspace import copy_protocol, new_study, save_protocol
-from edgetest.study.bench.bench_entry import (
-    correct_entry,
-    entries,
-    leave_entry_out,
-    measure_one,
-    record,
-    save_station_photo,
-)
 from edgetest.study.bench.bench_order import draw_order
-from edgetest.study.bench.bench_undo import last_done, take_back
-from edgetest.study.bench.chop_actions import next_chop
-from edgetest.study.bench.chop_entries import add_piece, write_cell
-from edgetest.study.bench.next_action import next_action
-from edgetest.study.bench.session_file import (
-    count_taps,
-)
 from edgetest.study.facts.set_facts import set_facts
 from edgetest.study.facts.study_drafts import (
     begin_draft,
     change_card,
     change_draft,
 )
-from edgetest.study.photos.sort_tray import note_put, read_tray, take_in
 from edgetest.study.sources import open_source
 from edgetest.study.steel.evidence_edit import put_row, put_wishes
 from edgetest.study.study_edit import put_scale
-from edgetest.study.wear.analysis import analyse
 from tests.benchmarks.disk_faults import Action
-from tests.browser.studies import FORCE, STATION, bench_study, photograph
+from tests.browser.studies import photograph
 
 READING = {"blade": "K1", "cuts": 10, "station_mm": 20, "edge_width_um": 2.5}
 LOG = "blade,cuts,edge_width_um\n" + "".join(
@@ -137,40 +116,6 @@ def photographed(root):
             said("measure", root / "s", "--workers", 1)
 
 
-def small_demo(root):
-    """The demo, of a study with two photographs in the place of the sample run's 160."""
-
-    def copied(_, folder, **how):
-        shutil.copytree(_photographed_and_typed(), folder)
-        return folder
-
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(demo, "copy_sample_run", copied)
-        patch.setattr(demo, "analyse", lambda source, **_: _analysed(source.path))
-        demo.run_demo(root / "d", workers=1)
-
-
-@cache
-def _analysed(folder):
-    """What is found in the demo's study; it writes nothing, so once for each place is enough."""
-    return analyse(open_source(folder), workers=1)
-
-
-@cache
-def _photographed_and_typed():
-    root = Path(tempfile.mkdtemp())
-    photographed(root)
-    rows = (root / "s" / "log.csv").read_text().splitlines()[1:]
-    head = "blade,cuts,station_mm,photo,edge_width_um"
-    lines = [head, *(f"{row}," for row in rows)]
-    for row in LOG.splitlines()[1:]:
-        blade, cuts, width = row.split(",")
-        lines.append(f"{blade},{cuts},40,,{width}")
-    (root / "s" / "log.csv").write_text("\n".join(lines) + "\n")
-    said("measure", root / "s", "--workers", 1)
-    return root / "s"
-
-
 def steel(root):
     """A study of a found steel."""
     shutil.copytree(shipped("sample_runs") / "harrow_tine_study", root / "s")
@@ -181,80 +126,9 @@ def chopped(root):
     new_study(root / "s", "billet_chop", "Hatchet", blades=["H1"])
 
 
-def at_bench(root):
-    """A study at the bench, by force; its first reading is due."""
-    made = bench_study(root, readings=(FORCE | {"repeats": 1},), stages=(0, 10))
-    if made != root / "s":
-        shutil.move(made, root / "s")
-
-
-def at_lens(root):
-    """A study at the bench, by photograph."""
-    made = bench_study(root, blades=("K1",), stations=(10.0,), readings=(STATION,), stages=(0, 10))
-    if made != root / "s":
-        shutil.move(made, root / "s")
-
-
-def tapped(root):
-    """The same, one reading entered and some cuts counted."""
-    at_bench(root)
-    source = open_source(root / "s")
-    action = next_action(source)
-    record(root / "s", action, action.due[0], "150")
-    count_taps(root / "s", RUN, [("a", 5)], stage=10)
-
-
-def due(root):
-    """Source, action and first reading due."""
-    source = open_source(root / "s")
-    action = next_action(source)
-    if not action.due:
-        raise UnusableInput("nothing is due", "bench", "it is done already")
-    return source, action, action.due[0]
-
-
 @cache
 def shot(seed=1):
     return photograph(8.0, seed=seed)
-
-
-def in_tray(root):
-    at_lens(root)
-    take_in(open_source(root / "s"), [("a.png", shot())])
-
-
-def recorded(root):
-    _, action, first = due(root)
-    record(root / "s", action, first, "150")
-
-
-def station(root):
-    source, action, first = due(root)
-    save_station_photo(source, action, first, shot(), "a.png")
-
-
-def measured_station(root):
-    source, action, first = due(root)
-    name = save_station_photo(source, action, first, shot(), "a.png")
-    measure_one(open_source(root / "s"), name)
-
-
-def corrected(root):
-    entry = entries(open_source(root / "s"))[0]
-    correct_entry(root / "s", entry, "175")
-
-
-def left_out(root):
-    entry = entries(open_source(root / "s"))[0]
-    leave_entry_out(root / "s", entry, "the blade slipped")
-
-
-def taken_back(root):
-    source = open_source(root / "s")
-    done = last_done(source, next_action(source))
-    if done is None:
-        raise UnusableInput("nothing", "bench", "none")
-    take_back(root / "s", done)
 
 
 def draft(root):
@@ -278,14 +152,6 @@ def facts(root):
 def typed(root):
     fresh(root)
     keep_typed(root / "s", "w1", "facts", "maker", "", "A maker")
-
-
-def back_from_log(root):
-    source = open_source(root / "s")
-    picture = read_tray(source).pictures[0]
-    source, action, first = due(root)
-    name = save_station_photo(source, action, first, picture.path.read_bytes(), picture.name)
-    note_put(root / "s", picture, name, act="1")
 
 
 def zip_of(root):
@@ -377,13 +243,3 @@ def mended_piece(root):
 
 def other_use(root):
     put_wishes(root / "s", load_study(root / "s").verdict or {}, {"use": "knife"})
-
-
-def chop_noted(root):
-    """The first row of a chop test, one cell of it."""
-    source = open_source(root / "s")
-    write_cell(source, next_chop(source), "note", "bark left on")
-
-
-def piece_added(root):
-    add_piece(open_source(root / "s"), "H1", "billet")

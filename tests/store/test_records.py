@@ -271,14 +271,6 @@ def test_a_fault_names_file_key_and_mend(write, old, new, message):
         ('title = "Two', 'limit = true\ntitle = "Two', "limit: true is not a number"),
         ('id = "K1"', 'id = "K,1"', '"K,1" holds a character that a name may not have'),
         ("{skates = 60, bites = 65}", "60", "hardness_files: 60 is not a table"),
-        ("{skates = 60, bites = 65}", "{skates = 75}", "skates: 75 HRC is off the C scale"),
-        ("[59.0, 59.5]", "[59.0, 595]", "hardness_hrc 2: 595 HRC is off the C scale, 20 to 70 HRC"),
-        ("[59.0, 59.5]", "[19.5]", "hardness_hrc 1: 19.5 HRC is off the C scale"),
-        (
-            "hardness_hrc = 60",
-            'hardness_target_hrc = "60-75"',
-            "hardness_target_hrc: 75 HRC is off the C scale, 20 to 70 HRC; write a number of that",
-        ),
     ],
 )
 def test_what_is_not_quite_a_number(write, old, new, what):
