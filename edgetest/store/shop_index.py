@@ -238,15 +238,21 @@ def with_index(root: str | Path, work: Callable[[sqlite3.Connection], Answer]) -
                     done = work(index)
                     index.commit()
                     return done
-            except sqlite3.OperationalError:  # the disk's fault, not the file's
-                break
-            except sqlite3.DatabaseError:
+            except sqlite3.DatabaseError as fault:
+                if _of_the_disk(fault):
+                    break
                 with suppress(OSError):
                     file.unlink()
         _in_memory.setdefault(file, _with_tables(":memory:"))
     done = work(_in_memory[file])
     _in_memory[file].commit()
     return done
+
+
+def _of_the_disk(fault: sqlite3.DatabaseError) -> bool:
+    """Whether the disk is at fault; else the file is: damaged, or with tables of another kind."""
+    code = getattr(fault, "sqlite_errorcode", None)
+    return isinstance(fault, sqlite3.OperationalError) and code != sqlite3.SQLITE_ERROR
 
 
 def _opened(file: Path) -> sqlite3.Connection:

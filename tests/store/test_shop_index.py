@@ -119,6 +119,19 @@ def test_facts_are_found_without_what_was_read(tmp_path):
     assert names_alike(tmp_path, protocol="board") == ()
 
 
+def test_an_index_with_other_tables_is_made_again_on_the_disk(shop, reader, monkeypatch):
+    monkeypatch.setattr(shop_index, "_in_memory", {})
+    file = index_file(shop)
+    file.parent.mkdir(parents=True, exist_ok=True)
+    old = sqlite3.connect(file)
+    old.execute("create table studies (name text primary key, told text)")
+    old.close()
+    assert len(indexed_studies(shop, reader)) == 3
+    assert shop_index._in_memory == {}
+    indexed_studies(shop, reader)
+    assert reader.asked == ["a", "b", "c"]
+
+
 class Full(sqlite3.Connection):
     """An index on a disk that takes nothing."""
 
