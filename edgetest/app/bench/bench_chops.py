@@ -4,10 +4,10 @@ import streamlit as st
 
 from edgetest.app.bench import bench_window, taken_back
 from edgetest.app.bench.bench_counter import FIVE, MISSED, ONE, REST, TEN, Counted, counter
-from edgetest.app.bench.bench_folds import fold
 from edgetest.app.bench.bench_readings import ICONS, PASS_FAIL
 from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.bench.sealed_names import show_sealed
+from edgetest.app.folds import fold
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.links import link
 from edgetest.app.next_link import next_link
@@ -226,20 +226,20 @@ def _more(source, action):
     """What is wanted now and then: a note, another row, one more piece, the history."""
     names = shown_names(source)
     if action.kind != "done":
-        with fold("Note", "note") as is_open:
+        with fold("Note", "bench.fold.note") as is_open:
             if is_open:
                 _note(source, action)
-        with fold("Another column of this row", "cell") as is_open:
+        with fold("Another column of this row", "bench.fold.cell") as is_open:
             if is_open:
                 _cell(source, action)
-    with fold("Another row, or one more", "turns") as is_open:
+    with fold("Another row, or one more", "bench.fold.turns") as is_open:
         if is_open:
             _turns(source, names)
     show_sealed(source)
-    with fold("History", "history") as is_open:
+    with fold("History", "bench.fold.history") as is_open:
         if is_open:
             _history(source, names)
-    with fold("Cautions", "cautions"):
+    with fold("Cautions", "bench.fold.cautions"):
         st.markdown(verbatim_list(source.protocol.cautions))
 
 

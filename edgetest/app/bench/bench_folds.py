@@ -1,9 +1,4 @@
-"""Folded away under the next action: what is done, the curve so far, corrections, the turns.
-
-A fold is drawn when it is opened: what nobody looks at costs no time.
-"""
-
-from contextlib import contextmanager
+"""Folded away under the next action: what is done, the curve so far, corrections, the turns."""
 
 import streamlit as st
 
@@ -11,6 +6,7 @@ from edgetest.app.bench import bench_done, bench_readings, bench_window
 from edgetest.app.bench.sealed_names import show_sealed
 from edgetest.app.downloads import show_picture
 from edgetest.app.drawn_figures import drawn_anew
+from edgetest.app.folds import fold
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_shown, show_fault, stamp
 from edgetest.app.photos.measuring_progress import offer, photographs_of
@@ -87,46 +83,39 @@ def _curve(folder, run, version, name, _stands):
     return drawn_anew(axes.figure)
 
 
-@contextmanager
-def fold(words, name):
-    """A fold; whether it is open, so that it is drawn only then."""
-    with st.expander(words, key=f"bench.fold.{name}", on_change="rerun") as box:
-        yield box.open
-
-
 def show(source, action):
     """What is done, and what is wanted now and then."""
     if action.blade:
         if action.kind == "read" and len(action.due) > 1:
-            with fold("Another reading first", "first") as is_open:
+            with fold("Another reading first", "bench.fold.first") as is_open:
                 if is_open:
                     _another_first(source, action)
-        with fold("Done so far", "done") as is_open:
+        with fold("Done so far", "bench.fold.done") as is_open:
             if is_open:
                 bench_done.show(source, action)
         waiting = bench_done.waiting_for_measuring(source, action)
         if waiting:
             words = f"{counted(len(waiting), 'photograph')} of this blade not measured"
-            with fold(words, "measure") as is_open:
+            with fold(words, "bench.fold.measure") as is_open:
                 if is_open:
                     offer(source, photographs_of(source)[1])
-        with fold("The curve so far", "curve") as is_open:
+        with fold("The curve so far", "bench.fold.curve") as is_open:
             if is_open:
                 _curve_so_far(source, action)
-        with fold("Note", "note") as is_open:
+        with fold("Note", "bench.fold.note") as is_open:
             if is_open:
                 _note(source, action)
-    with fold("Correct a reading", "correct") as is_open:
+    with fold("Correct a reading", "bench.fold.correct") as is_open:
         if is_open:
             _correct(source, action)
-    with fold("Turns, and another blade", "turns") as is_open:
+    with fold("Turns, and another blade", "bench.fold.turns") as is_open:
         if is_open:
             _turns(source)
     show_sealed(source)
-    with fold("History", "history") as is_open:
+    with fold("History", "bench.fold.history") as is_open:
         if is_open:
             _history(source)
-    with fold("Cautions", "cautions"):
+    with fold("Cautions", "bench.fold.cautions"):
         st.markdown(verbatim_list(source.protocol.cautions))
 
 

@@ -7,6 +7,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.desk import carry_study, new_study, tour
+from edgetest.app.folds import fold
 from edgetest.app.kept_fields import kept_choice
 from edgetest.app.latest_changes import latest_changes
 from edgetest.app.links import go_to
@@ -59,8 +60,10 @@ def show():
     for entry in _shown(own, folder, changed):
         _study(entry, folder, _label(entry, titles, folder))
     _samples(entries, titles, folder)
-    with st.expander("Bring a study in, or take one away", icon=":material/folder_zip:"):
-        carry_study.show(folder)
+    words, icon = "Bring a study in, or take one away", ":material/folder_zip:"
+    with fold(words, "studies.carry", icon) as is_open:
+        if is_open:
+            carry_study.show(folder)
 
 
 def _shown(own, folder, changed):
@@ -115,12 +118,19 @@ def _study(entry, folder, label):
                 ):  # fmt: skip
                     choose(entry.folder.name)
                     go_to(one.page)
-            with st.expander("What it holds, and other questions about it"):
-                _facts(source)
-                _other_jobs(source)
-                if entry.folder != folder:
-                    st.button("Only open it", key=f"studies.open.{entry.folder.name}",
-                              on_click=choose, args=(entry.folder.name,))  # fmt: skip
+            words = "What it holds, and other questions about it"
+            with fold(words, f"studies.fold.{entry.folder.name}") as is_open:
+                if is_open:
+                    _inside(source, entry, folder)
+
+
+def _inside(source, entry, folder):
+    """What the study holds, what else can be asked of it, and a way to open it alone."""
+    _facts(source)
+    _other_jobs(source)
+    if entry.folder != folder:
+        st.button("Only open it", key=f"studies.open.{entry.folder.name}",
+                  on_click=choose, args=(entry.folder.name,))  # fmt: skip
 
 
 def _where_it_stands(source, state):

@@ -38,12 +38,16 @@ def bullets(items):
     return {"kind": "list", "items": list(items)}
 
 
-def facts(rows, *, narrow=False):
-    """Pairs of term and words; pairs without words are left out; `narrow` for half a page."""
+def facts(rows, *, narrow=False, small=False):
+    """Pairs of term and words; pairs without words are left out; `narrow` for half a page.
+
+    `small` sets them in small letters, close together: what few look up.
+    """
     return {
         "kind": "facts",
         "rows": [[term, words] for term, words in rows if words],
         "narrow": narrow,
+        "small": small,
     }
 
 

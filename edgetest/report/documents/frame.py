@@ -171,7 +171,8 @@ def made_section(rows, checksum, day):
                 ("Program", program_words()),
                 ("Data checksum", f"SHA-256 {grouped}"),
                 ("Document made", day),
-            ]
+            ],
+            small=True,
         ),
     )
 
