@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from edgetest.doubts import GRAVITIES, Where, catalogue, doubt, joined, told
+from tests.read_code import tree_of
 
 PACKAGE = Path(__file__).parent.parent / "edgetest"
 MAKERS = {"doubt", "doubts_of"}
@@ -18,7 +19,7 @@ FILLED_IN = re.compile(r"\{\w+\}")
 
 @cache
 def trees():
-    return {path: ast.parse(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py")}
+    return {path: tree_of(path) for path in PACKAGE.rglob("*.py")}
 
 
 def texts_in(node):

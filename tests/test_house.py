@@ -11,6 +11,8 @@ from collections import defaultdict
 from functools import cache
 from pathlib import Path
 
+from tests.read_code import tree_of
+
 TESTS = Path(__file__).parent
 PACKAGE = TESTS.parent / "edgetest"
 
@@ -74,7 +76,7 @@ def modules():
     found = []
     for module in sorted(PACKAGE.rglob("*.py")):
         source = module.read_text(encoding="utf-8")
-        found.append((module, source, ast.parse(source)))
+        found.append((module, source, tree_of(module)))
     return found
 
 

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.read_code import tree_of
+
 PACKAGE = Path(__file__).parent.parent / "edgetest"
 
 # Lowest first. The four numerical rooms stand apart and do not import each other.
@@ -45,7 +47,7 @@ def room_of(path):
 
 def imported(path):
     """Every module of the package that a file imports, as dotted names."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(tree_of(path)):
         if isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: write imports from the package's name"
             names = [node.module or ""]
@@ -76,7 +78,7 @@ def test_imports_only_from_rooms_below(path):
     ids=lambda p: str(p.relative_to(PACKAGE)),
 )
 def test_numerical_rooms_touch_no_file_and_print_nothing(path):
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(tree_of(path)):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
             assert node.func.id not in RIM_WORDS, f"{path.name}, line {node.lineno}: {node.func.id}"
         if isinstance(node, ast.ImportFrom | ast.Import):

@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import edgetest
+from tests.read_code import tree_of
 
 PACKAGE = Path(edgetest.__file__).parent
 TESTS = PACKAGE.parent / "tests"
@@ -40,7 +41,7 @@ def documented():
     for room in ROOMS:
         for path in sorted((PACKAGE / room).rglob("*.py")):
             module = path.relative_to(PACKAGE).with_suffix("").as_posix()
-            tree = ast.parse(path.read_text(encoding="utf-8"))
+            tree = tree_of(path)
             for node in (tree, *(x for x in tree.body if isinstance(x, FUNCTION))):
                 name = getattr(node, "name", "")
                 docstring = ast.get_docstring(node) or ""

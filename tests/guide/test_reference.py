@@ -14,6 +14,7 @@ from tests.guide.measure import MOST_WORDS, handwritten
 from tests.guide.reference_from_code import glossary_terms, topics
 from tests.guide.reference_from_docstrings import PACKAGE
 from tests.guide.tables import tables
+from tests.read_code import tree_of
 
 PAGES = guide_pages()
 # Said of the guide's text and of what the app and the doubts say.
@@ -61,7 +62,7 @@ def sentences_of_the_app():
     """What stands in the app's own modules as text: no docstring, no single word."""
     found = []
     for path in sorted((PACKAGE / "app").rglob("*.py")):
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+        tree = tree_of(path)
         docstrings = {
             ast.get_docstring(node, clean=False)
             for node in ast.walk(tree)

@@ -7,6 +7,7 @@ import pytest
 
 import edgetest
 from edgetest.store.files import whole_file, write_atomic
+from tests.read_code import tree_of
 
 ROOT = Path(edgetest.__file__).parent
 WRITES = (
@@ -41,7 +42,7 @@ def writers():
     """Every call that may write a file, as (file, what it says)."""
     for path in sorted(ROOT.rglob("*.py")):
         file = path.relative_to(ROOT).as_posix()
-        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for call in ast.walk(tree_of(path)):
             if isinstance(call, ast.Call) and (told := _writes(call)):
                 yield file, told
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from edgetest.wear.curve.batch_fit import Curves, Shapes, fit_shapes
 from edgetest.wear.curve.bounded_readings import update_bounds, update_weights
+from edgetest.wear.curve.fits_at_hand import fitted_once
 from edgetest.wear.curve.laws import Law
 from edgetest.wear.curve.power_profiles import POWER, POWER_STEPS, power_profile
 from edgetest.wear.curve.scatter import Scatter, estimate_scatter
@@ -97,6 +98,7 @@ class Fitted:
         return full
 
 
+@fitted_once
 def fit_blades(
     law,
     blades,

@@ -8,6 +8,7 @@ from edgetest.store.records import load_study
 from edgetest.store.workspace import new_study
 from edgetest.study.bench.unsealing import labels_of
 from tests.app.test_navigation_pages import PAGES, page, words
+from tests.quick_words import quick_words
 
 WORD = "three odd words"
 HIDDEN = re.compile("Kestrel|Heron|mildish|brittle")
@@ -16,6 +17,7 @@ HIDDEN = re.compile("Kestrel|Heron|mildish|brittle")
 @pytest.fixture
 def study(tmp_path, monkeypatch):
     """A study that nobody has cut yet, in a workspace of its own."""
+    quick_words(monkeypatch)
     monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
     (tmp_path / ".tour_closed").touch()
     blades = [{"id": "Kestrel", "heat_treatment": "mildish"},

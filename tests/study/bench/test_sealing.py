@@ -25,6 +25,7 @@ from edgetest.study.enter_rows import history_of
 from edgetest.study.facts.set_facts import set_facts
 from edgetest.study.sources import open_source
 from edgetest.study.wear.planning import drawn_order
+from tests.quick_words import quick_words
 from tests.report.documents.pdf_pages import page_texts
 from tests.store.zipped_study import zip_of
 
@@ -49,6 +50,14 @@ def begun(folder):
     set_facts(folder, (), {"notes": None}, {"notes": "Kestrel was quenched twice"})
     keep_typed(folder, "w1", "blades", "names", "", "Kestrel, Merlin")
     return folder
+
+
+@pytest.fixture(scope="module", autouse=True)
+def quick():
+    """These tests are of what stands around the sealed file."""
+    with pytest.MonkeyPatch.context() as patch:
+        quick_words(patch)
+        yield
 
 
 @pytest.fixture(scope="module")

@@ -10,9 +10,11 @@ from edgetest.study.facts.draft_blades import cards_shown
 from edgetest.study.sources import open_source
 from edgetest.study.steel.evidence_edit import add_row
 from tests.browser.studies import bench_study
+from tests.quick_words import quick_words
 
 
-def test_a_session_is_set_up_step_by_step_and_sealed(tmp_path):
+def test_a_session_is_set_up_step_by_step_and_sealed(tmp_path, monkeypatch):
+    quick_words(monkeypatch)
     file = setup.begin_draft(tmp_path, "edge")
     setup.change_draft(file, title="Camp hatchets", protocol="thread_severing")
     setup.change_card(file, 0, treatment="temper 190 °C", names="K1, K2,K3", angle="17.5")

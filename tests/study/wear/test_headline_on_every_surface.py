@@ -26,6 +26,7 @@ from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 from edgetest.study.wear import analysis, lives_analysis, treatments_compared, wear_answer
 from edgetest.study.wear.wear_answer import comparison_of
+from tests.read_code import tree_of
 from tests.study.wear.logs_of_wedges import wedge_log
 
 PACKAGE = Path(wear_answer.__file__).parents[2]
@@ -223,7 +224,7 @@ def codes_written():
     """Codes of the catalogue that the modules of the wear path write."""
     for room in ROOMS:
         for path in (PACKAGE / room).rglob("*.py"):
-            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            for node in ast.walk(tree_of(path)):
                 if isinstance(node, ast.Constant) and node.value in catalogue():
                     yield node.value
 
