@@ -71,7 +71,7 @@ def test_a_shift_between_heights_is_undone_below_a_pixel():
     assert result.width_um.mean == pytest.approx(truth["width_um"], rel=0.01)
 
 
-@pytest.mark.parametrize("which", [0, 1, 2])
+@pytest.mark.parametrize("which", [0, 1, pytest.param(2, marks=pytest.mark.slow)])
 def test_a_photograph_of_another_edge_is_left_out_even_the_sharpest(which):
     light, truth = scene((400, 600), width_um=20.0)
     other, _ = scene((400, 600), seed=8, width_um=40.0)

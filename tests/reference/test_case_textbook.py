@@ -153,7 +153,7 @@ def test_harris_each_form_against_itself(form, rates):
 SETS = ("callister_later", "callister_early", "steelmatter", "wells_mehl", "tibbetts", "agren")
 
 
-@pytest.mark.parametrize("temperature", [870, 925])
+@pytest.mark.parametrize("temperature", [870, pytest.param(925, marks=pytest.mark.slow)])
 def test_total_depth_of_the_rule_lies_within_the_spread_of_the_published_sets(profile, temperature):
     # The rule's TOTAL depth is where carbon has almost fallen to the core's: taken here as
     # 0.05 % above a 0.20 % core under a 1.0 % surface. Its bound is the spread of the sets.

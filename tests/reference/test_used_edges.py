@@ -19,7 +19,11 @@ import pytest
 import edgetest as et
 
 TABLE = Path(__file__).parent / "stone_edges.csv"
-TASKS = [("cutting", 45.0), ("cutting", 35.0), ("carving", 45.0)]
+TASKS = [
+    ("cutting", 45.0),
+    pytest.param("cutting", 35.0, marks=pytest.mark.slow),
+    ("carving", 45.0),
+]
 
 
 @cache

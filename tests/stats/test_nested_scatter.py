@@ -50,6 +50,7 @@ def test_a_lower_limit_above_nought_goes_with_the_f_test():
     assert agreed >= 56
 
 
+@pytest.mark.slow
 def test_truths_are_held():
     rng = np.random.default_rng(5)
     held = []

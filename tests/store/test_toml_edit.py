@@ -80,7 +80,11 @@ def lines_that_differ(before, after):
     return old[start : len(old) - end], new[start : len(new) - end]
 
 
-@pytest.mark.parametrize("path", [*SAMPLES, *PROTOCOLS], ids=lambda path: path.parent.name)
+# One sample run stands for them all; each takes seconds.
+FILES = [SAMPLES[0], *(pytest.param(path, marks=pytest.mark.slow) for path in SAMPLES[1:])]
+
+
+@pytest.mark.parametrize("path", [*FILES, *PROTOCOLS], ids=lambda path: path.parent.name)
 def test_any_plain_value_of_a_shipped_file_changes_alone(path):
     text = path.read_text(encoding="utf-8")
     data = tomllib.loads(text)

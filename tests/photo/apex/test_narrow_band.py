@@ -19,7 +19,9 @@ def photograph(seed=1, **settings):
     return LINEAR[picture], truth
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize(
+    "seed", [1, pytest.param(2, marks=pytest.mark.slow), pytest.param(3, marks=pytest.mark.slow)]
+)
 def test_band_below_the_blur_gives_an_upper_limit_only(seed):
     light, truth = photograph(seed, width_um=1.2, blur_px=1.7, noise=0.008, tilt_deg=6.0)
     result = measure_apex(linear(light), 0.5)
@@ -38,7 +40,7 @@ def test_limit_of_a_band_of_two_and_a_half_blurs_lies_close_above_it(seed):
 
 
 # Narrow lands of the second world, whose lenses are limited by diffraction: no Gaussian.
-@pytest.mark.parametrize("seed", [105, 107, 113])
+@pytest.mark.parametrize("seed", [105, pytest.param(107, marks=pytest.mark.slow), 113])
 def test_limit_of_a_narrow_band_holds_behind_a_lens_that_diffracts(seed):
     made = picture("narrow", seed)
     result = measure_apex(read_picture(made.data, tone="srgb"), made.um_per_px)

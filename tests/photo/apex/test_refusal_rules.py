@@ -74,7 +74,8 @@ def test_camera_that_moved_across_a_narrow_land(width_um, motion_px):
 
 
 @pytest.mark.parametrize("settings", [
-    {"blur_px": 30.0}, {"blur_px": 10.0, "disc": True}, {"blur_px": 16.0, "disc": True},
+    pytest.param({"blur_px": 30.0}, marks=pytest.mark.slow),
+    {"blur_px": 10.0, "disc": True}, {"blur_px": 16.0, "disc": True},
 ])  # fmt: skip
 def test_land_lost_in_the_blur_has_an_upper_limit_at_most(settings):
     result = measure_apex(linear(edge(**settings)), 1.0)

@@ -32,7 +32,7 @@ def test_round_crest_with_a_sharp_grind_is_measured(seed):
 
 
 @pytest.mark.parametrize(
-    ("kind", "seed"), [("defocused", 34), more("defocused", 66), ("round", 72)]
+    ("kind", "seed"), [("defocused", 34), more("defocused", 66), more("round", 72)]
 )
 def test_soft_bell_without_a_sharp_grind_is_an_upper_limit(kind, seed):
     result, codes, truth = measured(kind, seed)

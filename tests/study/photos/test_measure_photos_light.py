@@ -91,7 +91,8 @@ def test_a_narrow_line_is_never_called_a_keen_edge():
     assert "or round up to radius" in seen.summary()
 
 
-@pytest.mark.parametrize("seeds", [(6, 22), pytest.param((42, 58), marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("seeds", [(6, 22), (42, 58)])
 def test_a_round_apex_is_held_by_the_bracket_and_never_called_keen(seeds, tmp_path):
     told = 0  # the narrowest lines are those of round apexes under on-axis light
     for one in (picture("round", seed) for seed in seeds):

@@ -175,6 +175,7 @@ def test_batches_are_asked_for(tmp_path):
     assert "All blades of hard come from one batch" in found["one_batch_each"]
 
 
+@pytest.mark.slow
 def test_the_history_of_a_plan_holds_no_readings_scatter(tmp_path):
     rng, folders = np.random.default_rng(6), []
     for number in range(4):

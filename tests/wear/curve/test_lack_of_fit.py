@@ -75,6 +75,7 @@ def readings(rng, curve, blades=6, places=3, stage_sd=0.0):
     return rows
 
 
+@pytest.mark.slow
 def test_warnings_stay_quiet_where_the_law_holds():
     rng = np.random.default_rng(20)
     loud = 0

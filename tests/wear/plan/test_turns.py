@@ -76,8 +76,8 @@ def test_a_blade_cut_again_goes_on_to_another_roll():
     ("layout", "firsts", "places"),
     [
         ("4 and 4, 2 rolls, control", 0, 0),
-        ("5 and 3, 3 rolls, control", 1, 0.05),
-        ("2 each of 4, 2 rolls", 1, 0),
+        pytest.param("5 and 3, 3 rolls, control", 1, 0.05, marks=pytest.mark.slow),
+        pytest.param("2 each of 4, 2 rolls", 1, 0, marks=pytest.mark.slow),
     ],
 )
 def test_over_two_hundred_draws_no_treatment_is_favoured_by_its_place(layout, firsts, places):
