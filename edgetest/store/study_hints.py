@@ -8,7 +8,7 @@ HEADER = """\
 
 """
 STEPS_HINT = (
-    '# steps = [{ kind = "quench", medium = "oil" }, { kind = "temper", temperature_c = 200 }]'
+    '# steps = [{ kind = "quench" }, { kind = "temper" }]  # with medium = "…", temperature_c = …'
 )
 BLADE_HINT = """
 # Under the id of every blade, what you know of it; what is left out is "not noted":

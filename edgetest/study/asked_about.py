@@ -29,6 +29,7 @@ from edgetest.store.table_faults import cell_fault
 from edgetest.study.far_readings import far_readings, near_places
 from edgetest.study.forgotten_rows import forgotten_rows
 from edgetest.study.sources import Source
+from edgetest.study.treatment_questions import asked_of_treatments
 from edgetest.units import MM_PER_INCH
 
 LABELS = ("block", "batch", "operator", "board", "day", "species")
@@ -261,6 +262,7 @@ def _fewer_chips(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
 def _of_study(study: Study) -> Iterator[UnusableInput]:
     """Questions about study.toml; where no tool is weighed, its room is not imported."""
     yield from _facts(study)
+    yield from asked_of_treatments(study)
     if study.evidence:
         from edgetest.study.steel.asked_of_steel import asked_of_steel
 

@@ -121,8 +121,8 @@ def limits_section(result, numbers):
             )
         if scope == "batches":
             lines.append(
-                "The batches are compared, not the heat treatments as such: each was hardened in "
-                "one batch. A second batch of each would allow more to be said."
+                "The batches are compared, not the heat treatments as such: the blades of each "
+                "came out of one batch. A second batch of each would allow more to be said."
             )
         needed = numbers.get("blades_needed")
         if needed:

@@ -1,6 +1,7 @@
 """In how many steps do two heat treatments differ, so that no ratio says which of them did it?"""
 
 from edgetest.doubts import doubt
+from edgetest.study.treatment_questions import same_steps, tempered_apart
 from edgetest.study.wear.group_titles import titles_of
 
 NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
@@ -38,7 +39,10 @@ def _in_words(kind, pair, titles):
 
 
 def step_doubts(study, comparison):
-    """The doubt that more than one step was changed between the two that are compared.
+    """What the noted steps leave open about what was compared.
+
+    That they are the very same ones; that more than one of them was changed; that blades of one
+    batch were tempered apart, so that the batch says nothing of the loads of the temper.
 
     Parameters
     ----------
@@ -49,18 +53,25 @@ def step_doubts(study, comparison):
     -------
     list of Doubt
     """
-    known = {treatment.id: treatment for treatment in study.heat_treatments}
     names = comparison.first, comparison.second
+    doubts = [
+        doubt("tempered_apart", batch=batch)
+        for batch, treatments in tempered_apart(study)
+        if {each.id for each in treatments}.issuperset(names)
+    ]
+    titles = titles_of(study)
+    first, second = (titles.get(name, name) for name in names)
+    if any({a.id, b.id} == set(names) for a, b in same_steps(study)):
+        doubts.append(doubt("same_steps", first=first, second=second))
+    known = {treatment.id: treatment for treatment in study.heat_treatments}
     if not all(name in known for name in names):
-        return []
+        return doubts
     pair = [known[name] for name in names]
     kinds = changed_steps(*pair)
     if len(kinds) < 2:
-        return []
-    titles = titles_of(study)
-    first, second = (titles.get(name, name) for name in names)
+        return doubts
     kinds = [_in_words(kind, pair, (first, second)) for kind in kinds]
     steps = f"{', '.join(kinds[:-1])} and {kinds[-1]}"
     count = NUMBERS.get(len(kinds), str(len(kinds))).capitalize()
     words = {"count": count, "first": first, "second": second, "steps": steps}
-    return [doubt("several_steps_changed", **words)]
+    return [*doubts, doubt("several_steps_changed", **words)]

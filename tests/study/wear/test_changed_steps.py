@@ -11,10 +11,10 @@ QUENCH = {"kind": "quench", "medium": "oil"}
 TEMPER = {"kind": "temper", "temperature_c": 200, "time_min": 60, "repeats": 2}
 
 
-def said(folder, soft, hard):
-    """What a study of two such heat treatments (invented) says of their steps."""
+def doubts_of(folder, soft, hard, batch="{side} {i}"):
+    """What a study of two such heat treatments (invented) leaves open."""
     blades = [
-        {"id": f"{side}{i}", "heat_treatment": side, "batch": f"{side} {i}"}
+        {"id": f"{side}{i}", "heat_treatment": side, "batch": batch.format(side=side, i=i)}
         for side in ("soft", "hard")
         for i in (1, 2)
     ]
@@ -29,7 +29,38 @@ def said(folder, soft, hard):
             lines.append(f"{blade['id']},{cuts},{(4 + 0.5 * cuts * (1 + 0.1 * i)) ** 0.5:.3f}")
     (study.folder / "log.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
     found = analyse(open_source(study.folder), AnalysisOptions(limit=9.0))
-    return [one.text for one in found.doubts if one.code == "several_steps_changed"]
+    return found
+
+
+def said(folder, soft, hard):
+    """What it says of their steps."""
+    found = doubts_of(folder, soft, hard).doubts
+    return [one.text for one in found if one.code == "several_steps_changed"]
+
+
+def test_equal_steps_decide_the_answer_and_another_temper_does_not(tmp_path):
+    found = doubts_of(tmp_path, [QUENCH, TEMPER], [QUENCH, TEMPER])
+    (told,) = [one for one in found.doubts if one.code == "same_steps"]
+    assert told.gravity == "decides"
+    assert told.text.startswith("The steps noted for Soft temper and for hard are the same.")
+    (tmp_path / "b").mkdir()
+    other = doubts_of(tmp_path / "b", [QUENCH, TEMPER], [QUENCH, {**TEMPER, "temperature_c": 260}])
+    assert "same_steps" not in [one.code for one in other.doubts]
+
+
+@pytest.mark.parametrize(
+    ("batch", "warmer", "told"),
+    [("3 May", 260, True), ("3 May", 200, False), ("{side}", 260, False), ("{i} May", 260, False)],
+)
+def test_one_quench_and_two_tempers_leave_the_loads_of_the_temper_open(
+    tmp_path, batch, warmer, told
+):
+    hard = [QUENCH, {**TEMPER, "temperature_c": warmer}]
+    found = doubts_of(tmp_path, [QUENCH, TEMPER], hard, batch)
+    texts = [one.text for one in found.doubts if one.code == "tempered_apart"]
+    assert len(texts) == told
+    for text in texts:
+        assert text.startswith("Blades of the batch 3 May had different tempers")
 
 
 def test_two_changed_steps_are_counted_and_named(tmp_path):

@@ -1,0 +1,58 @@
+"""What do the heat treatments of a study leave open about what differs between them?"""
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from edgetest.errors import UnusableInput
+from edgetest.store.heat_treatments import HeatTreatment
+from edgetest.store.records import STUDY_FILE, Study
+from edgetest.study.words import listed
+
+
+def same_steps(study: Study) -> list[tuple[HeatTreatment, HeatTreatment]]:
+    """Pairs of heat treatments that name the very same steps, where they name any."""
+    return [
+        (a, b)
+        for a, b in combinations(study.heat_treatments, 2)
+        if a.steps and a.steps == b.steps and a.note == b.note
+    ]
+
+
+def tempered_apart(study: Study) -> list[tuple[str, list[HeatTreatment]]]:
+    """Batches whose blades have tempers that differ, with their heat treatments.
+
+    Such a batch is that of the quench: what came after it was done to some of its blades only.
+    Where several batches are shared in this way, each can have had tempers of its own, and
+    nothing is said.
+    """
+    known = {each.id: each for each in study.heat_treatments}
+    held: dict[str, list[HeatTreatment]] = {}
+    for blade in study.blades:
+        treatment = known.get(blade.heat_treatment or "")
+        if blade.batch and treatment is not None and treatment not in held.get(blade.batch, []):
+            held.setdefault(blade.batch, []).append(treatment)
+    found = [(batch, each) for batch, each in held.items() if len({_temper(t) for t in each}) > 1]
+    return found if len(found) == 1 else []
+
+
+def _temper(treatment: HeatTreatment) -> str:
+    """The temper of a heat treatment in words."""
+    return "; ".join(step.words() for step in treatment.steps if step.kind == "temper")
+
+
+def asked_of_treatments(study: Study) -> Iterator[UnusableInput]:
+    """Questions for the one who typed it: each with its place and what to do if it is a slip."""
+    for a, b in same_steps(study):
+        yield UnusableInput(
+            f"heat treatments {a.id} and {b.id} name the same steps ({a.words()})",
+            f"{STUDY_FILE}, heat_treatments",
+            "write what differs between them, or give their blades one heat treatment",
+        )
+    for batch, treatments in tempered_apart(study):
+        yield UnusableInput(
+            f'batch "{batch}" stands on blades of {listed(each.id for each in treatments)}, whose '
+            "tempers differ",
+            f"{STUDY_FILE}, blades, batch",
+            "if each temper was one load, or a few, write the load of the temper as the batch: "
+            "blades of one load share its luck",
+        )

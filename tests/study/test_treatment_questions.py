@@ -1,0 +1,55 @@
+"""What `check` asks of heat treatments whose steps or batches leave open what differs."""
+
+import pytest
+
+from edgetest.store.workspace import new_study
+from edgetest.study.treatment_questions import asked_of_treatments
+
+QUENCH = {"kind": "quench", "medium": "oil"}
+
+
+def temper(celsius, **more):
+    return {"kind": "temper", "temperature_c": celsius, **more}
+
+
+def asked(folder, first, second, batches=("", "", "", "")):
+    """The questions about two heat treatments of two blades each (invented)."""
+    blades = [
+        {"id": name, "heat_treatment": name[0].lower(), **({"batch": batch} if batch else {})}
+        for name, batch in zip(("A1", "A2", "B1", "B2"), batches, strict=True)
+    ]
+    treatments = [{"id": "a", "steps": first}, {"id": "b", "steps": second}]
+    study = new_study(folder / "s", "sisal_rope", "s", blades=blades, heat_treatments=treatments)
+    return [str(one) for one in asked_of_treatments(study)]
+
+
+def test_the_same_steps_twice_are_asked_about(tmp_path):
+    (told,) = asked(tmp_path, [QUENCH, temper(200)], [QUENCH, temper(200)])
+    assert "heat treatments a and b name the same steps (quench oil; temper 200 °C)" in told
+    assert "study.toml, heat_treatments" in told
+    assert "write what differs between them" in told
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ([QUENCH, temper(200)], [QUENCH, temper(260)]),
+        ([], []),
+        ([temper(200, note="edge alone")], [temper(200)]),
+    ],
+)
+def test_steps_that_differ_and_steps_that_nobody_noted_are_not(tmp_path, first, second):
+    assert not asked(tmp_path, first, second)
+
+
+def test_one_quench_of_blades_tempered_apart_is_asked_about(tmp_path):
+    steps = [QUENCH, temper(200)], [QUENCH, temper(260)]
+    (told,) = asked(tmp_path, *steps, ("3 May",) * 4)
+    assert 'batch "3 May" stands on blades of a and b, whose tempers differ' in told
+    assert "write the load of the temper as the batch" in told
+
+
+@pytest.mark.parametrize("batches", [("1", "2", "1", "2"), ("1", "1", "2", "2"), ("",) * 4])
+def test_batches_that_may_be_loads_of_the_temper_are_not(tmp_path, batches):
+    steps = [QUENCH, temper(200)], [QUENCH, temper(260)]
+    assert not asked(tmp_path, *steps, batches)
