@@ -110,3 +110,12 @@ def test_two_blades_whose_runs_agree_by_luck_are_told_by_their_readings():
     assert np.log(found.ratio.high / found.ratio.estimate) == pytest.approx(1.959964 * 0.3)
     assert "reading uncertainty alone" in found.summary()
     assert found.chances is None
+
+
+def test_pairs_of_batches_are_told_as_those_of_heat_treatments_are():
+    lives = np.log([400, 410, 405, 500, 510, 505, 300, 310, 305.0])
+    treatments, batches = np.repeat(list("ABC"), 3), np.repeat(["1", "2", "3"], 3)
+    found = compare_lives(range(9), treatments, lives, batch=batches)
+    assert {pair.scope for pair in found.pairs} == {"batches"}
+    assert "these blades do not tell" not in found.summary()
+    assert "adjusted for several" in found.summary()

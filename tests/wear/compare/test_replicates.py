@@ -80,6 +80,7 @@ def test_a_life_between_two_ends_is_told_by_its_middle_and_an_open_one_by_its_en
         ([-np.inf, 6.0], [np.inf, 6.0], "a log life is infinite"),
         ([-np.inf, 6.0], [-np.inf, 6.0], "a log life is infinite"),
         ([6.1, 6.0], [6.0, 6.0], "6.1 to 6 is no interval"),
+        ([5.0, 6.1], [5.5, 6.0], "6.1 to 6 is no interval"),
         ([np.nan, np.nan], [np.nan, np.nan], "no blade has a life"),
     ],
 )

@@ -2,6 +2,7 @@
 
 from itertools import combinations
 from math import comb
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from edgetest.wear.curve.lack_of_fit import (
     PureError,
     falls_back,
     lack_of_fit,
+    pure_error,
     runs_distribution,
     runs_probability,
     stands_out,
@@ -147,3 +149,21 @@ def test_readings_of_a_bench_are_not_too_even():
     for seed in range(10):
         found = codes(fit_study(**study(cv=0.012, seed=seed), limit=10.0))
         assert "readings_too_even" not in found
+
+
+def test_few_runs_of_unequal_signs_have_their_exact_chance():
+    """Eight above and two below: 2 or 3 runs are (2 + 8) of the 45 orders, by counting."""
+    assert runs_probability([[1, 1, 1, 1, 1, 1, 1, 1, -1, -1]]) == pytest.approx(2 / 45)
+    assert runs_probability([[1, 1, 1, 1, -1, -1, 1, 1, 1, 1]]) == pytest.approx(10 / 45)
+
+
+def test_pure_error_of_places_has_the_freedom_of_stages_less_those_of_the_curve():
+    stage = np.repeat(np.arange(5), 3)
+    cells = SimpleNamespace(
+        stage=stage, station=np.tile(["a", "b", "c"], 5), bounded=np.zeros(15, dtype=bool),
+        repeat_df=0, repeat_ss=0.0,
+    )  # fmt: skip
+    rng = np.random.default_rng(3)
+    found = pure_error(cells, rng.standard_normal(15), 1)
+    assert (found.lack_df, found.pure_df) == (3, 8)  # 5 - 1 - 1; 15 - 3 - 4
+    assert pure_error(cells, rng.standard_normal(15), 6).lack_df == 0

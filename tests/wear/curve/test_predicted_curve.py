@@ -105,3 +105,13 @@ def test_one_station_and_one_blade_still_have_an_honest_interval():
     fit = fit_study(**study((250.0,), cv=0.05, places=1, seed=8), limit=10.0)["A"]
     assert fit.life.low < 250 < fit.life.high
     assert fit.life.high / fit.life.low > 1.1
+
+
+def test_the_doubt_about_a_power_that_was_fitted_is_in_the_prediction():
+    readings = wear_readings(**study((300.0, 330.0), cv=0.05, places=2, seed=4))
+    cells = [stage_cells(readings.take(readings.blade == name)) for name in "AB"]
+    found = fit_blades(LAWS["wedge"], cells)
+    assert (predicted_curves(found).power_var > 0).all()
+    assert predicted_curves(found).power_var == pytest.approx(found.power_var)
+    held = fit_blades(LAWS["wedge"], cells, log_power=np.log(2.0))
+    assert not predicted_curves(held).power_var.any()

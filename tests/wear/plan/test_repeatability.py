@@ -179,3 +179,12 @@ def test_levels_are_pooled_by_their_degrees_of_freedom():
     assert found.sd_repeat == pytest.approx(((2 * 0.02 + 2 * 0.08) / 4) ** 0.5)
     # Between people: squares 2 * 2 * 0.2² on the narrow edge, none on the wide; two df.
     assert found.sd_between == pytest.approx(max((0.08 - 0.05) / 2, 0) ** 0.5)
+
+
+@pytest.mark.parametrize(("largest", "told"), [(0.93, False), (0.95, True)])
+def test_the_largest_of_three_variances_is_held_against_cochrans_table(largest, told):
+    """Cochran's C of three variances of three readings at 1 %: 0.942 (ISO 5725-2, from memory)."""
+    spread = np.sqrt(np.array([largest, (1 - largest) / 2, (1 - largest) / 2]))
+    value = np.concatenate([10 + s * np.array([-1.0, 0.0, 1.0]) for s in spread])
+    found = repeatability(value, np.repeat(list("abc"), 3))
+    assert ("set_up_scatters_more" in codes(found)) is told

@@ -16,7 +16,15 @@ from edgetest.wear.plan.planned_runs import Bench
 from edgetest.wear.plan.pooled_blades import blades_to_tell, interval_factor, power_to_tell
 from edgetest.wear.plan.run_order import balanced_order, blind_codes
 from edgetest.wear.plan.stage_schedule import best_schedule, geometric_schedule, handy, typical_se
-from edgetest.wear.plan.study_design import Expected, Goal, PlannedLayout, Sampling, plan_study
+from edgetest.wear.plan.study_design import (
+    CURVE,
+    SIMULATED_CURVE,
+    Expected,
+    Goal,
+    PlannedLayout,
+    Sampling,
+    plan_study,
+)
 from edgetest.wear.plan.study_power import LifeScatter
 from tests.wear.columns import fit_study
 
@@ -274,3 +282,8 @@ def test_the_readings_share_of_the_scatter_is_a_ratio_of_variances(se, says):
     assert says in replace(own_plan(), chosen=option).summary()
     bare = replace(own_plan(), chosen=replace(option, reading_se=0.0)).summary()
     assert "scatter" not in bare
+
+
+def test_the_simulated_curve_spans_the_blades_of_the_reckoned_one():
+    assert (SIMULATED_CURVE[0], SIMULATED_CURVE[-1]) == (CURVE[0], CURVE[-1]) == (2, 12)
+    assert set(SIMULATED_CURVE) <= set(CURVE)
