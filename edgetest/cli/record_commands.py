@@ -88,7 +88,7 @@ def history_command(study, last, json_):
     {changes: [{what, table, row, before, after, when, in_the_program, summary}]}.
     """
     from edgetest.store.history import notice_edits
-    from edgetest.study.enter_rows import change_document, history_of
+    from edgetest.study.enter_rows import change_document, history_lines, history_of
 
     notice_edits(study)
     told = history_of(study)[-last if last else None :]
@@ -97,5 +97,4 @@ def history_command(study, last, json_):
             {**(change_document(change) or {}), "summary": words} for _, change, words in told
         ]
     }
-    lines = [f"{moment} UTC  {words}" for moment, _, words in told]
-    root.say(document, "\n".join(lines) or "Nothing was changed yet.", json_)
+    root.say(document, "\n".join(history_lines(told)) or "Nothing was changed yet.", json_)

@@ -1,6 +1,7 @@
 """How does what is typed at the prompt get into a study, and back out again?"""
 
 from dataclasses import replace
+from itertools import groupby
 
 from edgetest.errors import UnusableInput
 from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, read_history
@@ -13,6 +14,8 @@ from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_fact
 from edgetest.study.sources import open_source
 from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence
 from edgetest.study.steel.told_at_entry import new_piece_asked, rows_changed, told_of_rows
+
+ROWS_TOLD = 5  # of those that one save of the file changed
 
 
 def cells_of(words) -> dict[str, str]:
@@ -201,6 +204,29 @@ def history_of(folder):
         moment = change.when[:16].replace("T", " ")
         told.append((moment, change, change_told(folder, change)))
     return told
+
+
+def history_lines(told):
+    """The history a line each; of many rows that one save of the file changed, the first few.
+
+    Parameters
+    ----------
+    told : list of (str, Change, str)
+        As `history_of` tells them.
+
+    Returns
+    -------
+    list of str
+    """
+    lines = []
+    for (moment, in_file), group in groupby(told, lambda one: (one[0], one[1].what == IN_THE_FILE)):
+        each = [f"{moment} UTC  {words}" for _, _, words in group]
+        more = len(each) - ROWS_TOLD
+        if in_file and more > 1:
+            each = [*each[:ROWS_TOLD], f"{moment} UTC  and {more} more rows of the same change in "
+                    "the file; --json lists them all"]  # fmt: skip
+        lines += each
+    return lines
 
 
 def change_document(change) -> dict:

@@ -7,13 +7,14 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import ChopRow
-from edgetest.store.history import HISTORY_FILE, Change
+from edgetest.store.history import HISTORY_FILE, IN_THE_FILE, Change
 from edgetest.study import enter_rows as module
 from edgetest.study.enter_rows import (
     asked_of,
     cells_of,
     change_document,
     change_told,
+    history_lines,
     last_of_all,
 )
 
@@ -132,3 +133,17 @@ def test_a_change_is_told_by_its_file_and_row(tmp_path, monkeypatch):
     assert said.startswith("chops.csv, row 7: A")
     assert change_document(change())["in_the_program"] is True
     assert change_document(change("in the file"))["in_the_program"] is False
+
+
+def test_many_rows_of_one_change_in_the_file_are_told_by_the_first_of_them():
+    """A column that got another name changed every row; what was typed stands row by row."""
+    when = "2026-05-02 08:00"
+    renamed = [(when, Change(IN_THE_FILE, "log", n, {}, {}, ""), f"row {n}") for n in range(2, 42)]
+    typed = [(when, Change("append", "log", n, None, {}, ""), f"typed {n}") for n in range(42, 62)]
+    lines = history_lines([*renamed, *typed])
+    assert lines[:5] == [f"{when} UTC  row {n}" for n in range(2, 7)]
+    assert lines[5] == (
+        f"{when} UTC  and 35 more rows of the same change in the file; --json lists them all"
+    )
+    assert lines[6:] == [f"{when} UTC  typed {n}" for n in range(42, 62)]
+    assert len(history_lines(renamed[:6])) == 6  # one more is told as it is

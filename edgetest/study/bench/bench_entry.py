@@ -247,11 +247,17 @@ def leave_entry_out(folder, entry, reason):
     return correct_reading(folder, entry.row, "exclude", reason, was=entry.excluded, of=of)
 
 
+# Columns that say where a row belongs: told as its place, and where they were changed.
+KEYS = ("blade", "block", "cuts", "station_mm", "check_no", "kind", "order")
+
+
 def cell_words(column, text, rules):
-    """A cell in the words of the protocol: "edge width 7.1 µm"."""
+    """A cell in the words of the protocol: "edge width 7.1 µm"; a unit that was typed stays."""
     for rule in rules.readings:
         if rule.name == column:
-            return f"{rule.title} {text} {rule.unit}".strip()
+            last = text.rpartition("→")[2]
+            unit = "" if any(letter.isalpha() for letter in last) else rule.unit
+            return f"{rule.title} {text} {unit}".strip()
     return f"{column.replace('_', ' ')} {text}"
 
 
@@ -272,7 +278,7 @@ def change_words(change, names, rules):
         _became(name, before.get(name, ""), after.get(name, ""), rules)
         for name in dict.fromkeys([*before, *after])
         if before.get(name, "") != after.get(name, "")
-        and name not in ("blade", "block", "cuts", "station_mm", "check_no", "kind", "order")
+        and (name not in KEYS or (before.get(name) and after.get(name)))
     ]
     return f"{where}: {word} {'; '.join(changed)}"
 
