@@ -69,6 +69,7 @@ def angles_of(study, comparison, *, level=0.95):
         comparison.second,
         angle_u_deg=u,
         ratio=plain(comparison.ratio.estimate),
+        ratio_ends=(comparison.ratio.low, comparison.ratio.high),
         level=level,
     )
 
@@ -136,6 +137,23 @@ def _thick(blade):
     return (nan, nan) if mm is None else (mm, blade.thickness_behind_edge_u_mm or 0.0)
 
 
+def _explained(ratio, angles, thickness):
+    """The doubt that what the edges' geometry may do is all of a difference that was seen."""
+    low, high, what = ratio.low, ratio.high, []
+    if low <= 1 <= high:
+        return []
+    if angles is not None and angles.matters:
+        low, high, what = low / angles.factor.high, high / angles.factor.low, ["angle"]
+    if thickness is not None and thickness.matters:  # it may also do nothing
+        factor = thickness.factor
+        low, high = low / max(1.0, factor.high), high / min(1.0, factor.low)
+        what = [*what, "thickness behind the edge"]
+    if not what or not low <= 1 <= high:
+        return []
+    return [doubt("geometry_may_explain", what=" and ".join(what), low=f"{low:.2f}",
+                  high=f"{high:.2f}")]  # fmt: skip
+
+
 def geometry_doubts(study, comparison, angles, thickness):
     """What to bear in mind about the edges compared."""
     found, titles = [], titles_of(study)
@@ -144,6 +162,7 @@ def geometry_doubts(study, comparison, angles, thickness):
             names = {name: titles.get(getattr(share, name), "") for name in ("first", "second")}
             named = replace(share, **{name: title for name, title in names.items() if title})
             found.append(doubt(code, words=named.summary()))
+    found += _explained(comparison.ratio, angles, thickness)
     blades = _compared(study, comparison) or ()
     both = (comparison.first, comparison.second)
     known = _noted(blades, "thickness_behind_edge_mm")

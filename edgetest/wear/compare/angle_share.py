@@ -25,6 +25,7 @@ class AngleShare:
     factor: Estimate  # second over first
     matters: bool  # the angles differ by more than a degree
     left_over: float | None  # the ratio found, with the angles' share taken out
+    ends: tuple[float, float] | None = None  # of its interval, the angles' own doubt in it
 
     def to_dict(self):
         """JSON-plain values."""
@@ -46,13 +47,31 @@ class AngleShare:
             f"The edge angles differ: {self.first_deg:.1f}° included ({self.first}) and "
             f"{self.second_deg:.1f}° ({self.second}). At equal worn volume a cut, that alone makes "
             f"the life of {self.second} "
-            f"{self.factor.summary()} times as long"
+            f"{factor_words(self.factor)} times as long"
         )
-        return f"{text}; {self.left_over:.2f} is left over." if self.left_over else f"{text}."
+        if not self.left_over:
+            return f"{text}."
+        ends = f" ({self.ends[0]:.2f} to {self.ends[1]:.2f})" if self.ends else ""
+        return f"{text}; {self.left_over:.2f}{ends} is left over."
+
+
+def factor_words(factor):
+    """A factor with its interval; where nobody noted an uncertainty, that there is none."""
+    if factor.low == factor.high:
+        return f"{factor.value:.2f} (no uncertainty was noted)"
+    return factor.summary()
 
 
 def angle_share(
-    treatment, included_angle_deg, first, second, *, angle_u_deg=0.0, ratio=None, level=0.95
+    treatment,
+    included_angle_deg,
+    first,
+    second,
+    *,
+    angle_u_deg=0.0,
+    ratio=None,
+    ratio_ends=None,
+    level=0.95,
 ):
     """Part of a ratio of edge-width lives that the included angles account for.
 
@@ -68,6 +87,8 @@ def angle_share(
         Standard uncertainty of each angle, degrees.
     ratio : float, optional
         The ratio found, to say what is left over.
+    ratio_ends : (float, float), optional
+        Ends of its interval.
     level : float
 
     Returns
@@ -111,4 +132,5 @@ def angle_share(
         factor=Estimate(value, low, high, "", level, "equal worn area a cut"),
         matters=abs(means[1] - means[0]) > WORTH_SAYING_DEG,
         left_over=None if ratio is None else float(ratio / value),
+        ends=None if ratio_ends is None else (ratio_ends[0] / high, ratio_ends[1] / low),
     )

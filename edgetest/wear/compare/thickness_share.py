@@ -8,6 +8,7 @@ from scipy.special import ndtri
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, plain
+from edgetest.wear.compare.angle_share import factor_words
 from edgetest.wear.compare.comparison_result import Ratio
 
 
@@ -61,8 +62,8 @@ class ThicknessShare:
             f"The thickness behind the edge differs: {self.first_mm:.2g} mm ({self.first}) and "
             f"{self.second_mm:.2g} mm ({self.second}{known}). If all of the cutting force went "
             f"with it and the wear with the force, that alone would make the life of {self.second} "
-            f"{self.factor.summary()} times as long; if none did, it does nothing (an assumption, "
-            "no source)."
+            f"{factor_words(self.factor)} times as long; if none did, it does nothing "
+            "(an assumption, no source)."
         )
         if self.left_over is not None:
             low, high = sorted((self.ratio, self.left_over))

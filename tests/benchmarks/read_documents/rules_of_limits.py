@@ -171,7 +171,7 @@ def differ(m, case):
 
 
 @rule(
-    r"The edge angles differ: ({N})° included \(({T})\) and ({N})° \(({T})\)\. At equal worn volume a cut, that alone makes the life of {T} ({N}) \(({N}) to ({N})\) times as long(?:; ({N}) is left over)?\."
+    r"The edge angles differ: ({N})° included \(({T})\) and ({N})° \(({T})\)\. At equal worn volume a cut, that alone makes the life of {T} ({N}) \((?:({N}) to ({N})|no uncertainty was noted)\) times as long(?:; ({N})(?: \({N} to {N}\))? is left over)?\."
 )
 def angles_differ(m, case):
     """Mean included angles of the heat treatments' blades."""
@@ -180,6 +180,20 @@ def angles_differ(m, case):
         if not noted or abs(sum(noted) / len(noted) - number(told)) > 0.3:
             return f"{name}: noted are {noted}"
     return None
+
+
+@rule(
+    r"The edges differ in (angle|thickness behind the edge|angle and thickness behind the edge)\. With what that may do taken out, the ratio lies between ({N}) and ({N}): their grind alone may be all of the difference\. Grind all edges alike\."
+)
+def grind_explains(m, case):
+    """Angles that differ by more than a degree; a range that holds no difference."""
+    means = []
+    for name in case.study.treatments:
+        noted = [2 * b.angle for b in case.bear.cut_blades(name) if b.angle]
+        means += [sum(noted) / len(noted)] if noted else []
+    if "angle" in m[1] and (len(means) < 2 or max(means) - min(means) <= 1):
+        return f"mean angles {means}"
+    return None if number(m[2]) <= 1 <= number(m[3]) else "the range does not hold 1"
 
 
 @rule(

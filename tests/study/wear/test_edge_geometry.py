@@ -71,3 +71,27 @@ def test_differing_edge_angles_are_said_with_the_answer(tmp_path):
     assert "30.0° included (low) and 36.0° (hard)" in text
     factor = np.tan(np.radians(15)) / np.tan(np.radians(18))
     assert result.compared.angles.factor.value == pytest.approx(factor)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "per_side", "what"),
+    [
+        ((0.9, 0.6), (15, 15), "thickness behind the edge"),
+        ((0.6, 0.6), (21.2, 15), "angle"),
+        ((0.75, 0.6), (18, 15), "angle and thickness behind the edge"),
+        ((0.6, 0.6), (16, 15), None),  # of 1.5, the angles may be 1.07
+        ((0.6, 0.9), (15, 15), None),  # the thicker lasted longer all the same
+    ],
+)
+def test_a_grind_that_may_be_all_of_the_difference_decides_the_answer(
+    tmp_path, thickness, per_side, what
+):
+    thick = {f"{g}{i}": mm for g, mm in zip("AB", thickness, strict=True) for i in range(3)}
+    angle = {f"{g}{i}": deg for g, deg in zip("AB", per_side, strict=True) for i in range(3)}
+    result = thick_study(tmp_path, thick, angle)
+    found = [one for one in result.study_doubts if one.code == "geometry_may_explain"]
+    assert len(found) == (what is not None)
+    for one in found:
+        assert one.gravity == "decides"
+        assert one.text.startswith(f"The edges differ in {what}. With what that may do taken out")
+        assert one.text in " ".join(result.headline.answer)

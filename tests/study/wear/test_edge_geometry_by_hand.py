@@ -37,7 +37,7 @@ def comparison(low=("A",), high=("B",), other=()):
     groups = [SimpleNamespace(treatment=name, blades=of)
               for name, of in (("low", low), ("high", high), ("other", other)) if of]  # fmt: skip
     return SimpleNamespace(first="low", second="high", groups=groups,
-                           ratio=SimpleNamespace(estimate=1.5))  # fmt: skip
+                           ratio=SimpleNamespace(estimate=1.5, low=1.2, high=1.9))  # fmt: skip
 
 
 def doubted(*blades, of=None, **more):
