@@ -32,6 +32,7 @@ _BOUNDS = {
     "less_than_equal": ("at most", "le"),
 }
 A_STEP = '{kind = "temper", temperature_c = 210}'
+NO_WORDS = {"edge", "id", "u", "deg", "mm", "um", "c", "min", "hrc", "g", "per", "of"}  # of a key
 OF_THE_LOG = ("exclude", "mishap")  # columns that hold a reason, not facts of study.toml
 RecordType = TypeVar("RecordType", bound=Record)
 
@@ -199,7 +200,9 @@ def _key_meant(model: type[BaseModel], loc: tuple[int | str, ...], met: Any) -> 
     known = sorted(_known_keys(model, loc))
     near = nearest(str(loc[-1]), known)
     if near is None:
-        return f"known keys: {', '.join(known)}"
+        words = set(str(loc[-1]).casefold().split("_")) - NO_WORDS
+        alike = [key for key in known if words.intersection(key.split("_"))]
+        return f"did you mean {' or '.join(alike)}?" if alike else f"known keys: {', '.join(known)}"
     tables = isinstance(met, list) and any(isinstance(one, dict) for one in met)
     return f"did you mean [[{near}]]?" if tables else f"did you mean {near}?"
 

@@ -9,7 +9,7 @@ from edgetest.store.journal import append_reading, undo_last
 from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.store.row_places import WORK
 from edgetest.study.asked_about import asked_about
-from edgetest.study.bench.bench_entry import change_words
+from edgetest.study.bench.change_words import change_words
 from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
 from edgetest.study.sources import open_source
 from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence

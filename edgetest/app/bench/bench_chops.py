@@ -18,8 +18,8 @@ from edgetest.store.chop_log import KINDS as WORK
 from edgetest.store.chop_log import SEVERED
 from edgetest.store.history import read_history
 from edgetest.store.images import PICTURE_ENDINGS
-from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.bench.blinding import shown_names
+from edgetest.study.bench.change_words import change_words
 from edgetest.study.bench.chop_actions import FACTS, TABLE, next_chop, waiting_chops
 from edgetest.study.bench.chop_entries import (
     CELLS,

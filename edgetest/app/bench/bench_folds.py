@@ -15,13 +15,13 @@ from edgetest.errors import UnusableInput
 from edgetest.store.history import read_history
 from edgetest.study.bench.bench_entry import (
     NOTES,
-    change_words,
     correct_entry,
     entries,
     leave_entry_out,
     remark,
 )
 from edgetest.study.bench.blinding import shown_names
+from edgetest.study.bench.change_words import change_words
 from edgetest.study.bench.live_standing import standing
 from edgetest.study.bench.next_action import turns
 from edgetest.study.bench.session_file import end_run, leave_out

@@ -146,26 +146,7 @@ def _limit_and_angle(result):
 def left_out_sections(result, units):
     """Readings left out with their reasons, and mishaps that were kept."""
     excluded = [reading for reading in result.readings if reading.excluded]
-    blocks = []
-    if excluded:
-        words, unit = reading_words(result.reading)
-        columns = [
-            ("Row", "right", "auto"),
-            ("Blade", "left", 1.2),
-            ("Cuts", "right", "auto"),
-            ("Station", "left", "auto"),
-            (f"{words}, {unit}" if unit else words, "right", "auto"),
-            ("Reason", "left", 2.0),
-        ]
-        rows = [
-            [
-                reading.line, breakable(reading.blade), f"{reading.cuts:g}",
-                station_words(reading.station, units), noted_words(reading),
-                reading.reason or "no reason given",
-            ]
-            for reading in excluded
-        ]  # fmt: skip
-        blocks.append(table(columns, rows, caption="Rows of the log that do not count."))
+    blocks = [_left_out(result, excluded, units)] if excluded else []
     mishaps = [row for row in result.log.rows if row.mishap and not row.exclude]
     if mishaps:
         blocks.append(text("Mishaps noted at the bench whose readings were kept:", lead=True))
@@ -175,4 +156,32 @@ def left_out_sections(result, units):
                 for row in mishaps
             )
         )
-    return [section("Left out", *blocks)] if blocks else []
+    heading = "Left out" if excluded else "Mishaps"
+    return [section(heading, *blocks)] if blocks else []
+
+
+def _left_out(result, excluded, units):
+    """The rows that do not count, each with its reason and the mishap that was noted of it."""
+    mishap = {
+        row.line: [f"mishap: {row.mishap}"]
+        for row in result.log.rows
+        if row.mishap and row.mishap != row.exclude
+    }
+    words, unit = reading_words(result.reading)
+    columns = [
+        ("Row", "right", "auto"),
+        ("Blade", "left", 1.2),
+        ("Cuts", "right", "auto"),
+        ("Station", "left", "auto"),
+        (f"{words}, {unit}" if unit else words, "right", "auto"),
+        ("Reason", "left", 2.0),
+    ]
+    rows = [
+        [
+            reading.line, breakable(reading.blade), f"{reading.cuts:g}",
+            station_words(reading.station, units), noted_words(reading),
+            "; ".join([reading.reason or "no reason given", *mishap.get(reading.line, ())]),
+        ]
+        for reading in excluded
+    ]  # fmt: skip
+    return table(columns, rows, caption="Rows of the log that do not count.")

@@ -33,7 +33,7 @@ def readings_sections(result, units):
     if len(typed) > MOST:
         told = f"{counted(len(typed), 'reading')} were typed, too many to print: ask for the log."
         return [section(HEADING, text(told))]
-    caption = "As they were noted, by the cuts before them."
+    caption = "In the unit of the heading. Before the colon: the number of cuts made so far."
     if any(each.excluded for each in typed):
         caption += " Those in brackets are left out; the reasons stand under Left out."
     columns, rows = _table(_lines(result, typed), result.reading, units)

@@ -4,11 +4,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.store.history import IN_THE_FILE, TABLES, read_history
+from edgetest.store.history import read_history
 from edgetest.store.journal import append_reading, correct_reading
 from edgetest.store.log_sheet import open_sheet
 from edgetest.store.workspace import save_photograph
-from edgetest.study.facts.set_facts import facts_in_words
+from edgetest.study.bench.change_words import cell_words
 from edgetest.study.photos.measure_changed import measure_tasks, waiting_tasks
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.sources import open_source
@@ -23,13 +23,6 @@ MISHAPS = (
     "wire edge seen",
     "blade dropped or knocked",
 )
-_DONE = {
-    "append": "saved",
-    "correct": "corrected",
-    "undo": "undone",
-    "facts": "changed",
-    IN_THE_FILE: "changed in the file:",
-}
 NOTES = ("new place on the board", "new piece of the medium", "other hand", "edge wiped")
 
 
@@ -245,48 +238,6 @@ def leave_entry_out(folder, entry, reason):
     """Leave a row out of the answer for a reason; it stays visible with it."""
     of = {name: cell for name, cell in entry.keys.items() if cell}
     return correct_reading(folder, entry.row, "exclude", reason, was=entry.excluded, of=of)
-
-
-# Columns that say where a row belongs: told as its place, and where they were changed.
-KEYS = ("blade", "block", "cuts", "station_mm", "check_no", "kind", "order")
-
-
-def cell_words(column, text, rules):
-    """A cell in the words of the protocol: "edge width 7.1 µm"; a unit that was typed stays."""
-    for rule in rules.readings:
-        if rule.name == column:
-            last = text.rpartition("→")[2]
-            unit = "" if any(letter.isalpha() for letter in last) else rule.unit
-            return f"{rule.title} {text} {unit}".strip()
-    return f"{column.replace('_', ' ')} {text}"
-
-
-def change_words(change, names, rules):
-    """A change of the history in words: what became of which reading."""
-    before, after = change.before or {}, change.after or {}
-    word = _DONE.get(change.what, change.what)
-    if change.table not in TABLES:  # facts of the study
-        return f"{word} {facts_in_words(change)}"
-    cells = after or before
-    blade = cells.get("blade", "")
-    place = [names.get(blade, blade), cells.get("block", "")]
-    place.append(f"{cells['cuts']} cuts" if "cuts" in cells else "")
-    place.append(f"{cells.get('kind', '')} {cells.get('order', '')}".strip())
-    place.append(f"station {cells['station_mm']} mm" if cells.get("station_mm") else "")
-    where = ", ".join(part for part in place if part)
-    changed = [
-        _became(name, before.get(name, ""), after.get(name, ""), rules)
-        for name in dict.fromkeys([*before, *after])
-        if before.get(name, "") != after.get(name, "")
-        and (name not in KEYS or (before.get(name) and after.get(name)))
-    ]
-    return f"{where}: {word} {'; '.join(changed)}"
-
-
-def _became(name, before, after, rules):
-    if before and after:
-        return cell_words(name, f"{before} → {after}", rules)
-    return cell_words(name, after, rules) if after else f"{cell_words(name, before, rules)} removed"
 
 
 def _place(action, due):

@@ -5,8 +5,8 @@ from datetime import UTC, datetime
 
 from edgetest.store.history import Change
 from edgetest.store.journal import last_change, undo_last
-from edgetest.study.bench.bench_entry import change_words
 from edgetest.study.bench.blinding import shown_names
+from edgetest.study.bench.change_words import change_words
 from edgetest.study.bench.session_file import Tap, leave_out, read_session, undo_tap
 
 

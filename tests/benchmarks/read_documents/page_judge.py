@@ -39,7 +39,7 @@ SECTIONS = {
     "What was tested, and how", "Departures from the protocol", "How the edges wore",
     "At other cuts and other limits", "How sure this is", "What the data cannot say",
     "Good to know", "Cautions", "Cautions and care", "How it was computed", "Signature",
-    "Left out", "The readings", MAKER,
+    "Left out", "Mishaps", "The readings", MAKER,
 }  # fmt: skip
 HELD = (
     "Log and facts were held against the protocol: stages, stations, readings and their repeats, "

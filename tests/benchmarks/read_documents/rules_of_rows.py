@@ -9,6 +9,10 @@ from tests.benchmarks.read_documents.sentence_rules import number, plain, rule
 
 @rule(
     r"({B})(?: \((roll \d+)\))? at (\d+) cuts(?:, (?:station )?(\d+) mm)? \(row (\d+)\): (.+)",
+    "Mishaps",
+)
+@rule(
+    r"({B})(?: \((roll \d+)\))? at (\d+) cuts(?:, (?:station )?(\d+) mm)? \(row (\d+)\): (.+)",
     "Left out",
 )
 def noted_row(m, case):
@@ -19,6 +23,11 @@ def noted_row(m, case):
         return f"row {m[5]} is {row}"
     return None
 
+
+plain(
+    "Mishaps",
+    "Mishaps noted at the bench whose readings were kept:",
+)
 
 plain(
     "Left out",
@@ -66,7 +75,7 @@ def cut_short(m, case):
 
 plain(
     "The readings",
-    "As they were noted, by the cuts before them.",
+    "In the unit of the heading. Before the colon: the number of cuts made so far.",
     "Those in brackets are left out; the reasons stand under Left out.",
 )
 

@@ -9,7 +9,6 @@ from edgetest.store.history import read_history
 from edgetest.store.journal import append_reading
 from edgetest.store.workspace import change_study
 from edgetest.study.bench.bench_entry import (
-    change_words,
     correct_entry,
     entries,
     leave_entry_out,
@@ -19,6 +18,7 @@ from edgetest.study.bench.bench_entry import (
     save_station_photo,
     stage_photos,
 )
+from edgetest.study.bench.change_words import change_words
 from edgetest.study.bench.live_standing import standing
 from edgetest.study.bench.next_action import next_action, turns, turns_in_order
 from edgetest.study.bench.session_file import (

@@ -1,0 +1,57 @@
+"""A change of the history in words: its place, its cells, what they were before."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.store.history import IN_THE_FILE, Change
+from edgetest.study.bench.change_words import cell_words, change_words
+
+RULES = SimpleNamespace(
+    readings=[
+        SimpleNamespace(name="edge_width_um", title="edge width", unit="µm"),
+        SimpleNamespace(name="grade", title="sharpness grade", unit=""),
+    ]
+)
+NAMES = {"A": "K7"}
+
+
+def test_a_cell_is_said_in_the_protocol_s_words():
+    assert cell_words("edge_width_um", "7.1", RULES) == "edge width 7.1 µm"
+    assert cell_words("grade", "shaves", RULES) == "sharpness grade shaves"
+    assert cell_words("near_misses", "2", RULES) == "near misses 2"
+
+
+def change(what, before, after, table="log"):
+    return Change(what, table, 2, before, after, "")
+
+
+HERE = {"blade": "A", "block": "roll 1", "cuts": "10", "station_mm": "20"}
+
+
+@pytest.mark.parametrize(
+    ("what", "before", "after", "said"),
+    [
+        ("append", None, {**HERE, "edge_width_um": "7.1"},
+         "K7, roll 1, 10 cuts, station 20 mm: saved edge width 7.1 µm"),
+        ("correct", {**HERE, "edge_width_um": "71"}, {**HERE, "edge_width_um": "7.1"},
+         "K7, roll 1, 10 cuts, station 20 mm: corrected edge width 71 → 7.1 µm"),
+        ("undo", {**HERE, "edge_width_um": "7.1"}, None,
+         "K7, roll 1, 10 cuts, station 20 mm: undone edge width 7.1 µm removed"),
+        ("correct", {**HERE, "note": "x"}, {**HERE, "note": "x", "exclude": "slip"},
+         "K7, roll 1, 10 cuts, station 20 mm: corrected exclude slip"),
+        (IN_THE_FILE, {**HERE, "cuts": "52"}, {**HERE, "cuts": "25"},
+         "K7, roll 1, 25 cuts, station 20 mm: changed in the file: cuts 52 → 25"),
+        ("correct", {**HERE, "edge_width_um": "9.6 microns"}, {**HERE, "edge_width_um": "9.6"},
+         "K7, roll 1, 10 cuts, station 20 mm: corrected edge width 9.6 microns → 9.6 µm"),
+        (IN_THE_FILE, {"blade": "B"}, {"blade": "B", "grade": "shaves"},
+         "B: changed in the file: sharpness grade shaves"),
+        ("append", None, {"blade": "A", "kind": "billet", "order": "2", "chops": "12"},
+         "K7, billet 2: saved chops 12"),
+        ("fill", {"blade": "A"}, {"blade": "A", "kind": "shave", "result": "pass"},
+         "K7, shave: fill result pass"),
+    ],
+)  # fmt: skip
+def test_a_change_is_told_with_its_place_and_what_became_of_it(what, before, after, said):
+    table = "chops" if "kind" in (after or {}) else "log"
+    assert change_words(change(what, before, after, table), NAMES, RULES) == said
