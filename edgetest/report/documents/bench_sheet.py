@@ -46,15 +46,13 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
         facts(
             [
                 ("Protocol", f"{rules.title}. {describe(rules)}"),
-                (
-                    "Edge",
-                    f"{rules.edge_preparation.finish}; wire edge "
-                    f"{rules.edge_preparation.wire_edge}",
-                ),
+                ("Edge", _edge_words(rules.edge_preparation)),
+                ("A blade is done", _end_words(source.study)),
                 ("Medium", rules.medium.batch),
                 ("Names", "sealed; the codes are tied on the blades" if sealed else ""),
                 ("Control blade", "" if sealed else source.study.control or "none named"),
                 ("Grades", _grade_words(rules, records[0])),
+                ("Batch", "of the medium, not of the heat treatment" * ("batch" in records[0])),
                 ("Order", f"{_order_words(rules)} Leave empty what was not read."),
             ]
         ),
@@ -91,6 +89,27 @@ def _subtitle(made, promise):
     draw = f", drawn with the number {made.seed}" if made.seed is not None else ""
     order = f"{counted(len(made.runs), 'run')} in balanced order{draw}"
     return "; ".join(part for part in (order, promise) if part)
+
+
+def _edge_words(edge):
+    """How the protocol wants the edges ground, finished and freed of the wire."""
+    side, whole = edge.angle_per_side_deg, edge.included_angle_given_deg
+    ground = f"{whole:g}° included; " if whole else ""
+    ground = f"{side:g}° per side ({2 * side:g}° included); " if side else ground
+    return f"{ground}{edge.finish}; wire edge {edge.wire_edge}"
+
+
+def _end_words(study):
+    """When a blade need not be cut on; "" for a protocol without stages."""
+    rules, limit = study.rules, study.limit_value
+    if not rules.stages:
+        return ""
+    last = f"at {rules.stages[-1]:g} {rules.life_unit}"
+    rule = next((each for each in rules.readings if each.name == study.reading_name), None)
+    if limit is None or rule is None:
+        return last
+    end = limit if isinstance(limit, str) else f"{limit:g} {rule.unit}".strip()
+    return f"past its limit, {rule.title} {end}, or {last}"
 
 
 def _grade_words(rules, columns):

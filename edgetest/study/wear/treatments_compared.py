@@ -117,15 +117,24 @@ def _found_again(source, found, options, fit, given):
 
 
 def _at_levels(source, found, fit, options, comparison):
-    """The comparison at the levels asked for, or within the readings; and those out of reach.
+    """The comparison at the levels asked for, else within the readings; and those out of reach.
+
+    Where none of those asked for has a ratio, the readings' own levels keep theirs.
 
     One fit serves all: what changes with the level is where its curves cross it.
     """
     if options.limit is None:
         return (), ()
     runs = {each.run for each in found.used if each.blade != options.control}
+    ratios = partial(_ratios_at, source, found, fit, options, comparison, runs)
+    levels, beyond = ratios(options.also)
+    return tuple(levels or ratios(levels_within(fit, runs))[0]), tuple(beyond)
+
+
+def _ratios_at(source, found, fit, options, comparison, runs, values):
+    """The comparison at these levels, and which of them are out of reach."""
     levels, beyond = [], []
-    for value in options.also or levels_within(fit, runs):
+    for value in values:
         at = fit.to_limit(value)
         if _out_of_reach(at, runs):
             beyond.append(value)
@@ -139,7 +148,7 @@ def _at_levels(source, found, fit, options, comparison):
             beyond.append(value)
         elif (other.first, other.second) == (comparison.first, comparison.second):
             levels.append(AtLevel(float(value), other, _beyond(at, runs)))
-    return tuple(levels), tuple(beyond if options.also else ())
+    return levels, beyond
 
 
 def _out_of_reach(fit, runs):

@@ -193,3 +193,13 @@ def test_a_long_name_is_broken_within_its_cell(tmp_path):
         lines = head.split()
         assert "".join(lines[2:]).replace("\u200b", "") == name
         assert max(len(line.replace("\u200b", "")) for line in lines) <= 16  # 21.6 mm at 7 points
+
+
+def test_the_sheet_says_how_the_edge_is_ground_and_when_a_blade_is_done(tmp_path):
+    source, made = planned(tmp_path / "s", "sisal_rope", 4, 2)
+    build_bench_sheet(source, made, tmp_path)
+    (first, *_) = page_texts(tmp_path / "bench_sheet.pdf")
+    told = " ".join(first.split())
+    assert "15° per side (30° included)" in told
+    assert "past its limit, edge width 12 µm, or at 400 cuts" in told
+    assert "of the medium, not of the heat treatment" in told

@@ -74,6 +74,10 @@ def test_levels_beyond_reach_are_named_and_have_no_ratio(tmp_path):
     assert [each.level_value for each in result.compared.levels] == [8.0]
     assert "; to 375" not in result.words()
     assert any("Not compared to 375:" in one.text for one in result.doubts)
+    beyond = analyse(open_source(path), AnalysisOptions(limit=12, also=(375.0,))).compared.levels
+    usual = analyse(open_source(path), AnalysisOptions(limit=12)).compared.levels
+    assert [each.level_value for each in beyond] == [each.level_value for each in usual]
+    assert len(usual) > 3
 
 
 def test_the_level_at_which_curves_cross():
