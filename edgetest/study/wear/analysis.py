@@ -150,7 +150,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
             *names_doubts(source.study),
         ),
         title=source.title,
-        departures=departures_of(source.study, source.protocol, source.log),
+        departures=departures_of(source.study, source.protocol, source.log, found.readings),
         laws=laws,
     )
 

@@ -28,7 +28,7 @@ def looked_at(study):
     return (*LOOKED_AT, ORDER) if (study.plan or {}).get("order") else LOOKED_AT
 
 
-def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
+def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture, ...]:
     """Every difference between what the protocol asks and what log and facts say was done.
 
     Parameters
@@ -36,6 +36,9 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
     study : Study or None
     protocol : Protocol or None
     log : Log
+    readings : sequence of UsedReading
+        As the fit met them, those of photographs too: a run that is past its limit was stopped
+        as it should be. Without them only typed numbers tell.
 
     Returns
     -------
@@ -54,7 +57,7 @@ def departures_of(study, protocol, log) -> tuple[ProtocolDeparture, ...]:
         if row.readings or row.photo:
             runs[row.block, row.blade].append(row)
     return (
-        *_stages(protocol, runs),
+        *_stages(protocol, runs, PastLimit(study, protocol, readings)),
         *places_departed(protocol, runs, log),
         *_readings(protocol, runs),
         *_control(study, protocol, rows),
@@ -75,7 +78,41 @@ def _lives_alone(protocol):
     )
 
 
-def _stages(protocol, runs):
+class PastLimit:
+    """Which runs' last stage lies past the limit: nothing was missed by stopping them.
+
+    Parameters
+    ----------
+    study : Study
+    protocol : Protocol
+    readings : sequence of UsedReading
+        See `departures_of`.
+    """
+
+    def __init__(self, study, protocol, readings=()):
+        self.name, self.limit = study.reading_name, study.limit_value
+        self.rule = next((each for each in protocol.readings if each.name == self.name), None)
+        self.seen = defaultdict(list)
+        for each in readings:
+            if not each.excluded:
+                self.seen[each.block, each.blade, each.cuts].append(each.value)
+
+    def of(self, run, rows, last):
+        """Whether every number of a run's last stage lies past the limit."""
+        if self.rule is None or not isinstance(self.limit, int | float):
+            return False
+        typed = [row.readings[self.name].value for row in rows
+                 if row.cuts == last and self.name in row.readings]  # fmt: skip
+        values = self.seen.get((*run, last)) or typed
+        numbers = [value for value in values if value is not None and value == value]
+        if not numbers:
+            return False
+        if self.rule.dulling == "falls":
+            return max(numbers) < self.limit
+        return min(numbers) > self.limit
+
+
+def _stages(protocol, runs, past):
     """Stages left out, added, and where a run was stopped; runs that did alike stand together."""
     asked = set(protocol.stages)
     alike = defaultdict(list)
@@ -84,7 +121,7 @@ def _stages(protocol, runs):
         last = max(cut)
         missing = tuple(sorted(stage for stage in asked - cut if stage < last))
         more = tuple(sorted(cut - asked))
-        stopped = last if last < max(asked) else None
+        stopped = last if last < max(asked) and not past.of(run, rows, last) else None
         if missing:
             alike["missing", missing].append(run)
         if more:

@@ -6,7 +6,13 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.store.history import HISTORY_FILE, Change
-from edgetest.study.wear.protocol_departures import LOOKED_AT, ORDER, departures_of, looked_at
+from edgetest.study.wear.protocol_departures import (
+    LOOKED_AT,
+    ORDER,
+    PastLimit,
+    departures_of,
+    looked_at,
+)
 
 
 def rule(name, repeats=1, *, at_stations=False):
@@ -193,3 +199,31 @@ def test_lives_alone_have_no_stages():
     assert departed(rows) == [("stages", "only how long each blade lasted was noted")]
     both = [*rows, row("A", 0, "life", "grade")]
     assert ("stages", "only how long each blade lasted was noted") not in departed(both)
+
+
+@pytest.mark.parametrize(
+    ("dulling", "typed", "measured", "past"),
+    [
+        ("rises", (12.5, 13.0), (), True),
+        ("rises", (12.5, 11.0), (), False),  # one place is not there yet
+        ("rises", (12.0,), (), False),
+        ("rises", (None,), (), False),
+        ("rises", (None,), (12.5, 14.0), True),  # from photographs
+        ("rises", (12.5,), (11.0,), False),  # what the fit met counts
+        ("falls", (11.0, 11.5), (), True),
+        ("falls", (11.0, 12.5), (), False),
+    ],
+)
+def test_a_run_past_its_limit_was_stopped_as_it_should_be(dulling, typed, measured, past):
+    by = SimpleNamespace(readings=[SimpleNamespace(name="w", dulling=dulling)])
+    early = 99.0 if dulling == "rises" else 1.0
+    rows = [SimpleNamespace(cuts=10, readings={"w": SimpleNamespace(value=early)})]
+    rows += [SimpleNamespace(cuts=50, readings={"w": SimpleNamespace(value=value)} if value else {})
+             for value in typed]  # fmt: skip
+    met = [SimpleNamespace(block="r1", blade="A", cuts=50, value=value, excluded=False)
+           for value in measured]  # fmt: skip
+    met += [SimpleNamespace(block="r1", blade="A", cuts=50, value=1.0, excluded=True)]
+    of = SimpleNamespace(reading_name="w", limit_value=12.0)
+    assert PastLimit(of, by, met).of(("r1", "A"), rows, 50) is past
+    of = SimpleNamespace(reading_name="w", limit_value=None)
+    assert not PastLimit(of, by, met).of(("r1", "A"), rows, 50)
