@@ -3,6 +3,8 @@
 import pytest
 
 from edgetest.doubts import catalogue
+from tests.wear.columns import fit_study
+from tests.wear.curve.exact_study import study
 
 
 @pytest.mark.parametrize(
@@ -27,3 +29,15 @@ def test_a_fresh_edge_that_was_looked_at_is_not_called_unseen(
     assert code == 0
     assert catalogue()[said].says in told
     assert catalogue()[not_said].says not in told
+
+
+def test_a_scale_that_all_readings_share_moves_a_limit_and_no_multiple_of_fresh():
+    data = study((300.0, 330.0), cv=0.02, places=2, seed=4)
+    options = {"power": 2.0, "unit": "µm"}
+    plain = fit_study(**data, limit_of_fresh=4.0, **options)["A"].life
+    scaled = fit_study(**data, limit_of_fresh=4.0, shared_scale_u=0.1, **options)["A"].life
+    assert (scaled.low, scaled.high) == pytest.approx((plain.low, plain.high))
+    assert plain.high / plain.low < 1.5
+    plain = fit_study(**data, limit=10.0, **options)["A"].life
+    scaled = fit_study(**data, limit=10.0, shared_scale_u=0.1, **options)["A"].life
+    assert scaled.high / scaled.low > 1.2 * plain.high / plain.low
