@@ -242,6 +242,12 @@ def load_protocol(name: str | Path, folder: str | Path | None = None) -> Protoco
         raise UnusableInput(what, "protocol", "shorten it; `edgetest protocols` lists those known")
     if text.endswith(".toml"):
         path = Path(folder) / text if folder is not None else Path(text)
+        if folder is not None and not path.is_file():
+            what = f"{text} is not in {Path(folder)}"
+            mend = (
+                "put your protocol's file there, or write the id of one that `edgetest protocols` "
+            )
+            raise UnusableInput(what, "protocol", f"{mend}lists")
     else:
         path = shipped("protocols") / f"{text}.toml"
         if not path.is_file():

@@ -161,8 +161,10 @@ def test_a_name_longer_than_a_file_may_have(name, tmp_path):
 
 
 def test_a_protocol_that_is_not_there(tmp_path):
-    with pytest.raises(UnusableInput, match="there is no such file"):
+    with pytest.raises(UnusableInput, match=f"mine.toml is not in {tmp_path}; put your protocol's"):
         load_protocol("mine.toml", tmp_path)
+    with pytest.raises(UnusableInput, match="there is no such file"):
+        load_protocol("mine.toml")
     with pytest.raises(UnusableInput, match='"silk" is not a protocol; `edgetest protocols` lists'):
         load_protocol("silk")
 

@@ -35,6 +35,7 @@ class Believed:
     sampling: Sampling
     expected: Expected
     life: float
+    life_assumed: bool = False  # nobody said how long a blade lasts
     words: PlanWords = LIVES
     reading_cv: float | None = None
     reading_cv_from: str = ""  # "given", "assumed", or what the repeatability rests on
@@ -72,11 +73,12 @@ def believed_of(source, options, sd_blades, sd_df):
             reading=name,
             unit="",
             life=life,
+            life_assumed=not options.life,
             sampling=Sampling(stages if checks else (life,), 1),
             expected=Expected(scatter, None, LifeSeen(life, checks=checks), sd_df),
         )
     rule = rules.reading(name)
-    common = {"reading": name, "unit": rule.unit, "life": life}
+    common = {"reading": name, "unit": rule.unit, "life": life, "life_assumed": not options.life}
     limit = _limit(source, rule, options.limit)
     fresh, doubts = _fresh(source, rule, options.fresh)
     law = law_of_reading(source, name)

@@ -95,6 +95,11 @@ class Plan:
             given = one.reading_cv_from == "given"
             how = f"taken to be good to {cv}, as given" if given else f"good to {cv}, by "
             yield f"One reading is {how}{'' if given else one.reading_cv_from}."
+        if one and one.life_assumed and self.schedule is not None:
+            yield (
+                f"A blade is thought to last {one.life:.0f} cuts, two thirds of the last stage: "
+                "nobody said how long (--life)."
+            )
         if self.work:
             yield self.work
 
@@ -109,10 +114,12 @@ class Plan:
         """When to stop and read, a sentence or two; "" where there is nothing to choose."""
         if self.schedule is None:
             return ""
+        if tuple(self.schedule.own_cuts) == tuple(self.schedule.cuts):
+            return f"{self.schedule.summary()} They are those of your protocol."
         return (
             f"{self.schedule.summary()} The protocol's own stages stay in force on the bench "
             "sheet and in the log; to use these, copy the protocol with `edgetest protocols NAME "
-            "--to my_test.toml` and write them into it."
+            "--to my_test.toml`, in the study's folder, and write them into it."
         )
 
     def summary(self):

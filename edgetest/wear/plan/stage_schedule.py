@@ -114,7 +114,7 @@ class Schedule:
             others.insert(0, ("The protocol's own stages", self.own_loss))
         for name, loss in others:
             share = f"{100 * abs(loss):.0f} % {'less' if loss > 0 else 'more'} sure"
-            words += f" {name} leave the life {share if round(100 * loss) else 'as sure'}."
+            words += f" {name} leave the life {share if round(100 * loss) else 'just as sure'}."
         return words
 
 

@@ -90,8 +90,8 @@ def plan(**more):
     return Plan(**facts | more)
 
 
-def believed(cv=0.031, whence="given"):
-    return SimpleNamespace(reading_cv=cv, reading_cv_from=whence)
+def believed(cv=0.031, whence="given", *, nobody=False):
+    return SimpleNamespace(reading_cv=cv, reading_cv_from=whence, life=266.7, life_assumed=nobody)
 
 
 @pytest.mark.parametrize(
@@ -104,6 +104,10 @@ def believed(cv=0.031, whence="given"):
          ["One reading is good to 3.1 %, by 12 readings."]),
         ({"believed": believed(whence="assumed")}, []),
         ({"believed": believed(None)}, []),
+        ({"believed": believed(None, nobody=True)}, []),
+        ({"believed": believed(None, nobody=True), "schedule": SimpleNamespace()},
+         ["A blade is thought to last 267 cuts, two thirds of the last stage: nobody said how long "
+          "(--life)."]),
         ({"history": SimpleNamespace(summary=lambda: "Two studies.")}, ["Two studies."]),
         ({"history": SimpleNamespace(summary=lambda: "Two studies."), "readings_before": 0.043},
          ["Two studies.", "Of the earlier lives' scatter 4.3 % was the readings'; it is taken out "
@@ -131,3 +135,13 @@ def test_a_plan_names_its_runs_block_by_block():
     assert plan().stages() == ""
     assert not plan().sd_assumed
     assert plan(doubts=(SimpleNamespace(code="scatter_assumed", text="y"),)).sd_assumed
+
+
+@pytest.mark.parametrize(
+    ("own", "said"),
+    [((0, 50, 90), "They are those of your protocol."), ((0, 50, 100), "copy the protocol with")],
+)
+def test_a_protocol_that_has_the_best_stages_is_not_to_be_copied(own, said):
+    schedule = SimpleNamespace(summary=lambda: "Stop.", own_cuts=own, cuts=(0, 50, 90))
+    assert said in plan(schedule=schedule).stages()
+    assert ("copy" in plan(schedule=schedule).stages()) == (own != (0, 50, 90))

@@ -75,7 +75,7 @@ def test_loss_is_how_much_wider_other_stages_leave_it():
     )
     even = Schedule((0, 50, 100), 0.10, (0, 25, 100), 0.1004)
     assert even.own_loss is None
-    assert even.summary().endswith("Doubling stages leave the life as sure.")
+    assert even.summary().endswith("Doubling stages leave the life just as sure.")
     assert found.to_dict()["own_cuts"] == [0, 100]
 
 
