@@ -48,6 +48,27 @@ def test_moments_are_those_of_the_integral(precision, pull):
     np.testing.assert_allclose(found.cov, cov, rtol=0.01, atol=2e-4)
 
 
+def test_the_mean_that_they_lie_about_has_the_moments_of_its_integral():
+    """Over every mean and every spread about it, each heat treatment by a sum over its own."""
+    precision, pull = (2000.0, 60.0, 60.0), (400.0, -40.0, -30.0)
+    m, x = np.linspace(-2.5, 2.5, 501), np.linspace(-4.0, 4.0, 2001)
+    total = np.zeros_like(m)
+    for tau in TAUS:
+        part = np.exp(-((m / PRIOR_SD) ** 2) / 2 - (tau / TREATMENTS_DIFFER) ** 2 / 2)
+        for a, b in zip(precision, pull, strict=True):
+            if tau < 0.02:  # narrower than the grid can see
+                part *= np.exp(-a * m**2 / 2 + b * m)
+                continue
+            about = np.exp(-(((x - m[:, None]) / tau) ** 2) / 2) / tau
+            part *= about @ np.exp(-a * x**2 / 2 + b * x) * (x[1] - x[0]) / np.sqrt(2 * np.pi)
+        total += part
+    total /= total.sum()
+    found = powers_together(np.array(precision), np.array(pull))
+    mean = total @ m
+    assert found.common == pytest.approx(mean, abs=2e-3)
+    assert found.common_var == pytest.approx(total @ (m - mean) ** 2, rel=0.004)
+
+
 def test_a_single_heat_treatment_has_the_common_mean_for_its_power():
     found = powers_together(np.array([12.0]), np.array([3.0]))
     assert found.shift[0] == found.common == pytest.approx(3.0 / (12.0 + PRIOR_SD**-2))

@@ -118,3 +118,12 @@ def test_the_scatter_s_interval_ends_where_the_likelihood_has_fallen_alike(law):
     for end in (large.low, large.high):  # half the 95 % point of chi-squared with 1 df
         fall = best.log_likelihood - fit_line(LAWS[law], lives, 1, scatter=end).log_likelihood
         assert fall == pytest.approx(3.8415 / 2, rel=1e-3)
+
+
+def test_a_group_of_which_nothing_is_known_is_not_among_the_groups():
+    lower, upper = [100.0, 120.0, 0.0, 90.0], [100.0, 120.0, np.inf, 90.0]
+    found = fit_lives(lower, upper, group=["A", "A", "B", "C"])
+    assert [each.group for each in found.groups] == ["A", "C"]
+    alone = fit_lives(lower[:2], upper[:2], group=["A", "A"], count=[1, 0])
+    assert alone.threshold == "chi-square"  # one life: no scatter, no t
+    assert fit_lives(lower[:2], upper[:2], group=["A", "A"]).threshold == "t"

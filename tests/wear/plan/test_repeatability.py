@@ -188,3 +188,9 @@ def test_the_largest_of_three_variances_is_held_against_cochrans_table(largest, 
     value = np.concatenate([10 + s * np.array([-1.0, 0.0, 1.0]) for s in spread])
     found = repeatability(value, np.repeat(list("abc"), 3))
     assert ("set_up_scatters_more" in codes(found)) is told
+
+
+def test_set_ups_whose_repeats_agree_to_the_digit_are_held_against_nothing():
+    found = repeatability([1.0, 1.0, 2.0, 2.0, 3.0, 3.0], list("aabbcc"))
+    assert found.sd_between == pytest.approx(1.0)
+    assert found.f == np.inf
