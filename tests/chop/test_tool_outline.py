@@ -43,6 +43,18 @@ def test_parts_add_their_mass_where_they_sit():
     assert whole[1] == pytest.approx((bare[0] * bare[1] + 0.060 * 0.060) / whole[0])
 
 
+def test_a_part_turns_as_a_rod_of_its_length_about_its_middle():
+    """kg L²/12 and the parallel axes (Steiner), against the same mass in one place."""
+
+    def about_the_butt(part):
+        mass, balance, inertia = rigid_body(camp_knife(parts=(part,)))
+        return inertia + mass * balance**2
+
+    rod = about_the_butt(Part("scales", 60.0, 10.0, 110.0))
+    point = about_the_butt(Part("scales", 60.0, 60.0, 60.0))
+    assert rod - point == pytest.approx(0.060 * 0.1**2 / 12, rel=1e-6)
+
+
 def test_cone_of_known_mass_and_balance():
     """Width and thickness both run to a point: a pyramid, balance at a quarter of its length."""
     mass, balance, inertia = rigid_body(
