@@ -124,7 +124,7 @@ class Chances:
 
     def basis(self):
         """How far heat treatments usually differ, on which the chances rest, and who says so."""
-        told = [self.spread.summary()]
+        told = [f"{self.spread.summary().removesuffix('.')}; the chances lean on it."]
         if self.history is not None and self.history.spread is None:
             told.append(self.history.differences())
         return " ".join(told)

@@ -35,7 +35,7 @@ def likely(m, case):
 
 
 @rule(
-    r"That true differences between heat treatments are about (\d+) % \((\d+) to (\d+) %\) (?:is an assumption of this program, not measured in your shop|comes from (\d+) earlier studies of your shop)\."
+    r"That true differences between heat treatments are about (\d+) % \((\d+) to (\d+) %\) (?:is an assumption of this program, not measured in your shop|comes from (\d+) earlier studies of your shop)(?:; the chances lean on it)?\."
 )
 def whose_spread(m, case):
     """The spread of true differences in the JSON, and as many studies."""
