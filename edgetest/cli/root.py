@@ -23,7 +23,18 @@ ONE_THREAD = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "OMP_NUM_THREADS")
 CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 
 
-@click.group(context_settings=CONTEXT)
+class _Told(click.Group):
+    """A group whose help says the first sentence of each command whole."""
+
+    def format_commands(self, ctx, formatter):
+        """Name and first sentence of every command."""
+        rows = [(name, self.commands[name].get_short_help_str(1000))
+                for name in self.list_commands(ctx)]  # fmt: skip
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
+
+
+@click.group(cls=_Told, context_settings=CONTEXT)
 @click.version_option(package_name="edgetest", prog_name="edgetest")
 @click.option("--debug", is_flag=True, help="Show the program's own traceback of a fault.")
 def edgetest(debug):
@@ -32,6 +43,8 @@ def edgetest(debug):
     \b
     Start with:  edgetest demo
     Your own:    edgetest new my_study --protocol sisal_rope --blade H1 --blade S1
+    A chopper:   edgetest new my_hatchet --protocol billet_chop --blade H1 --control C1
+    A steel:     edgetest new my_discs --steel-for "hedging tool"
     """  # noqa: D301 - click wants the real \b
 
 
