@@ -3,7 +3,7 @@
 import pytest
 
 from edgetest.steel import contradictions, cure_first, steel_actions, trade_rules
-from tests.study.steel.written_cases import CASES, MINE, OTHERS, decided, misses, written_case
+from tests.study.steel.written_cases import CASES, MINE, OTHERS, decided, missed, written_case
 
 # Cases written by others that are still answered otherwise; each is a known fault.
 KNOWN_MISSES = {"machine_hacksaw_blade", "press_die_in_a_kiln"}
@@ -23,8 +23,8 @@ def test_a_written_case_is_answered_as_a_good_smith_would(path):
 
 
 def test_the_goals():
-    assert len(misses(MINE)) <= MOST_MISSED_SHARE_MINE * len(MINE)
-    assert len(misses(OTHERS)) <= MOST_MISSED_OTHERS
+    assert len(set(missed(MINE))) <= MOST_MISSED_SHARE_MINE * len(MINE)
+    assert len(set(missed(OTHERS))) <= MOST_MISSED_OTHERS
     assert len(CASES) >= 75
 
 
@@ -32,21 +32,21 @@ def test_the_goals():
 def test_without_a_rule_of_physics_a_case_fails(rule, monkeypatch):
     left = tuple(one for one in contradictions.RULES if one is not rule)
     monkeypatch.setattr(contradictions, "RULES", left)
-    assert misses(CASES) - KNOWN_MISSES
+    assert any(name not in KNOWN_MISSES for name in missed(CASES))
 
 
 @pytest.mark.parametrize("rule", steel_actions.RULES[:-1], ids=lambda rule: rule.__name__)
 def test_without_a_rule_of_the_work_a_case_fails(rule, monkeypatch):
     left = tuple(one for one in steel_actions.RULES if one is not rule)
     monkeypatch.setattr(steel_actions, "RULES", left)
-    assert misses(CASES) - KNOWN_MISSES
+    assert any(name not in KNOWN_MISSES for name in missed(CASES))
 
 
 @pytest.mark.parametrize("rule", cure_first.CURES, ids=lambda rule: rule.__name__)
 def test_without_a_cure_a_case_fails(rule, monkeypatch):
     left = tuple(one for one in cure_first.CURES if one is not rule)
     monkeypatch.setattr(trade_rules, "CURES", left)
-    assert misses(CASES) - KNOWN_MISSES
+    assert any(name not in KNOWN_MISSES for name in missed(CASES))
 
 
 def test_pieces_of_a_lot_that_disagree_are_said_so_behind_the_headline():

@@ -77,7 +77,7 @@ def decided(case: WrittenCase, tables=None):
     return decide(case.seen, weigh_steel(case.seen, tables, piece=case.piece), tables, case.losses)
 
 
-def misses(paths):
-    """Names of the cases that are not answered as a good smith would."""
+def missed(paths):
+    """Names of the cases that are not answered as a good smith would, as they are met."""
     cases = map(written_case, paths)
-    return {case.name for case in cases if case.wrong(decided(case))}
+    return (case.name for case in cases if case.wrong(decided(case)))
