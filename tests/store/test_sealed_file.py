@@ -17,13 +17,18 @@ def test_the_word_alone_opens_it_and_so_does_any_reader_of_the_format(tmp_path):
     data = path.read_bytes()
     assert data.startswith(b"age-encryption.org/v1\n-> scrypt ")
     assert b"Kestrel" not in data
-    assert json.loads(passphrase.decrypt(data, "three odd wörds")) == CONTENT
-    assert read_sealed(path, "three odd w\u00f6rds", fingerprint) == CONTENT
+    assert json.loads(passphrase.decrypt(data, "three odd w\u00f6rds")) == CONTENT
     with pytest.raises(UnusableInput, match="the word does not open the sealed names"):
         read_sealed(path, "three odd words", fingerprint)
     path.write_bytes(data[:-1] + bytes([data[-1] ^ 1]))
     with pytest.raises(UnusableInput, match="damaged, or belongs to another study"):
         read_sealed(path, "three odd wörds", fingerprint)
+
+
+@pytest.mark.slow
+def test_what_was_sealed_is_read_again(tmp_path):
+    fingerprint = write_sealed(tmp_path, CONTENT, "three odd words")
+    assert read_sealed(tmp_path / SEALED_FILE, "three odd words ", fingerprint) == CONTENT
 
 
 def test_a_short_word_seals_nothing(tmp_path):

@@ -59,7 +59,7 @@ def test_the_words_name_the_longer_one_and_the_margin():
     )
 
 
-@pytest.mark.parametrize("blades", [3, 4, 40, 41, 42, 400])
+@pytest.mark.parametrize("blades", [3, 4, pytest.param(40, marks=pytest.mark.slow), 41, 42, 400])
 def test_the_looks_that_are_advised_are_ones_that_a_plan_takes(blades):
     said = needed_sentence(BladesNeeded(blades, 2, None, "verdict"))
     asked = [int(number) for number in re.findall(r"--most (\d+)", said)]
