@@ -62,9 +62,22 @@ def _of_rows(place: str, what: str, mend: str, found: list[UnusableInput]) -> Un
     )
 
 
+# What makers also call a word of the program; common practice, no source.
+ALSO_CALLED = {
+    "axe": "chopper", "hatchet": "chopper", "machete": "chopper", "cleaver": "chopper",
+    "billhook": "hedging_tool", "slasher": "hedging_tool", "hook": "hedging_tool",
+    "rust": "none", "rusty": "none", "mill_scale": "none", "scale": "none", "bare": "none",
+    "paint": "painted", "zinc": "galvanised", "chrome": "plated", "chromed": "plated",
+}  # fmt: skip
+
+
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that a mistyped one is most like, begins, or is a part of; else None."""
+    """The known word that a mistyped one is most like, begins, is a part of, or also called."""
     typed = re.sub(r"[\W_]+", "_", word.casefold())
+    known = list(known)
+    for name in known:
+        if re.sub(r"[\W_]+", "_", name.casefold()) == ALSO_CALLED.get(typed):
+            return name
     found = {
         name: SequenceMatcher(None, typed, re.sub(r"[\W_]+", "_", name.casefold())).ratio()
         for name in known

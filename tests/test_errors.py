@@ -55,3 +55,16 @@ def test_a_column_that_nobody_knows_is_not_guessed_at(run, rope):
     _, out, _ = run("check", rope)
     assert 'the column "sharpness" is not known; known: ' in out
     assert "did you mean" not in out
+
+
+@pytest.mark.parametrize(
+    ("typed", "known", "meant"),
+    [
+        ("billhook", ["chopper", "hedging tool", "knife"], "hedging tool"),
+        ("Hatchet", ["chopper", "hedging_tool"], "chopper"),
+        ("mill scale", ["none", "removed", "painted"], "none"),
+        ("billhook", ["none", "removed"], None),
+    ],
+)
+def test_what_makers_also_call_it_leads_to_the_known_word(typed, known, meant):
+    assert nearest(typed, known) == meant

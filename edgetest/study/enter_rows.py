@@ -27,13 +27,16 @@ def cells_of(words) -> dict[str, str]:
         If a word has no `=`, or a column stands twice.
     """
     cells: dict[str, str] = {}
+    before = ""
     for word in words:
         name, mark, value = word.partition("=")
         name = name.strip().casefold()
         if not mark or not name:
-            raise UnusableInput(
-                f'"{word}" has no =', "edgetest enter", "write column=value, as in cuts=50"
-            )
+            mend = "write column=value, as in cuts=50"
+            if before:
+                mend += f"; a value with a blank in it stands in quotes: '{before} {word}'"
+            raise UnusableInput(f'"{word}" has no =', "edgetest enter", mend)
+        before = word
         if name in cells:
             raise UnusableInput(f"{name} stands twice", "edgetest enter", "give it once")
         cells[name] = value.strip()
