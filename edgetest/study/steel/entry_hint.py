@@ -3,6 +3,7 @@
 from shlex import quote
 
 from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
+from edgetest.steel.trade_rules import FUMING
 from edgetest.study.steel.evidence_words import nearest_reads
 from edgetest.study.steel.steel_result import SteelResult
 
@@ -45,11 +46,31 @@ MADE = (
 def entry_hint(result: SteelResult, folder) -> str:
     """The command that writes down the next test, its finds an example; "" where none is next."""
     test = result.asked.decision.next_test
-    rows = _rows(test.code, result) if test else ()
+    if test is None:
+        return _once_safe(result, folder)
+    rows = _rows(test.code, result)
     told = [f"edgetest enter {quote(str(folder))} --evidence {row}" for row in rows]
     if len(told) < 2:
         return f"Then write down what you found, such as: {told[0]}" if told else ""
     return "\n  ".join((MADE, *told))
+
+
+def _once_safe(result, folder) -> str:
+    """The command for what stands in the way of fire, once it is done away with; else ""."""
+    piece = next((one for one in result.seen.pieces if one.id == result.asked.piece), None)
+    if piece is None or result.asked.decision.action != "safety_stop" or piece.lead == "yes":
+        return ""
+    cells = {
+        "coating=removed": piece.coating in FUMING,
+        "lead=no": piece.lead == "suspected",
+        "closed_hollow=no": piece.closed_hollow,
+        "loaded_spring=no": piece.loaded_spring,
+    }
+    mended = " ".join(cell for cell, stands in cells.items() if stands)
+    if not mended:
+        return ""
+    begin = f"edgetest enter {quote(str(folder))} --evidence pieces id={quote(piece.id)}"
+    return f"Once it is so, and not before, write it down: {begin} --replace {mended}"
 
 
 def _rows(code, result) -> tuple[str, ...]:

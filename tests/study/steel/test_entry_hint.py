@@ -25,7 +25,7 @@ def result_with(code, of=None):
     decision = SimpleNamespace(next_test=TESTS_BY_CODE.get(code), of=of)
     return SimpleNamespace(
         asked=SimpleNamespace(piece="disc A", decision=decision),
-        seen=SimpleNamespace(heats=()),
+        seen=SimpleNamespace(heats=(), pieces=()),
         wanted_hrc=(55.0, 61.0),
     )
 
@@ -59,3 +59,29 @@ def test_a_trial_blade_is_written_down_with_its_heat_and_temper(tmp_path):
 
 def test_where_nothing_is_next_nothing_is_named(tmp_path):
     assert entry_hint(result_with(""), tmp_path) == ""
+
+
+@pytest.mark.parametrize(
+    ("facts", "mended"),
+    [
+        ('coating = "painted"', "coating=removed"),
+        ('coating = "galvanised"\nclosed_hollow = true', "coating=removed closed_hollow=no"),
+        ('lead = "suspected"', "lead=no"),
+        ("loaded_spring = true", "loaded_spring=no"),
+        ('lead = "yes"', ""),  # nothing that is done takes the lead out of a steel
+        ('coating = "unknown"', "coating=none lead=no"),  # the test that is next says so
+    ],
+)
+def test_a_stop_says_what_to_write_once_its_cause_is_gone(facts, mended, tmp_path, run):
+    text = f'title = "t"\n[[evidence.pieces]]\nid = "T 1"\n{facts}\n'
+    (tmp_path / "study.toml").write_text(text, encoding="utf-8")
+    _, out, _ = run("verdict", tmp_path, "--workers", 1)
+    assert out.startswith("Stop: do not heat or grind it")
+    told = out.strip().splitlines()[-1]
+    assert told.endswith(mended) if mended else "--evidence" not in out
+    if "--replace" in told:
+        assert told.startswith("Once it is so, and not before")
+        status, *_ = run(*shlex.split(told.split("edgetest ")[1]))
+        assert status == 0
+        _, out, _ = run("verdict", tmp_path, "--workers", 1)
+        assert not out.startswith("Stop")

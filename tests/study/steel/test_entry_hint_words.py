@@ -13,7 +13,7 @@ def hint(code, of=None, piece="old leaf", heats=()):
     decision = SimpleNamespace(next_test=test, of=of)
     told = SimpleNamespace(
         asked=SimpleNamespace(piece=piece, decision=decision),
-        seen=SimpleNamespace(heats=heats),
+        seen=SimpleNamespace(heats=heats, pieces=()),
         wanted_hrc=(55.0, 61.0),
     )
     return entry_hint(told, "a b")
