@@ -155,7 +155,8 @@ def _new_steel(folder, title, use, dry_run, json_):
     if not dry_run:
         new_steel_study(folder, title, use=use)
         words = (
-            f"{place}: write what you see into {STUDY_FILE}, or on the app's page Verdict.\n"
+            f"{place}: write what you see into {STUDY_FILE}, by `edgetest enter`, or on the app's "
+            "page Verdict.\n"
             f"What to do next:  edgetest verdict {place}"
         )
     root.say({"folder": str(folder), "title": title, "use": wishes.use}, words, json_)

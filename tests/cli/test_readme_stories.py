@@ -84,14 +84,7 @@ def test_a_chopper_is_documented(follow):
 
 
 def test_a_mystery_steel_is_decided(follow):
-    def looked(folder):
-        from edgetest.cli import main
-
-        with pytest.raises(SystemExit) as done:
-            main(["enter", str(folder), "--evidence", "pieces", "id=disc A", "origin=plough disc",
-                  "coating=none", "magnet=strong"])  # fmt: skip
-        assert done.value.code == 0
-
-    told = follow(2, {"verdict": looked})
+    told = follow(2, {})
+    assert "Write down what you see, such as: edgetest enter" in told["verdict"]
     assert "Mind:" in told["case"]
     assert [path.name for path in Path("my_discs/documents").glob("*.pdf")] == ["verdict.pdf"]

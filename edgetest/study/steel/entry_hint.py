@@ -36,6 +36,7 @@ _TRIAL = {
     "sharpen_again": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
 }
 
+FIRST_LOOK = "id='disc A' origin='plough disc' lot=discs coating=none lead=no magnet=strong"
 BLADE = "blade1"
 MADE = (
     "Write down its heat and its temper as you make it, for the blade is judged by them; then what "
@@ -56,7 +57,10 @@ def entry_hint(result: SteelResult, folder) -> str:
 
 
 def _once_safe(result, folder) -> str:
-    """The command for what stands in the way of fire, once it is done away with; else ""."""
+    """The command for a first look, or for what stands in the way of fire once it is gone."""
+    begin = f"edgetest enter {quote(str(folder))} --evidence pieces"
+    if result.asked.decision.action == "first_step":
+        return f"Write down what you see, such as: {begin} {FIRST_LOOK}"
     piece = next((one for one in result.seen.pieces if one.id == result.asked.piece), None)
     if piece is None or result.asked.decision.action != "safety_stop" or piece.lead == "yes":
         return ""
@@ -69,8 +73,8 @@ def _once_safe(result, folder) -> str:
     mended = " ".join(cell for cell, stands in cells.items() if stands)
     if not mended:
         return ""
-    begin = f"edgetest enter {quote(str(folder))} --evidence pieces id={quote(piece.id)}"
-    return f"Once it is so, and not before, write it down: {begin} --replace {mended}"
+    named = f"{begin} id={quote(piece.id)}"
+    return f"Once it is so, and not before, write it down: {named} --replace {mended}"
 
 
 def _rows(code, result) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ medium = "oil"
 
 
 def result_with(code, of=None):
-    decision = SimpleNamespace(next_test=TESTS_BY_CODE.get(code), of=of)
+    decision = SimpleNamespace(action="go_on", next_test=TESTS_BY_CODE.get(code), of=of)
     return SimpleNamespace(
         asked=SimpleNamespace(piece="disc A", decision=decision),
         seen=SimpleNamespace(heats=(), pieces=()),
@@ -85,3 +85,12 @@ def test_a_stop_says_what_to_write_once_its_cause_is_gone(facts, mended, tmp_pat
         assert status == 0
         _, out, _ = run("verdict", tmp_path, "--workers", 1)
         assert not out.startswith("Stop")
+
+
+def test_the_first_look_has_its_line_to_type(tmp_path, run):
+    (tmp_path / "study.toml").write_text('title = "t"\n[verdict]\nuse = "knife"\n', "utf-8")
+    _, out, _ = run("verdict", tmp_path)
+    told = out.strip().splitlines()[-1]
+    assert told.startswith("Write down what you see, such as: edgetest enter")
+    status, out, _ = run(*shlex.split(told.split("edgetest ")[1]))
+    assert (status, "asked:" in out) == (0, False)

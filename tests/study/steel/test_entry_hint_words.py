@@ -10,7 +10,7 @@ from edgetest.study.steel.entry_hint import entry_hint
 
 def hint(code, of=None, piece="old leaf", heats=()):
     test = SimpleNamespace(code=code) if code else None
-    decision = SimpleNamespace(next_test=test, of=of)
+    decision = SimpleNamespace(action="go_on", next_test=test, of=of)
     told = SimpleNamespace(
         asked=SimpleNamespace(piece=piece, decision=decision),
         seen=SimpleNamespace(heats=heats, pieces=()),
