@@ -166,7 +166,7 @@ def test_the_scale_is_taken_from_a_wire_and_from_a_scale_bar(
     page.get_by_text("Scale bar", exact=True).click()
     settle(page)
     drag(page, (0.1, 0.5), (0.6, 0.5))
-    page.get_by_role("button", name="Use this scale for all photographs").click()
+    page.get_by_role("button", name="Use this scale for all photographs", disabled=False).click()
     page.get_by_text("the bar of 100 µm in photos/wire.png").wait_for()
     assert load_study(folder).scale.um_per_px == pytest.approx(100 / 200, rel=0.02)
     no_fault(page)
