@@ -150,9 +150,17 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
             *names_doubts(source.study),
         ),
         title=source.title,
-        departures=departures_of(source.study, source.protocol, source.log, found.readings),
+        departures=departures_of(
+            source.study, source.protocol, source.log, _of_the_limit(source, found)
+        ),
         laws=laws,
     )
+
+
+def _of_the_limit(source, found):
+    """The readings where they are those whose limit the study names; no others are held to it."""
+    own = source.study is not None and found.reading == source.study.reading_name
+    return found.readings if own else ()
 
 
 def settled(source, options):

@@ -37,8 +37,8 @@ def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture,
     protocol : Protocol or None
     log : Log
     readings : sequence of UsedReading
-        As the fit met them, those of photographs too: a run that is past its limit was stopped
-        as it should be. Without them only typed numbers tell.
+        Of the study's own reading, as the fit met them, those of photographs too: a run that is
+        past its limit was stopped as it should be. Without them only typed numbers tell.
 
     Returns
     -------

@@ -83,6 +83,13 @@ def test_a_stage_more_and_a_run_stopped_are_two_things(departures):
     }
 
 
+def test_a_force_is_not_held_to_the_limit_of_a_width(departures, answer, tmp_path):
+    stages = (0, 10, 25, 50, 100, 150, 200, 300)
+    departures(log_rows(stages=stages))
+    told = answer("compare", tmp_path, "--reading", "sever_force_gf", "--limit", 150)["departures"]
+    assert "stopped at 300 cuts: C1, H1 and H2" in [one["done"] for one in told]
+
+
 def test_stations_left_out(departures):
     one = only(departures(log_rows(stations=(20, 40))))
     assert (one["of"], one["done"]) == ("stations", "nothing at 60 mm: all runs")
