@@ -53,16 +53,19 @@ def step_doubts(study, comparison):
     -------
     list of Doubt
     """
-    names = comparison.first, comparison.second
+    titles, compared = titles_of(study), {group.treatment for group in comparison.groups}
     doubts = [
         doubt("tempered_apart", batch=batch)
         for batch, treatments in tempered_apart(study)
-        if {each.id for each in treatments}.issuperset(names)
+        if len(compared.intersection(each.id for each in treatments)) > 1
     ]
-    titles = titles_of(study)
+    doubts += [
+        doubt("same_steps", first=titles.get(a.id, a.id), second=titles.get(b.id, b.id))
+        for a, b in same_steps(study)
+        if {a.id, b.id} <= compared
+    ]
+    names = comparison.first, comparison.second
     first, second = (titles.get(name, name) for name in names)
-    if any({a.id, b.id} == set(names) for a, b in same_steps(study)):
-        doubts.append(doubt("same_steps", first=first, second=second))
     known = {treatment.id: treatment for treatment in study.heat_treatments}
     if not all(name in known for name in names):
         return doubts

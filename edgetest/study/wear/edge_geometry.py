@@ -137,11 +137,13 @@ def _thick(blade):
     return (nan, nan) if mm is None else (mm, blade.thickness_behind_edge_u_mm or 0.0)
 
 
-def _explained(ratio, angles, thickness):
+def _explained(comparison, angles, thickness, titles):
     """The doubt that what the edges' geometry may do is all of a difference that was seen."""
-    low, high, what = ratio.low, ratio.high, []
+    low, high, what = comparison.ratio.low, comparison.ratio.high, []
     if low <= 1 <= high:
         return []
+    longer, shorter = comparison.second, comparison.first
+    turned = high < 1  # as the answer says it, the longer one is above the other
     if angles is not None and angles.matters:
         low, high, what = low / angles.factor.high, high / angles.factor.low, ["angle"]
     if thickness is not None and thickness.matters:  # it may also do nothing
@@ -150,8 +152,11 @@ def _explained(ratio, angles, thickness):
         what = [*what, "thickness behind the edge"]
     if not what or not low <= 1 <= high:
         return []
-    return [doubt("geometry_may_explain", what=" and ".join(what), low=f"{low:.2f}",
-                  high=f"{high:.2f}")]  # fmt: skip
+    if turned:
+        longer, shorter, low, high = shorter, longer, 1 / high, 1 / low
+    names = {"longer": titles.get(longer, longer), "shorter": titles.get(shorter, shorter)}
+    ends = {"low": f"{low:.2f}", "high": f"{high:.2f}"}
+    return [doubt("geometry_may_explain", what=" and ".join(what), **names, **ends)]
 
 
 def geometry_doubts(study, comparison, angles, thickness):
@@ -162,7 +167,7 @@ def geometry_doubts(study, comparison, angles, thickness):
             names = {name: titles.get(getattr(share, name), "") for name in ("first", "second")}
             named = replace(share, **{name: title for name, title in names.items() if title})
             found.append(doubt(code, words=named.summary()))
-    found += _explained(comparison.ratio, angles, thickness)
+    found += _explained(comparison, angles, thickness, titles)
     blades = _compared(study, comparison) or ()
     both = (comparison.first, comparison.second)
     known = _noted(blades, "thickness_behind_edge_mm")

@@ -183,7 +183,7 @@ def angles_differ(m, case):
 
 
 @rule(
-    r"The edges differ in (angle|thickness behind the edge|angle and thickness behind the edge)\. With what that may do taken out, the ratio lies between ({N}) and ({N}): their grind alone may be all of the difference\. Grind all edges alike\."
+    r"The edges differ in (angle|thickness behind the edge|angle and thickness behind the edge)\. With what that may do taken out, ({T}) lasts between ({N}) and ({N}) times as long as ({T}): the grind alone may be all of the difference\. Grind all edges alike\."
 )
 def grind_explains(m, case):
     """Angles that differ by more than a degree; a range that holds no difference."""
@@ -193,7 +193,7 @@ def grind_explains(m, case):
         means += [sum(noted) / len(noted)] if noted else []
     if "angle" in m[1] and (len(means) < 2 or max(means) - min(means) <= 1):
         return f"mean angles {means}"
-    return None if number(m[2]) <= 1 <= number(m[3]) else "the range does not hold 1"
+    return None if number(m[3]) <= 1 <= number(m[4]) else "the range does not hold 1"
 
 
 @rule(

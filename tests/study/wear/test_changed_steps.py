@@ -80,3 +80,22 @@ def test_a_step_left_out_is_a_change_too(tmp_path):
 @pytest.mark.parametrize("hard", [[NORMALISE, QUENCH, {**TEMPER, "temperature_c": 180}], []])
 def test_one_changed_step_or_none_noted_is_no_doubt(tmp_path, hard):
     assert said(tmp_path, [NORMALISE, QUENCH, TEMPER], hard) == []
+
+
+def test_the_same_steps_of_two_among_three_are_told_whichever_pair_leads(tmp_path):
+    """The answer leads with the two that lie farthest apart; these two lie behind it."""
+    lives = {"a": 100, "b": 160, "c": 250}
+    blades = [{"id": f"{t}{i}", "heat_treatment": t} for t in lives for i in (1, 2)]
+    steps = {t: [QUENCH, {**TEMPER, "temperature_c": 180 if t == "a" else 260}] for t in lives}
+    treatments = [{"id": t, "steps": steps[t]} for t in lives]
+    study = new_study(tmp_path / "s", "sisal_rope", "s", blades=blades, heat_treatments=treatments)
+    lines = ["blade,cuts,edge_width_um"]
+    for blade in blades:
+        rate = 77 / lives[blade["heat_treatment"]] * (1 + 0.05 * int(blade["id"][1]))
+        for cuts in (0, 25, 50, 100, 200):
+            lines.append(f"{blade['id']},{cuts},{(4 + rate * cuts) ** 0.5:.3f}")
+    (study.folder / "log.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    found = analyse(open_source(study.folder), AnalysisOptions(limit=9.0))
+    assert {found.comparison.first, found.comparison.second} == {"a", "c"}
+    (told,) = [one.text for one in found.doubts if one.code == "same_steps"]
+    assert told.startswith("The steps noted for b and for c are the same.")

@@ -1,5 +1,7 @@
 """Angles and thickness of the edges compared: said with the answer where they differ."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -10,10 +12,11 @@ from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from tests.study.wear.logs_of_wedges import wedge_log
 
 
-def thick_study(tmp_path, thickness, angle=None):
+def thick_study(tmp_path, thickness, angle=None, *, turned=False):
     """A study whose hard blades last 1.5 times as long; thickness by blade, mm."""
     lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
     lives |= {("hard", f"B{i}"): 150 * f for i, f in enumerate((0.97, 1.0, 1.03))}
+    lives = dict(reversed(lives.items())) if turned else lives
     blades = [
         {"id": b, "heat_treatment": t}
         | ({} if angle == "blank" else {"angle_per_side_deg": (angle or {}).get(b, 15)})
@@ -22,7 +25,7 @@ def thick_study(tmp_path, thickness, angle=None):
     ]
     study = new_study(
         tmp_path / "thick", "sisal_rope", "thick", blades=blades,
-        heat_treatments=[{"id": "soft", "title": "low"}, {"id": "hard"}],
+        heat_treatments=[{"id": "soft", "title": "low"}, {"id": "hard"}][:: -1 if turned else 1],
     )  # fmt: skip
     (study.folder / "log.csv").write_text(wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
     return analyse(open_source(study.folder), AnalysisOptions(limit=12, also=(10.0,)))
@@ -95,3 +98,14 @@ def test_a_grind_that_may_be_all_of_the_difference_decides_the_answer(
         assert one.gravity == "decides"
         assert one.text.startswith(f"The edges differ in {what}. With what that may do taken out")
         assert one.text in " ".join(result.headline.answer)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_the_range_without_the_grind_is_of_the_longer_above_the_shorter(tmp_path, turned):
+    """Of 1.5 the thickness may be 1.5: about 1.0 to 1.5, whichever was written first."""
+    thick = {f"A{i}": 0.9 for i in range(3)} | {f"B{i}": 0.6 for i in range(3)}
+    found = thick_study(tmp_path, thick, turned=turned)
+    (text,) = told(found, "geometry_may_explain")
+    numbers = re.search(r"hard lasts between ([\d.]+) and ([\d.]+) times as long as low:", text)
+    low, high = map(float, numbers.groups())
+    assert 0.8 < low < 1 < 1.4 < high < 1.8
