@@ -49,13 +49,15 @@ def edgetest(debug):
 
 
 class Within(click.FloatRange):
-    """A number within bounds; click's own range lets nan through."""
+    """A number within bounds; click's own range lets nan and endless numbers through."""
 
     def convert(self, value, param, ctx):
         """The number, or a fault that names the option."""
         number = super().convert(value, param, ctx)
         if number != number:
             self.fail("nan is no number.", param, ctx)
+        if abs(number) == float("inf"):
+            self.fail(f"{value} is endless: give a number.", param, ctx)
         return number
 
 

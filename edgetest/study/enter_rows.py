@@ -1,7 +1,7 @@
 """How does what is typed at the prompt get into a study, and back out again?"""
 
 from dataclasses import replace
-from itertools import groupby
+from itertools import groupby, takewhile
 
 from edgetest.errors import UnusableInput
 from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, read_history
@@ -27,16 +27,18 @@ def cells_of(words) -> dict[str, str]:
         If a word has no `=`, or a column stands twice.
     """
     cells: dict[str, str] = {}
-    before = ""
-    for word in words:
+    words = list(words)
+    for number, word in enumerate(words):
         name, mark, value = word.partition("=")
         name = name.strip().casefold()
         if not mark or not name:
             mend = "write column=value, as in cuts=50"
-            if before:
-                mend += f"; a value with a blank in it stands in quotes: '{before} {word}'"
-            raise UnusableInput(f'"{word}" has no =', "edgetest enter", mend)
-        before = word
+            if number and not mark:
+                more = takewhile(lambda each: "=" not in each, words[number:])
+                whole = " ".join([words[number - 1], *more])
+                mend += f"; a value with a blank in it stands in quotes: '{whole}'"
+            lacks = "nothing before its =" if mark else "no ="
+            raise UnusableInput(f'"{word}" has {lacks}', "edgetest enter", mend)
         if name in cells:
             raise UnusableInput(f"{name} stands twice", "edgetest enter", "give it once")
         cells[name] = value.strip()

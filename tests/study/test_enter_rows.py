@@ -27,7 +27,8 @@ def test_cells_are_columns_and_what_stands_behind_the_first_equals_sign():
 
 @pytest.mark.parametrize(
     ("words", "fault"),
-    [(["blade"], '"blade" has no ='), (["=5"], '"=5" has no ='),
+    [(["blade"], '"blade" has no ='), (["=5"], '"=5" has nothing before its ='),
+     (["note=hit", "a", "knot", "cuts=5"], "stands in quotes: 'note=hit a knot'"),
      (["section_mm=1/4", "in"], "a value with a blank in it stands in quotes: 'section_mm=1/4 in'"),
      (["cuts=1", "Cuts=2"], "cuts stands twice")],
 )  # fmt: skip

@@ -154,9 +154,11 @@ def _explained(comparison, angles, thickness, titles):
         return []
     if turned:
         longer, shorter, low, high = shorter, longer, 1 / high, 1 / low
-    names = {"longer": titles.get(longer, longer), "shorter": titles.get(shorter, shorter)}
-    ends = {"low": f"{low:.2f}", "high": f"{high:.2f}"}
-    return [doubt("geometry_may_explain", what=" and ".join(what), **names, **ends)]
+    said = doubt(
+        "geometry_may_explain", what=" and ".join(what), low=f"{low:.2f}", high=f"{high:.2f}",
+        longer=titles.get(longer, longer), shorter=titles.get(shorter, shorter),
+    )  # fmt: skip
+    return [said]
 
 
 def geometry_doubts(study, comparison, angles, thickness):
