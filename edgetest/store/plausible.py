@@ -34,11 +34,12 @@ USUAL = {
     "thickness_behind_edge_mm": (0.05, 10.0),
     "mass_g": (1.0, 20_000.0),
 }
-# Of a piece that is chopped through: inches typed where mm are asked for leave it.
+# Of a piece that is chopped through by hand: inches typed where mm are asked for leave it, and so
+# does a pole or a stud with its point lost (420 for 42). A log of a felling match is 325 mm thick.
 USUAL_PIECE = {
-    "width_mm": (10.0, 600.0),
-    "thickness_mm": (10.0, 600.0),
-    "diameter_mm": (10.0, 600.0),
+    "width_mm": (10.0, 350.0),
+    "thickness_mm": (10.0, 350.0),
+    "diameter_mm": (10.0, 350.0),
 }
 # Water of a piece, % of the oven-dry mass, by its kind. Lumber is sold dried, 19 % at most (PS 20,
 # from memory). Green, most woods hold 30 to 100 % and the sapwood of softwoods 98 to 249 % (Wood

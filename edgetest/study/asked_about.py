@@ -88,7 +88,7 @@ def asked_of_last(source: Source, *, table: str = "log") -> tuple[UnusableInput,
         return (
             *_sizes(log.name, rows),
             *_waters(log.name, rows),
-            *_of_pieces(source, rows),
+            *_of_pieces(source, rows, change.row),
         )
     beside = (each(log.name, log.rows, change.row) for each in (far_readings, near_places))
     return (*_sizes(log.name, rows), *(fault for faults in beside for fault in faults))
@@ -233,12 +233,16 @@ def _unusual(column: str, number: Any, low: float, high: float) -> tuple[str, st
     return what, f"check the number and its unit ({unit}); if it is right, leave it"
 
 
-def _of_pieces(source: Source, rows: Sequence[Any]) -> list[UnusableInput]:
+def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> list[UnusableInput]:
     """Questions about chopped pieces; where none was chopped, their room is not imported."""
     from edgetest.study.chop.asked_of_pieces import asked_of_pieces
+    from edgetest.study.chop.asked_of_sizes import asked_of_sizes
 
-    name = source.chops.name if source.chops else ""
-    return list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD]
+    name, every = (source.chops.name, source.chops.rows) if source.chops else ("", ())
+    return [
+        *list(asked_of_sizes(name, every, line))[:MOST_TOLD],
+        *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
+    ]
 
 
 def _fewer_chips(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:

@@ -1,0 +1,121 @@
+"""A size with its point lost is asked about: by itself, beside its board, and for its strokes."""
+
+import pytest
+
+from edgetest.store.cells import parse_strokes
+from edgetest.store.chop_log import ChopRow
+from edgetest.study.asked_about import asked_about, asked_of_last
+from edgetest.study.chop.asked_of_sizes import asked_of_sizes
+from edgetest.study.enter_rows import asked_of, enter
+from edgetest.study.sources import open_source
+
+
+def pole(line, diameter_mm, chops="30", board="pole 1", **more):
+    return ChopRow(line, "T1", "billet", chops=parse_strokes(chops), diameter_mm=diameter_mm,
+                   board=board, **more)  # fmt: skip
+
+
+def stud(line, width_mm, thickness_mm, chops="30", board="stud 1", **more):
+    return ChopRow(line, "T1", "lumber", chops=parse_strokes(chops), width_mm=width_mm,
+                   thickness_mm=thickness_mm, board=board, **more)  # fmt: skip
+
+
+def asked(*rows, line=None):
+    return [str(one) for one in asked_of_sizes("chops.csv", rows, line)]
+
+
+def test_a_size_far_from_the_others_of_its_board_is_asked_about_with_both():
+    (told,) = asked(pole(2, 42.0), pole(3, 420.0))
+    assert told.startswith(
+        'chops.csv, row 3, diameter_mm: 420 mm is far from 42 mm in row 2, and both are of "pole 1"'
+    )
+    assert "if they are right, leave them" in told
+
+
+def test_the_odd_one_of_several_is_asked_about_wherever_it_stands():
+    (told,) = asked(pole(2, 28.0), pole(3, 42.0), pole(4, 44.0))
+    assert "row 2, diameter_mm: 28 mm is far from 42 mm in row 3" in told
+
+
+@pytest.mark.parametrize(("second", "odd"), [(59.9, False), (60.0, True), (26.7, False),
+                                             (26.6, True)])  # fmt: skip
+def test_half_as_large_again_is_the_border(second, odd):
+    assert len(asked(pole(2, 40.0), pole(3, second))) == odd
+
+
+def test_each_side_of_a_flat_piece_is_held_against_its_like_whichever_is_called_width():
+    assert asked(stud(2, 89.0, 38.0), stud(3, 38.0, 89.0)) == []
+    (told,) = asked(stud(2, 89.0, 38.0), stud(3, 89.0, 20.0))
+    assert "row 3, thickness_mm: 20 mm is far from 38 mm" in told
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        pole(3, 90.0, board="pole 2"),
+        pole(3, 90.0, board=""),
+        pole(3, 90.0, species="ash"),
+        pole(3, 90.0, exclude="another pole"),
+        stud(3, 90.0, 90.0, board="pole 1"),
+    ],
+)
+def test_pieces_of_another_board_wood_or_shape_may_have_another_size(other):
+    assert asked(pole(2, 42.0), other) == []
+
+
+@pytest.mark.parametrize(
+    ("piece", "told"),
+    [
+        # 42 mm thick are 13.9 cm²: one stroke is possible. 320 mm are 804 cm².
+        (pole(2, 42.0, "1"), None),
+        (pole(2, 320.0, "7"), "7 strokes for a piece of 320 mm thick: 115 cm² a stroke"),
+        (pole(2, 320.0, "21"), None),
+        (pole(2, 320.0, ">7"), None),
+        (stud(2, 89.0, 138.0, "3"), "3 strokes for a piece of 89 mm × 138 mm: 41 cm² a stroke"),
+        (stud(2, 89.0, 134.0, "3"), None),
+        (pole(2, 420.0, "7"), None),  # asked about by itself, for no piece is as thick
+    ],
+)
+def test_few_strokes_for_a_thick_piece_are_asked_about(piece, told):
+    found = asked(piece)
+    assert len(found) == (told is not None)
+    assert all(f"row 2, chops: {told}" in one for one in found)
+    assert asked(piece, line=3) == []
+
+
+HEADING = "blade,kind,order,chops,diameter_mm,species,moisture_pct,board\n"
+STUDY = """title = "hazel"
+protocol = "billet_chop"
+[[blades]]
+id = "B1"
+[[blades]]
+id = "O1"
+"""
+
+
+@pytest.fixture
+def study(tmp_path):
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    rows = "B1,billet,1,8,42,hazel,green,pole 1\n"
+    (tmp_path / "chops.csv").write_text(HEADING + rows, encoding="utf-8")
+    return tmp_path
+
+
+TOLD = (
+    "row 3, diameter_mm: 420 is unusual: 10 to 350 mm is what is met",
+    "row 3, diameter_mm: 420 mm is far from 42 mm in row 2",
+)
+
+
+def test_check_asks_about_a_pole_with_its_point_lost(study):
+    with (study / "chops.csv").open("a", encoding="utf-8") as log:
+        log.write("O1,billet,1,7,420,hazel,green,pole 1\n")
+    told = "\n".join(str(one) for one in asked_about(open_source(study)))
+    assert [words in told for words in TOLD] == [True, True]
+
+
+def test_enter_and_the_bench_ask_about_it_as_it_is_saved(study):
+    cells = {"blade": "O1", "kind": "billet", "order": "1", "chops": "7", "diameter_mm": "420"}
+    change = enter(study, {**cells, "species": "hazel", "moisture_pct": "green", "board": "pole 1"})
+    for told in (asked_of(study, change), asked_of_last(open_source(study), table="chops")):
+        assert [any(words in str(one) for one in told) for words in TOLD] == [True, True]
