@@ -195,6 +195,8 @@ def _study_batch(folder):
         )
     for name in missing:
         click.echo(f"{name}: is not in {source.photos_folder}; the others are measured", err=True)
+    if not tasks and source.chops is not None and not source.log.rows:
+        raise _of_chops(source)
     if not tasks:
         raise UnusableInput(
             "the log names no photograph to measure",
@@ -202,6 +204,20 @@ def _study_batch(folder):
             mend="put the pictures into the folder photos and their names into the column photo",
         )
     return Batch(source.path.name, tasks, source.path)
+
+
+def _of_chops(source):
+    """A chop test holds no apex photographs: where its side views are measured, as a fault."""
+    named = any(row.photo for row in source.chops.rows)
+    what = (
+        "photographs of a chop test are side views" if named else "a chop test names no apex view"
+    )
+    return UnusableInput(
+        f"{what}, and `edgetest measure` reads the width of an edge in apex views",
+        where=source.chops.name,
+        mend=f"`edgetest chop {source.path}` measures the chips and rolls of all of them, "
+        "`edgetest profile PHOTO --um-per-px X` those of one",
+    )
 
 
 def _picture_tasks(photos, optics, lit):

@@ -115,6 +115,17 @@ def read_picture(source, *, name=None, tone=None):
     )
 
 
+def scale_in_file(source, *, name=None):
+    """µm per pixel that the file of a picture states, or None; the picture is not decoded.
+
+    Raises
+    ------
+    UnreadablePicture
+        If its header cannot be read.
+    """
+    return _header(*_contents(source, name))["um_per_px"]
+
+
 def stored_grey(source, *, name=None):
     """Grey as a picture's file stores it, 0 to 1, its tone curve not undone.
 

@@ -67,6 +67,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
         found += list(_waters(source.chops.name, source.chops.rows))[:MOST_TOLD]
         found += _fewer_chips(source.chops.name, source.chops.rows)
         found += _of_pieces(source, source.chops.rows)
+        found += _of_side_views(source)
     return (*found, *_of_study(source.study)) if source.study else tuple(found)
 
 
@@ -243,6 +244,16 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
         *list(asked_of_sizes(name, every, line))[:MOST_TOLD],
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
     ]
+
+
+def _of_side_views(source: Source) -> list[UnusableInput]:
+    """Questions about the scales of side views; without one their room is not imported."""
+    if source.chops is None or not any(row.photo for row in source.chops.rows):
+        return []
+    from edgetest.study.chop.side_view_scales import asked_of_side_views
+
+    chops, folder = source.chops, source.photos_folder
+    return list(asked_of_side_views(chops.name, chops.rows, source.study, folder))[:MOST_TOLD]
 
 
 def _fewer_chips(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:

@@ -185,3 +185,16 @@ def test_check_says_that_departures_are_held_back_while_rows_wait(small, tmp_pat
     assert known["departures_wait"] is True
     assert "once every row of it is filled in" in run(capsys, "check", place)[1]
     assert json.loads(run(capsys, "chop", place, "--json")[1])["departures"]
+
+
+@pytest.mark.parametrize("photographed", [True, False])
+def test_measure_sends_a_chop_test_to_what_measures_its_side_views(
+    capsys, folder, small, photographed
+):
+    code, out, err = run(capsys, "measure", folder if photographed else small)
+    assert (code, out) == (2, "")
+    assert err.startswith("chops.csv: ")
+    assert "log.csv" not in err
+    assert "`edgetest chop" in err
+    assert "`edgetest profile" in err
+    assert ("photographs of a chop test are side views" in err) == photographed

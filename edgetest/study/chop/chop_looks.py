@@ -153,7 +153,8 @@ def doubts_of_looks(found):
     }
     for code, names in lost.items():
         if names:
-            yield doubt(code, count=len(names), where=Where(value=", ".join(names)))
+            many, which = counted(len(names), "side view"), ", ".join(names)
+            yield doubt(code, photographs=many, which=which, where=Where(value=which))
     both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
     if both:
         used = dict.fromkeys(f"the {look.source}" for look in both)

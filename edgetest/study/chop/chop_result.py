@@ -18,6 +18,7 @@ from edgetest.study.chop.chop_growth import Growth
 from edgetest.study.chop.chop_looks import Look
 from edgetest.study.chop.chop_rows import MeasuredChop, Severing
 from edgetest.study.chop.handling import Handling
+from edgetest.study.chop.side_view_scales import refused_side_views
 
 
 @dataclass(frozen=True)
@@ -155,6 +156,7 @@ class ChopResult:
         lines += [one.summary() for one in self.reckoned]
         lines.append(self.report.summary())
         lines += [look.summary() for look in self.looks]
+        lines += refused_side_views(self.looks, self.log, self.study)
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
         lines += [change.summary() for change in self.changes]
         lines += [f"Departure: {each.summary()}" for each in self.departures]
