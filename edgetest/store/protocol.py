@@ -311,7 +311,7 @@ def _backing_words(backing):
 def _stage_words(protocol: Protocol) -> str:
     stages = protocol.stages
     if protocol.log == "chops" and stages == tuple(range(1, len(stages) + 1)):
-        return f"{len(stages)} pieces a blade, all blades in turn"
+        return f"{len(stages)} pieces a blade at the least, all blades in turn"
     if len(stages) <= 12:
         return f"read at {', '.join(str(stage) for stage in stages)} {protocol.life_unit}"
     return f"read at {len(stages)} stages from {stages[0]} to {stages[-1]} {protocol.life_unit}"

@@ -11,6 +11,7 @@ from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
 from edgetest.study.wear.begun_order import order_mended
+from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.wear.left_out_rows import by_blade
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_photos import needle_faults
@@ -65,10 +66,7 @@ class Overview:
         if self.waiting and self.departures:
             still = counted(self.waiting, "row still waits", "rows still wait")
             lines.append(f"{still} to be filled in; of what was read so far:")
-        lines += [
-            f"{each['of']}: the protocol asks for {each['asked']}; {each['done']}"
-            for each in self.departures
-        ]
+        lines += [ProtocolDeparture(**each).told() for each in self.departures]
         lines += order_mended(self.departures)
         lines += [CHOPS_WAIT] * self.departures_wait
         lines += [f"doubt: {words}" for words in self.same_pictures]

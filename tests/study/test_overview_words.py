@@ -22,7 +22,7 @@ def lines(**more):
 
 
 FAULT = {"where": "log.csv, row 2", "what": "is wrong", "mend": "mend it"}
-DEPARTED = {"of": "stages", "asked": "0 cuts", "done": "none read"}
+DEPARTED = {"of": "stages", "asked": "0 cuts", "done": "none read", "means": "m"}
 
 
 def test_a_log_is_told_by_its_rows_blades_and_readings():

@@ -9,6 +9,7 @@ from edgetest.report.letters import breakable
 from edgetest.store.protocol import describe
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sheet_rows import page_words, sheet_turns
+from edgetest.study.chop.added_pieces import severs
 from edgetest.study.wear.saved_plan import log_to_come
 from edgetest.study.words import counted
 
@@ -42,7 +43,7 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     rules, sealed = source.protocol, is_sealed(source.study)
     name, records = log_to_come(source, made.runs)
     beforehand = section(
-        "Before the first cut",
+        f"Before the first {'chop' if rules.log == 'chops' else 'cut'}",
         facts(
             [
                 ("Protocol", f"{rules.title}. {describe(rules)}"),
@@ -106,10 +107,17 @@ def _end_words(study):
         return ""
     last = f"at {rules.stages[-1]:g} {rules.life_unit}"
     rule = next((each for each in rules.readings if each.name == study.reading_name), None)
+    if rules.log == "chops":
+        last = f"after chop {rules.stages[-1]:g}"
+        if severs(rules):
+            last = f"after {counted(len(rules.stages), 'piece')} at the least"
     if limit is None or rule is None:
         return last
     end = limit if isinstance(limit, str) else f"{limit:g} {rule.unit}".strip()
-    return f"past its limit, {rule.title} {end}, or {last}"
+    if rules.log != "chops":
+        return f"past its limit, {rule.title} {end}, or {last}"
+    new = f"{end} new {'chip' if end == '1' else 'chips'}"
+    return f"{last}; sooner at {new if rule.name == 'chips_count' else f'{rule.title} {end}'}"
 
 
 def _grade_words(rules, columns):
@@ -119,8 +127,14 @@ def _grade_words(rules, columns):
 
 
 def _order_words(rules):
-    what = "piece" if rules.log == "chops" else "stage"
-    return f"From top to bottom: all blades have their turn at a {what} before the next {what}."
+    if rules.log != "chops":
+        return "From top to bottom: all blades have their turn at a stage before the next stage."
+    if not severs(rules):
+        return "From top to bottom: all tools make a chop before any makes the next."
+    return (
+        "From top to bottom: a piece with each tool in turn, then the next board. Further pieces, "
+        "of another wood too, are yours to add: a row of chops.csv each."
+    )
 
 
 def _row(turn):

@@ -41,13 +41,10 @@ def departures_in_lines(looked, departures, units):
         As in `departures_section`.
     """
     held = f"Held against the protocol: {listed(looked)}."
-    if not departures:
-        return section(TITLE, text(f"{held} Nothing departs from it."))
-    lines = [
-        breakable(in_units(f"{each.done} (asked: {each.asked}). {each.means}", units))
-        for each in departures
-    ]
-    return section(TITLE, text(held), bullets(lines))
+    if all(each.added for each in departures):
+        held = f"{held} Nothing departs from it."
+    lines = [breakable(in_units(each.in_line(), units)) for each in departures]
+    return section(TITLE, text(held), *([bullets(lines)] if lines else []))
 
 
 def _checked(looked):

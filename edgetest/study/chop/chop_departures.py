@@ -7,11 +7,20 @@ import re
 from collections import Counter, defaultdict
 from dataclasses import replace
 
-from edgetest.chop.as_chopped import GREEN_PCT
-from edgetest.chop.wood import water_of
 from edgetest.store.chop_log import SEVERED
+from edgetest.study.chop.added_pieces import (
+    added_words,
+    is_green,
+    near_mm,
+    own_and_added,
+    pieces_of,
+    severs,
+    sides_mm,
+    wanted_mm,
+    wants_dry,
+)
 from edgetest.study.chop.chop_rows import turn_taking
-from edgetest.study.wear.departed_facts import ProtocolDeparture, angles_departed
+from edgetest.study.wear.departed_facts import ADDED, ProtocolDeparture, angles_departed
 from edgetest.study.words import counted, listed
 
 CHOPS_LOOKED_AT = (
@@ -26,8 +35,6 @@ CHOPS_LOOKED_AT = (
     "closing tests",
     "edge angle",
 )
-SIZE = re.compile(r"(\d+(?:\.\d+)?) mm by (\d+(?:\.\d+)?) mm")
-SIZE_SHARE = 0.05  # a piece is sawn no truer (common practice, no source)
 CLOSING = {
     "inspection": "a look at the edge at the end",
     "shave": "shaving with the part that chopped",
@@ -53,38 +60,38 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
     if study is None or protocol is None or protocol.log != "chops":
         return ()
     done = [row for row in log.rows if not row.exclude and (not row.waiting or _photographed(row))]
-    tools = defaultdict(list)
-    for row in done:
-        if row.blade != study.control and only in (None, row.blade):
-            tools[row.blade].append(row)
+    tools = _tools(done, study.control, only)
     if not tools:
         return ()
+    parted = {tool: own_and_added(protocol, rows) for tool, rows in tools.items()}
+    own = {tool: rows for tool, (rows, _) in parted.items()}
+    added = {tool: rows for tool, (_, rows) in parted.items()}
     found = (
-        *_numbers_of(protocol, tools),
-        *_kinds(protocol, tools),
-        *_sizes(protocol, tools),
-        *_woods(protocol, tools),
+        *_numbers_of(protocol, own),
+        *_kinds(protocol, own),
+        *_sizes(protocol, own),
+        *_woods(protocol, tools, own),
+        *_added(protocol, added),
         *_boards(protocol, tools),
         *_control(study, protocol, done, tools),
         *_turns(protocol, log),
         *_misses(protocol, tools),
         *_looks(protocol, tools),
         *_closing(protocol, tools),
-        *angles_departed(study, protocol, set(tools)),
+        *_angles(study, protocol, set(tools)),
     )
     if only is None:
         return found
     return tuple(replace(each, done=each.done.removesuffix(f": {only}")) for each in found)
 
 
-def _asked(protocol, rows):
-    """The rows of the pieces or chops that the protocol asks for; another kind of piece is one."""
-    kinds = SEVERED if _severs(protocol) else protocol.chop_kinds
-    return [row for row in rows if row.kind in kinds]
-
-
-def _severs(protocol):
-    return bool(set(protocol.chop_kinds) & set(SEVERED))
+def _tools(done, control, only):
+    """The rows of each tool, the control's left out; of one tool alone where it is named."""
+    tools = defaultdict(list)
+    for row in done:
+        if row.blade != control and only in (None, row.blade):
+            tools[row.blade].append(row)
+    return tools
 
 
 def _alike(of, asked, found, means):
@@ -98,17 +105,17 @@ def _alike(of, asked, found, means):
 
 def _numbers_of(protocol, tools):
     """Pieces or measured chops too few; more are no departure, for the number is a least."""
-    if _severs(protocol):
+    if severs(protocol):
         many = len(protocol.stages)
-        asked = f"{counted(many, 'piece')} a blade"
-        did = {tool: len(_asked(protocol, rows)) for tool, rows in tools.items()}
+        asked = f"{counted(many, 'piece')} a blade at the least"
+        did = {tool: len(rows) for tool, rows in tools.items()}
         fewer = [(t, f"{n} severed or tried") for t, n in did.items() if n < many]
         yield from _alike("pieces", asked, fewer, "How pieces scatter is known less well.")
     else:
         asked = f"the depth of chops {', '.join(map(str, protocol.stages))}"
         missing = []
         for tool, rows in tools.items():
-            read = {row.order or n for n, row in enumerate(_asked(protocol, rows), 1)}
+            read = {row.order or n for n, row in enumerate(rows, 1)}
             left = [str(stage) for stage in protocol.stages if stage not in read]
             missing += [(tool, f"not of {', '.join(left)}")] if left else []
         yield from _alike("pieces", asked, missing, "Between them the curve of depths is drawn.")
@@ -116,12 +123,12 @@ def _numbers_of(protocol, tools):
 
 def _kinds(protocol, tools):
     """Pieces of another kind than the protocol's: a 2x4 is no billet."""
-    if not _severs(protocol):
+    if not severs(protocol):
         return
     own = [kind for kind in protocol.chop_kinds if kind in SEVERED]
     found = []
     for tool, rows in tools.items():
-        others = Counter(row.kind for row in _asked(protocol, rows) if row.kind not in own)
+        others = Counter(row.kind for row in rows if row.kind not in own)
         found += [(tool, f"{n} of kind {kind}") for kind, n in others.items()]
     yield from _alike("kind of piece", listed(own), found,
                       "Other pieces take other strokes than the protocol's: each wood and size has "
@@ -130,15 +137,14 @@ def _kinds(protocol, tools):
 
 def _sizes(protocol, tools):
     """Pieces of another section than asked; one of another kind departs as that, and not again."""
-    told = SIZE.search(protocol.medium.size)
-    if not told or not _severs(protocol):
+    wish = wanted_mm(protocol)
+    if not wish or not severs(protocol):
         return
-    wish = sorted(float(side) for side in told.groups())
     found = []
     for tool, rows in tools.items():
-        own = (row for row in _asked(protocol, rows) if row.kind in protocol.chop_kinds)
-        sizes = [sides for row in own if (sides := _sides(row))]
-        other = Counter(s for s in sizes if not _near(s, wish))
+        own = (row for row in rows if row.kind in protocol.chop_kinds)
+        sizes = [sides for row in own if (sides := sides_mm(row))]
+        other = Counter(s for s in sizes if not near_mm(s, wish))
         for size, count in other.items():
             words = " × ".join(f"{side:g} mm" for side in size)
             words = words if len(size) == 2 else f"round, {words} thick"
@@ -147,31 +153,38 @@ def _sizes(protocol, tools):
     yield from _alike("size", asked, found, "Another size takes another number of strokes.")
 
 
-def _sides(row):
-    if row.diameter_mm is not None:
-        return (row.diameter_mm,)
-    if row.width_mm is None or row.thickness_mm is None:
-        return ()
-    return tuple(sorted((row.width_mm, row.thickness_mm)))
+def _added(protocol, tools):
+    """Pieces of another kind, size or wood beside all those that the protocol asks for."""
+    asked = f"{counted(len(protocol.stages), 'piece')} a blade"
+    more = [(tool, added_words(rows)) for tool, rows in tools.items() if rows]
+    yield from _alike(ADDED, asked, more, "They have figures of their own, and harm none.")
 
 
-def _near(size, wish):
-    return len(size) == 2 and all(
-        abs(side - due) <= SIZE_SHARE * due for side, due in zip(size, wish, strict=True)
-    )
+def _angles(study, protocol, ran):
+    """Edge angles that differ from the one asked; where none is asked, those that nobody noted."""
+    if protocol.edge_preparation.included_angle_deg is not None:
+        means = "A wider or narrower wedge bites otherwise; strokes at other angles differ."
+        yield from angles_departed(study, protocol, ran, means)
+        return
+    unknown = [b.id for b in study.blades if b.id in ran and b.included_angle_deg is None]
+    if unknown:
+        yield ProtocolDeparture(
+            "edge angle", "the angle of each edge, as the maker would sell it",
+            f"not noted: {listed(unknown)}", "How wide a wedge took these strokes is not known.",
+        )  # fmt: skip
 
 
-def _woods(protocol, tools):
+def _woods(protocol, tools, own):
     """Several species, knots, green wood; wood and moisture that nobody noted."""
     kind = protocol.medium.kind
     several, noted = [], defaultdict(list)
     for tool, rows in tools.items():
-        rows = _asked(protocol, rows)
-        species = dict.fromkeys(row.species for row in rows if row.species)
+        species = dict.fromkeys(row.species for row in own[tool] if row.species)
         several += [(tool, listed(species))] if len(species) > 1 else []
-        for words, many in _of_wood(rows, kind).items():
+        every = pieces_of(protocol, rows)
+        for words, (many, among) in _of_wood(own[tool], every, protocol).items():
             if many:
-                noted[words].append((tool, f"{words} in {many} of {counted(len(rows), 'row')}"))
+                noted[words].append((tool, f"{words} in {many} of {counted(len(among), 'row')}"))
     if "one species" in kind:
         yield from _alike("wood", "one species", several, "Strokes are told for each by itself.")
     unknown = "How hard the wood was is known less well."
@@ -184,28 +197,24 @@ def _woods(protocol, tools):
         yield from _alike("wood", asked, noted[words], means)
 
 
-def _of_wood(rows, kind):
-    """In how many rows the wood is not as asked, by what is wrong with it."""
+def _of_wood(own, every, protocol):
+    """In how many rows, and among which, the wood is not as asked, by what is wrong with it."""
+    kind = protocol.medium.kind
     clear = "no knots" in kind or "without knots" in kind
-    dry = "seasoned" in kind or "dry" in kind
+    green = sum(is_green(row.moisture_pct) for row in own)
     return {
-        "knots": clear * sum(bool(row.knots) for row in rows),
-        "green wood": dry * sum(_green(row.moisture_pct) for row in rows),
-        "wood not noted": sum(not row.species for row in rows),
-        "moisture not noted": sum(row.moisture_pct is None for row in rows),
+        "knots": (clear * sum(bool(row.knots) for row in own), own),
+        "green wood": (wants_dry(protocol) * green, own),
+        "wood not noted": (sum(not row.species for row in every), every),
+        "moisture not noted": (sum(row.moisture_pct is None for row in every), every),
     }
-
-
-def _green(moisture):
-    """Whether wood is green, by a word or by its percent; not where nobody noted it."""
-    return moisture is not None and water_of(moisture).pct >= GREEN_PCT
 
 
 def _boards(protocol, tools):
     """Pieces of which nobody noted the board."""
     found = []
     for tool, rows in tools.items():
-        rows = _asked(protocol, rows)
+        rows = pieces_of(protocol, rows)
         blank = sum(not (row.board or row.block) for row in rows)
         found += [(tool, f"not noted in {blank} of {counted(len(rows), 'row')}")] if blank else []
     wish = re.split(r"[:;.]", protocol.medium.batch)[0]
@@ -221,12 +230,12 @@ def _control(study, protocol, done, tools):
     if control is None:
         yield ProtocolDeparture("control blade", asked, "none was named", seen)
         return
-    own = {row.board or row.block for row in _asked(protocol, done) if row.blade == control}
+    own = {row.board or row.block for row in pieces_of(protocol, done) if row.blade == control}
     if not own:
         never = f"{control} was named and never chopped with"
         yield ProtocolDeparture("control blade", asked, never, seen)
         return
-    met = {r.board or r.block for rows in tools.values() for r in _asked(protocol, rows)} - {""}
+    met = {r.board or r.block for rows in tools.values() for r in pieces_of(protocol, rows)} - {""}
     if met - own:
         yield ProtocolDeparture(
             "control blade", asked, f"{control} was not used on {listed(sorted(met - own))}",
@@ -236,7 +245,7 @@ def _control(study, protocol, done, tools):
 
 def _turns(protocol, log):
     """Tools that chopped one after the other."""
-    if _severs(protocol) and turn_taking(log) == "not_in_turn":
+    if severs(protocol) and turn_taking(log) == "not_in_turn":
         yield ProtocolDeparture(
             "turns", "all blades in turn, piece by piece", "blades one after the other",
             "A tired arm or a drier board cannot be told from the tool.",
@@ -246,8 +255,8 @@ def _turns(protocol, log):
 def _misses(protocol, tools):
     """Pieces of which nobody noted the strokes that missed."""
     found = []
-    for tool, rows in tools.items() if _severs(protocol) else ():
-        rows = _asked(protocol, rows)
+    for tool, rows in tools.items() if severs(protocol) else ():
+        rows = pieces_of(protocol, rows)
         blank = sum(row.near_misses is None for row in rows)
         words = f"not noted for {blank} of {counted(len(rows), 'piece')}"
         found += [(tool, words)] if blank else []
@@ -258,7 +267,7 @@ def _misses(protocol, tools):
 def _looks(protocol, tools):
     """Pieces after which nobody looked along the edge."""
     found = []
-    for tool, rows in tools.items() if _severs(protocol) else ():
+    for tool, rows in tools.items() if severs(protocol) else ():
         pieces, unseen, waits = 0, 0, False
         for row in rows:
             if row.kind in protocol.chop_kinds:

@@ -159,6 +159,6 @@ class ChopResult:
         lines += refused_side_views(self.looks, self.log, self.study)
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
         lines += [change.summary() for change in self.changes]
-        lines += [f"Departure: {each.summary()}" for each in self.departures]
+        lines += [each.headed() for each in self.departures]
         lines += [f"note: {text}" for text in dict.fromkeys(one.text for one in self.doubts)]
         return "\n".join(line for line in lines if line)

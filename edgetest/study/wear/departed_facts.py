@@ -5,7 +5,9 @@ from dataclasses import asdict, dataclass
 
 from edgetest.study.words import listed
 
+ADDED = "the maker's addition"  # beside all that the protocol asks for: no departure
 ANGLE_DEG = 0.5  # included; a protractor reads no finer (common practice, no source)
+OF_LIVES = "A wider or narrower wedge wears at another rate; lives at other angles differ."
 
 
 @dataclass(frozen=True)
@@ -21,9 +23,30 @@ class ProtocolDeparture:
         """Plain values for JSON."""
         return asdict(self)
 
+    @property
+    def added(self):
+        """Whether it is more than the protocol asks for, and takes nothing from it."""
+        return self.of == ADDED
+
+    def told(self):
+        """What was asked and what was done."""
+        if self.added:
+            return f"{self.of}: {self.done}, beside the protocol's {self.asked}"
+        return f"{self.of}: the protocol asks for {self.asked}; {self.done}"
+
     def summary(self):
         """The departure in a sentence or two."""
-        return f"{self.of}: the protocol asks for {self.asked}; {self.done}. {self.means}"
+        return f"{self.told()}. {self.means}"
+
+    def headed(self):
+        """The same under its heading, for a list of findings."""
+        return self.summary() if self.added else f"Departure: {self.summary()}"
+
+    def in_line(self):
+        """What was done, what was asked and what follows, for a sheet with little room."""
+        if self.added:
+            return f"{self.summary()[:1].upper()}{self.summary()[1:]}"
+        return f"{self.done} (asked: {self.asked}). {self.means}"
 
 
 def edges_departed(study, protocol, ran):
@@ -40,7 +63,7 @@ def edges_departed(study, protocol, ran):
     yield from _finish(study, protocol, ran)
 
 
-def angles_departed(study, protocol, ran):
+def angles_departed(study, protocol, ran, means=OF_LIVES):
     """Edge angles that differ from the one asked, and those that nobody noted."""
     wish = protocol.edge_preparation.included_angle_deg
     if wish is None:
@@ -55,8 +78,7 @@ def angles_departed(study, protocol, ran):
     said = f"{wish / 2:g}° per side ({wish:g}° included)"
     if others:
         yield ProtocolDeparture(
-            "edge angle", said, "; ".join(others),
-            "A wider or narrower wedge wears at another rate; lives at other angles differ.",
+            "edge angle", said, "; ".join(others), means,
         )  # fmt: skip
     if unknown:
         yield ProtocolDeparture(

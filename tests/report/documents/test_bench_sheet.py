@@ -203,3 +203,26 @@ def test_the_sheet_says_how_the_edge_is_ground_and_when_a_blade_is_done(tmp_path
     assert "15° per side (30° included)" in told
     assert "past its limit, edge width 12 µm, or at 400 cuts" in told
     assert "of the medium, not of the heat treatment" in told
+
+
+@pytest.mark.parametrize(
+    ("protocol", "done", "order"),
+    [
+        ("lumber_chop", "after 2 pieces at the least; sooner at 1 new chip",
+         "a piece with each tool in turn, then the next board"),
+        ("billet_chop", "after 3 pieces at the least; sooner at 1 new chip",
+         "Further pieces, of another wood too, are yours to add"),
+        ("single_chop", "after chop 100", "all tools make a chop before any makes the next"),
+    ],
+)  # fmt: skip
+def test_the_sheet_of_a_chop_test_says_what_a_piece_is_and_when_a_blade_is_done(
+    tmp_path, protocol, done, order
+):
+    source, made = planned(tmp_path / "s", protocol, 2, 1)
+    build_bench_sheet(source, made, tmp_path)
+    told = " ".join(" ".join(page_texts(tmp_path / "bench_sheet.pdf")).split())
+    assert f"A blade is done {done}" in told
+    assert order in told
+    assert "Before the first chop" in told
+    assert "as the maker would sell it" in told
+    assert "per side" not in told

@@ -147,7 +147,7 @@ def test_a_broken_mean_is_told_in_tenths(tmp_path):
 
 def test_green_wood_by_its_percent_departs_like_green_wood_by_its_word(result):
     done = [one.done for one in chop_departures(result.study, result.protocol, result.log, "T1")]
-    assert "green wood in 2 of 5 rows" in done
+    assert "2 pieces of green hazel, 60 mm × 60 mm" in done
 
 
 def test_pieces_whose_water_nobody_noted_are_named_apart_from_a_word(tmp_path):

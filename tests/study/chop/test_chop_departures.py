@@ -2,6 +2,8 @@
 
 import pytest
 
+from edgetest.store.places import shipped
+
 HEAD = ("blade,kind,order,chops,near_misses,width_mm,thickness_mm,species,moisture_pct,knots,"
         "chips_count,rolls_count,result,board")  # fmt: skip
 
@@ -58,8 +60,9 @@ def test_nothing_departs_where_all_was_done_as_asked(departures):
         ([*whole()[:-1], piece("H1", 4)], {},
          ("closing tests", "not done: H1")),
         (sorted(whole()), {}, ("turns", "blades one after the other")),
-        (whole(), {"angle": 25},
-         ("edge angle", "H1 25° per side (50° included); H2 25° per side (50° included)")),
+        (whole(), {"angle": None}, ("edge angle", "not noted: H1 and H2")),
+        ([*whole()[:9], piece("H1", 4, size=60), *whole()[9:]], {},
+         ("the maker's addition", "1 piece of European ash, 60 mm × 60 mm: H1")),
     ],
 )  # fmt: skip
 def test_each_departure_is_told(departures, rows, known, told):
@@ -79,8 +82,50 @@ def test_a_sheet_tells_of_its_own_tool_alone(departures, run, tmp_path):
         tool: path.read_text("utf-8").replace("\u00ad", "").replace("\u00a0", " ")
         for tool, path in paths.items()
     }
-    assert "60 mm × 60 mm in 1 of 4 pieces" in pages["H2"]
+    beside = "1 piece of European ash, 60 mm × 60 mm, beside the protocol's 3 pieces a blade"
+    assert f"The maker's addition: {beside}. They have figures" in pages["H2"]
     assert "60 mm" not in pages["H1"]
     code, out, _ = run("check", tmp_path)
     assert code == 0
-    assert "60 mm × 60 mm in 1 of 4 pieces: H2" in out
+    assert "60 mm × 60 mm: H2, beside the protocol's 3 pieces a blade" in out
+
+
+@pytest.mark.parametrize("angle", [12.5, 25])
+def test_an_angle_as_the_maker_would_sell_it_is_no_departure(departures, angle):
+    assert departures(whole(), "chop", angle=angle) == []
+    assert departures(whole(), angle=angle) == []
+
+
+def test_pieces_beside_all_that_is_asked_are_an_addition_and_nothing_departs(
+    departures, run, tmp_path
+):
+    thin = whole(size=40, wood="hazel", board="pole")[:9]
+    poles = [row.replace("hazel,12,", "hazel,green,") for row in thin]
+    rows = [*whole()[:9], *poles, *whole()[9:]]
+    told = [("the maker's addition", "3 pieces of green hazel, 40 mm × 40 mm: H1 and H2")]
+    assert departures(rows) == told
+    run("report", tmp_path, "--blade", "H1", "--to", tmp_path / "d")
+    page = (tmp_path / "d" / "chopper_H1.html").read_text("utf-8").replace("\u00ad", "")
+    assert "Nothing departs from it." in page.replace("\u00a0", " ")
+    assert "asked: " not in page
+    few = departures([*whole(pieces=2)[:6], *poles, *whole()[9:]])
+    assert [of for of, _ in few] == ["size", "wood", "wood"]
+
+
+def test_what_was_not_noted_of_an_added_piece_is_told(departures):
+    bare = [piece(tool, 4, size=40, wood="") for tool in ("H1", "H2", "C1")]
+    told = departures([*whole()[:9], *bare, *whole()[9:]])
+    assert ("wood", "wood not noted in 1 of 4 rows: H1 and H2") in told
+
+
+def test_no_departure_of_a_chop_test_speaks_of_lives(tmp_path, answer):
+    own = shipped("protocols") / "billet_chop.toml"
+    edge = "[edge_preparation]\n"
+    rules = own.read_text("utf-8").replace('"billet_chop"', '"mine"', 1)
+    (tmp_path / "mine.toml").write_text(rules.replace(edge, edge + "angle_per_side_deg = 20\n"))
+    (tmp_path / "study.toml").write_text(facts(angle=25).replace("billet_chop", "mine.toml"))
+    (tmp_path / "chops.csv").write_text("\n".join([HEAD, *whole()]) + "\n", "utf-8")
+    (angle,) = answer("check", tmp_path)["departures"]
+    assert angle["done"] == "H1 25° per side (50° included); H2 25° per side (50° included)"
+    assert "strokes" in angle["means"]
+    assert "lives" not in angle["means"]
