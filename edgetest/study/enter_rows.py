@@ -13,6 +13,7 @@ from edgetest.study.bench.change_words import change_words
 from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
 from edgetest.study.sources import open_source
 from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence
+from edgetest.study.steel.steel_rows import steel_rows_of
 from edgetest.study.steel.told_at_entry import new_piece_asked, rows_changed, told_of_rows
 
 ROWS_TOLD = 5  # of those that one save of the file changed
@@ -137,7 +138,8 @@ def asked_of(folder, change) -> tuple[str, ...]:
         return ()
     if change.table not in TABLES:
         study = load_study(folder)
-        return (*told_of_rows(study, rows_changed(change)), *new_piece_asked(study, change))
+        places = rows_changed(change, steel_rows_of(study).piece_names)
+        return (*told_of_rows(study, places), *new_piece_asked(study, change))
     source = open_source(folder)
     asked = [one for one in asked_about(source) if getattr(one, "row", None) == change.row]
     return (

@@ -247,3 +247,29 @@ def test_of_several_tempers_the_one_of_this_temperature_is_replaced(run, discs):
     assert "which one is not sure; write temperature_c as it stands there" in err
     assert run(*temper, "temperature_c=250", "hardness=56", "--replace")[0] == 0
     assert [row["hardness"] for row in rows_of(discs, "tempers")] == [[60], [56]]
+
+
+def test_a_blank_cell_takes_out_what_stands_there_only_with_replace(run, tmp_path):
+    folder = tmp_path / "tines"
+    run("new", folder, "--steel-for", "chopper")
+    run("enter", folder, "--evidence", "pieces", "id=T1", "origin=harrow tine", "makes_blades=1")
+    cells = ("enter", folder, "--evidence", "pieces", "id=T1", "makes_blades=")
+    code, _, err = run(*cells)
+    assert code != 0
+    assert "makes_blades= takes nothing out" in err
+    assert "makes_blades = 1" in (folder / "study.toml").read_text(encoding="utf-8")
+    code, out, _ = run(*cells, "--replace")
+    assert code == 0
+    assert "all of it stands there already" not in out
+    assert "makes_blades" not in (folder / "study.toml").read_text(encoding="utf-8")
+    assert run("undo", folder)[0] == 0
+    assert "makes_blades = 1" in (folder / "study.toml").read_text(encoding="utf-8")
+
+
+def test_a_hardness_with_a_comma_before_two_digits_is_never_read_as_hundredths(run, tmp_path):
+    folder = tmp_path / "tines"
+    run("new", folder, "--steel-for", "chopper")
+    run("enter", folder, "--evidence", "pieces", "id=T1")
+    code, _, err = run("enter", folder, "--evidence", "heats", "piece=T1", "hardness_below=60,65")
+    assert code != 0
+    assert "write 60-65 for a bracket of files" in err

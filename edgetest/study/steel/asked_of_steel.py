@@ -27,8 +27,10 @@ HEAT_C = 1100.0
 COLD_TEMPER_C = 100.0
 COLD_HEAT_C = 600.0
 THICK_COUPON_MM = 40.0
+THIN_MM = 1.0  # no blade and no coupon is thinner; a quarter of an inch is typed so
 THICK_PIECE_MM = 200.0
 LONG_LIFE, SHORT_LIFE = 5.0, 0.05
+MM_PER_INCH = 25.4  # by definition
 TANK_C = {"oil": 90.0, "warm_water": 80.0, "water": 60.0, "brine": 60.0}
 
 
@@ -89,6 +91,11 @@ def _hardly(rows: SteelRows) -> Iterator[UnusableInput]:
             what = f"{number:g} {unit}: {said}"
             mend = f'mend the number; if it is so, write it with its unit, "{number:g} {unit}"'
             yield UnusableInput(what, f"{IN_EVIDENCE}, {table} {k}, {key}", mend)
+    for k, piece in enumerate(rows.pieces, 1):
+        if piece.makes_blades == 0:
+            what = "a piece that makes no blade pays for no test"
+            mend = "write how many blades it would make, or take it out where you do not know"
+            yield UnusableInput(what, f"{IN_EVIDENCE}, pieces {k}, makes_blades", mend)
     for k, trial in enumerate(rows.trials, 1):
         ratio, log_u = life_ratio_seen(trial.life_ratio) if trial.life_ratio else (1.0, None)
         if log_u is None and not SHORT_LIFE <= ratio <= LONG_LIFE:
@@ -99,6 +106,8 @@ def _hardly(rows: SteelRows) -> Iterator[UnusableInput]:
 
 def _hardly_met(key: str, number: float) -> str | None:
     """What is odd about a size; None where nothing is."""
+    if key.endswith("_mm") and number < THIN_MM:
+        return f"no blade is so thin; {number:g} in is {number * MM_PER_INCH:.2f} mm"
     odd = {
         "thickness_mm": (number > THICK_PIECE_MM, "few pieces of steel are so thick"),
         "section_mm": (number > THICK_COUPON_MM, "a coupon is as thin as a blade"),

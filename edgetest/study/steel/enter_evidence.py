@@ -13,7 +13,7 @@ from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
 from edgetest.study.steel.new_row import nearly_noted, told_of_new_row
-from edgetest.study.steel.row_kinds import spaced
+from edgetest.study.steel.row_kinds import several_in, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
     CouponHeat,
@@ -57,7 +57,7 @@ def enter_evidence(
     replace : bool
         Whether what a cell says already may be replaced; the history keeps it. A temper or a
         trial of a coupon or blade is then the one that stands there; where there are several,
-        the one of this temperature or test.
+        the one of this temperature or test. A blank cell then takes out what stands there.
 
     Returns
     -------
@@ -72,10 +72,12 @@ def enter_evidence(
     """
     study = load_study(folder)
     row = {key: _typed(key, text) for key, text in cells.items() if text}
+    blank = [key for key, text in cells.items() if not text]
     if table == KNOWN:
         validate(KnownSteels, row, IN_EVIDENCE)
         now = study.evidence or {}
         wishes = _wishes(now, row, IN_EVIDENCE, KnownSteels, replace=replace)
+        wishes |= _taken_out(now, blank, IN_EVIDENCE, replace=replace)
         return _set(folder, ("evidence",), wishes)
     _refuse_of_all(folder, row)
     _refuse_unknown_piece(folder, study, table, row)
@@ -89,6 +91,7 @@ def enter_evidence(
         where = f"{IN_EVIDENCE}, {table} {at + 1}{named}"
         validate(record, {**there, **row} if table in TOLD_BY else row, where)
         wishes = _wishes(there, row, where, record, replace=replace)
+        wishes |= _taken_out(there, blank, where, replace=replace)
         return _set(folder, ("evidence", table, there.get("id", at)), wishes)
     if replace:
         raise UnusableInput(
@@ -192,6 +195,24 @@ def _wishes(there, row, where, record, *, replace) -> dict[str, Any]:
     return wishes
 
 
+def _taken_out(there, blank, where, *, replace) -> dict[str, None]:
+    """The cells that are typed with nothing behind their =, and say something there.
+
+    Raises
+    ------
+    UnusableInput
+        Of one that may not be replaced.
+    """
+    stand = {key: None for key in blank if there.get(key) not in (None, "", [])}
+    if stand and not replace:
+        key = next(iter(stand))
+        raise UnusableInput(
+            f'it says "{_as_text(there[key])}", and {key}= takes nothing out', f"{where}, {key}",
+            "add --replace to take it out; the history keeps what it said",
+        )  # fmt: skip
+    return stand
+
+
 def _holds_all(now, value) -> bool:
     """Whether a list holds each reading that stood there, so that none is lost."""
     return isinstance(value, list) and all(each in value for each in _listed(now))
@@ -276,7 +297,8 @@ def _typed(key, text):
     if key == FILES:
         return _files(text)
     if key in LISTS:
-        return [_number(part.strip()) for part in text.split(";") if part.strip()]
+        parts = (part.strip() for part in text.split(";"))
+        return [part if several_in(part) else _number(part) for part in parts if part]
     return _number(text)
 
 

@@ -12,7 +12,6 @@ _OF_PIECE = {
     "magnet": "magnet=strong",
     "sparks": "sparks=between stream='bright forked'",
     "file_as_found": "hardness_skin='45-50' hardness_below='45-50'",
-    "look_at_coating": "coating=none lead=no",
     "laboratory": "carbon_pct=0.62",
 }
 _QUENCHED = "magnet='lets go' soak_min=5 section_mm=6 hardness_below='60-65' grain=fine " \
@@ -37,6 +36,8 @@ _TRIAL = {
 }
 
 FIRST_LOOK = "id='disc A' origin='plough disc' lot=discs coating=none lead=no magnet=strong"
+# An example that is typed as it stands must not let fire near.
+UNSAFE_LOOK = {"coating": "painted", "lead": "suspected"}
 BLADE = "blade1"
 MADE = (
     "Write down its heat and its temper as you make it, for the blade is judged by them; then what "
@@ -75,6 +76,14 @@ def _once_safe(result, folder) -> str:
         return ""
     named = f"{begin} id={quote(piece.id)}"
     return f"Once it is so, and not before, write it down: {named} --replace {mended}"
+
+
+def _of_look(result) -> str:
+    """A look at the coating as an example that keeps the fire off; over what stands there."""
+    piece = next((one for one in result.seen.pieces if one.id == result.asked.piece), None)
+    now = {"coating": piece and piece.coating, "lead": piece and piece.lead}
+    told = [f"{key}={UNSAFE_LOOK[key]}" for key, said in now.items() if said in (None, "unknown")]
+    return " ".join(["--replace"] * ("unknown" in now.values()) + told)
 
 
 def _rows(code, result) -> tuple[str, ...]:
@@ -127,6 +136,8 @@ def _row(code, result) -> str:
     piece = quote(result.asked.piece)
     coupon, heat = result.asked.decision.of or ("1", 1)
     here = f"piece={piece} coupon={quote(coupon)}"
+    if code == "look_at_coating":
+        return f"pieces id={piece} {_of_look(result)}"
     if code in _OF_PIECE:
         return f"pieces id={piece} {_OF_PIECE[code]}"
     if code in _NEW_COUPON:

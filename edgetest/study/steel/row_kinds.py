@@ -22,6 +22,14 @@ FILES_HRC = (40.0, 45.0, 50.0, 55.0, 60.0, 65.0)
 SCALES = ("HRC", "HV", "HB")
 _ALL_SKATE = ("skates all", "all skate", "skated all", "all skated")
 _ALL_BITE = ("bites all", "all bite", "all bit")
+_UNDER = re.compile(r"(?:under|below|less than|softer than)\s+(?=\d)")
+_OVER = re.compile(r"(?:over|above|more than|harder than)\s+(?=\d)")
+# Two readings in one cell: "57 HRC, 58.5"; a comma before two digits or more is no decimal one.
+_SEVERAL = re.compile(
+    r"(?P<one>\d{2,3}(?:\.\d+)?)\s*(?:HRC|HV|HB)?\s*(?:,|/|&|\band\b|\s)\s*"
+    r"(?P<two>\d{2,3}(?:\.\d+)?)\s*(?:HRC|HV|HB)?(?:[\s,/&].*)?",
+    re.IGNORECASE,
+)
 _RATIO = re.compile(r"(?P<middle>[\d.,]+)\s*\((?P<ends>.+)\)")
 CONVERTED_U_HRC = hypot(words.HardnessSeen(None, None).u_hrc, CONVERSION_SD_HRC)
 COVERAGE_95 = 1.959964  # standard uncertainties from the middle to an end of a 95 % interval
@@ -65,6 +73,12 @@ def spaced(word: str) -> str:
     return word.replace("_", " ")
 
 
+def several_in(written: float | str) -> tuple[str, str] | None:
+    """The first two of several readings that stand in one cell, else None."""
+    met = _SEVERAL.fullmatch(normal(str(written))) if isinstance(written, str) else None
+    return (met["one"], met["two"]) if met else None
+
+
 def hardness_cell(written: float | str, files_hrc: tuple[float, ...] = FILES_HRC) -> Reading:
     """One hardness as a maker writes it, in Rockwell C.
 
@@ -72,7 +86,7 @@ def hardness_cell(written: float | str, files_hrc: tuple[float, ...] = FILES_HRC
     ----------
     written : float or str
         `61`, `"60-65"` (file 60 skated, 65 bit), `">65"`, `"<40"`, `"skates all"`, `"bites all"`;
-        a number may name its scale, as `"58 HRC"`, `"HRC58"`, `"700 HV"` and `"500 HBW"` do.
+        "under 40" and "over 65" say the same as the marks; a number may name its scale, as `"58 HRC"`, `"HRC58"`, `"700 HV"` and `"500 HBW"` do.
     files_hrc : tuple of float
         Rated hardness of the set of files, HRC.
 
@@ -85,7 +99,7 @@ def hardness_cell(written: float | str, files_hrc: tuple[float, ...] = FILES_HRC
     if scale not in (None, "HRC"):
         hrc = in_hrc(text, scale)
         return Reading(hrc, None, None, "number")
-    text = text.casefold()
+    text = _OVER.sub(">", _UNDER.sub("<", text.casefold()))
     if text in _ALL_SKATE:
         text = f">{max(files_hrc):g}"
     elif text in _ALL_BITE:
@@ -181,6 +195,12 @@ def _cells(value: Any) -> tuple[float | str, ...]:
     for cell in cells:
         if isinstance(cell, bool) or not isinstance(cell, int | float | str):
             raise refuse(f"{cell!r} is not a hardness", 'write 61, "60-65" or "skates all"')
+        if two := several_in(cell):
+            raise refuse(
+                f'"{cell}" holds several readings',
+                f'write {two[0]}-{two[1]} for a bracket of files, "{two[0]}; {two[1]}" for two '
+                f"readings (in study.toml: [{two[0]}, {two[1]}]), and a decimal point for one",
+            )
         try:
             read = hardness_cell(cell)
         except Unreadable as fault:
@@ -269,3 +289,17 @@ def up_to(most_c, said):
 HeatC = up_to(1300.0, "steel is quenched from")
 TemperC = up_to(760.0, "steel is tempered at")
 TankC = up_to(550.0, "any tank")
+
+
+MOST_HEATS = 50  # of one coupon; a number above it is a temperature; our choice
+
+
+def refuse_degrees(heat: Any) -> None:
+    """Refuse a temperature in the key that numbers the heats of a coupon."""
+    typed = isinstance(heat, str) and any(sign.isdigit() for sign in heat)
+    if typed or (isinstance(heat, int | float) and heat > MOST_HEATS):
+        raise refuse(
+            f"heat = {heat} looks like a temperature, and heat numbers the heats of a coupon",
+            f"write heat_c = {heat} for the temperature of the steel before the quench; heat = 1 "
+            "is the first heat of the coupon",
+        )

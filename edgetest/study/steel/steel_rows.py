@@ -143,6 +143,8 @@ class _OfCoupon(_Read):
     @classmethod
     def _coupon_by_number(cls, data: Any) -> Any:
         number = data.get("coupon") if isinstance(data, dict) else None
+        if isinstance(data, dict):
+            kinds.refuse_degrees(data.get("heat"))
         if isinstance(number, int) and not isinstance(number, bool):
             return {**data, "coupon": str(number)}
         return data

@@ -1,14 +1,21 @@
 """What is a row of evidence told when it is entered: how a size was read, and a soft skin?"""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.surely import is_soft
 from edgetest.store.records import Study
+from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.asked_of_steel import asked_of_steel
 from edgetest.study.steel.row_kinds import hardness_seen
-from edgetest.study.steel.steel_rows import IN_EVIDENCE, CouponHeat, steel_rows_of
+from edgetest.study.steel.steel_rows import (
+    IN_EVIDENCE,
+    CouponHeat,
+    SteelRows,
+    VerdictWishes,
+    steel_rows_of,
+)
 from edgetest.units import SHOWN, Typed
 
 SKIN = (
@@ -16,7 +23,7 @@ SKIN = (
     "soft there"
 )
 SKIN_MEND = "grind 0.3 mm off, file again, and enter hardness_below"
-ROWS = ("heats", "tempers", "trials")
+ROWS = ("pieces", "heats", "tempers", "trials")
 
 
 def told_of_rows(study: Study, places: set[str]) -> tuple[str, ...]:
@@ -35,7 +42,33 @@ def told_of_rows(study: Study, places: set[str]) -> tuple[str, ...]:
         return any(f"{one.where},".startswith(f"{at},") for at in where)
 
     asked = (f"asked: {one}" for one in asked_of_steel(study) if of_rows(one))
-    return (*_read(study, places), *asked, *_skins(study, places))
+    return (*_read(study, places), *asked, *_twice(study, places), *_skins(study, places))
+
+
+def _twice(study: Study, places: set[str]) -> Iterator[str]:
+    """Whether a heat or temper that is told as one before was another one: it counts once."""
+    rows = steel_rows_of(study)
+    for place, row in _each(study, places):
+        table, number = place.split()
+        if table not in ("heats", "tempers") or row.blade is not None or row.heat is not None:
+            continue
+        if _counted_once(rows, table, int(number)) > _counted_once(rows, table, int(number) - 1):
+            what = f"the same stands there already, so this row of {table} counts once with it"
+            mend = "if it was of another heat, take this row back and enter it with heat=2"
+            yield f"asked: {UnusableInput(what, f'{IN_EVIDENCE}, {place}', mend)}"
+
+
+def _counted_once(rows: SteelRows, table: str, number: int) -> int:
+    """How many of the first so many rows say again what one before them said."""
+    heats = rows.heats if table == "tempers" else rows.heats[:number]
+    tempers = rows.tempers[:number] if table == "tempers" else ()
+    kept = {"heats": _of_coupons(heats), "tempers": _of_coupons(tempers), "trials": ()}
+    seen = steel_seen_of(rows.model_copy(update=kept), VerdictWishes())
+    return sum(one.code == "entered_twice" for one in seen.doubts)
+
+
+def _of_coupons(rows):
+    return tuple(row for row in rows if row.blade is None)
 
 
 def new_piece_asked(study: Study, change) -> Iterator[str]:
@@ -69,8 +102,15 @@ def pieces_asked(study: Study, noted: int, take_back: str) -> Iterator[str]:
             yield f"asked: {UnusableInput(what, f'{IN_EVIDENCE}, pieces {k} ({one.id})', mend)}"
 
 
-def rows_changed(change) -> set[str]:
-    """The rows of evidence that a change added or filled, as "heats 2"."""
+def rows_changed(change, pieces: Sequence[str] = ()) -> set[str]:
+    """The rows of evidence that a change added or filled, as "heats 2".
+
+    Parameters
+    ----------
+    change : Change
+    pieces : sequence of str
+        Ids of the pieces in their order: a change of one names it by its id.
+    """
     found = set()
     for place, after in (change.after or {}).items():
         parts = place.split(", ")
@@ -80,7 +120,8 @@ def rows_changed(change) -> set[str]:
             before = (change.before or {}).get(place) or ()
             found |= {f"{parts[1]} {k}" for k in range(len(before) + 1, len(after) + 1)}
         elif len(parts) > 2:
-            found.add(f"{parts[1]} {int(parts[2]) + 1}")
+            at = pieces.index(parts[2]) if parts[1] == "pieces" else int(parts[2])
+            found.add(f"{parts[1]} {at + 1}")
     return found
 
 

@@ -174,3 +174,30 @@ def test_cast_iron_is_the_most_carbon_that_a_laboratory_reports():
     validate(SteelRows, {"pieces": [{"id": "A", "carbon_pct": 7}]}, "evidence")
     with pytest.raises(Exception, match="carbon_pct"):
         validate(SteelRows, {"pieces": [{"id": "A", "carbon_pct": 7.5}]}, "evidence")
+
+
+@pytest.mark.parametrize("cell", ["57 HRC, 58.5", "60,65", "57/59", "57 and 59", "57 59 60"])
+def test_several_readings_in_one_cell_are_refused_with_both_ways_to_write_them(cell):
+    said = fault_of("heats", "hardness", cell)
+    assert "holds several readings" in said
+    assert "for a bracket of files" in said
+
+
+@pytest.mark.parametrize(
+    ("cell", "low", "high"),
+    [
+        ("under 40", None, 40),
+        ("below 40 HRC", None, 40),
+        ("over 65", 65, None),
+        ("57,5", 57.5, 57.5),
+    ],
+)
+def test_a_bound_in_words_is_read_as_its_mark(cell, low, high):
+    (seen,) = hardness_seen((cell,), "below")
+    assert (seen.low_hrc, seen.high_hrc) == (low, high)
+
+
+@pytest.mark.parametrize("heat", [810, "810C", "1490 °F"])
+def test_a_temperature_for_the_number_of_a_heat_is_led_to_its_key(heat):
+    said = fault_of("heats", "heat", heat)
+    assert f"write heat_c = {heat} for the temperature" in said

@@ -126,3 +126,34 @@ def test_a_temper_that_names_no_coupon_is_of_the_only_one_of_its_piece(entered):
     assert told(entered("trials", "piece=A", "test=rope", "result=same"), "asked") == []
     (asked,) = told(entered("trials", "piece=B", "test=rope", "result=same"), "asked")
     assert "coupon M has no temper" in asked
+
+
+SAME_HEAT = ("piece=A", "coupon=K", "medium=oil", "soak_min=5", "hardness_below=60-65")
+
+
+def test_a_second_heat_told_as_the_first_is_asked_about_at_once(entered):
+    assert told(entered("heats", *SAME_HEAT, "heat_c=810"), "asked") == []
+    (asked,) = told(entered("heats", *SAME_HEAT, "heat_c=1490 °F"), "asked")
+    assert "evidence, heats 2" in asked
+    assert "heat=2" in asked
+    assert told(entered("heats", *SAME_HEAT, "heat_c=850"), "asked") == []
+
+
+def test_a_temper_told_twice_is_asked_about_at_once(entered):
+    entered("heats", *SAME_HEAT)
+    temper = ("piece=A", "coupon=K", "temperature_c=200", "time_min=60", "hardness=60")
+    assert told(entered("tempers", *temper), "asked") == []
+    (asked,) = told(entered("tempers", *temper), "asked")
+    assert "evidence, tempers 2" in asked
+
+
+def test_a_piece_that_makes_no_blade_is_asked_about_at_once(entered):
+    (asked,) = told(entered("pieces", "id=A", "makes_blades=0"), "asked")
+    assert "evidence, pieces 1, makes_blades" in asked
+    assert "pays for no test" in asked
+
+
+def test_a_quarter_inch_typed_as_millimetres_is_asked_about(entered):
+    (asked,) = told(entered("heats", "piece=A", "section_mm=0.25"), "asked")
+    assert "0.25 in is 6.35 mm" in asked
+    assert told(entered("heats", "piece=A", "coupon=2", "section_mm=0.25 mm"), "asked") == []
