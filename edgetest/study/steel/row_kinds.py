@@ -86,7 +86,8 @@ def hardness_cell(written: float | str, files_hrc: tuple[float, ...] = FILES_HRC
     ----------
     written : float or str
         `61`, `"60-65"` (file 60 skated, 65 bit), `">65"`, `"<40"`, `"skates all"`, `"bites all"`;
-        "under 40" and "over 65" say the same as the marks; a number may name its scale, as `"58 HRC"`, `"HRC58"`, `"700 HV"` and `"500 HBW"` do.
+        "under 40" and "over 65" say the same as the marks; a number may name its scale, as
+        `"58 HRC"`, `"HRC58"`, `"700 HV"` and `"500 HBW"` do.
     files_hrc : tuple of float
         Rated hardness of the set of files, HRC.
 
