@@ -8,6 +8,7 @@ import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.bare_heats import if_fahrenheit, typed_bare
+from edgetest.steel.instrument_clashes import clashes, left_by
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
@@ -129,7 +130,8 @@ def _tempered_harder(seen):
         for i, temper in enumerate(heat.tempers):
             before = [heat.hardness]
             before += [one.hardness for one in heat.tempers[:i] if _hotter(temper, one)]
-            if any(all_harder(*comparable(temper.hardness, one)) for one in before):
+            left = [left_by(temper, one) for one in before]
+            if any(all_harder(*comparable(temper.hardness, one)) for one in left):
                 at = temper.temperature_c
                 yield _found("tempered_harder", heat.piece, heat, value=at)
 
@@ -200,6 +202,7 @@ def differs_within(readings):
     return any(
         (surely_harder(a, b) or surely_harder(b, a)) and {a.where, b.where} != {"skin", "below"}
         for a, b in combinations(kept, 2)
+        if a.by_files == b.by_files  # a tester against files has its own rule
     )
 
 
@@ -320,6 +323,11 @@ def _hard_short_life(seen):
             yield _found("hard_short_life", trial.piece, hard[-1])
 
 
+def _instruments(seen):
+    for code, piece, heats, words in clashes(seen):
+        yield _found(code, piece, *heats, **words)
+
+
 def _word(code):
     return code.replace("_", " ")
 
@@ -337,4 +345,5 @@ RULES = (
     _many_sparks_soft,
     _not_magnetic_many_sparks,
     _hard_short_life,
+    _instruments,
 )

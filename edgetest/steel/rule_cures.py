@@ -143,6 +143,22 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          "you blame the steel.", _tried_twice),
         ("Then suspect too short a soak, or soft austenite from too hot a heat.", None),
     ),
+    "tester_and_files": (
+        ("Try the tester on a block of known hardness, and the files on steel of known hardness; "
+         "then read both on one bright spot below the skin, and take the wrong reading out.", None),
+    ),
+    "magnetic_when_hot": (
+        ("Check the thermometer in boiling water or beside a second one, and hold the magnet to "
+         "the coupon in the fire; take out what read wrong.", None),
+    ),
+    "not_magnetic_when_cold": (
+        ("Check the thermometer in boiling water or beside a second one, and hold the magnet to "
+         "the coupon in the fire; take out what read wrong.", None),
+    ),
+    "hotter_temper_harder": (
+        ("Read both coupons again, one after the other, on bright spots below the skin.", None),
+        ("Check the oven with a second thermometer.", None),
+    ),
 }  # fmt: skip
 
 

@@ -56,6 +56,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
         where = f"{IN_EVIDENCE}, tempers {k}, temperature_c"
         yield from _asked(temper.temperature_c, TEMPER_C, where, "a temper at")
     yield from _hardly(rows)
+    yield from _numbers(rows)
     yield from _times(rows)
     yield from _long_soaks(rows)
     for k, trial in enumerate(rows.trials, 1):
@@ -91,6 +92,10 @@ def _hardly(rows: SteelRows) -> Iterator[UnusableInput]:
             what = f"{number:g} {unit}: {said}"
             mend = f'mend the number; if it is so, write it with its unit, "{number:g} {unit}"'
             yield UnusableInput(what, f"{IN_EVIDENCE}, {table} {k}, {key}", mend)
+
+
+def _numbers(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about a number of blades, and lives so long or short that a slip may be meant."""
     for k, piece in enumerate(rows.pieces, 1):
         if piece.makes_blades == 0:
             what = "a piece that makes no blade pays for no test"

@@ -1,0 +1,107 @@
+"""Where do the shop's own instruments disagree: tester and files, thermometer and magnet, oven?"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
+from typing import Any
+
+from edgetest.steel.steel_nodes import A1_C, CURIE_C
+from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen
+from edgetest.steel.surely import all_harder, comparable, is_hard, surely_harder
+from edgetest.steel.temper import tempering_parameter
+
+Clash = tuple[str, str, tuple[HeatSeen, ...], dict[str, Any]]  # code, piece, heats, words
+READS_WRONG_C = 30.0  # by so much a shop's thermometer may be off; common practice, no source
+LOW_A1_C = A1_C - 20.0  # nickel and manganese of usual steels lower it so far; from memory
+# A temper from here takes at the least so much off hard steel, plain or rich in alloy, up to where
+# the latter harden again; of handbook curves, from memory.
+WARM_C, SECONDARY_C, LEAST_DROP_HRC = 250.0, 400.0, 3.0
+
+
+def clashes(seen: SteelSeen) -> Iterator[Clash]:
+    """Each clash of two instruments, with the piece and the heats that it is about."""
+    yield from _tester_and_files(seen)
+    for heat in seen.heats:
+        if told := _thermometer_and_magnet(heat):
+            yield told, heat.piece, (heat,), {"heat_c": f"{heat.heat_c:g}"}
+    yield from _hotter_temper_harder(seen)
+
+
+def tester_differs(readings: tuple[HardnessSeen, ...]) -> bool:
+    """Whether a tester's number and a bracket of files at one place surely differ."""
+    return any(
+        (surely_harder(a, b) or surely_harder(b, a)) and {a.where, b.where} != {"skin", "below"}
+        for a, b in combinations(readings, 2)
+        if a.by_files != b.by_files
+    )
+
+
+def _tester_and_files(seen: SteelSeen) -> Iterator[Clash]:
+    for piece in seen.pieces:
+        if tester_differs(piece.hardness):
+            yield "tester_and_files", piece.id, (), {}
+    for heat in seen.heats:
+        read = (heat.hardness, *(temper.hardness for temper in heat.tempers))
+        if any(map(tester_differs, read)):
+            yield "tester_and_files", heat.piece, (heat,), {}
+
+
+def _thermometer_and_magnet(heat: HeatSeen) -> str:
+    """Which of the two clashes a heat shows; "" where thermometer and magnet agree."""
+    if heat.heat_c is None:
+        return ""
+    if heat.magnet == "holds" and heat.heat_c > CURIE_C + READS_WRONG_C:
+        return "magnetic_when_hot"
+    if heat.magnet == "lets_go" and heat.heat_c < LOW_A1_C - READS_WRONG_C:
+        return "not_magnetic_when_cold"
+    return ""
+
+
+def left_by(temper: TemperSeen, before: tuple[HardnessSeen, ...]) -> tuple[HardnessSeen, ...]:
+    """The most that a temper leaves of readings before it: less by what a warm one takes."""
+    at = temper.temperature_c
+    if at is None or not WARM_C <= at < SECONDARY_C:
+        return before
+    return tuple(
+        replace(one, low_hrc=_less(one.low_hrc), high_hrc=_less(one.high_hrc))
+        if is_hard(one) else one
+        for one in before
+    )  # fmt: skip
+
+
+def _less(end_hrc: float | None) -> float | None:
+    return None if end_hrc is None else end_hrc - LEAST_DROP_HRC
+
+
+def _hotter_temper_harder(seen: SteelSeen) -> Iterator[Clash]:
+    """Two coupons of one piece, both hardened: the hotter temper left one surely harder."""
+    for one, other in combinations(seen.heats, 2):
+        if one.piece != other.piece or one.carburised != other.carburised:
+            continue
+        for cool, hot in ((one, other), (other, one)):
+            if all_harder(*comparable(hot.hardness, cool.hardness)):
+                continue  # it was harder before the temper
+            pairs = ((a, b) for a in cool.tempers for b in hot.tempers if _further(b, a))
+            met = next((p for p in pairs if _surely_harder_after(p[1], p[0])), None)
+            if met is not None:
+                words = {"cool": f"{met[0].temperature_c:g}", "hot": f"{met[1].temperature_c:g}"}
+                yield "hotter_temper_harder", hot.piece, (hot, cool), words
+
+
+def _surely_harder_after(hot: TemperSeen, cool: TemperSeen) -> bool:
+    return all_harder(*comparable(hot.hardness, cool.hardness))
+
+
+def _further(hot: TemperSeen, cool: TemperSeen) -> bool:
+    """Whether a temper goes surely further than another, and neither hardens again."""
+    if hot.temperature_c is None or cool.temperature_c is None:
+        return False
+    if not cool.temperature_c < hot.temperature_c < SECONDARY_C:
+        return False
+    return _parameter(hot) >= _parameter(cool)
+
+
+def _parameter(temper: TemperSeen) -> float:
+    """The tempering parameter of a temper; an hour where no time is written."""
+    hours = temper.repeats * (temper.time_min or 60.0) / 60
+    return float(tempering_parameter(temper.temperature_c, hours))

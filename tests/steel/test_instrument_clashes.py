@@ -1,0 +1,75 @@
+"""Are tester and files, thermometer and magnet, and two tempers held against each other?"""
+
+from dataclasses import replace
+
+import pytest
+
+from edgetest.steel.contradictions import contradictions
+from edgetest.steel.steel_seen import TemperSeen
+from tests.steel.seen_steel import HARD, files, heat, number, seen, temper
+
+SOFT_BELOW, HARD_BELOW = files(None, 40, "below"), files(60, 65, "below")
+
+
+def named(*heats, **piece):
+    return [one.code for one in contradictions(seen(*heats, **piece))]
+
+
+def test_a_tester_and_files_that_disagree_on_one_coupon_are_named_as_such():
+    assert named(heat(SOFT_BELOW, number(61))) == ["tester_and_files"]
+    assert named(heat(HARD_BELOW, number(52))) == ["tester_and_files"]
+    assert named(hardness=(SOFT_BELOW, number(61))) == ["tester_and_files"]
+    after = TemperSeen(200, hardness=(files(50, 55), number(60)))
+    assert "tester_and_files" in named(heat(HARD, tempers=(after,)))
+
+
+def test_a_tester_and_files_at_two_depths_or_within_their_spread_agree():
+    assert named(heat(HARD_BELOW, number(58))) == []
+    assert "tester_and_files" not in named(heat(files(None, 40, "skin"), number(61, "below")))
+
+
+def test_the_cure_names_a_test_block_also_after_further_coupons():
+    first = heat(SOFT_BELOW, number(61))
+    more = [heat(HARD_BELOW, number(62), coupon=name) for name in ("2", "3")]
+    found = contradictions(seen(first, *more))
+    (clash,) = [one for one in found if one.code == "tester_and_files"]
+    assert "block of known hardness" in clash.cure
+
+
+@pytest.mark.parametrize(
+    ("magnet", "at_c", "code"),
+    [
+        ("holds", 900, ["magnetic_when_hot"]),
+        ("holds", 790, []),
+        ("lets_go", 640, ["not_magnetic_when_cold"]),
+        ("lets_go", 690, []),
+        ("lets_go", 900, []),
+        (None, 900, []),
+    ],
+)
+def test_a_magnet_tells_of_a_thermometer_that_reads_wrong(magnet, at_c, code):
+    assert named(heat(HARD, magnet=magnet, heat_c=at_c)) == code
+
+
+def test_harder_after_a_warm_temper_is_named_though_the_readings_touch():
+    assert named(heat(number(60), tempers=(temper(number(63), 300),))) == ["tempered_harder"]
+    assert named(heat(number(60), tempers=(temper(number(63), 200),))) == []
+    assert named(heat(number(63), tempers=(temper(number(61), 300),))) == []
+
+
+def test_a_hotter_temper_that_left_a_sister_coupon_harder_is_named():
+    ladder = heat(HARD, tempers=(temper(number(61), 205), temper(number(58), 221)))
+    blade = heat(HARD, coupon="2", tempers=(temper(number(63), 230, repeats=2),))
+    assert named(ladder, blade) == ["hotter_temper_harder"]
+    found = contradictions(seen(ladder, blade))[0].doubt.text
+    assert "at 230 °C left it harder than one at 221 °C" in found
+    cooler = replace(blade, tempers=(temper(number(63), 210),))
+    assert named(ladder, cooler) == []
+    agrees = replace(blade, tempers=(temper(number(57), 230),))
+    assert named(ladder, agrees) == []
+
+
+def test_a_coupon_that_was_harder_before_its_temper_is_no_clash():
+    soft = heat(number(50), medium="air", tempers=(temper(number(48), 200),))
+    hard = heat(number(63), coupon="2", tempers=(temper(number(58), 230),))
+    assert named(soft, hard) == []
