@@ -127,7 +127,9 @@ def water_of(moisture):
             mend = f"write percent of the oven-dry mass, or {', '.join(STATES)}"
             raise UnusableInput(f'"{moisture}" is no moisture', "moisture_pct", mend)
         pct, sd_pct, means = STATES[state]
-        told = doubt("moisture_by_word", state=state, means=means, where=Where(value=state))
+        word = " ".join(moisture.casefold().split())
+        named = state if word == state else f'"{word}" counts as {state}, and that'
+        told = doubt("moisture_by_word", state=named, means=means, where=Where(value=state))
         return Water(pct, sd_pct, state, (told,))
     if not 0 <= moisture <= 250:
         what = f"{moisture:g} %"

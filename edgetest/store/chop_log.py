@@ -10,6 +10,7 @@ from edgetest.errors import ManyFaults
 from edgetest.store.cells import MISSING, Reading
 from edgetest.store.columns import Column, column_faults, row_reader
 from edgetest.store.log_rows import two_spellings, unknown_blade
+from edgetest.store.logs import READINGS
 from edgetest.store.records import Study
 from edgetest.store.table_faults import CellFault, cell_fault
 from edgetest.store.tables import Table, read_table
@@ -22,6 +23,7 @@ TOUCH_UP = "touch-up"  # the edge was touched up or sharpened: a new edge starts
 ORIENTATIONS = ("flat", "on edge")  # which face of a piece with two sides takes the blow
 WIDEST_NOTCH_DEG = 170
 SEVERED = ("billet", "lumber")
+SIDES = ("width_mm", "thickness_mm", "diameter_mm")
 WETTEST_PCT = 250  # of the oven-dry mass: no wood of a billet holds more; from memory, no source
 _TEXTS = ("blade", "nominal", "species", "grain", "operator", "block", "board", "day",
           "scale", "note")  # fmt: skip
@@ -57,6 +59,13 @@ _ALL = (
     Column("exclude", "reason"),
 )
 COLUMNS = {column.name: column for column in _ALL}
+# What a log of cuts holds and a chop log does not, with what is said of it.
+_READING = "it is a reading of a cut test, and no figure of a chop test is worked out from it"
+_ELSEWHERE = "put it into a study of its own with a protocol of cuts (`edgetest new`)"
+OF_CUTS = {
+    **dict.fromkeys(("station_mm", "check_no", "life", *READINGS), (_READING, _ELSEWHERE)),
+    "cuts": ("a chop test counts strokes", 'strokes go to "chops"; ' + _ELSEWHERE),
+}
 
 
 @dataclass(frozen=True)
@@ -173,7 +182,7 @@ def read_chops(
         If the file is no table at all.
     """
     table = read_table(source, name=name)
-    faults = [*table.faults, *column_faults(table, ("blade", "kind"), COLUMNS)]
+    faults = [*table.faults, *column_faults(table, ("blade", "kind"), COLUMNS, elsewhere=OF_CUTS)]
     rows: list[ChopRow] = []
     if {"blade", "kind"} <= set(table.columns):
         rows, more = _rows(table)
@@ -196,11 +205,16 @@ def _rows(table: Table) -> tuple[list[ChopRow], list[CellFault]]:
         if cells.get("blade") and cells.get("kind"):
             kept = {name: cell for name, cell in cells.items() if not _blank(cell)}
             row = ChopRow(line=record.line, **kept)
-            broken = {fault.column for fault in more}
+            broken = _with_sides({fault.column for fault in more})
             more += [f for f in _one_row(table.name, row) if f.column not in broken]
             rows.append(row)
         faults += more
     return rows, faults
+
+
+def _with_sides(broken: set[str | None]) -> set[str | None]:
+    """Columns of cells at fault; a side that cannot be read is no missing cross-section."""
+    return broken | set(SIDES) if broken & set(SIDES) else broken
 
 
 def _blank(cell: object) -> bool:

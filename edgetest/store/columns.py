@@ -1,6 +1,6 @@
 """What the columns of a log may hold, and the typed cells of its rows with every fault."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -138,12 +138,24 @@ CALLED = {"chips": "chips_count", "rolls": "rolls_count", "strokes": "chops", "b
           "missed": "near_misses", "misses": "near_misses"}  # fmt: skip
 
 
-def unknown_columns(table: Table, known: Iterable[str]) -> list[CellFault]:
-    """A fault for every column that nobody knows, with the nearest one that is known."""
+NOWHERE_ELSE: Mapping[str, tuple[str, str]] = {}
+
+
+def unknown_columns(
+    table: Table, known: Iterable[str], elsewhere: Mapping[str, tuple[str, str]] = NOWHERE_ELSE
+) -> list[CellFault]:
+    """A fault for every column that nobody knows, with the nearest one that is known.
+
+    `elsewhere` holds columns of another kind of log: why this one has none, and the mend.
+    """
     names = sorted(known)
     faults = []
     for column in dict.fromkeys(table.columns):
-        if column and column not in names:
+        if column not in names and (other := elsewhere.get(column.strip().casefold())):
+            why, mend = other
+            what = f'the column "{column}" has no place here: {why}'
+            faults.append(cell_fault(table.name, table.heading_line, column, what, mend))
+        elif column and column not in names:
             meant = CALLED.get(column.strip().casefold().replace(" ", "_"), "")
             near = meant if meant in names else nearest(column, names)
             mend = f'did you mean "{near}"?' if near else f"known: {', '.join(names)}"
@@ -175,12 +187,18 @@ def no_heading(table: Table, wanted: str) -> CellFault:
     return cell_fault(table.name, table.heading_line, None, what, mend)
 
 
-def column_faults(table: Table, required: Iterable[str], known: Iterable[str]) -> list[CellFault]:
+def column_faults(
+    table: Table,
+    required: Iterable[str],
+    known: Iterable[str],
+    *,
+    elsewhere: Mapping[str, tuple[str, str]] = NOWHERE_ELSE,
+) -> list[CellFault]:
     """Faults of the heading: columns that must be there and are not, and those nobody knows.
 
     One that is missing and stands there misspelt is one fault: that it is misspelt.
     """
-    unknown = unknown_columns(table, known)
+    unknown = unknown_columns(table, known, elsewhere)
     meant = {name for name in required for one in unknown if f'did you mean "{name}"?' in one.mend}
     return [*missing_columns(table, [n for n in required if n not in meant]), *unknown]
 

@@ -30,6 +30,7 @@ from edgetest.study.far_readings import far_readings, near_places
 from edgetest.study.forgotten_rows import forgotten_rows
 from edgetest.study.sources import Source
 from edgetest.study.treatment_questions import asked_of_treatments
+from edgetest.study.words import counted
 from edgetest.units import MM_PER_INCH
 
 LABELS = ("block", "batch", "operator", "board", "day", "species")
@@ -63,6 +64,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
     found += list(far_readings(source.log.name, source.log.rows))[:MOST_TOLD]
     found += list(near_places(source.log.name, source.log.rows))[:MOST_TOLD]
     found += list(forgotten_rows(source.log.name, source.log.rows))[:MOST_TOLD]
+    found += _cuts_beside_chops(source)
     if source.chops:
         found += list(_waters(source.chops.name, source.chops.rows))[:MOST_TOLD]
         found += _fewer_chips(source.chops.name, source.chops.rows)
@@ -244,6 +246,21 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
         *list(asked_of_sizes(name, every, line))[:MOST_TOLD],
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
     ]
+
+
+def _cuts_beside_chops(source: Source) -> list[UnusableInput]:
+    """Readings after cuts in a study whose protocol asks for chops: no sheet of it tells them."""
+    if source.protocol is None or source.protocol.log != "chops":
+        return []
+    rows = [row for row in source.log.rows if not row.waiting]
+    if not rows:
+        return []
+    what = f"it holds {counted(len(rows), 'row')} of cuts, and the protocol asks for chops"
+    mend = (
+        "`edgetest fit` reads them, but the sheet of a tool does not tell them; put them into a "
+        "study of their own with a protocol of cuts, or leave them if that is meant"
+    )
+    return [UnusableInput(what, source.log.name, mend)]
 
 
 def _of_side_views(source: Source) -> list[UnusableInput]:

@@ -1,11 +1,16 @@
 """What a study or a log holds, and everything that is wrong with it."""
 
 from collections import defaultdict
+from contextlib import suppress
 from dataclasses import dataclass
+from pathlib import Path
 
-from edgetest.errors import ManyFaults, each_fact_once
+from edgetest.errors import ManyFaults, UnusableInput, each_fact_once
+from edgetest.store.chop_log import read_chops
 from edgetest.store.document_wishes import settings_of
 from edgetest.store.logs import LIFE
+from edgetest.store.records import STUDY_FILE
+from edgetest.store.workspace import log_path
 from edgetest.study.asked_about import asked_about, missing_photographs
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.sources import cell_of
@@ -46,10 +51,13 @@ class Overview:
     mishaps: tuple[str, ...] = ()  # of rows that count, once a blade and wording
     steel_alone: bool = False  # a study of found steel with no row of cutting or chopping
     departures_wait: bool = False  # those of a chop test are told once no row of it waits
+    unread: tuple[str, ...] = ()  # logs that wait for the faults of study.toml to be mended
+    opened: bool = True  # not where study.toml cannot be read: nothing was counted then
 
     def to_dict(self):
         """Plain values for JSON."""
         values = {name: getattr(self, name) for name in self.__dataclass_fields__}
+        del values["opened"]
         return {k: list(v) if isinstance(v, tuple) else v for k, v in values.items()}
 
     def summary(self):
@@ -57,7 +65,8 @@ class Overview:
         lines = [self.title + (" (invented data)" if self.invented else "")]
         lines += [f"protocol: {self.protocol}"] if self.protocol else []
         lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
-        lines += [] if self.steel_alone else self._counts()
+        lines += [] if self.steel_alone or not self.opened else self._counts()
+        lines += [f"{name}: is read once those are mended" for name in self.unread]
         lines += ["found steel alone: `edgetest verdict` says what is next"] * self.steel_alone
         lines += [*map(self._blade_words, self.blades)]
         lines += [f"left out: {words}" for words in self.left_out]
@@ -187,8 +196,22 @@ def _protocol_words(source):
 
 
 def overview_of_faults(path, faults):
-    """The overview of a study whose study.toml or protocol cannot be read: its faults alone."""
-    return Overview(str(path), "", 0, (), (), 0, (), (), _listed(faults.faults))
+    """The overview of a study whose study.toml or protocol cannot be read: its faults alone.
+
+    Of its logs that of chops needs neither, so what is wrong with its cells is told with them.
+    """
+    place = Path(path)
+    folder = place.parent if place.name == STUDY_FILE else place
+    of_chops, unread = [], []
+    for table in ("log", "chops"):
+        with suppress(UnusableInput):  # two logs of one kind: told once study.toml can be read
+            file = log_path(folder, table)
+            if file is not None and table == "chops":
+                of_chops += read_chops(file).faults
+            elif file is not None:
+                unread.append(file.name)
+    every = _listed(each_fact_once((*faults.faults, *of_chops)))
+    return Overview(str(path), "", 0, (), (), 0, (), (), every, unread=tuple(unread), opened=False)
 
 
 def _listed(faults):

@@ -67,6 +67,18 @@ def test_words_for_moisture_have_their_meaning():
     assert {wood_state(word) for word in SAME_WATER} == set(STATES) == set(WATER)
 
 
+def test_another_word_for_a_state_is_told_with_what_it_counts_as():
+    texts = {
+        word: [one.text for one in wood_of_species("white ash", moisture_pct=word).doubts
+               if one.code == "moisture_by_word"]
+        for word in ("green", "Wet")
+    }  # fmt: skip
+    assert texts["green"][0].startswith("Moisture is given in a word: green is taken as 30 %")
+    assert texts["Wet"][0].startswith(
+        'Moisture is given in a word: "wet" counts as green, and that is taken as 30 %'
+    )
+
+
 def test_the_weight_of_green_wood_is_not_used():
     green = wood_of_species("white ash", moisture_pct="green", density_kg_m3=1100)
     assert "green_density_unused" in codes(green)

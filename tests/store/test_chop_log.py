@@ -112,6 +112,14 @@ def test_density_from_the_weighed_piece():
             "of the oven-dry mass",
         ),
         (
+            "H1;lumber;1;12;3 1/2 in;1 1/2;;;;;;;;;",
+            'row 2, thickness_mm: "1 1/2" is a fraction without a unit; write 1 1/2 in',
+        ),
+        (
+            "H1;billet;1;12;;;1 5/8;;;;;;;;",
+            'row 2, diameter_mm: "1 5/8" is a fraction without a unit; write 1 5/8 in',
+        ),
+        (
             "H9;single;1;;;;;;;;9;;;;",
             'row 2, blade: the blade "H9" is not in study.toml; known: H1, C1 (or add it to '
             "study.toml)",
@@ -178,3 +186,18 @@ def test_faults_of_orientation_notch_and_touch_up(row, words):
     text = "blade,kind,order,chops,width_mm,thickness_mm,orientation,notch_angle_deg\n"
     (fault,) = read_chops((text + row + "\n").encode()).faults
     assert words in str(fault)
+
+
+@pytest.mark.parametrize("column", ["edge_width_um", "sever_force_gf", "station_mm", "cuts"])
+def test_a_reading_of_the_edge_is_sent_where_it_belongs(column):
+    head, row = f"blade,kind,order,chops,width_mm,thickness_mm,{column}", "H1,billet,1,12,50,50,9"
+    (fault,) = read_chops(f"{head}\n{row}\n".encode(), name="chops.csv").faults
+    assert f'row 1, {column}: the column "{column}" has no place here' in str(fault)
+    assert "study of its own with a protocol of cuts" in fault.mend
+    assert "width_mm" not in fault.mend
+    assert ('strokes go to "chops"' in fault.mend) == (column == "cuts")
+
+
+def test_a_depth_is_a_reading_of_both_logs():
+    log = read_chops(b"blade,kind,order,depth_mm\nH1,single,1,9\n", name="chops.csv")
+    assert log.faults == ()

@@ -16,9 +16,10 @@ def row(line, blade="A", cuts=0, width=5.0, **more):
     return LogRow(line, blade, cuts, readings=readings, **more)
 
 
-def source_of(rows=(), chops=None, study=None):
+def source_of(rows=(), chops=None, study=None, protocol=None):
     held = None if chops is None else SimpleNamespace(name="chops.csv", rows=chops)
-    return SimpleNamespace(study=study, log=SimpleNamespace(name="log.csv", rows=rows), chops=held)
+    log = SimpleNamespace(name="log.csv", rows=rows)
+    return SimpleNamespace(study=study, log=log, chops=held, protocol=protocol)
 
 
 def asked(*rows, chops=None):
@@ -260,3 +261,14 @@ def test_without_a_folder_each_photograph_is_missing_up_to_twenty(tmp_path):
     told = missing(tmp_path, *(f"{n}.png" for n in range(30)))
     assert len(told) == 20
     assert all("put it into photos" in one for one in told)
+
+
+@pytest.mark.parametrize(("of", "told"), [("chops", True), ("log", False), (None, False)])
+def test_cuts_in_a_study_of_chops_are_asked_about(of, told):
+    protocol = SimpleNamespace(log=of) if of else None
+    source = source_of([row(2), row(3, cuts=9), row(4, cuts=9, width=None)], protocol=protocol)
+    found = [str(one) for one in asked_about(source)]
+    assert len(found) == told
+    for one in found:
+        assert "log.csv: it holds 2 rows of cuts, and the protocol asks for chops" in one
+        assert "study of their own with a protocol of cuts" in one

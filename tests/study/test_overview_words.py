@@ -102,6 +102,27 @@ def test_a_study_that_cannot_be_read_tells_its_faults_alone():
     assert found.summary().splitlines()[0] == "a/b"
     assert found.to_dict()["faults"] == [FAULT]
     assert found.to_dict()["photos"] == 0
+    assert "opened" not in found.to_dict()
+    assert found.summary().splitlines()[1:] == [
+        "fault: log.csv, row 2: is wrong; mend it", "1 fault.",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("of", ["", "study.toml"])
+def test_faults_of_chops_are_told_beside_those_of_the_study(tmp_path, of):
+    (tmp_path / "chops.csv").write_text("blade,kind,chops\nK1,billet,twelve\n", "utf-8")
+    (tmp_path / "log.csv").write_text("blade,cuts\nK1,2\n", "utf-8")
+    (tmp_path / "study.toml").write_text("", "utf-8")
+    faults = SimpleNamespace(faults=[SimpleNamespace(**FAULT)])
+    found = overview_of_faults(tmp_path / of, faults)
+    told = found.summary().splitlines()
+    assert [line.split(": ")[1] for line in told if line.startswith("fault: ")] == [
+        "log.csv, row 2", "chops.csv, row 2, chops",
+    ]  # fmt: skip
+    assert found.unread == ("log.csv",)
+    assert "log.csv: is read once those are mended" in told
+    (tmp_path / "chops.xlsx").write_text("", "utf-8")
+    assert overview_of_faults(tmp_path, faults).faults == (FAULT,)
 
 
 @pytest.mark.parametrize(

@@ -76,7 +76,7 @@ def comparison_contents(result, settings, *, day):
     sections = [
         _answer_section(result, numbers, pictures),
         tested_section(result, settings.units),
-        departures_section(looked_at(study), result.departures, settings.units),
+        departures_section(looked_at(study, result.protocol), result.departures, settings.units),
         _wear_section(result, pictures) if result.has_curves else lives_section(result, pictures),
         *beside_lives_sections(result, pictures),
         *photo_parts,

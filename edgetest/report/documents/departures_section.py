@@ -6,6 +6,10 @@ from edgetest.report.wording import in_units
 from edgetest.study.words import listed
 
 TITLE = "Departures from the protocol"
+OF_CHOPS = (
+    "The study's protocol asks for chops and says nothing of readings after cuts, so these were "
+    "held against no wish."
+)
 COLUMNS = (
     ("The protocol asks", "left", 1.0),
     ("Done, or not noted", "left", 1.2),
@@ -19,10 +23,12 @@ def departures_section(looked, departures, units):
     Parameters
     ----------
     looked : sequence of str
-        What was held against the protocol.
+        What was held against the protocol; nothing where it is one of chops.
     departures : tuple of ProtocolDeparture
     units : {"metric", "inch", "both"}
     """
+    if not looked:
+        return section(TITLE, text(OF_CHOPS))
     if not departures:
         return section(TITLE, text(f"{_checked(looked)} Nothing departs from it."))
     rows = [

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from edgetest.chop.billet_size import lumber_mm
 from edgetest.chop.species import SPECIES, Species, find_species
 from edgetest.chop.wood import HEAVIEST_KG_M3, LIGHTEST_KG_M3, water_of, wood_state
-from edgetest.chop.wood_relations import density_kg_m3
+from edgetest.chop.wood_relations import FIBRE_SATURATION_PCT, density_kg_m3
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import GIVEN_UP
 from edgetest.store.chop_log import SEVERED, ChopRow
@@ -26,7 +26,7 @@ WETTEST_WEIGHED_PCT = 30.0  # beyond, water and not wood decides what a piece we
 def asked_of_pieces(
     name: str, rows: Sequence[ChopRow], study: Study | None = None
 ) -> Iterator[UnusableInput]:
-    """Questions about chopped pieces: given up, weighed amiss, two sizes, which way up.
+    """Questions about chopped pieces: given up, weighed amiss, two sizes, which way up, wet.
 
     Parameters
     ----------
@@ -49,6 +49,7 @@ def asked_of_pieces(
         yield from _two_sizes(name, row)
         yield from _no_length(name, row)
     yield from _which_way_up(name, pieces)
+    yield from _wet(name, pieces)
 
 
 def _given_up(name: str, row: ChopRow) -> Iterator[UnusableInput]:
@@ -131,6 +132,17 @@ def _which_way_up(name: str, pieces: Sequence[ChopRow]) -> Iterator[UnusableInpu
         what = f"it is not noted which side took the blow{also}"
         mend = "write flat (the wide side) or on edge; strokes differ between the two"
         yield cell_fault(name, blank[0].line, "orientation", what, mend)
+
+
+def _wet(name: str, pieces: Sequence[ChopRow]) -> Iterator[UnusableInput]:
+    """Wood that is called wet, which counts as green: rain makes no dry wood green."""
+    wet = [row for row in pieces if row.moisture_pct == "wet"]
+    if wet:
+        also = f", also in {len(wet) - 1} more" if len(wet) > 1 else ""
+        least = f"{FIBRE_SATURATION_PCT:g} % of water or more"
+        what = f'"wet" counts as green, wood that was never dried, {least}{also}'
+        mend = "write green if it is; of dry wood that rain wetted give the percent, or air-dry"
+        yield cell_fault(name, wet[0].line, "moisture_pct", what, mend)
 
 
 def _open(row: ChopRow) -> bool:

@@ -23,8 +23,13 @@ LOOKED_AT = (
 )
 
 
-def looked_at(study):
-    """What log and facts can be held against: an order of the runs only where one was drawn."""
+def looked_at(study, protocol=None):
+    """What log and facts can be held against: an order of the runs only where one was drawn.
+
+    Nothing where the protocol is of chops: it says nothing of readings after cuts.
+    """
+    if protocol is not None and protocol.log == "chops":
+        return ()
     return (*LOOKED_AT, ORDER) if (study.plan or {}).get("order") else LOOKED_AT
 
 
@@ -43,9 +48,10 @@ def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture,
     Returns
     -------
     tuple of ProtocolDeparture
-        Empty where nothing departs, and where there is no protocol to depart from.
+        Empty where nothing departs, and where there is no protocol of cuts to depart from: what
+        a protocol of chops asks for stands in chops.csv and is held against that.
     """
-    if study is None or protocol is None:
+    if study is None or protocol is None or protocol.log == "chops":
         return ()
     rows = [row for row in log.rows if not row.waiting and not row.exclude]
     if rows and all(set(row.readings) == {LIFE} for row in rows):

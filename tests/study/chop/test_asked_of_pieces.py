@@ -89,3 +89,12 @@ def test_a_weight_without_a_length_is_not_used_and_told():
     assert "without it the weight is not used" in told
     known = row(species="white oak", mass_g=760.0, length_mm=None, density_kg_m3=700.0)
     assert asked(known) == []
+
+
+def test_wood_that_is_called_wet_is_asked_about_once():
+    rows = [row(line, moisture_pct=water) for line, water in enumerate(("green", "wet", "wet"), 2)]
+    (told,) = asked(*rows)
+    assert 'row 3, moisture_pct: "wet" counts as green' in told
+    assert "30 % of water or more, also in 1 more" in told
+    assert "of dry wood that rain wetted give the percent, or air-dry" in told
+    assert asked(row(moisture_pct="fresh")) == []

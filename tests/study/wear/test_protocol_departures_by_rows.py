@@ -22,7 +22,7 @@ def rule(name, repeats=1, *, at_stations=False):
 
 def protocol(*rules, stages=(0, 10, 50)):
     return SimpleNamespace(
-        stages=stages, stations_mm=(), readings=rules or (rule("grade"),), limit=None,
+        log="log", stages=stages, stations_mm=(), readings=rules or (rule("grade"),), limit=None,
         medium=SimpleNamespace(batch="one roll for all. Note it"),
         edge_preparation=SimpleNamespace(included_angle_deg=None, finish=""),
     )  # fmt: skip
@@ -227,3 +227,14 @@ def test_a_run_past_its_limit_was_stopped_as_it_should_be(dulling, typed, measur
     assert PastLimit(of, by, met).of(("r1", "A"), rows, 50) is past
     of = SimpleNamespace(reading_name="w", limit_value=None)
     assert not PastLimit(of, by, met).of(("r1", "A"), rows, 50)
+
+
+def test_a_protocol_of_chops_is_held_against_no_log_of_cuts():
+    wish = protocol(rule("chops"), rule("chips_count"))
+    rows = [SimpleNamespace(waiting=False, exclude="", blade="A", block="", batch="", cuts=2,
+                            station_mm=None, photo="", readings={"edge_width_um": 1})]  # fmt: skip
+    log, of = SimpleNamespace(rows=rows), study(("A", "hard"))
+    assert "never read" in [each.done for each in departures_of(of, wish, log)]
+    wish.log = "chops"
+    assert departures_of(of, wish, log) == ()
+    assert looked_at(of, wish) == ()
