@@ -202,7 +202,8 @@ def overview_of_faults(path, faults):
     """
     place = Path(path)
     folder = place.parent if place.name == STUDY_FILE else place
-    of_chops, unread = [], []
+    of_chops: list[UnusableInput] = []
+    unread: list[str] = []
     for table in ("log", "chops"):
         with suppress(UnusableInput):  # two logs of one kind: told once study.toml can be read
             file = log_path(folder, table)
