@@ -28,6 +28,9 @@ CHOPS_WAIT = (
 )
 
 
+NO_FAULTS = "departures from the protocol, which are no faults and which the document tells:"
+
+
 @dataclass(frozen=True)
 class Overview:
     """Counts, facts and faults of a source."""
@@ -83,6 +86,16 @@ class Overview:
         count = len(self.faults)
         lines.append(f"{count} fault{'s' * (count > 1)}." if count else "No fault found.")
         return "\n".join(lines)
+
+    def _departed_words(self):
+        """Each departure from the protocol, under words that say that none is a fault."""
+        if self.waiting:
+            still = counted(self.waiting, "row still waits", "rows still wait")
+            yield f"{still} to be filled in; of what was read so far:"
+        yield NO_FAULTS
+        for each in self.departures:
+            yield f"  {each['of']}: the protocol asks for {each['asked']}; {each['done']}"
+        yield from (f"  {words}" for words in order_mended(self.departures))
 
     def _counts(self):
         """What the cut log and the chop log hold, a line each."""
