@@ -75,11 +75,7 @@ class Overview:
         lines += [f"left out: {words}" for words in self.left_out]
         lines += [f"mishap, and it counts: {words}" for words in self.mishaps]
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
-        if self.waiting and self.departures:
-            still = counted(self.waiting, "row still waits", "rows still wait")
-            lines.append(f"{still} to be filled in; of what was read so far:")
-        lines += [ProtocolDeparture(**each).told() for each in self.departures]
-        lines += order_mended(self.departures)
+        lines += self._departed_words() if self.departures else ()
         lines += [CHOPS_WAIT] * self.departures_wait
         lines += [f"doubt: {words}" for words in self.same_pictures]
         lines += [f"asked: {each['where']}: {each['what']}; {each['mend']}" for each in self.asked]
@@ -94,7 +90,7 @@ class Overview:
             yield f"{still} to be filled in; of what was read so far:"
         yield NO_FAULTS
         for each in self.departures:
-            yield f"  {each['of']}: the protocol asks for {each['asked']}; {each['done']}"
+            yield f"  {ProtocolDeparture(**each).told()}"
         yield from (f"  {words}" for words in order_mended(self.departures))
 
     def _counts(self):
