@@ -155,18 +155,27 @@ def as_chopped(pieces, *, level=0.95):
 
 
 def alike(pieces):
-    """Places of pieces of one blade, wood, size and orientation, each group a list."""
-    cells: list[list[int]] = []
-    for place, piece in enumerate(pieces):
-        for cell in cells:
-            first = pieces[cell[0]]
-            same = (piece.blade, piece.wood, piece.green) == (first.blade, first.wood, first.green)
-            if same and piece.section.like(first.section, SAME_SIZE):
-                cell.append(place)
-                break
-        else:
-            cells.append([place])
-    return cells
+    """Places of pieces of one blade, wood, size and orientation, each group a list.
+
+    Sizes are parted for all blades together, from the smallest piece up, so that what one blade
+    chopped stands beside pieces of the same size of another.
+    """
+    smallest: list[Piece] = []  # of each wood, size and orientation
+    cells: dict[tuple, list[int]] = {}
+    for place in sorted(range(len(pieces)), key=lambda i: pieces[i].section.area_cm2):
+        piece = pieces[place]
+        kinds = (n for n, first in enumerate(smallest) if _one_size(piece, first))
+        kind = next(kinds, len(smallest))
+        if kind == len(smallest):
+            smallest.append(piece)
+        cells.setdefault((piece.blade, kind), []).append(place)
+    return sorted(map(sorted, cells.values()))
+
+
+def _one_size(piece, other):
+    """Whether two pieces, of whichever blades, are of one wood, size and orientation."""
+    wood = (piece.wood, piece.green) == (other.wood, other.green)
+    return wood and piece.section.like(other.section, SAME_SIZE)
 
 
 def counts_of(pieces):
@@ -197,7 +206,10 @@ def _figure(own, fit, contrast, level):
             least.value, least.low, inf, "strokes a piece", level, "all still stood: a lower bound"
         )
     else:
-        method = "log-normal counts, boards at random, Laplace over both scatters"
+        method = (
+            "log-normal counts with a scatter of pieces and one of boards (mixed model, Laplace's"
+            " method)"
+        )
         estimate = fit.mean_count(
             contrast, extra_sd=day_sd, level=level, unit="strokes a piece", method=method
         )

@@ -70,8 +70,14 @@ class TrialResult:
     def summary(self):
         """The trial in words; one pass is not a promise."""
         one, rate = self.trial, self.passes
-        bound = "" if rate.low == 0 else f"; {rate.low:.0%} of tries or more would pass"
-        return f"{one.blade}, {self.title}: passed {one.passed:d} of {one.tried:d}{bound}"
+        low, high = (f"{100 * end:.0f} %" for end in (rate.low, rate.high))
+        told = f"{low} to {high}"
+        if rate.high == 1:
+            told = f"{low} or more"
+        elif rate.low == 0:
+            told = f"at most {high}"
+        such = f"{told} of such tries would pass" if one.tried else "not tried"
+        return f"{one.blade}, {self.title}: passed {one.passed:d} of {one.tried:d}; {such}"
 
 
 @dataclass(frozen=True)

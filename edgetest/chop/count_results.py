@@ -24,6 +24,16 @@ class BladeRate:
         return json_fields(self)
 
 
+# By the first word of a quantity: what is said of the smaller and of the larger one.
+VERDICTS = {
+    "chops": ("takes fewer strokes", "takes more strokes"),
+    "depth": ("goes less deep", "goes deeper"),
+    "loss": ("loses less", "loses more"),
+    "chips": ("chips less", "chips more"),
+    "rolls": ("rolls less", "rolls more"),
+}
+
+
 @dataclass(frozen=True)
 class BladeRatio:
     """`first` over `second` in a quantity ("chops", "depth per chop", "chips"…).
@@ -53,14 +63,15 @@ class BladeRatio:
 
     def summary(self):
         """The ratio as a maker reads it."""
-        shown = format_estimate(self.ratio.value, self.ratio.low, self.ratio.high)
+        shown = format_estimate(self.ratio.value, self.ratio.low, self.ratio.high, apart=1.0)
         if self.difference:
             shown = f"{self.difference.summary()}; ratio {shown}"
         verdict = "the two cannot be told apart"
+        less, more = VERDICTS[self.quantity.split()[0]]
         if self.ratio.high < 1:
-            verdict = f"{self.first} comes out lower"
+            verdict = f"{self.first} {less}"
         elif self.ratio.low > 1:
-            verdict = f"{self.first} comes out higher"
+            verdict = f"{self.first} {more}"
         only = "; of these tools only, not of the heat treatments" if self.scope == "tools" else ""
         return f"{self.quantity}, {self.first} over {self.second}: {shown}; {verdict}{only}"
 
@@ -132,4 +143,13 @@ class ChopCounts:
             if isfinite(blade.chops_per_100_cm2.high)
         ]
         lines += [ratio.summary() for ratio in self.ratios]
-        return "\n".join(lines)
+        return "\n".join(filter(None, [*lines, self.dulling_words()]))
+
+    def dulling_words(self):
+        """What the edges lose, and whether the pieces show it; "" where it was not estimated."""
+        loss = self.dulling_pct_per_100_chops
+        if loss is None:
+            return ""
+        seen = loss.low > 0 or loss.high < 0
+        more = "" if seen else "; too few pieces to see whether the edge dulls"
+        return f"as the edges dull, {loss.summary()}, of all tools together{more}"

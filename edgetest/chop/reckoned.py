@@ -45,6 +45,9 @@ class OtherPiece:
     hardness_sd_log: float = 0.0
 
 
+POWER_FROM = {"estimated": "from your pieces", "prior": "assumed: your pieces are of one depth"}
+
+
 @dataclass(frozen=True)
 class Reckoned:
     """Strokes of one blade reckoned for another piece."""
@@ -72,7 +75,8 @@ class Reckoned:
         wood = self.wood or "the same wood"
         return (
             f"{self.blade}: {shown} strokes reckoned for {wood}, {self.section.summary()}"
-            f" (depth to the power {self.depth_exponent.value:.2g}, {self.depth_exponent_from})"
+            f" (strokes grow with depth to the power {self.depth_exponent.value:.2g},"
+            f" {POWER_FROM[self.depth_exponent_from]})"
         )
 
 

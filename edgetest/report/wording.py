@@ -4,7 +4,7 @@ import re
 from math import inf, isfinite
 
 from edgetest.estimate import ANYTHING, chance, estimate_parts, format_count, tells_nothing
-from edgetest.units import fahrenheit_to_celsius
+from edgetest.units import as_typed, fahrenheit_to_celsius
 from edgetest.wear.curve.blade_life import cuts_words
 
 NOT_NOTED = "not noted"  # what nobody filled in; never what the protocol asks for
@@ -97,6 +97,34 @@ def typed_in_units(text, units):
     if units == "metric":
         return text
     return _PHYSICAL.sub(lambda found: _bracketed(found, units), text)
+
+
+_INCHES = re.compile(r"(?:in|inch|inches|\"|ft|foot|feet|'|thou|oz|lb)$", re.IGNORECASE)
+
+
+def size_in_units(number, unit, units):
+    """A length or a mass of the log as a document says it, in the units asked for.
+
+    Parameters
+    ----------
+    number : Typed or float
+        In `unit`.
+    unit : {"mm", "g"}
+    units : {"metric", "inch", "both"}
+
+    Returns
+    -------
+    str
+        As it was typed, "9 1/2 in" or "41.5 mm"; the other unit behind it in brackets where that
+        is asked for.
+    """
+    typed, plain = as_typed(number, unit), f"{float(number):g} {unit}"
+    inches = _INCHES.search(typed) is not None
+    if not inches and "," in typed:
+        typed = plain
+    if not inches:
+        return typed_in_units(typed, units)
+    return f"{typed} ({float(number):.3g} {unit})" if units == "both" else typed
 
 
 def _bracketed(found, units):

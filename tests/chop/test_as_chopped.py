@@ -90,3 +90,17 @@ def test_the_interval_holds_the_mean_over_boards(boards, each):
         truth = 25 * np.exp((0.16**2 + 0.2**2) / 2)
         held += one.strokes_per_piece.low <= truth <= one.strokes_per_piece.high
     assert held >= 139  # 93 % of 150
+
+
+def test_sizes_are_parted_alike_for_every_blade():
+    """41.5 and 45 mm of one, 42 and 44.4 mm of the other: two sizes each, side by side."""
+    poles = [
+        one
+        for blade, sizes in (("B1", (41.5, 45.0)), ("O1", (44.4, 42.0)))
+        for size in sizes
+        for one in pieces([5], section=PieceSection(diameter_mm=size), blade=blade)
+    ]
+    found = as_chopped(poles)
+    assert [(one.blade, one.section.diameter_mm) for one in found] == [
+        ("B1", 41.5), ("B1", 45.0), ("O1", 44.4), ("O1", 42.0)
+    ]  # fmt: skip

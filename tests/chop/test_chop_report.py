@@ -86,8 +86,8 @@ def test_report_is_plain_json_and_reads_aloud(everything):
     spoken = report.summary()
     assert "hatchet: " in spoken
     assert "before the test, hatchet: chips 0 on 90 mm of edge, fewer than" in spoken
-    assert "hatchet, rope cut: passed 1 of 1; 5% of tries or more would pass" in spoken
-    assert "hatchet, flex: passed 0 of 2\n" in spoken
+    assert "hatchet, rope cut: passed 1 of 1; 5 % or more of such tries would pass" in spoken
+    assert "hatchet, flex: passed 0 of 2; at most 78 % of such tries would pass\n" in spoken
     assert "not tested: rolls, knot chop, bend, nail, bone, antler, shaving" in spoken
 
 

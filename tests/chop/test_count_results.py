@@ -9,8 +9,8 @@ from edgetest.estimate import Estimate
 @pytest.mark.parametrize(
     ("low", "high", "says"),
     [
-        (0.5, 0.9, "A comes out lower"),
-        (1.1, 2.0, "A comes out higher"),
+        (0.5, 0.9, "A takes fewer strokes"),
+        (1.1, 2.0, "A takes more strokes"),
         (0.9, 1.1, "the two cannot be told apart"),
         (0.9, 1.0, "the two cannot be told apart"),
         (1.0, 1.1, "the two cannot be told apart"),
@@ -21,6 +21,29 @@ def test_the_verdict_follows_from_where_the_interval_lies(low, high, says):
     assert ratio.summary().endswith(says)
     tools = BladeRatio("A", "B", "chops", Estimate(1.0, low, high, ""), 0.5, "tools")
     assert tools.summary().endswith(f"{says}; of these tools only, not of the heat treatments")
+
+
+@pytest.mark.parametrize(
+    ("quantity", "less", "more"),
+    [
+        ("depth per chop", "A goes less deep", "A goes deeper"),
+        ("loss of depth per 100 chops", "A loses less", "A loses more"),
+        ("chips per 100 mm", "A chips less", "A chips more"),
+        ("rolls per 100 mm", "A rolls less", "A rolls more"),
+    ],
+)
+def test_the_verdict_says_it_of_the_quantity(quantity, less, more):
+    for (low, high), says in (((0.5, 0.9), less), ((1.1, 2.0), more)):
+        ratio = BladeRatio("A", "B", quantity, Estimate(1.0, low, high, ""), 0.5, "blades")
+        assert ratio.summary().endswith(says)
+
+
+@pytest.mark.parametrize("end", ["low", "high"])
+def test_an_interval_that_leaves_one_out_is_seen_to(end):
+    ends = {"low": (1.004, 3.0), "high": (0.4, 0.9971)}[end]
+    ratio = BladeRatio("A", "B", "chops", Estimate(1.7 if end == "low" else 0.76, *ends, ""), 0.5,
+                       "blades")  # fmt: skip
+    assert {"low": "(1.004 to 3.000)", "high": "(0.400 to 0.997)"}[end] in ratio.summary()
 
 
 def test_a_dispersion_is_told_as_an_estimate_where_there_is_one():

@@ -1,14 +1,14 @@
 """What was chopped, as the log says it: a table by wood and size, and the rows one by one."""
 
-from math import floor, inf
+from math import floor, inf, log
 
+from edgetest.chop.as_chopped import SAME_SIZE
 from edgetest.report.documents.blocks import section, table, text
 from edgetest.report.documents.tools_beside import beside, tool_title
-from edgetest.report.wording import typed_in_units
+from edgetest.report.wording import size_in_units, typed_in_units
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted, listed
-from edgetest.units import as_typed
 
 FEW = 2  # sizes of one figure that are both told
 MOST_COUNTS = 12  # strokes of so many pieces are listed in one cell of the table
@@ -57,10 +57,10 @@ def _side(rows, one, name, units):
     Two thicknesses of round pieces that count as one size are both told.
     """
     sides = (getattr(row, name) for row in rows)
-    typed = list(dict.fromkeys(as_typed(side, "mm") for side in sides if side is not None))
+    typed = [size_in_units(side, "mm", units) for side in sides if side is not None]
+    typed = list(dict.fromkeys(typed))
     few = len(typed) == 1 or (name == "diameter_mm" and len(typed) == FEW)
-    mean = f"{getattr(one.section, name):.3g} mm"
-    return typed_in_units(listed(typed) if few else mean, units)
+    return listed(typed) if few else typed_in_units(f"{getattr(one.section, name):.3g} mm", units)
 
 
 SIDES = ("width_mm", "thickness_mm")
@@ -96,7 +96,11 @@ def pieces_table(result, blade, units):
             _mean(one),
         ]
         if other:
-            like = next((two for two in _rows(result, other) if _alike(one, two)), None)
+            like = min(
+                (two for two in _rows(result, other) if _alike(one, two)),
+                key=lambda two: abs(log(two.section.area_cm2 / one.section.area_cm2)),
+                default=None,
+            )
             row.append(_mean(like) if like else "–")
         rows.append(row)
     return table(heads, rows, close=True)
@@ -108,7 +112,7 @@ def _rows(result, blade):
 
 def _alike(one, two):
     """Whether two figures are of one wood and size."""
-    return one.wood == two.wood and one.section.like(two.section, 1.06)
+    return one.wood == two.wood and one.section.like(two.section, SAME_SIZE)
 
 
 def _mean(one):
@@ -169,10 +173,10 @@ def _log_rows(result, blade, units):
 
 def _piece(row, units):
     """What was under the blade in one row, as typed."""
-    sides = [as_typed(side, "mm") for side in (row.width_mm, row.thickness_mm) if side is not None]
-    size = " × ".join(typed_in_units(side, units) for side in sides) or row.nominal
+    sides = (side for side in (row.width_mm, row.thickness_mm) if side is not None)
+    size = " × ".join(size_in_units(side, "mm", units) for side in sides) or row.nominal
     if row.diameter_mm is not None:
-        size = f"round, {typed_in_units(as_typed(row.diameter_mm, 'mm'), units)}"
+        size = f"round, {size_in_units(row.diameter_mm, 'mm', units)}"
     parts = [row.species, _water(row.moisture_pct), size, row.orientation, row.grain]
     knots = counted(row.knots, "knot") if row.knots else ""
     return ", ".join(part for part in (*parts, knots) if part)
@@ -222,7 +226,7 @@ def _edge(row, units):
         if count is not None
     ]
     if row.largest_chip_mm:
-        largest = typed_in_units(as_typed(row.largest_chip_mm, "mm"), units)
+        largest = size_in_units(row.largest_chip_mm, "mm", units)
         parts.append(f"the largest chip {largest}")
     return ", ".join(parts)
 

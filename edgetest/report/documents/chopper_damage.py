@@ -2,9 +2,8 @@
 
 from edgetest.report.documents.chopper_numbers import per_edge
 from edgetest.report.documents.tools_beside import beside, tool_title
-from edgetest.report.wording import in_units, typed_in_units
+from edgetest.report.wording import in_units, size_in_units
 from edgetest.study.words import counted
-from edgetest.units import as_typed
 
 COMPARISON = "The comparison blade"  # so begins whatever is told of another blade's edge
 
@@ -61,13 +60,15 @@ def _new_damage(result, blade, units):
     if "chips" not in new:
         return None
     chips, rolls = new["chips"], new.get("rolls")
-    what = _new_words(chips, "chip")
-    if rolls is not None:
-        what += f" and {_new_words(rolls, 'roll')}"
     unknown = ", not looked at before the test" if chips.by == "no_look_before" else ""
     eye = " (counted by eye)" if result.look(blade, "after").source == "log" else ""
-    edge = _edge_words(result, chips, units)
-    return f"{counted(chips.chops, 'chop')}: {what}{edge}{eye}{unknown}"
+    edges = [_edge_words(result, one, units) for one in (chips, rolls) if one is not None]
+    what = _new_words(chips, "chip")
+    if len(set(edges)) == 2:  # the eye went over all of it, the photographs show a part
+        what += edges[0]
+    if rolls is not None:
+        what += f" and {_new_words(rolls, 'roll')}"
+    return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}"
 
 
 def _bound(result, blade):
@@ -88,7 +89,7 @@ def _edge_words(result, chips, units):
         return ""
     typed = result.study.blade(chips.blade).edge_length_mm
     if typed is not None and float(typed) == chips.edge_length_mm:
-        return f" on {typed_in_units(as_typed(typed, 'mm'), units)} of edge"
+        return f" on {size_in_units(typed, 'mm', units)} of edge"
     return in_units(f" on {chips.edge_length_mm:.0f} mm of edge", units)
 
 

@@ -93,15 +93,17 @@ def source_words(result, look):
     if look.counted["chips"] is None or not look.measured:
         return ""
     seen, eye = len(look.seen("chips")), look.counted["chips"]
-    used = "photographs count" if look.source == "photographs" else "count by eye counts"
     photos = counted(len(look.measured), "photograph")
+    chips = next((x for x in result.growth if (x.blade, x.kind) == (look.blade, "chips")), None)
+    by_eye = chips is not None and chips.by == "counts"
+    used = "count by eye counts" if by_eye or look.source != "photographs" else "photographs count"
     words = (
         f"Afterwards {counted(seen or 'no', 'chip')} in {photos}, {eye} by eye; the {used} here."
     )
-    chips = next((x for x in result.growth if (x.blade, x.kind) == (look.blade, "chips")), None)
-    if chips is not None and chips.old:
-        was = "was" if chips.old == 1 else "were"
-        words += f" {chips.old} of them {was} there before the test."
+    old = (len(chips.followed) if by_eye else chips.old) if chips is not None else 0
+    if old:
+        which = "those in the photographs" if by_eye else "them"
+        words += f" {old} of {which} {'was' if old == 1 else 'were'} there before the test."
     return words
 
 

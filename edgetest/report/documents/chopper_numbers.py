@@ -2,8 +2,7 @@
 
 from math import isfinite
 
-from edgetest.report.wording import interval_words
-from edgetest.units import as_typed
+from edgetest.report.wording import interval_words, size_in_units
 
 FIGURE_WORDS = {
     "mass_g": "mass",
@@ -43,8 +42,8 @@ def figure_rows(result, blade, units="metric"):
     return [[words, *_shown(one, unit, units)] for words, one, unit in rows if one is not None]
 
 
-def typed_sizes(result, tested):
-    """Mass, length and spine as typed; where the swing is measured, the mass stands there."""
+def typed_sizes(result, tested, units):
+    """Mass, length and spine; where the swing is measured, the mass stands there."""
     held = result.handling.get(tested.id)
     mass = tested.mass_g if tested.mass_g is not None else getattr(held, "mass_g", None)
     mass = mass if result.tool(tested.id) is None else None
@@ -54,7 +53,9 @@ def typed_sizes(result, tested):
         ("spine", tested.spine_mm, "mm"),
     )
     return ", ".join(
-        f"{word} {as_typed(size, unit)}" for word, size, unit in told if size is not None
+        f"{word} {size_in_units(size, unit, units)}"
+        for word, size, unit in told
+        if size is not None
     )
 
 

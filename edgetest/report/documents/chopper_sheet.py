@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+from edgetest.chop.as_chopped import SAME_SIZE
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.blocks import (
     answer,
@@ -38,6 +39,7 @@ from edgetest.report.documents.frame import (
 from edgetest.report.documents.kinds_compared import treatments_section
 from edgetest.report.documents.tools_beside import beside
 from edgetest.report.documents.typeset import KINDS
+from edgetest.report.documents.what_was_tested import hardness_words
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.letters import breakable
@@ -48,6 +50,7 @@ from edgetest.study.words import counted
 
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
 PICTURE_SHARES, NUMBER_SHARES, DEPARTED_SHARES = (1.55, 1.0), (1.55, 1.0), (1.0, 1.35)
+NO_HARDNESS = "hardness not measured"
 SAFETY = (
     "An edge guard on it whenever it is not in the cut; eyes covered, a free swing, nobody in its"
     " plane.",
@@ -166,22 +169,31 @@ def sheet_contents(result, blade, settings, *, day):
 def _tool_rows(result, tested, units):
     """What the tool is and how it was tested, a line or two each."""
     study = result.study
-    hard = ", ".join(f"{value:g}" for value in tested.hardness_hrc)
     treatment = study.heat_treatment(tested.heat_treatment) if tested.heat_treatment else None
     steel = [tested.steel, treatment.words() if treatment else ""]
     edge = [
         tested.angle_words() or f"angle {NOT_NOTED}",
         tested.edge_finish or f"finish {NOT_NOTED}",
-        f"{hard} HRC measured" if hard else "hardness not measured",
+        _hardness(tested),
     ]
     rows = [
         ("Steel and heat", "; ".join(breakable(part) for part in steel if part) or NOT_NOTED),
         ("Edge", "; ".join(part for part in edge if part)),
-        ("Of this tool", "; ".join(filter(None, (tested.note, typed_sizes(result, tested))))),
+        ("Of this tool", tested.note),
         ("Test", study.notes or f"meant to follow the protocol {result.protocol.title}"),
         ("About the wood", wood_weaknesses(result, tested.id)),
     ]
-    return [(term, typed_in_units(words, units)) for term, words in rows]
+    told = {term: typed_in_units(words, units) for term, words in rows}
+    own = (told["Of this tool"], typed_sizes(result, tested, units))
+    return [*(told | {"Of this tool": "; ".join(filter(None, own))}).items()]
+
+
+def _hardness(tested):
+    """Its hardness, by whatever it was got."""
+    words = hardness_words(tested)
+    if tested.hardness_hrc:
+        return f"{words} HRC measured"
+    return f"hardness {words.removesuffix(' (files)')} HRC by files" if words else NO_HARDNESS
 
 
 def _method_section(result, blade):
@@ -195,8 +207,11 @@ def _method_section(result, blade):
         words.append(
             f"Strokes for a piece: {main.strokes_per_piece.method}; each interval"
             f" holds the mean of pieces like these from boards like these in {level} of such"
-            f" tests{here}."
+            f" tests{here}. Sizes within {100 * (SAME_SIZE - 1):.0f} % are one size, for every"
+            " tool."
         )
+        dulls = result.report.counts.dulling_words()
+        words += [f"{dulls[:1].upper()}{dulls[1:]}."] if dulls else []
     if result.tool(blade) is not None:
         words.append(
             "Swing: the balance and a pendulum's time give mass, balance, inertia and percussion"

@@ -70,7 +70,8 @@ def _count_sentences(result, blade, main, units):
     else:
         about = value.removesuffix(".0")
         stood = f" ({main.standing} of {main.pieces} not severed)" if main.standing else ""
-        against = _against_words(result, blade)
+        kinds = sum(each.blade == blade for each in result.as_chopped)
+        against = _against_words(result, blade, alone=kinds == 1)
         yield f"About {about} strokes sever a piece of {piece}{stood}{against}."
         if interval:
             yield _interval_words(result, main, value, interval)
@@ -108,17 +109,24 @@ def _ratios_of(result, blade):
     return sorted(found, key=lambda ratio: control not in (ratio.first, ratio.second))
 
 
-def _against_words(result, blade):
-    """Fewer or more than another tool, or not to be told, for a reader without statistics."""
+def _against_words(result, blade, *, alone):
+    """Fewer or more than another tool, or not to be told, for a reader without statistics.
+
+    The ratio is of all pieces: where a tool chopped more than this one kind (not `alone`), the
+    words say so.
+    """
     ratio = next(iter(_ratios_of(result, blade)), None)
     if ratio is None:
         return ""
-    other = ratio.first if blade == ratio.second else ratio.second
+    other = tool_title(result, ratio.first if blade == ratio.second else ratio.second)
     _, low, high = three(ratio.ratio)
     if low <= 1 <= high:
-        return f"; whether {tool_title(result, other)} takes more or fewer, this test cannot tell"
-    fewer = (high < 1) == (blade == ratio.first)
-    return f", {'fewer' if fewer else 'more'} than {tool_title(result, other)} takes"
+        of = "" if alone else " of all its pieces"
+        return f"; whether {other} takes more or fewer{of}, this test cannot tell"
+    fewer = "fewer" if (high < 1) == (blade == ratio.first) else "more"
+    if alone:
+        return f", {fewer} than {other} takes"
+    return f"; over all its pieces, size for size, it took {fewer} than {other}"
 
 
 def _interval_words(result, main, value, interval):
@@ -189,7 +197,7 @@ def _ratio_sentence(result, blade, ratio):
     other = ratio.second
     if blade == ratio.second:
         value, low, high, other = 1 / value, 1 / high, 1 / low, ratio.first
-    shown, interval = interval_words(100 * value, 100 * low, 100 * high)
+    shown, interval = interval_words(100 * value, 100 * low, 100 * high, apart=100.0)
     mine, theirs = ({piece.board for piece in result.pieces if piece.blade == each}
                     for each in (blade, other))  # fmt: skip
     boards = " on the same boards" if mine == theirs and "" not in mine else ""

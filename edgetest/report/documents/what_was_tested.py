@@ -133,8 +133,8 @@ def _target_words(blade, _units):
     return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 
-def _hardness_words(blade, _units):
-    """Hardness as it was got: numbers, or between two files; never a wish."""
+def hardness_words(blade, _units=None):
+    """Hardness as it was got, in HRC: numbers, or between two files; never a wish."""
     if blade.hardness_hrc:
         return ", ".join(f"{reading:g}" for reading in blade.hardness_hrc)
     files = blade.hardness_files
@@ -152,6 +152,6 @@ FACTS = (
     (("Edge finish", "left", 1.2), lambda blade, _: blade.edge_finish),
     (("Behind the edge", "right", "auto"), _behind_words),
     (("Wanted, HRC", "right", "auto"), _target_words),
-    (("Measured, HRC", "right", "auto"), _hardness_words),
+    (("Measured, HRC", "right", "auto"), hardness_words),
 )
 BATCH = ("Batch", "left", "auto"), lambda blade, _: breakable(blade.batch or "")

@@ -30,7 +30,7 @@ def limit_verdicts(study, found, grown):
             "value": float(met),
             "limit": limit,
             "verdict": verdict.replace(" ", "_"),
-            "text": f"{met:.3g} {words}; the protocol's limit of {limit:g} is {verdict}",
+            "text": f"{met:.3g} {words}; the protocol ends the chopping at {limit:g}: {verdict}",
         }
 
 

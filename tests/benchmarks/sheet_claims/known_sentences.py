@@ -36,6 +36,7 @@ KNOWN = [
         r"When a chip or a roll came is known less well\.",
         r"Whether those edges were ground alike is not known\.",
         # definitions, methods, advice and cautions
+        r"Sizes within 6 % are one size, for every tool\.", r"As the edges dull, .+\.",
         r"An invented forge", r"Invented data, for demonstration",
         r"Strokes for each severed piece, board by board, blade by blade\.",
         r"One blade: its loss is its own, and others like it may differ\.",

@@ -107,5 +107,5 @@ def test_none_found_on_one_kind_is_told_in_words(tmp_path):
     found = result_of(tmp_path, FOUR, rows_of(STROKES, [0, 0, 12, 9]))
     chips = next(one for one in found.report.treatments if one.quantity.startswith("chips"))
     assert chips.ratio.value == float("inf")
-    assert "or more; soft comes out higher" in chips.summary()
+    assert "or more; soft chips more" in chips.summary()
     assert "or more" in found.summary()

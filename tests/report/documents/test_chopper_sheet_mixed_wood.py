@@ -1,0 +1,94 @@
+"""A sheet of a tool that chopped two woods: what is said of one piece, and what of all of them."""
+
+import pytest
+
+from edgetest.report.documents.chopped_pieces import pieces_table
+from edgetest.report.documents.chopper_sheet import build_sheets
+from edgetest.report.documents.chopper_words import tool_sentences
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_chops
+
+STUDY = """
+title = "Hedging billhook (invented)"
+protocol = "lumber_chop"
+control = "O1"
+[[blades]]
+id = "B1"
+edge_length_mm = "9 1/2 in"
+hardness_files = {skates = 55, bites = 60}
+[[blades]]
+id = "O1"
+mass_g = "1 1/2 lb"
+"""
+HEAD = (
+    "blade,kind,order,board,species,moisture_pct,width_mm,thickness_mm,diameter_mm,orientation"
+    ",chops"
+)
+POLES = {"B1": ("41.5", "45"), "O1": ("42", "44.4")}
+
+
+def rows(counts):
+    """A stud three times and two poles, for each tool in turn."""
+    told = [HEAD]
+    for n in range(3):
+        told += [
+            f"{blade},lumber,{n},stud {n},Scots pine,12,3 1/2 in,1 1/2 in,,flat,{counts[blade][n]}"
+            for blade in POLES
+        ]
+    for n in range(2):
+        told += [
+            f"{blade},billet,{n + 3},pole {n},hazel,green,,,{sizes[n]},,{counts[blade][n + 3]}"
+            for blade, sizes in POLES.items()
+        ]
+    return "\n".join(told) + "\n"
+
+
+@pytest.fixture(scope="module")
+def result(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("mixed")
+    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
+    counts = {"B1": (13, 15, 14, 5, 6), "O1": (26, 29, 28, 11, 12)}
+    (folder / "chops.csv").write_text(rows(counts), encoding="utf-8")
+    return analyse_chops(open_chops(folder))
+
+
+def test_the_ratio_of_all_pieces_is_not_said_of_the_one_piece(result):
+    first = tool_sentences(result, "B1")[0]
+    assert first == (
+        "About 14 strokes sever a piece of pine, Scots, 12 % water, 3 1/2 × 1 1/2 in, flat;"
+        " over all its pieces, size for size, it took fewer than blade O1."
+    )
+
+
+def test_what_cannot_be_told_is_of_all_pieces_too(result, tmp_path):
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    alike = {"B1": (13, 15, 14, 5, 6), "O1": (14, 13, 15, 6, 5)}
+    (tmp_path / "chops.csv").write_text(rows(alike), encoding="utf-8")
+    first = tool_sentences(analyse_chops(open_chops(tmp_path)), "B1")[0]
+    assert first.endswith(
+        "; whether blade O1 takes more or fewer of all its pieces, this test cannot tell."
+    )
+
+
+def test_the_other_tool_stands_beside_pieces_of_the_same_size(result):
+    poles = pieces_table(result, "B1", "metric")["rows"][1:]
+    assert [(row[1], row[4].split()[0]) for row in poles] == [
+        ("round, 41.5 mm", "11.0"), ("round, 45 mm", "12.0")
+    ]  # fmt: skip
+
+
+def test_files_and_sizes_are_told_as_they_were_typed(result, tmp_path):
+    (page,) = build_sheets(result, tmp_path, blade="B1", kinds=["html"])
+    text = page.read_text(encoding="utf-8").replace("\xa0", " ")
+    assert "hardness over 55, under 60 HRC by files" in text
+    assert "hardness not measured" not in text
+    (page,) = build_sheets(result, tmp_path / "o", blade="O1", kinds=["html"], units="both")
+    text = page.read_text(encoding="utf-8").replace("\xa0", " ")
+    assert "mass 1 1/2 lb (680 g)" in text
+    assert "hardness not measured" in text
+    assert "Sizes within 6 % are one size, for every tool." in text
+
+
+def test_whether_the_edges_dull_is_told_where_too_few_pieces_show_it(result):
+    (told,) = [line for line in result.summary().splitlines() if line.startswith("as the edges")]
+    assert told.endswith("of all tools together; too few pieces to see whether the edge dulls")
