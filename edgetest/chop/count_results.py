@@ -25,7 +25,7 @@ class BladeRate:
 
 
 # By the first word of a quantity: what is said of the smaller and of the larger one.
-VERDICTS = {
+SAID_OF_RATIO = {
     "chops": ("takes fewer strokes", "takes more strokes"),
     "depth": ("goes less deep", "goes deeper"),
     "loss": ("loses less", "loses more"),
@@ -67,7 +67,7 @@ class BladeRatio:
         if self.difference:
             shown = f"{self.difference.summary()}; ratio {shown}"
         verdict = "the two cannot be told apart"
-        less, more = VERDICTS[self.quantity.split()[0]]
+        less, more = SAID_OF_RATIO[self.quantity.split()[0]]
         if self.ratio.high < 1:
             verdict = f"{self.first} {less}"
         elif self.ratio.low > 1:

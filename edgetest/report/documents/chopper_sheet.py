@@ -22,9 +22,8 @@ from edgetest.report.documents.chopped_pieces import (
     main_figure,
     pieces_table,
 )
-from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
-from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three, typed_sizes
+from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.departures_section import departures_in_lines
 from edgetest.report.documents.drawn_pictures import put_figure
@@ -37,20 +36,18 @@ from edgetest.report.documents.frame import (
     write_occasion,
 )
 from edgetest.report.documents.kinds_compared import treatments_section
+from edgetest.report.documents.tool_facts import tool_rows
 from edgetest.report.documents.tools_beside import beside
 from edgetest.report.documents.typeset import KINDS
-from edgetest.report.documents.what_was_tested import hardness_words
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.figures.plot_style import NARROW_IN
-from edgetest.report.letters import breakable
-from edgetest.report.wording import NOT_NOTED, in_units, interval_words, typed_in_units
+from edgetest.report.wording import in_units, interval_words
 from edgetest.store.protocol import describe
 from edgetest.study.chop.chop_departures import CHOPS_LOOKED_AT, chop_departures
 from edgetest.study.words import counted
 
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
 PICTURE_SHARES, NUMBER_SHARES, DEPARTED_SHARES = (1.55, 1.0), (1.55, 1.0), (1.0, 1.35)
-NO_HARDNESS = "hardness not measured"
 SAFETY = (
     "An edge guard on it whenever it is not in the cut; eyes covered, a free swing, nobody in its"
     " plane.",
@@ -137,7 +134,7 @@ def sheet_contents(result, blade, settings, *, day):
     front = front_of(study, settings, f"Chopper's sheet, tool {blade}")
     units = settings.units
     sentences = tool_sentences(result, blade, units)
-    first = [answer(sentences[0], sentences[1:]), facts(_tool_rows(result, tested, units))]
+    first = [answer(sentences[0], sentences[1:]), facts(tool_rows(result, tested, units))]
     if main_figure(result, blade) is not None:
         first.append(pieces_table(result, blade, units))
     sections = [
@@ -164,36 +161,6 @@ def sheet_contents(result, blade, settings, *, day):
         foot=_foot(data_checksum(study.folder, checksums), result.report.level, day),
         sheet=True,
     )
-
-
-def _tool_rows(result, tested, units):
-    """What the tool is and how it was tested, a line or two each."""
-    study = result.study
-    treatment = study.heat_treatment(tested.heat_treatment) if tested.heat_treatment else None
-    steel = [tested.steel, treatment.words() if treatment else ""]
-    edge = [
-        tested.angle_words() or f"angle {NOT_NOTED}",
-        tested.edge_finish or f"finish {NOT_NOTED}",
-        _hardness(tested),
-    ]
-    rows = [
-        ("Steel and heat", "; ".join(breakable(part) for part in steel if part) or NOT_NOTED),
-        ("Edge", "; ".join(part for part in edge if part)),
-        ("Of this tool", tested.note),
-        ("Test", study.notes or f"meant to follow the protocol {result.protocol.title}"),
-        ("About the wood", wood_weaknesses(result, tested.id)),
-    ]
-    told = {term: typed_in_units(words, units) for term, words in rows}
-    own = (told["Of this tool"], typed_sizes(result, tested, units))
-    return [*(told | {"Of this tool": "; ".join(filter(None, own))}).items()]
-
-
-def _hardness(tested):
-    """Its hardness, by whatever it was got."""
-    words = hardness_words(tested)
-    if tested.hardness_hrc:
-        return f"{words} HRC measured"
-    return f"hardness {words.removesuffix(' (files)')} HRC by files" if words else NO_HARDNESS
 
 
 def _method_section(result, blade):

@@ -133,7 +133,7 @@ def _target_words(blade, _units):
     return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 
-def hardness_words(blade, _units=None):
+def blade_hardness_words(blade, _units=None):
     """Hardness as it was got, in HRC: numbers, or between two files; never a wish."""
     if blade.hardness_hrc:
         return ", ".join(f"{reading:g}" for reading in blade.hardness_hrc)
@@ -152,6 +152,6 @@ FACTS = (
     (("Edge finish", "left", 1.2), lambda blade, _: blade.edge_finish),
     (("Behind the edge", "right", "auto"), _behind_words),
     (("Wanted, HRC", "right", "auto"), _target_words),
-    (("Measured, HRC", "right", "auto"), hardness_words),
+    (("Measured, HRC", "right", "auto"), blade_hardness_words),
 )
 BATCH = ("Batch", "left", "auto"), lambda blade, _: breakable(blade.batch or "")

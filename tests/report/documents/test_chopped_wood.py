@@ -7,8 +7,8 @@ import pytest
 from edgetest.report.documents.chopped_pieces import pieces_table
 from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_numbers import figure_rows
-from edgetest.report.documents.chopper_sheet import _tool_rows
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
+from edgetest.report.documents.tool_facts import tool_rows
 from edgetest.report.figures.chop_figures import plot_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.chop.chop_departures import chop_departures
@@ -60,7 +60,7 @@ def test_weak_wood_of_the_tool_and_of_the_control_is_told_on_the_first_page(resu
     )
     assert f"Pieces of C1 beside it: {knots}; {water}." in told
     tested = result.study.blade("T1")
-    assert ("About the wood", told) in _tool_rows(result, tested, "metric")
+    assert ("About the wood", told) in tool_rows(result, tested, "metric")
 
 
 def test_sound_wood_is_not_spoken_of(tmp_path):
@@ -168,7 +168,7 @@ def test_what_was_typed_of_a_tool_is_printed_where_no_swing_was_measured(tmp_pat
     typed = '{id = "T1", mass_g = "1 1/2 lb", spine_mm = 6.5, note = "a gift"}'
     (tmp_path / "study.toml").write_text(STUDY.replace('{id = "T1"}', typed), encoding="utf-8")
     found = analyse_chops(open_chops(tmp_path))
-    rows = dict(_tool_rows(found, found.study.blade("T1"), "metric"))
+    rows = dict(tool_rows(found, found.study.blade("T1"), "metric"))
     assert rows["Of this tool"] == "a gift; mass 1 1/2 lb, spine 6.5 mm"
 
 
