@@ -28,7 +28,10 @@ CHOPS_WAIT = (
 )
 
 
-NO_FAULTS = "departures from the protocol, which are no faults and which the document tells:"
+NO_FAULTS = (
+    "done otherwise than the protocol asks, or beside it; these are no faults, and the document "
+    "tells them:"
+)
 
 
 @dataclass(frozen=True)

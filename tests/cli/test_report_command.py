@@ -44,6 +44,16 @@ def test_a_chop_test_gets_the_sheet_of_the_tool_that_is_asked_for(small, answer,
     assert (code, err) == (2, 'blade: "X" was not tested; known: K1\n')
 
 
+def test_the_text_says_which_file_goes_to_the_customer(small, run, tmp_path):
+    code, out, _ = run("report", small, "--to", tmp_path / "d")
+    assert code == 0
+    line = (
+        "Hand to the customer: chopper_K1.pdf; the .html of the same name says the same in any "
+        "browser."
+    )
+    assert line in out.splitlines()
+
+
 def test_a_steel_with_a_trial_blade_gets_the_verdict_and_the_comparison_only_by_name(
     sample_run, run, answer, tmp_path
 ):
@@ -54,6 +64,7 @@ def test_a_steel_with_a_trial_blade_gets_the_verdict_and_the_comparison_only_by_
     assert names(tmp_path / "d") == ["verdict.html", "verdict.pdf"]
     assert str(tmp_path / "d" / "verdict.pdf") in out
     assert f"edgetest report {discs} --about comparison" in out
+    assert "\nHand on: verdict.pdf; the .html of the same name says the same in" in out
     found = answer("report", discs, "--to", tmp_path / "c", "--about", "comparison")
     assert (found["about"], found["others"]) == ("comparison", ["steel"])
     assert names(tmp_path / "c") == [

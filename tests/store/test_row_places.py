@@ -37,7 +37,7 @@ def test_a_forgotten_piece_goes_above_the_closing_look(run, studs):
     assert "placed: rows are taken in the order of the work" in out
     assert order(studs) == [*before[:5], ("S1", "lumber", "2"), *before[5:]]
     _, told, _ = run("chop", studs)
-    assert "S1, after (32 chops): 1 chips by eye" in told
+    assert "S1, after (32 chops): 1 chip by eye" in told
     run("undo", studs)
     assert order(studs) == before
 

@@ -85,7 +85,8 @@ def test_everything_else_is_told_in_its_order():
         "mishap, and it counts: A (row 3): fell",
         "photograph missing: a.png",
         "1 row still waits to be filled in; of what was read so far:",
-        "departures from the protocol, which are no faults and which the document tells:",
+        "done otherwise than the protocol asks, or beside it; these are no faults, and the "
+        "document tells them:",
         "  stages: the protocol asks for 0 cuts; none read",
         "what departs from the protocol in the chopping is told here once every row of it is "
         "filled in; `edgetest chop` tells it of the rows so far",

@@ -50,7 +50,7 @@ class Reported:
 
     def summary(self):
         """The answer, where its documents are, and how to ask for another."""
-        lines = [self.result.summary(), "", *map(str, self.files)]
+        lines = [self.result.summary(), "", *map(str, self.files), self._to_hand_over()]
         lines += sentences(self.doubts)
         if self.others:
             lines.append(f"This is {DOCUMENTS[self.about]}.")
@@ -59,6 +59,12 @@ class Reported:
             f"For {DOCUMENTS[job]}:  edgetest report {place} --about {job}" for job in self.others
         ]
         return "\n".join(lines)
+
+    def _to_hand_over(self):
+        """Which of the files goes to whom it is for, in a line."""
+        pages = ", ".join(path.name for path in self.files if path.suffix == ".pdf")
+        to = "Hand to the customer" if self.about == CHOPPER else "Hand on"
+        return f"{to}: {pages}; the .html of the same name says the same in any browser."
 
 
 def write_report(source, folder=None, *, about=None, paper=None, units=None, progress=None,

@@ -90,7 +90,7 @@ class Look:
     def summary(self):
         """The look in a sentence."""
         log, photo = self.counted["chips"], len(self.seen("chips"))
-        parts = [f"{log} chips by eye" if log is not None else ""]
+        parts = [f"{counted(log, 'chip')} by eye" if log is not None else ""]
         parts.append(
             f"{photo} in {counted(len(self.measured), 'photograph')}" if self.measured else ""
         )

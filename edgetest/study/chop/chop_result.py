@@ -19,6 +19,7 @@ from edgetest.study.chop.chop_looks import Look
 from edgetest.study.chop.chop_rows import MeasuredChop, Severing
 from edgetest.study.chop.handling import Handling
 from edgetest.study.chop.side_view_scales import refused_side_views
+from edgetest.study.chop.told_looks import told_looks, told_misses
 
 
 @dataclass(frozen=True)
@@ -155,7 +156,8 @@ class ChopResult:
         lines += [one.summary() for one in self.as_chopped]
         lines += [one.summary() for one in self.reckoned]
         lines.append(self.report.summary())
-        lines += [look.summary() for look in self.looks]
+        lines += told_misses(self.report, self.pieces)
+        lines += told_looks(self.looks)
         lines += refused_side_views(self.looks, self.log, self.study)
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
         lines += [change.summary() for change in self.changes]

@@ -109,7 +109,7 @@ def test_a_side_view_that_was_refused_shows_nothing():
             {"chips": 0, "photos": [seen(), seen()], "source": "photographs"},
             "H1, after (20 chops): 0 chips by eye, 0 in 2 photographs; used: photographs",
         ),
-        ({"source": None, "chips": 1}, "H1, after (20 chops): 1 chips by eye"),
+        ({"source": None, "chips": 1}, "H1, after (20 chops): 1 chip by eye"),
     ],
 )
 def test_a_look_in_a_sentence(more, said):

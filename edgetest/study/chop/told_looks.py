@@ -1,0 +1,60 @@
+"""Which looks at an edge, and which strokes that missed, are told at the prompt?"""
+
+from edgetest.chop.chop_report import ChopReport
+from edgetest.study.chop.chop_looks import Look
+from edgetest.study.chop.edge_damage import KINDS
+from edgetest.study.words import counted
+
+
+def told_looks(found):
+    """Looks in sentences; of those between pieces the ones that showed more than before.
+
+    Parameters
+    ----------
+    found : sequence of Look
+
+    Yields
+    ------
+    str
+    """
+    quiet: dict[str, int] = {}
+    for look in found:
+        if look.when == "between" and not look.photos and not _showed_more(look):
+            quiet[look.blade] = quiet.get(look.blade, 0) + 1
+        else:
+            yield look.summary()
+    for blade, many in quiet.items():
+        yield f"{blade}: {counted(many, 'look')} between pieces showed nothing new"
+
+
+def _showed_more(look: Look) -> bool:
+    """Whether a count first stood so high at this look."""
+    stands = look.standing
+    return any(stands.worst(kind) and stands.came_after(kind) in look.rows for kind in KINDS)
+
+
+def told_misses(report: ChopReport, pieces):
+    """Strokes that missed the cut, a blade each, where they were counted on any piece.
+
+    Parameters
+    ----------
+    report : ChopReport
+    pieces : sequence of Severing
+
+    Yields
+    ------
+    str
+    """
+    for blade in dict.fromkeys(piece.blade for piece in pieces):
+        mine = [piece for piece in pieces if piece.blade == blade]
+        known = [piece for piece in mine if piece.near_misses is not None]
+        if not known:
+            continue
+        missed = sum(piece.near_misses for piece in known)
+        made = counted(round(sum(piece.chops for piece in known)), "stroke")
+        said, rate = f"{blade}: {missed} of {made} missed the cut", report.near_misses.get(blade)
+        if len(known) < len(mine):
+            said += f", counted on {len(known)} of {counted(len(mine), 'piece')}"
+        elif rate is not None:
+            said += f", {100 * rate.value:.2g} ({100 * rate.low:.2g} to {100 * rate.high:.2g}) %"
+        yield said
