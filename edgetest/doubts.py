@@ -31,7 +31,10 @@ class Kind:
 
 @dataclass(frozen=True)
 class Where:
-    """The place that a doubt is about, as far as it has one; the value met and the one expected."""
+    """The place that a doubt is about, as far as it has one; the value met and the one expected.
+
+    `other` is the second blade, where the doubt is about two.
+    """
 
     file: str | None = None
     row: int | None = None
@@ -39,6 +42,7 @@ class Where:
     stage: float | None = None
     value: float | str | None = None
     expected: float | None = None
+    other: str | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """The parts that are known."""

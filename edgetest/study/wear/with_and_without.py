@@ -5,7 +5,8 @@ cause, by the other law, or by the other rule. What cannot change the verdict is
 
 Taken away are: a reading that lies further off its curve than chance explains, then all such
 readings (more than four, or those of more than 60 blades, only together); a blade whose life lies
-further from its like than chance explains, where three of its heat treatment remain; the law,
+further from its like than chance explains, where three of its heat treatment remain; a slip by
+which two blades' names look swapped; the law,
 where readings lie about their curves in runs or another law fits about as well; the rule for the
 scatter, where the heat treatments scatter unlike or the blades agree better than their readings
 can. Not each blade in turn: somebody's best blade always carries a part of the answer.
@@ -25,6 +26,7 @@ from edgetest.study.wear.alternative_answers import (
     finding_at_cuts,
     finding_of,
 )
+from edgetest.study.wear.names_put_right import names_put_right
 from edgetest.study.wear.without_a_blade import without_blade
 from edgetest.study.wear.without_readings import (
     MANY_BLADES,
@@ -73,8 +75,8 @@ def with_and_without(answered, curves=None, titles=None):
         more, doubts = attempt(answered, given)
         tried += more
         told += doubts
-    if curves is not None:
-        more, doubts = without_keen_pictures(curves, given)
+    for way in (names_put_right, without_keen_pictures) if curves is not None else ():
+        more, doubts = way(curves, given)
         tried, told = [*more, *tried], [*doubts, *told]
     tried = [one.titled(titles or {}) for one in tried]
     return WithAndWithout(tuple(tried), (*(one.told() for one in tried), *told))
@@ -97,8 +99,9 @@ def hangs_on_readings(at_cuts, read_from, titles):
         return WithAndWithout()
     given = finding_at_cuts(at_cuts)
     tried, told = without_readings(at_cuts.comparison, read_from, given)
-    more, doubts = without_keen_pictures(read_from, given)
-    tried, told = [*more, *tried], [*doubts, *told]
+    for way in (names_put_right, without_keen_pictures):
+        more, doubts = way(read_from, given)
+        tried, told = [*more, *tried], [*doubts, *told]
     tried = [one.titled(titles) for one in tried]
     return WithAndWithout(tuple(tried), (*(one.told() for one in tried), *told))
 

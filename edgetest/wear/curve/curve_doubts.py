@@ -12,6 +12,7 @@ from edgetest.wear.curve.lack_of_fit import (
     runs_probability,
     stands_out,
 )
+from edgetest.wear.curve.swapped_names import StageMeans, swapped_names
 
 SAME = 0.005  # of a reading: half a step of its third figure, to which the expectation is told
 
@@ -43,6 +44,7 @@ def study_doubts(fitted, parts, robust):
     df = max(numbers - len(blades) * (1 + len(fitted.own)), 1)
     left = [_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)]
     of_study = _of_study(blades, residuals, left, df, 1 + len(fitted.own))
+    of_study += _swapped(fitted, left)
     noisy = _noisy(residuals, blades, len(fitted.own) + 1)
     readings = sum(int(np.isfinite(p.value).sum()) for p in parts)
     typical = 1.4826 * float(
@@ -77,6 +79,22 @@ def _of_study(blades, residuals, left, df, parameters):
     if lack_of_fit(errors) < ALARM:
         codes.append("stages_scatter")
     return doubts_of(codes)
+
+
+def _swapped(fitted, left):
+    """The doubts about stages of two blades that were probably noted under each other's name."""
+    means = []
+    for i, (b, residual) in enumerate(zip(fitted.blades, left, strict=True)):
+        cuts, ones = _by_stage(b, b.cuts), np.ones(len(residual))
+        slopes = fitted.law.slopes(cuts, fitted.psi[i])[..., fitted.own]
+        design = np.column_stack([ones, slopes])
+        means.append(StageMeans(b.blade, cuts, _by_stage(b, b.log_value), residual, design))
+    pairs = [(means[i].blade, means[j].blade, cuts) for i, j, cuts in swapped_names(means)]
+    return tuple(
+        doubt("names_swapped", blade=one, other=other, cuts=f"{cuts:g}",
+              where=Where(blade=one, other=other, stage=cuts))
+        for one, other, cuts in pairs
+    )  # fmt: skip
 
 
 def _outlying(part, i, expected):

@@ -34,7 +34,7 @@ PACKAGE = Path(wear_answer.__file__).parents[2]
 MAKERS = {
     "fit": (
         "power_not_identified", "power_misfits", "shapes_differ", "law_misfits", "stages_scatter",
-        "readings_too_even",
+        "readings_too_even", "names_swapped",
     ),
     "blade": (
         "extrapolated", "beyond_reach", "stopped_before_limit", "too_few_stages", "no_wear_seen",
