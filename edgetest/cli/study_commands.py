@@ -252,8 +252,8 @@ class PlanWishes:
     )  # fmt: skip
     most: int | None = root.option("With --looks: the greatest number of blades of each (8).", int)
     blocks: str | None = root.option(
-        "Rolls, boards or days, separated by commas; default: one roll, or the order that a log "
-        "with readings was begun in."
+        "Rolls, boards or days, separated by commas; each board gives a piece to every tool. "
+        "Default: one roll, a board for each piece, or the order that a log was begun in."
     )
     seed: int | None = root.option(
         "Number that draws the order (1); the same number draws the same order.", int
@@ -287,7 +287,7 @@ class PlanWishes:
 @click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
 @root.as_json
 def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
-    """How many blades, at which cuts, in which order; with the bench sheet and the empty log.
+    """How many blades or pieces, at which cuts, in which order; with bench sheet and empty log.
 
     If the names are sealed, it writes the bench sheet again.
     """

@@ -1,8 +1,9 @@
 """The empty log of a study: a row for every reading of the protocol, in the order of the bench."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import SEVERED
 from edgetest.store.protocol import Protocol, ReadingRule
 
 
@@ -37,7 +38,8 @@ def planned_table(
 ) -> tuple[str, list[list[str]]]:
     """Name and rows of the empty log of runs that are planned, in the order of the bench.
 
-    Under each roll, board or day the blades come in turn at every stage.
+    Under each roll, board or day the blades come in turn at every stage; of pieces to sever each
+    board gives one to every blade.
 
     Parameters
     ----------
@@ -101,6 +103,8 @@ def _chops_template(of_block: dict[str, list[str]], rules: Protocol) -> list[lis
                "near_misses", "photo", "scale", "operator", "mishap", "exclude",
                "note"]  # fmt: skip
     columns = list(dict.fromkeys(columns))
+    if all(of_block) and set(rules.chop_kinds) & set(SEVERED):
+        return [columns, *_by_boards(of_block, rules, len(columns))]
     # Without a look beforehand an old nick would pass for damage of the test.
     turns = [("inspection", 0)] if "inspection" in rules.closing else []
     turns += [(kind, stage) for stage in rules.stages for kind in rules.chop_kinds]
@@ -113,3 +117,23 @@ def _chops_template(of_block: dict[str, list[str]], rules: Protocol) -> list[lis
         for blade in blades
     ]
     return [columns, *rows]
+
+
+def _by_boards(of_board: dict[str, list[str]], rules: Protocol, width: int) -> Iterator[list[str]]:
+    """A look at every edge, board by board a piece with each blade in turn, the closing tests."""
+    blades = list(dict.fromkeys(blade for those in of_board.values() for blade in those))
+
+    def row(blade: str, kind: str, order: int, board: str = "") -> list[str]:
+        return [blade, kind, str(order), "", board, *[""] * (width - 5)]
+
+    if "inspection" in rules.closing:
+        yield from (row(blade, "inspection", 0) for blade in blades)
+    each, more = divmod(max(len(rules.stages), len(of_board)), len(of_board))
+    order = 0
+    for place, (board, those) in enumerate(of_board.items()):
+        for _ in range(each + (place < more)):
+            order += 1
+            for kind in rules.chop_kinds:
+                yield from (row(blade, kind, order, board) for blade in those)
+    for kind in rules.closing:
+        yield from (row(blade, kind, 1) for blade in blades)

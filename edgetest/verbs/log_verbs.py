@@ -259,7 +259,8 @@ def plan(
     history : path-like or sequence of path-like
         Earlier studies on the same protocol, or folders of studies.
     blocks : str or sequence of str
-        Rolls, boards or days, in the order in which they come.
+        Rolls, boards or days, in the order in which they come; each board gives a piece to
+        every tool.
     seed : int
         The same seed gives the same order.
     save : bool
@@ -287,7 +288,8 @@ def plan(
     Returns
     -------
     Plan
-        `need.chosen.blades` of each heat treatment, `schedule`, `runs` and `to_frame()`.
+        `need.chosen.blades` of each heat treatment, `schedule`, `runs` and `to_frame()`; of
+        tools whose heat treatments are not compared `need.woods`, with the pieces of each.
 
     Raises
     ------

@@ -127,8 +127,10 @@ def _power(plan: Any, ax: Axes | None) -> Any:
     from edgetest.report.figures.comparison_figures import plot_power
 
     need = plan.need
-    words = f"lives differ by {100 * abs(need.ratio - 1):.0f} %"
-    return plot_power(need.curve_blades, need.curve_power, target=need.power, labels=[words], ax=ax)
+    return plot_power(
+        need.curve_blades, need.curve_power, target=need.power, labels=[need.difference],
+        each=need.words.each, ax=ax,
+    )  # fmt: skip
 
 
 DRAWN = {

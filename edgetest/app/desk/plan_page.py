@@ -40,6 +40,14 @@ from edgetest.study.words import counted
 
 ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade",
          "treatment": "heat treatment"}  # fmt: skip
+CUT = (
+    "life",
+    "one heat treatment lasts a quarter longer than the other",
+    "Rolls, boards or days",
+    "Blades of each heat treatment, and the control blade, are cut on every one of them.",
+)
+CHOPPED = ("chops", "one takes a quarter more chops than the other", "Boards",
+           "Each board gives a piece to every tool.")  # fmt: skip
 OPTION = {"stages": "stages", "stations": "stations", "repeats": "readings a station",
           "blades": "blades of each", "readings": "readings in all"}  # fmt: skip
 CHOP_OPTION = {"stages": "pieces or chops of a blade", "blades": "blades of each",
@@ -48,7 +56,7 @@ CHOP_OPTION = {"stages": "pieces or chops of a blade", "blades": "blades of each
 
 def show():
     """The page."""
-    heading("Plan", "How many blades it takes, when to stop and read, and in which order to cut.")
+    heading("Plan", "How many blades or pieces it takes, when to stop, and in which order to cut.")
     show_kept_faults()
     source = opened()
     if is_sealed(source.study):
@@ -82,18 +90,17 @@ def _wishes(source):
     """What is asked of the test, as a tuple of pairs that a cache can keep."""
     form = kept_form(source.path, "plan")
     left, right = st.columns(2)
+    of, means, places, on_them = CHOPPED if source.protocol.log == "chops" else CUT
     more = form.field(
-        left.number_input, "Difference in life worth showing, %", 25, "ratio",
-        min_value=2, max_value=300,
-        help="25 means: one heat treatment lasts a quarter longer than the other.",
+        left.number_input, f"Difference in {of} worth showing, %", 25, "ratio",
+        min_value=2, max_value=300, help=f"25 means: {means}.",
     )  # fmt: skip
     chance = form.field(
         right.slider, "Chance to show it, %", 80, "power", min_value=50, max_value=99
     )
     blocks = form.field(
-        left.text_input, "Rolls, boards or days, in their order", "", "blocks", live=False,
-        placeholder=", ".join(usual_blocks(source)),
-        help="Blades of each heat treatment, and the control blade, are cut on every one of them.",
+        left.text_input, f"{places}, in their order", "", "blocks", live=False,
+        placeholder=", ".join(usual_blocks(source)), help=on_them,
     )  # fmt: skip
     seed = form.field(
         right.number_input, "Number of the draw", 1, "seed", min_value=1, max_value=10_000,
@@ -210,14 +217,18 @@ def _power(source, made):
     words = need.difference
     curve = (need.curve_blades, need.curve_power)
     figure = Drawing(
-        lambda: plot_power(*curve, target=need.power, labels=[words]).figure,
-        source.path, (curve, need.power, words),
+        lambda: plot_power(
+            *curve, target=need.power, labels=[words], each=need.words.each
+        ).figure,
+        source.path, (curve, need.power, words, need.words.each),
     )  # fmt: skip
     alt = "Chance of seeing the difference: " + ", ".join(
         f"{100 * share:.0f} % with {n}"
         for n, share in zip(need.curve_blades, need.curve_power, strict=True)
     )
-    show_figure(figure, f"{source.path.name}_power", alt=f"{alt} blades of each.", what="chances")
+    show_figure(
+        figure, f"{source.path.name}_power", alt=f"{alt} {need.words.each}.", what="chances"
+    )
 
 
 def _options(made):

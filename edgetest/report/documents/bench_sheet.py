@@ -62,7 +62,8 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     # Side by side, so that the first turns are on the first page.
     sections = [section(None, columns([beforehand], [cautions], widths=WIDTHS))]
     asked = page_words(records)
-    for block, turns in groupby(sheet_turns(name, records, rules), lambda turn: turn.block):
+    read = [turn for turn in sheet_turns(name, records, rules) if turn.boxes]
+    for block, turns in groupby(read, lambda turn: turn.block):
         rows = [_row(turn) for turn in turns]
         heading = f"{block[:1].upper()}{block[1:]}"
         sections.append(
@@ -73,7 +74,7 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
         )
     contents = Contents(
         title=f"Bench sheet: {source.title}",
-        subtitle=_subtitle(made, promise),
+        subtitle=_subtitle(made, promise, rules),
         maker=source.study.maker,
         sections=sections,
         pictures={},
@@ -86,9 +87,12 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     return write_document(contents, folder, NAME, kinds=("pdf",), paper=paper, timestamp=timestamp)
 
 
-def _subtitle(made, promise):
+def _subtitle(made, promise, rules):
     draw = f", drawn with the number {made.seed}" if made.seed is not None else ""
     order = f"{counted(len(made.runs), 'run')} in balanced order{draw}"
+    if severs(rules):
+        boards = counted(len({run.block for run in made.runs}), "board")
+        order = f"{boards}, each with a piece for every tool; turns balanced{draw}"
     return "; ".join(part for part in (order, promise) if part)
 
 

@@ -21,6 +21,7 @@ from edgetest.report.figures.wear_figures import PAGE_WIDTH_IN
 from edgetest.report.letters import short_names
 
 ROW_IN = 0.235
+EACH = "blades in each heat treatment"
 
 
 @drawn_in_look
@@ -160,7 +161,7 @@ def plot_lives_in_parts(blades, heat_treatments, *, reading="edge_width_um", tal
 
 
 @drawn_in_look
-def plot_power(blades, power, *, target=0.8, labels=None, ax=None):
+def plot_power(blades, power, *, target=0.8, labels=None, each=EACH, ax=None):
     """Chance of seeing a difference against the blades of each heat treatment.
 
     Parameters
@@ -173,6 +174,8 @@ def plot_power(blades, power, *, target=0.8, labels=None, ax=None):
         The power that is wanted, drawn as a line.
     labels : sequence of str, optional
         A name for each row, such as "lives differ by 20 %".
+    each : str
+        What is counted, where it is not blades.
     """
     ax = ax if ax is not None else new_axes(4.6, 3.0)
     for number, row in enumerate(np.atleast_2d(power)):
@@ -186,7 +189,7 @@ def plot_power(blades, power, *, target=0.8, labels=None, ax=None):
         f"{target * 100:g} % wanted", (0, 100 * target), xycoords=("axes fraction", "data"),
         xytext=(3, 3), textcoords="offset points", color=ACCENT, fontsize=8,
     )  # fmt: skip
-    ax.set(xlabel="blades in each heat treatment", ylabel="chance of seeing it (%)", ylim=(0, 103))
+    ax.set(xlabel=each, ylabel="chance of seeing it (%)", ylim=(0, 103))
     ax.xaxis.get_major_locator().set_params(integer=True)
     if labels:
         ax.legend(loc="lower right")

@@ -62,7 +62,12 @@ def sheet_turns(name, records, protocol):
                  if column in heading)  # fmt: skip
     if name == "chops":
         return tuple(
-            SheetTurn(row["block"], row["blade"], _piece(row), (*_chop_boxes(row, protocol), *last))
+            SheetTurn(
+                row.get("block") or row.get("board", ""),
+                row["blade"],
+                _piece(row),
+                (*_chop_boxes(row, protocol), *last),
+            )
             for row in cells
         )
     if "life" in heading:
@@ -128,7 +133,7 @@ def _chop_boxes(row, protocol):
     """Boxes of one row of a chop log: the piece, what is read, the photograph."""
     rules = {rule.name: rule for rule in protocol.readings}
     for column in PIECE.get(row["kind"], ()):
-        if column in row:
+        if row.get(column) == "":  # a board that is named heads its pieces
             yield Box(column, PIECE_WORDS[column])
     for column in _read_of(row, protocol):
         title, unit = TITLES.get(column, ("", ""))

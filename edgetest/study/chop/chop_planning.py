@@ -7,20 +7,23 @@ from edgetest.chop.chop_power import ChopsExpected, chop_power
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.study.chop.chop_rows import severings
+from edgetest.study.chop.tools_planned import USUAL_STROKES
 from edgetest.wear.plan.design_result import Curve, Option, PlanWords, StudyPlan
 from edgetest.wear.plan.pooled_blades import blades_to_tell
 from edgetest.wear.plan.study_design import blades_by_curve
 
-# Chops that a billet or a stud takes where nobody has chopped one; common practice, no source.
-USUAL_STROKES = 20.0
 # Blades that are simulated; a mixed model of depths takes long with many.
 COUNTS: tuple[int, ...] = (2, 3, 4, 5, 6, 8, 10)
 DEPTHS: tuple[int, ...] = (2, 3, 4)
 STUDIES, STUDIES_OWN, STUDIES_DEPTHS = 150, 400, 80
 MOST_STUDIES = len(COUNTS) * STUDIES + STUDIES_OWN
 WORDS = {
-    False: PlanWords("{share} % more chops to sever", "{share} % fewer chops to sever", "pieces"),
-    True: PlanWords("chops {share} % deeper", "chops {share} % less deep", "measured chops"),
+    False: PlanWords(
+        "{share} % more chops to sever", "{share} % fewer chops to sever", "pieces", "board"
+    ),
+    True: PlanWords(
+        "chops {share} % deeper", "chops {share} % less deep", "measured chops", "board"
+    ),
 }
 
 

@@ -11,7 +11,9 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.store.kept_answers import worked_out_once
 from edgetest.study.bench.blinding import refuse_sealed
-from edgetest.study.chop import chop_planning
+from edgetest.study.chop import chop_planning, tools_planned
+from edgetest.study.chop.added_pieces import severs
+from edgetest.study.chop.board_order import board_order, tools_alone, usual_boards
 from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
@@ -45,7 +47,7 @@ class PlanOptions:
         Earlier studies on the same protocol, or folders of studies.
     blocks : sequence of str, optional
         Rolls, boards or days, in the order in which they come; None keeps the order that the
-        study has, if it holds all its blades.
+        study has, if it holds all its blades. Each board gives a piece to every blade.
     seed : int
         The same seed gives the same order.
     life : float, optional
@@ -142,7 +144,13 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     if sd_blades is None:
         sd_blades = known.sd_log_life if known else ASSUMED_SD
     refuse_sealed(study)
-    order = drawn_order(study, options)
+    order = drawn_order(study, options, source.chops)
+    if severs(source.protocol) and tools_alone(study):
+        numbers = _of_tools(source, options, order.runs, progress)
+        return Plan(
+            title=study.title, **numbers, **vars(order), history=None, readings_before=0.0,
+            looks=_looks(source, options, numbers["need"], order.runs),
+        )  # fmt: skip
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
     doubts = [*numbers.pop("doubts"), *batch_doubts(study), *uneven_doubts(order.runs)]
@@ -200,7 +208,7 @@ class RunOrder:
     seed: int | None
 
 
-def drawn_order(study, options=USUAL_PLAN):
+def drawn_order(study, options=USUAL_PLAN, log=None):
     """Draw the order of a study's runs.
 
     Parameters
@@ -208,6 +216,8 @@ def drawn_order(study, options=USUAL_PLAN):
     study : Study
     options : PlanOptions
         Its blocks, seed and runs count.
+    log : ChopLog, optional
+        Of a study under way: its boards are kept where nobody names any.
 
     Returns
     -------
@@ -223,6 +233,12 @@ def drawn_order(study, options=USUAL_PLAN):
     if kept is not None:
         return kept
     blocks = ONE_ROLL if options.blocks is None else options.blocks
+    if severs(study.rules):
+        if options.runs != 1:
+            what = f"{options.runs} runs of each blade, which has a piece of every board as it is"
+            raise UnusableInput(what, "runs (--runs)", "name more boards instead (--blocks)")
+        boards = usual_boards(study.rules, log) if tuple(blocks) == ONE_ROLL else blocks
+        return RunOrder(board_order(study, boards, rng), options.seed)
     runs = balanced_order(blades, blocks, rng, control=study.control, runs=options.runs)
     return RunOrder(runs, options.seed)
 
@@ -240,6 +256,15 @@ def _order_before(study, blades):
     if {run.blade for run in runs} != set(treatments):
         return None
     return RunOrder(tuple(runs), plan.get("seed"))
+
+
+def _of_tools(source, options, runs, progress):
+    """Pieces needed by two tools whose heat treatments are not compared."""
+    step = Steps(progress, tools_planned.MOST_STUDIES)
+    boards = len({run.block for run in runs})
+    numbers = tools_planned.numbers_of_tools(source, options, boards, step)
+    step.end()
+    return numbers
 
 
 def _numbers(source, options, sd_blades, known, layout, progress):
@@ -296,6 +321,8 @@ def _layout(study, runs):
 def usual_blocks(source):
     """Names of as many rolls, boards or days as each heat treatment has blades."""
     study = source.study
+    if severs(source.protocol):
+        return usual_boards(source.protocol, source.chops)
     of = [blade.heat_treatment for blade in study.blades if blade.id != study.control]
     count = min(of.count(name) for name in of) if of else 1
     word = "roll" if "rope" in source.protocol.medium.kind else "day"

@@ -9,9 +9,11 @@ from edgetest.store.logs import LIFE
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study, log_path, write_table
 from edgetest.study.bench.blinding import refuse_sealed
+from edgetest.study.chop.added_pieces import severs
 from edgetest.study.wear.study_looks import kept_looks
 from edgetest.wear.plan.looks_plan import looks_table
 
+ROLLS = ("", "roll 1")  # of a plan that named no board
 KEPT = ("blade", "cuts", "station_mm", "check_no", "block", "mishap", "note")  # a log gains them
 
 
@@ -75,12 +77,10 @@ def log_to_come(source, runs):
         Heading and rows. Of a log under way, which stays as it is, only what it has columns for.
     """
     rules = source.protocol
-    turns = [(run.block, run.blade) for run in runs]
+    turns = _turns(rules, runs)
     if LIFE in source.log.columns:  # lives are noted, not read at stages
         heading = list(source.log.columns)
         return "log", [heading, *(_life_row(heading, *turn) for turn in turns)]
-    if rules.log == "chops" and len({block for block, _ in turns}) == 1:
-        turns = [("", blade) for _, blade in turns]  # one board needs no name
     taken = [rule.name for rule in rules.readings if rule.name in source.log.columns]
     taken = taken or [rule.name for rule in rules.readings]  # photographs alone give readings
     if may_be_written(source):
@@ -89,6 +89,15 @@ def log_to_come(source, runs):
     if rules.log == "chops":
         return name, _of_columns(records, source.chops.columns)
     return name, _of_columns(records, [*source.log.columns, *KEPT])
+
+
+def _turns(rules, runs):
+    """Block and blade of every run; one board alone needs no name."""
+    turns = [(run.block, run.blade) for run in runs]
+    unnamed = not severs(rules) or turns[0][0] in ROLLS
+    if rules.log == "chops" and unnamed and len({block for block, _ in turns}) == 1:
+        return [("", blade) for _, blade in turns]
+    return turns
 
 
 def may_be_written(source):

@@ -14,6 +14,14 @@ class PlanWords:
     more: str = "a life {share} % longer"  # of a ratio above 1
     less: str = "a life {share} % shorter"
     readings: str = "stations, stages or readings"  # of which more tell a blade better
+    medium: str = "roll"  # what one blade of each heat treatment may share
+    each: str = "blades in each heat treatment"  # what is counted in a plan
+
+
+def difference_words(ratio, words):
+    """A ratio in the words of a plan: "a life 25 % longer"."""
+    told = words.more if ratio > 1 else words.less
+    return told.format(share=f"{100 * abs(ratio - 1):.0f}")
 
 
 @dataclass(frozen=True)
@@ -117,8 +125,7 @@ class StudyPlan:
     @property
     def difference(self):
         """The ratio in words: "a life 25 % longer"."""
-        words = self.words.more if self.ratio > 1 else self.words.less
-        return words.format(share=f"{100 * abs(self.ratio - 1):.0f}")
+        return difference_words(self.ratio, self.words)
 
     def in_short(self):
         """What the study's own blades can show, else how many it takes; for a bench sheet."""
@@ -133,7 +140,7 @@ class StudyPlan:
             lines.append(
                 f"{self.difference[:1].upper()}{self.difference[1:]} cannot be shown with up to "
                 f"{MOST_BLADES} blades a side at this scatter; look for a larger difference or "
-                "take scatter out (one roll for a blade of each heat treatment)."
+                f"take scatter out (one {self.words.medium} for a blade of each heat treatment)."
             )
             return " ".join(lines)
         need = (

@@ -26,7 +26,8 @@ BEGINS = {
     "Sharpness": "grade", "Card cut": "card_mm", "Mishap": "mishap", "Note": "note",
     "Wood": "species", "Moisture": "moisture_pct", "Width": "width_mm",
     "Thickness": "thickness_mm", "Flat or": "orientation", "Length": "length_mm",
-    "Mass": "mass_g", "Notch": "notch_angle_deg", "Chops to": "chops", "Near": "near_misses",
+    "Mass": "mass_g", "Notch": "notch_angle_deg", "Size as": "nominal",
+    "Chops to": "chops", "Near": "near_misses",
     "Chips": "chips_count", "Rolls": "rolls_count", "Largest": "largest_chip_mm",
     "Depth": "depth_mm", "Board": "board", "Pass": "result", "Operator": "operator",
     "Batch": "batch",
@@ -79,7 +80,7 @@ def turns_of(boxes):
     for head in [box for box in boxes if box.left == first]:
         beside = [b for b in boxes if b.left > first and head.low - 0.2 <= b.low < head.high]
         columns = [column(box.words) for box in beside]
-        if re.fullmatch(r"Roll \d+|Blade", head.words):
+        if re.fullmatch(r"(?:Roll|Board|Stud) \d+|Blade", head.words):
             block, asked = head.words, columns
             continue
         assert block, "no turn on a page before its heading"
@@ -96,6 +97,8 @@ def in_the_log(source):
     rules, name = source.protocol, source.protocol.log
     with open(source.path / f"{name}.csv", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
+    for row in rows if name == "chops" else ():
+        row["block"] = row["block"] or row["board"]  # a board that is named heads its pieces
     keys = ("block", "cuts", "blade") if name == "log" else ("block", "kind", "order", "blade")
     for key, group in groupby(rows, lambda row: [row[k] for k in keys]):
         some = list(group)
@@ -119,11 +122,23 @@ def chopped(row):
              "mass_g", "notch_angle_deg", "board"]  # fmt: skip
     taken = {
         "inspection": ["chips_count", "rolls_count", "largest_chip_mm", "photo"],
+        "lumber": [
+            "species",
+            "moisture_pct",
+            "nominal",
+            "orientation",
+            "notch_angle_deg",
+            "chops",
+            "near_misses",
+            "chips_count",
+            "largest_chip_mm",
+            "photo",
+        ],
         "billet": [*piece, "chops", "near_misses", "chips_count", "largest_chip_mm", "photo"],
         "single": ["species", "moisture_pct", "board", "depth_mm", "photo"],
         "shave": ["result"],
     }[row["kind"]]
-    return [name for name in taken if name in row]
+    return [name for name in taken if row.get(name) == ""]
 
 
 CASES = [
@@ -132,6 +147,7 @@ CASES = [
     ("thread_severing", 2, 1, None, "a4"),
     ("card_stock_abrasive", 2, 2, None, "us-letter"),
     ("billet_chop", 3, 1, "C1", "a4"),
+    ("lumber_chop", 2, 1, "C1", "us-letter"),
     ("single_chop", 2, 1, None, "us-letter"),
 ]
 
@@ -226,3 +242,28 @@ def test_the_sheet_of_a_chop_test_says_what_a_piece_is_and_when_a_blade_is_done(
     assert "Before the first chop" in told
     assert "as the maker would sell it" in told
     assert "per side" not in told
+
+
+def test_four_boards_for_two_tools_head_their_pieces_and_ask_for_no_board(tmp_path):
+    source = planned(tmp_path / "s", "lumber_chop", 2, 1)[0]
+    boards = ("Stud 1", "Stud 2", "Stud 3", "Stud 4")
+    made = drawn_order(source.study, PlanOptions(blocks=boards))
+    save_plan(source, made)
+    shown = on_paper(open_source(tmp_path / "s"), made, tmp_path, "a4")
+    assert [(block, head) for block, head, *_ in shown if head.startswith("lumber")] == [
+        (run.block, f"lumber {boards.index(run.block) + 1} {run.blade}") for run in made.runs
+    ]
+    assert not any("board" in columns for _, _, columns, _ in shown)
+    told = " ".join(page_texts(tmp_path / "bench_sheet.pdf")[0].split())
+    assert "4 boards, each with a piece for every tool; turns balanced, drawn with" in told
+
+
+def test_the_sheet_of_a_chop_log_under_way_needs_no_column_for_the_block(tmp_path):
+    _, made = planned(tmp_path / "s", "lumber_chop", 2, 1)
+    (tmp_path / "s" / "chops.csv").write_text(
+        "blade,kind,order,board,species,nominal,chops\nK1,lumber,1,stud 1,pine,2x4,14\n"
+    )
+    shown = on_paper(open_source(tmp_path / "s"), made, tmp_path, "a4")
+    assert [block for block, head, *_ in shown if head.startswith("lumber")] == [
+        run.block.capitalize() for run in made.runs
+    ]

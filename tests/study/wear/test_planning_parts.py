@@ -12,7 +12,8 @@ from edgetest.wear.plan.run_order import Run
 
 def study(*treatments, control=None):
     blades = [SimpleNamespace(id=f"B{n}", heat_treatment=name) for n, name in enumerate(treatments)]
-    return SimpleNamespace(blades=blades, control=control, reference=None)
+    rules = SimpleNamespace(chop_kinds=())
+    return SimpleNamespace(blades=blades, control=control, reference=None, rules=rules)
 
 
 @pytest.mark.parametrize(
@@ -27,7 +28,7 @@ def study(*treatments, control=None):
 )
 def test_there_are_as_many_blocks_as_the_fewest_blades_of_a_heat_treatment(of, kind, blocks):
     medium = SimpleNamespace(kind=kind)
-    source = SimpleNamespace(study=of, protocol=SimpleNamespace(medium=medium))
+    source = SimpleNamespace(study=of, protocol=SimpleNamespace(medium=medium, chop_kinds=()))
     assert usual_blocks(source) == blocks
 
 

@@ -1,0 +1,335 @@
+"""How many pieces show a ratio between two tools, and what do those show that are planned?"""
+
+from collections import Counter
+from dataclasses import dataclass
+from statistics import median
+
+import numpy as np
+
+from edgetest.chop.tool_power import simulated_tests
+from edgetest.doubts import doubt
+from edgetest.errors import UnusableInput
+from edgetest.estimate import plain
+from edgetest.stats.power import Power
+from edgetest.stats.regression import USUAL_SPREAD
+from edgetest.store.chop_log import SEVERED
+from edgetest.store.kept_answers import worked_out_once
+from edgetest.study.chop.board_order import pieces_begun
+from edgetest.study.chop.chop_rows import severings
+from edgetest.study.words import counted
+from edgetest.wear.plan.design_result import Curve, PlanWords, difference_words
+from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell
+from edgetest.wear.plan.study_design import Goal, blades_by_curve
+
+# Chops that a billet or a stud takes where nobody has chopped one; common practice, no source.
+USUAL_STROKES = 20.0
+# Pieces with each tool that are simulated.
+NUMBERS: tuple[int, ...] = (3, 6, 12, 24, 48)
+NUMBERS_ENDS: tuple[int, ...] = (12, 36)
+# Scatter of pieces of one board beyond chance: even wood, as usual, and as in the guide's table
+# of ratios at the worst. No source.
+PIECE_CVS = (0.0, USUAL_SPREAD.cv, 0.30)
+STUDIES, STUDIES_ENDS, STUDIES_OWN = 150, 80, 300
+MOST_WOODS = 3
+MOST_STUDIES = STUDIES_OWN + MOST_WOODS * (
+    len(NUMBERS) * STUDIES + 2 * len(NUMBERS_ENDS) * STUDIES_ENDS
+)
+WORK = (
+    "Saw a piece for each tool from every board, all pieces of a board alike. Chop a piece with "
+    "each tool in turn, then take the next board."
+)
+WORDS = PlanWords(
+    "{share} % more chops to sever", "{share} % fewer chops to sever", "pieces", "board",
+    "pieces with each tool",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class WoodToChop:
+    """One wood and size: how many strokes a piece takes, and by how many pieces that is known."""
+
+    words: str  # "" where nothing was chopped yet
+    strokes: float
+    seen: int = 0
+
+
+@dataclass(frozen=True)
+class WoodNeed:
+    """Pieces with each tool that show the ratio; None where `MOST_BLADES` would not do.
+
+    `low` where chance alone parts the pieces of a board, `high` where they differ by 30 %.
+    """
+
+    wood: WoodToChop
+    pieces: int | None
+    low: int | None
+    high: int | None
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return {
+            "wood": self.wood.words or None,
+            "strokes": self.wood.strokes,
+            "pieces_seen": self.wood.seen,
+            "pieces": self.pieces,
+            "low": self.low,
+            "high": self.high,
+        }
+
+    def number(self):
+        """The pieces with their range."""
+        if self.pieces is None:
+            return f"more than {MOST_BLADES} pieces with each tool"
+        high = f"more than {MOST_BLADES}" if self.high is None else self.high
+        return f"{self.pieces} pieces with each tool ({self.low} to {high})"
+
+
+@dataclass(frozen=True)
+class ToolsNeed:
+    """Pieces for a ratio of two tools, and what the pieces show that are planned."""
+
+    ratio: float
+    power: float
+    level: float
+    woods: tuple[WoodNeed, ...]
+    curve: Curve  # of the first wood, by pieces with each tool
+    planned: int
+    as_planned: Power
+    least_shown: float  # ratio that the planned pieces show with the same chance; inf for none
+    words: PlanWords = WORDS
+    options: tuple = ()
+
+    @property
+    def curve_blades(self):
+        """Pieces with each tool, for the figure of the chance."""
+        return self.curve.blades
+
+    @property
+    def curve_power(self):
+        """Chance to show the ratio, for the figure."""
+        return tuple(power.value for power in self.curve.powers)
+
+    @property
+    def difference(self):
+        """The ratio in words: "25 % more chops to sever"."""
+        return difference_words(self.ratio, self.words)
+
+    def to_dict(self):
+        """JSON-plain values; what is told of blades and heat treatments is not planned here."""
+        blank = ("sd_blades", "chosen", "blades", "blades_low", "blades_high", "heat_treatments",
+                 "as_planned")  # fmt: skip
+        points = zip(self.curve.blades, self.curve.powers, strict=True)
+        return {
+            "ratio": self.ratio,
+            "power": self.power,
+            "level": self.level,
+            **dict.fromkeys(blank),
+            "curve": [],
+            "options": [],
+            "tools": {
+                "woods": [need.to_dict() for need in self.woods],
+                "pieces_planned": self.planned,
+                "chance": self.as_planned.value,
+                "chance_stderr": self.as_planned.stderr,
+                "interval_factor": plain(self.as_planned.factor),
+                "ratio_shown": plain(self.least_shown),
+                "curve": [{"pieces": n, "power": p.value, "stderr": p.stderr} for n, p in points],
+            },
+        }
+
+    def to_frame(self):
+        """The woods, one row each."""
+        import pandas as pd
+
+        return pd.DataFrame([need.to_dict() for need in self.woods])
+
+    def in_short(self):
+        """How many pieces it takes; for a bench sheet."""
+        return f"{self.woods[0].number()} would show {self.difference}"
+
+    def summary(self):
+        """The plan as a maker reads it out."""
+        first, *others = self.woods
+        lines = [
+            f"To show {self.difference} with one tool than with the other, with a chance of "
+            f"{100 * self.power:.0f} %: {first.number()}.",
+            f"That is for {_wood_words(first.wood)}.",
+            *(f"For {_wood_words(need.wood)}: {need.number()}." for need in others),
+            f"The first end holds where chance alone parts the pieces of a board, the last where "
+            f"they differ by {100 * PIECE_CVS[-1]:.0f} % beside; "
+            f"{100 * USUAL_SPREAD.cv:.0f} % is taken between.",
+            self._as_planned(),
+        ]
+        if others:
+            lines.append("Pieces of all woods count together for the ratio.")
+        worst = max(power.stderr for power in self.curve.powers)
+        lines.append(
+            "The chances come from simulated tests that went through the comparison itself "
+            f"(standard error up to {100 * worst:.0f} points)."
+        )
+        return " ".join(lines)
+
+    def _as_planned(self):
+        """What the pieces that are planned can show."""
+        words = f"With the {counted(self.planned, 'piece')} of each tool here the chance is "
+        words += f"{100 * self.as_planned.value:.0f} %"
+        if self.as_planned.factor is not None:
+            words += (
+                f", and the interval of the ratio typically reaches a factor of "
+                f"{self.as_planned.factor:.2g} either side"
+            )
+        if self.least_shown < float("inf"):
+            return (
+                f"{words}: for a chance of {100 * self.power:.0f} % the ratio must be "
+                f"{self.least_shown:.2g} or more."
+            )
+        return f"{words}: so few show no ratio at all."
+
+
+def _wood_words(wood):
+    named = f" of {wood.words}" if wood.words else ""
+    return f"pieces{named} that take about {wood.strokes:.0f} chops"
+
+
+def numbers_of_tools(source, options, boards, step=None):
+    """What a plan says of tools whose heat treatments are not compared.
+
+    Parameters
+    ----------
+    source : Source
+    options : PlanOptions
+        Its `fresh` is the chops that a piece takes.
+    boards : int
+        Boards that give a piece to each tool.
+    step : callable(), optional
+        Called after each simulated test.
+
+    Returns
+    -------
+    dict
+        `need`, `work` and `doubts` of a plan.
+
+    Raises
+    ------
+    UnusableInput
+        For a ratio or power that is none, and for a scatter between blades, which tells nothing
+        of two tools.
+    """
+    if options.history or options.sd_blades is not None:
+        raise UnusableInput(
+            "how blades of one heat treatment scatter tells nothing of a ratio of two tools",
+            "history (--history), sd_blades (--sd)",
+            "leave them out, or name two heat treatments",
+        )
+    blades_to_tell(options.ratio, 1.0, power=options.power, level=options.level)  # refuses
+    goal = Goal(options.ratio, options.power, options.level)
+    woods, doubts = _woods_to_chop(source, options.fresh)
+    planned = _planned(source, woods[0].strokes, boards)
+    study = source.study
+    tools = {blade.id for blade in study.blades} | ({study.control} - {None})
+    doubts += [doubt("one_tool_planned")] if len(tools) < 2 else []
+    rng = np.random.default_rng(options.seed)
+
+    def simulated():
+        return _simulated(goal, woods, planned, rng, step)
+
+    need = worked_out_once("plan", ("tools", goal, woods, planned, options.seed), simulated)
+    return {"need": need, "work": WORK, "doubts": (*doubts, doubt("tools_not_treatments"))}
+
+
+def _simulated(goal, woods, planned, rng, step):
+    """Every number of the plan, from simulated tests."""
+    needs, curves = zip(*(_need(goal, wood, rng, step) for wood in woods), strict=True)
+    own = simulated_tests(
+        planned, goal.ratio, rng, level=goal.level, studies=STUDIES_OWN, step=step
+    )
+    return ToolsNeed(
+        float(goal.ratio), goal.power, goal.level, needs, curves[0], len(planned),
+        own.power(goal.ratio), own.ratio_shown(goal.power),
+    )  # fmt: skip
+
+
+def _need(goal, wood, rng, step):
+    """Pieces of one wood by its strokes, and the chances as usual."""
+    found, usual = [], None
+    for cv in PIECE_CVS:
+        middle = cv == USUAL_SPREAD.cv
+        numbers, studies = (NUMBERS, STUDIES) if middle else (NUMBERS_ENDS, STUDIES_ENDS)
+
+        def power(number, cv=cv, studies=studies):
+            tests = simulated_tests(
+                [wood.strokes] * number, goal.ratio, rng, piece_cv=cv, level=goal.level,
+                studies=studies, step=step,
+            )  # fmt: skip
+            return tests.power(goal.ratio)
+
+        curve = Curve(numbers, tuple(power(number) for number in numbers))
+        usual = curve if middle else usual
+        sd = (1 / wood.strokes + cv**2) ** 0.5
+        found.append(blades_by_curve(goal, curve, sd, sd))
+    low, pieces, high = found
+    return WoodNeed(wood, pieces, low, high), usual
+
+
+def _woods_to_chop(source, asked):
+    """What pieces take: as somebody said, as the log has them, else as usual; and a doubt."""
+    if asked is not None:
+        return (WoodToChop("", float(asked)),), []
+    seen = _chopped(source)[:MOST_WOODS]
+    if seen:
+        return seen, []
+    assumed = doubt("strokes_assumed", strokes=f"{USUAL_STROKES:.0f}")
+    return (WoodToChop("", USUAL_STROKES),), [assumed]
+
+
+def _severed(source):
+    """Pieces that fell, by kind, wood, and how they lay; none of a log with faults."""
+    try:
+        pieces = [one for one in severings(source.chops, source.study) if one.severed]
+    except (UnusableInput, AttributeError):
+        return {}
+    groups: dict[tuple, list] = {}
+    for one in pieces:
+        wood = one.wood.name if one.wood else "wood not noted"
+        groups.setdefault((one.kind, wood, one.section.orientation, _round(one)), []).append(one)
+    return groups
+
+
+def _round(piece):
+    return piece.section.diameter_mm is not None
+
+
+def _chopped(source):
+    """The woods and sizes of the log, those with most pieces first."""
+    found = [
+        WoodToChop(
+            f"{wood}, {_sizes(those)}", float(median(one.chops for one in those)), len(those)
+        )
+        for (_, wood, *_), those in _severed(source).items()
+    ]
+    return tuple(sorted(found, key=lambda wood: -wood.seen))
+
+
+def _sizes(pieces):
+    """Their size: of round ones from the thinnest to the thickest."""
+    first = pieces[0].section
+    if _round(pieces[0]):
+        thick = sorted(one.section.diameter_mm for one in pieces)
+        few = f"{thick[0]:.4g} mm to {thick[-1]:.4g} mm"
+        return first.size_words() if thick[0] == thick[-1] else f"round, {few}"
+    areas = [one.area_cm2 for one in pieces]
+    return first.summary() if max(areas) < 1.1 * min(areas) else "of several sizes"
+
+
+def _planned(source, main, boards):
+    """Strokes of each tool's planned pieces: those of the log under way, else one of a board."""
+    log = source.chops
+    if log is None or not pieces_begun(log):
+        return [main] * max(boards, len(source.protocol.stages))
+    tools = Counter(row.blade for row in log.rows if row.kind in SEVERED)
+    found = []
+    for those in _severed(source).values():
+        each = Counter(one.blade for one in those)
+        middle = float(median(one.chops for one in those))
+        found += [middle] * min(each[tool] for tool in tools)
+    return found + [main] * (min(tools.values()) - len(found))

@@ -1,0 +1,63 @@
+"""Each board gives a piece to every tool, in turns that favour none."""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from edgetest.store.chop_log import ChopRow
+from edgetest.study.chop.board_order import board_order, tools_alone, usual_boards
+
+
+def study(*treatments, control=None):
+    blades = [SimpleNamespace(id=f"B{n}", heat_treatment=name) for n, name in enumerate(treatments)]
+    return SimpleNamespace(blades=blades, control=control)
+
+
+BOARDS = ("stud 1", "stud 2", "hazel 1", "hazel 2")
+
+
+def test_boards_may_be_more_than_tools_and_each_tool_is_first_as_often():
+    runs = board_order(study(None, None, control="B1"), BOARDS, np.random.default_rng(1))
+    by_board = {board: [r.blade for r in runs if r.block == board] for board in BOARDS}
+    assert all(sorted(tools) == ["B0", "B1"] for tools in by_board.values())
+    assert sorted(tools[0] for tools in by_board.values()) == ["B0", "B0", "B1", "B1"]
+    assert [r.block for r in runs] == [board for board in BOARDS for _ in range(2)]
+    assert {r.blade: r.treatment for r in runs} == {"B0": "not named", "B1": "control"}
+
+
+def test_blades_of_two_heat_treatments_chop_every_board_too():
+    of = study("a", "a", "b", "b", None, control="B4")
+    runs = board_order(of, BOARDS[:2], np.random.default_rng(1))
+    for board in BOARDS[:2]:
+        here = [r for r in runs if r.block == board]
+        assert sorted(r.blade for r in here) == ["B0", "B1", "B2", "B3", "B4"]
+        assert {r.treatment for r in here if r.blade == "B4"} == {"control"}
+
+
+@pytest.mark.parametrize(
+    ("of", "alone"),
+    [
+        (study(None, None), True),
+        (study("a", None), True),
+        (study("a", "", "a"), True),
+        (study("a", "b", control="B1"), True),
+        (study("a", "b"), False),
+        (study("a", "b", "c", control="B2"), False),
+    ],
+)
+def test_tools_stand_alone_where_no_two_heat_treatments_are_named(of, alone):
+    assert tools_alone(of) is alone
+
+
+def test_boards_are_those_of_the_log_under_way_else_one_for_each_piece():
+    lumber = SimpleNamespace(chop_kinds=("lumber",), stages=(1, 2))
+    billets = SimpleNamespace(chop_kinds=("billet",), stages=(1, 2, 3))
+    assert usual_boards(lumber) == ("stud 1", "stud 2")
+    assert usual_boards(billets) == ("board 1", "board 2", "board 3")
+    rows = [ChopRow(2, "B", "billet", board="ash", chops=9), ChopRow(3, "B", "billet", block="oak")]
+    log = SimpleNamespace(rows=[ChopRow(1, "B", "inspection"), *rows])
+    assert usual_boards(billets, log) == ("ash", "oak")
+    assert usual_boards(billets, SimpleNamespace(rows=rows[1:]))[0] == "board 1"
+    bare = SimpleNamespace(rows=[ChopRow(2, "B", "billet", chops=9)])
+    assert usual_boards(billets, bare) == ("board 1", "board 2", "board 3")
