@@ -148,15 +148,17 @@ def _new_steel(folder, title, use, dry_run, json_):
     from edgetest.store.workspace import new_steel_study
     from edgetest.study.steel.row_kinds import spaced
     from edgetest.study.steel.steel_rows import checked_wishes
+    from edgetest.study.steel.told_at_entry import use_as_read
 
     wishes = checked_wishes({"use": use}, "--steel-for")
-    place = shlex.quote(str(folder))
-    words = f"would make {place} for a steel for: {spaced(wishes.use or '')}"
+    place, read = shlex.quote(str(folder)), use_as_read(wishes.use, use)
+    words = f"would make {place} for a steel for: {spaced(wishes.use or '')}\n{read}"
     if not dry_run:
         new_steel_study(folder, title, use=use)
         words = (
             f"{place}: write what you see into {STUDY_FILE}, by `edgetest enter`, or on the app's "
             "page Verdict.\n"
+            f"{read}\n"
             f"What to do next:  edgetest verdict {place}"
         )
     root.say({"folder": str(folder), "title": title, "use": wishes.use}, words, json_)

@@ -13,7 +13,7 @@ EXPLANATION_TITLES = {
     "wrought_iron": "wrought iron",
     "surface_hardened": "hard skin, soft inside",
     "mixed_lot": "not all one steel",
-    "something_else": "something else",
+    "something_else": "none of these kinds",
 }
 FAMILY_TITLES = {
     "hard_edge": "hard, keen edges",

@@ -87,12 +87,14 @@ TESTS_BY_CODE = {
                  "Satin is fine, sugar is coarse; a rim is a case.", 0.1),
         NextTest("temper_ladder", "tempers from 175 °C up to 260 °C in steps of about 14 °C, a "
                  "reading after each",
-                 "It shows which temper gives the hardness wanted.", 3.0),
+                 "It shows which temper gives the hardness wanted; each of the seven steps stands "
+                 "in the oven for an hour besides.", 3.0),
         NextTest("brass_rod", "the edge of the tempered coupon pressed over a brass rod",
                  "Its toughness was never tried.", 0.5),
         NextTest("bend", "the tempered coupon bent beside a known bar",
                  "Its toughness was never tried.", 0.5),
-        NextTest("trial_blade", "one trial blade, cut on rope beside a known blade",
+        NextTest("trial_blade", "one trial blade, tried on rope or by chopping beside a known "
+                 "blade",
                  "Only a blade tells how long the edge lives.", 8.0),
         NextTest("sharpen_again", "the same blade sharpened at the known blade's angle, its wire "
                  "edge off, and run once more beside it",

@@ -42,7 +42,9 @@ class Survival:
         """Whether the headline survives, as a maker reads it out."""
         if not self.of:
             return "No number in the tables affects this."
-        tried = f"each of {self.of // len(FACTORS)} numbers behind it"
+        tried = (
+            f"each of the {self.of // len(FACTORS)} chances and figures that it is reckoned from"
+        )
         if not self.turned:
             return f"The headline stands with {tried} half as large again, then a third smaller."
         said = list(dict.fromkeys(number_said(*place) for place in self.by))

@@ -32,6 +32,7 @@ _SAID = {
     "tough": "the chance that {row} bears use as a {word}",
     "forge": "the chance that a forge can treat {row}",
 }
+_AS_ROW = {"something_else": "something else"}
 _OWN = {
     "heat": {
         "lets_go": "the magnet letting go", "holds": "the magnet still holding",
@@ -74,9 +75,9 @@ def number_said(section, row, word):
         Such as "the chance of sparks like high from plain steel, much carbon".
     """
     rows = _BETWEEN if section == "break" else _OWN.get(section, {})
-    told = rows.get(row) or DONE_TITLES.get(row) or EXPLANATION_TITLES.get(row)
+    told = rows.get(row) or _AS_ROW.get(row) or DONE_TITLES.get(row) or EXPLANATION_TITLES.get(row)
     if told is None:
         told = "any piece" if section == "prior" and row == "unknown" else row.replace("_", " ")
-    of_word = _WORDS.get(section, {}).get(word) or EXPLANATION_TITLES.get(word)
+    of_word = _WORDS.get(section, {}).get(word) or _AS_ROW.get(word) or EXPLANATION_TITLES.get(word)
     of_word = of_word or ("any other steel" if word == "other" else word.replace("_", " "))
     return _SAID[section].format(row=told, word=of_word)

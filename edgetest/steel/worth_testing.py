@@ -5,7 +5,7 @@ from edgetest.steel.cure_first import EDGED, TradeStep
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_decision import SteelLosses
-from edgetest.steel.steel_words import TESTS_BY_CODE
+from edgetest.steel.steel_words import TESTS_BY_CODE, WAYS
 
 FREE_HOURS = 0.5  # below it a test is done in passing; the words of a test say so too
 AGAIN_HOURS = 1.0  # one more heat of a coupon, as a coupon; common practice, no source
@@ -43,9 +43,19 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     which = "it" if blades == 1 else "them"
     reason = (
         f"It makes {blades:g}: known steel for {which} costs {bought:.3g} h, the testing "
-        f"still ahead {ahead:.2g} h{_by_chance(chance)}."
+        f"still ahead {ahead:.2g} h{_by_chance(chance)}. This counts "
+        f"{losses.known_steel_hours:g} h for the known steel of one blade and "
+        f"{losses.blade_hours:g} h for one trial blade: write yours as known_steel_hours and "
+        f"blade_hours into [verdict] of study.toml.{_all_the_same(step)}"
     )
     return TradeStep("buy_known", None, reason)
+
+
+def _all_the_same(step):
+    """The step that it would be for one who goes on nonetheless."""
+    test = TESTS_BY_CODE.get(step.way or "")
+    said = test.title if test else WAYS.get(step.way or "")
+    return f" If you go on all the same: {said}." if said else ""
 
 
 def _by_chance(chance):

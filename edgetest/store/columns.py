@@ -135,7 +135,8 @@ CALLED_KIND = {"stud": "lumber", "studs": "lumber", "2x4": "lumber", "board": "l
 SEEN_OR_NOT = "write 0 if you looked and saw none; leave it blank if nobody looked"
 # What makers call a column of a chop log, and what the nearest name in letters would not be.
 CALLED = {"chips": "chips_count", "rolls": "rolls_count", "strokes": "chops", "blows": "chops",
-          "missed": "near_misses", "misses": "near_misses"}  # fmt: skip
+          "missed": "near_misses", "misses": "near_misses",
+          "wood": "species", "timber": "species"}  # fmt: skip
 
 
 NOWHERE_ELSE: Mapping[str, tuple[str, str]] = {}

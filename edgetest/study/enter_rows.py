@@ -1,13 +1,18 @@
 """How does what is typed at the prompt get into a study, and back out again?"""
 
+from contextlib import contextmanager
 from dataclasses import replace
 from itertools import groupby, takewhile
+from pathlib import Path
 
 from edgetest.errors import UnusableInput
+from edgetest.store.files import csv_text, write_atomic
 from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, read_history
 from edgetest.store.journal import append_reading, undo_last
+from edgetest.store.log_templates import empty_table
 from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.store.row_places import WORK
+from edgetest.store.workspace import log_path
 from edgetest.study.asked_about import asked_about
 from edgetest.study.bench.change_words import change_words
 from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
@@ -83,8 +88,26 @@ def enter(folder, cells, *, evidence=None, replace=False) -> Change | None:
             "this study has no log, it is of a steel", str(folder),
             f"say what the row is of: --evidence {', '.join(EVIDENCE)}",
         )  # fmt: skip
-    table = "chops" if study.rules.log == "chops" else "log"
-    return append_reading(folder, cells, table=table, doubled="refused")
+    if study.rules.log != "chops":
+        return append_reading(folder, cells, table="log", doubled="refused")
+    with _log_of_chops(folder, study):
+        return append_reading(folder, cells, table="chops", doubled="refused")
+
+
+@contextmanager
+def _log_of_chops(folder, study):
+    """An empty chop log for a study that was written by hand; gone again where the row is."""
+    if log_path(folder, "chops") is not None:
+        yield
+        return
+    path = Path(folder) / "chops.csv"
+    _, rows = empty_table([blade.id for blade in study.blades], study.rules)
+    write_atomic(path, csv_text(rows[:1]).encode())
+    try:
+        yield
+    except UnusableInput:
+        path.unlink()
+        raise
 
 
 def last_of_all(folder) -> Change | None:

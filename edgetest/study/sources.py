@@ -211,7 +211,8 @@ def _shapes_or_refuse(folder, study):
         raise UnusableInput(
             "there is no chops.csv or chops.xlsx here",
             where=str(folder),
-            mend="`edgetest new` with the protocol billet_chop writes an empty one",
+            mend="type the first piece with `edgetest enter`, which begins one; `edgetest new` "
+            "with the protocol billet_chop begins a new study with one",
         )
 
 

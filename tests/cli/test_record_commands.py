@@ -180,3 +180,31 @@ def test_a_wood_that_check_refuses_is_told_at_once(run, hatchet, wood, words):
     fault = next(line for line in out.splitlines() if line.startswith("fault:"))
     assert words in fault
     assert fault in run("check", hatchet)[1]
+
+
+BY_HAND = """
+title = "trial hatchet"
+protocol = "billet_chop"
+reference = "R1"
+[[blades]]
+id = "H1"
+[[blades]]
+id = "R1"
+"""
+CHOPPED = ("kind=billet", "order=1", "chops=21", "width_mm=50", "thickness_mm=50")
+
+
+def test_the_first_piece_begins_the_chop_log_of_a_study_that_was_written_by_hand(run, tmp_path):
+    (tmp_path / "study.toml").write_text(BY_HAND, encoding="utf-8")
+    _, _, err = run("check", tmp_path)
+    assert "type the first piece with `edgetest enter`, which begins one" in err
+    code, _, err = run("enter", tmp_path, "blade=H1", *CHOPPED, "wood=European ash")
+    assert code != 0
+    assert 'did you mean "species"?' in err
+    assert not (tmp_path / "chops.csv").exists()
+    code, _, err = run("enter", tmp_path, "blade=H1", *CHOPPED, "species=European ash")
+    assert (code, err) == (0, "")
+    heading, row = (tmp_path / "chops.csv").read_text(encoding="utf-8").splitlines()
+    assert heading.startswith("blade,")
+    assert row.startswith("H1,")
+    assert "European ash" in row

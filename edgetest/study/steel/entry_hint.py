@@ -2,6 +2,7 @@
 
 from shlex import quote
 
+from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
 from edgetest.steel.trade_rules import FUMING
 from edgetest.study.steel.evidence_words import nearest_reads
@@ -39,6 +40,7 @@ FIRST_LOOK = "id='disc A' origin='plough disc' lot=discs coating=none lead=no ma
 # An example that is typed as it stands must not let fire near.
 UNSAFE_LOOK = {"coating": "painted", "lead": "suspected"}
 BLADE = "blade1"
+LADDER_C = (175, 260, 14)  # coolest and hottest temper of a ladder, and a step, as its title says
 MADE = (
     "Write down its heat and its temper as you make it, for the blade is judged by them; then what "
     "it did. Such as:"
@@ -131,6 +133,20 @@ def _read_hrc(heat):
     return max(min(high_of(one), low_of(one) + 5) for one in true_readings(heat.hardness))
 
 
+def _next_step_c(result) -> int:
+    """The step of the ladder that is next: a step above the hottest temper of the coupon."""
+    of = result.asked.decision.of or ("1", 1)
+    done = [
+        temper.temperature_c
+        for heat in result.seen.heats
+        if (heat.piece, heat.coupon, heat.heat) == (result.asked.piece, *of)
+        for temper in heat.tempers
+        if temper.temperature_c is not None
+    ]
+    coolest, hottest, step = LADDER_C
+    return round(min(max(done) + step, hottest)) if done else coolest
+
+
 def _row(code, result) -> str:
     """Table and cells of a test; "" for one that is written down otherwise."""
     piece = quote(result.asked.piece)
@@ -147,7 +163,13 @@ def _row(code, result) -> str:
     if code in _OF_HEAT:
         return f"heats {here} heat={heat} {_OF_HEAT[code]}"
     if code == "temper_ladder":
-        return f"tempers {here} temperature_c=205 time_min=60 hardness='55-60'"
+        return f"tempers {here} temperature_c={_next_step_c(result)} time_min=60 hardness='55-60'"
     if code in _TRIAL and result.asked.decision.of:
-        return f"trials {here} heat={heat} {_TRIAL[code]}"
-    return f"trials piece={piece} {_TRIAL[code]}" if code in _TRIAL else ""
+        return f"trials {here} heat={heat} {_trial(code, result)}"
+    return f"trials piece={piece} {_trial(code, result)}" if code in _TRIAL else ""
+
+
+def _trial(code, result) -> str:
+    """Cells of a trial: a tool that is struck is tried by chopping, a knife on rope."""
+    struck = result.seen.use in STRUCK
+    return _TRIAL[code].replace("test=rope", "test=chop") if struck else _TRIAL[code]

@@ -9,6 +9,7 @@ from edgetest.steel.hours_through import PackHours
 from edgetest.steel.steel_cautions import cautions_at, cautions_of_piece
 from edgetest.steel.steel_decision import SteelDecision
 from edgetest.steel.steel_seen import SteelSeen
+from edgetest.steel.steel_tables import MIXED
 from edgetest.steel.steel_titles import DONE_TITLES, EXPLANATION_TITLES, FAMILY_TITLES
 from edgetest.steel.survives import Survival
 from edgetest.steel.weigh_steel import SteelBelief, anything_seen
@@ -125,7 +126,11 @@ class SteelResult:
 
     def explanations(self):
         """(code, title, chance) of each explanation, likeliest first; none with nothing seen."""
-        return _ranked(self.asked.belief.explanations, EXPLANATION_TITLES) if self.weighed else []
+        about = self.seen.asked(self.asked.piece)
+        which = "the lot" if about is not None and about.lot else "the piece"
+        mixed = {MIXED: f"{EXPLANATION_TITLES[MIXED]} ({which})"}
+        titles = {**EXPLANATION_TITLES, **mixed}
+        return _ranked(self.asked.belief.explanations, titles) if self.weighed else []
 
     def others_in_words(self):
         """The verdicts on the other pieces, those of one verdict together."""
@@ -232,7 +237,7 @@ class SteelResult:
             likely = sorted(heat.chances.items(), key=lambda each: -each[1])
             told = [f"{DONE_TITLES[code]} {chance(p)}" for code, p in likely if p >= LEAST_TOLD]
             name = f"Coupon {heat.coupon}, heat {heat.heat}"
-            found.append(f"{name}, as it was heated: {'; '.join(told)}.")
+            found.append(f"{name}, chance that the heat was: {'; '.join(told)}.")
         return found
 
     def sisters_words(self):
@@ -246,9 +251,8 @@ class SteelResult:
         ]  # fmt: skip
         if not sisters:
             return ""
-        return (
-            f"What was seen of {listed(sisters)}, of the same lot, counts too; the heats are of "
-            f"{about.id} alone."
+        return f"What was seen of {listed(sisters)}, of the same lot, counts too" + (
+            f"; the heats are of {about.id} alone." if self.heats() else "."
         )
 
     def _chances_in_words(self):
@@ -258,10 +262,12 @@ class SteelResult:
 
     def broken_words(self):
         """What does not fit together, each sentence once, with all the places it was seen in."""
-        places: dict[str, list[str]] = {}
+        told: dict[str, dict[str, list[str]]] = {}
         for one in self.asked.decision.unmended:
-            places.setdefault(one.doubt.text, []).append(one.doubt.where.blade or "")
-        return [f"{text} Seen in: {'; '.join(found)}." for text, found in places.items()]
+            said = one.doubt.text.removesuffix(one.cure).rstrip()
+            cures = told.setdefault(said, {})
+            cures.setdefault(one.cure, []).append(one.doubt.where.blade or "")
+        return [_with_cures(said, cures) for said, cures in told.items()]
 
     def next_words(self):
         """What to do next: the test that is named; "" where the step itself says it."""
@@ -290,6 +296,15 @@ class SteelResult:
         lines += ["", *filter(None, [self.next_words()])]
         lines += [f"Mind: {caution}" for caution in self.cautions()]
         return "\n".join(lines)
+
+
+def _with_cures(said, cures):
+    """What does not fit, once, and with each cure the places that it is for."""
+    if len(cures) == 1:
+        ((cure, places),) = cures.items()
+        return f"{' '.join(filter(None, (said, cure)))} Seen in: {'; '.join(places)}."
+    each = (f"Seen in {'; '.join(places)}: {cure}" for cure, places in cures.items())
+    return " ".join((said, *each))
 
 
 def _ranked(chances, titles):

@@ -4,11 +4,12 @@ from collections.abc import Iterator, Sequence
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import typed_bare
+from edgetest.steel.fit_for_use import WANTED_HRC
 from edgetest.steel.surely import is_soft
-from edgetest.store.records import Study
+from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.asked_of_steel import asked_of_steel
-from edgetest.study.steel.row_kinds import hardness_seen
+from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
     CouponHeat,
@@ -72,7 +73,7 @@ def _of_coupons(rows):
 
 
 def new_piece_asked(study: Study, change) -> Iterator[str]:
-    """Whether a new piece beside others, of their lot or of none, was meant to be one of them."""
+    """Whether a new piece beside others that names no lot was meant to be one of them."""
     before = (change.before or {}).get("evidence, pieces") or ()
     after = (change.after or {}).get("evidence, pieces") or ()
     pieces = steel_rows_of(study).pieces
@@ -94,12 +95,22 @@ def pieces_asked(study: Study, noted: int, take_back: str) -> Iterator[str]:
     """
     pieces = steel_rows_of(study).pieces
     for k, one in enumerate(pieces[noted:], noted + 1):
-        others = [p.id for p in pieces[:noted] if one.lot in (None, p.lot)]
-        if others:
+        others = [p.id for p in pieces[:noted]]
+        if others and one.lot is None:
             what = f"{one.id} is a new piece beside {', '.join(others)}"
-            lot = "" if one.lot else "; if it came with them, give it their lot"
+            lot = "; if it came with them, give it their lot"
             mend = f"if one of those was meant, {take_back}{lot}"
             yield f"asked: {UnusableInput(what, f'{IN_EVIDENCE}, pieces {k} ({one.id})', mend)}"
+
+
+def use_as_read(use: str, typed: str) -> str:
+    """As what a use is judged, how hard it is wanted, and where that is changed."""
+    low, high = WANTED_HRC[use]
+    return (
+        f'read: "{typed}" is judged as a {spaced(use)}, wanted at {low:g} to {high:g} HRC after '
+        f"the temper (common practice, no source); hardness_hrc of [verdict] in {STUDY_FILE} "
+        "changes it"
+    )
 
 
 def rows_changed(change, pieces: Sequence[str] = ()) -> set[str]:

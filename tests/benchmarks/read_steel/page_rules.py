@@ -121,7 +121,7 @@ DONE = {
 }
 
 
-@rule(r"Coupon (\S+), heat (\d+), as it was heated: (.+)\.")
+@rule(r"Coupon (\S+), heat (\d+), chance that the heat was: (.+)\.")
 def heated(m, steel, told):
     """A heat of the piece that was written down; its chances are the JSON's."""
     mine = [h for h in steel.heats if (h["piece"], h["coupon"]) == (told["piece"], m[1])]
@@ -306,14 +306,14 @@ def headline(m, steel, told):
 plain(
     r"It looks like .+\.", r"What it may serve for is not settled yet\.",
     r"It is what your tests make, by Bayes' theorem, of the first guess.*\.",
-    r"What was seen of .+, of the same lot, counts too; the heats are of .+ alone\.",
+    r"What was seen of .+, of the same lot, counts too(?:; the heats are of .+ alone)?\.",
     r"Your heap is the scrap that you pick from\.",
     r"In a poor one fewer pieces than usual make a blade, in a good one more: .+ better\.",
     r"The headline (?:stands|changes) with .+\.", r"Chances from all that was seen and .+",
     r"Sparks and hardness rank a steel; they do not name it, and nothing here does\.",
     r"No log of real salvage stands behind the chances yet\.",
     r"The tool reports observations; it certifies neither a steel nor a knife\.",
-    r"With each of \d+ numbers behind it half as large again, then a third smaller, .+\.",
+    r"With each of the \d+ chances and figures that it is reckoned from half as large again, then a third smaller, .+\.",
     r"Hard and soft from the same kind of quench; nobody read a value between, so none is given\.",
     r"(?:Zinc fume has killed|Old paint may hold lead): .+\.",
     r"(?:Neither grind nor heat it yet|Suspect|It may be a case|Oil before water|Trust the reading below).+",

@@ -8,12 +8,12 @@ from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen
 from edgetest.study.steel.entry_hint import entry_hint
 
 
-def hint(code, of=None, piece="old leaf", heats=()):
+def hint(code, of=None, piece="old leaf", heats=(), use=None):
     test = SimpleNamespace(code=code) if code else None
     decision = SimpleNamespace(action="go_on", next_test=test, of=of)
     told = SimpleNamespace(
         asked=SimpleNamespace(piece=piece, decision=decision),
-        seen=SimpleNamespace(heats=heats, pieces=()),
+        seen=SimpleNamespace(heats=heats, pieces=(), use=use),
         wanted_hrc=(55.0, 61.0),
     )
     return entry_hint(told, "a b")
@@ -32,7 +32,7 @@ START = "Then write down what you found, such as: edgetest enter 'a b' --evidenc
         ("second_piece", ("C2", 3), "heats piece=OTHER coupon=1 medium=oil "),
         ("grind_and_file", ("C2", 3), "heats piece='old leaf' coupon=C2 heat=3 hardness_below="),
         ("break_coupon", None, "heats piece='old leaf' coupon=1 heat=1 fracture="),
-        ("temper_ladder", ("C2", 3), "tempers piece='old leaf' coupon=C2 temperature_c=205"),
+        ("temper_ladder", ("C2", 3), "tempers piece='old leaf' coupon=C2 temperature_c=175"),
         ("bend", ("C2", 3), "trials piece='old leaf' coupon=C2 heat=3 test=bend edge=sound"),
         ("bend", None, "trials piece='old leaf' test=bend edge=sound"),
         ("sharpen_again", None, "trials piece='old leaf' test=rope result=same"),
@@ -72,3 +72,14 @@ def test_a_trial_blade_takes_the_quench_and_temper_that_the_coupons_showed_to_wo
 @pytest.mark.parametrize("code", [None, "something_else"])
 def test_what_is_written_down_otherwise_has_no_hint(code):
     assert hint(code) == ""
+
+
+@pytest.mark.parametrize(("use", "test"), [("chopper", "chop"), ("knife", "rope")])
+def test_a_trial_blade_is_tried_as_its_use_asks(use, test):
+    assert f"test={test} " in hint("trial_blade", use=use)
+
+
+@pytest.mark.parametrize(("done_c", "next_c"), [((), 175), ((175.0, 189.0), 203), ((255.0,), 260)])
+def test_the_line_of_a_ladder_is_of_its_next_step(done_c, next_c):
+    heat = HeatSeen("old leaf", tempers=tuple(TemperSeen(at) for at in done_c))
+    assert f"temperature_c={next_c} " in hint("temper_ladder", heats=(heat,))

@@ -270,3 +270,27 @@ def test_one_thing_seen_in_three_coupons_is_said_once_with_each_place(tmp_path):
     assert all(f"piece bar, coupon {name}, heat 1" in said for name in "abc")
     assert result.words().count("coarse in the break") == 1
     assert len(result.to_dict()["contradictions"]) == 3
+
+
+def test_what_does_not_fit_is_said_once_with_each_cure_at_its_place(tmp_path):
+    read = {"a": 'hardness_below = "<40"', "b": 'hardness_below = "60-65"', "c": "hardness = 63"}
+    heats = "".join(
+        f'[[evidence.heats]]\ncoupon = "{name}"\nmedium = "oil"\n{cell}\ngrain = "fine"\n'
+        for name, cell in read.items()
+    )
+    evidence = f'[[evidence.pieces]]\nid = "bar"\ncoating = "none"\n{heats}'
+    result = judge_steel(make_study(tmp_path / "s", evidence=evidence))
+    (said,) = [one for one in result.broken_words() if one.startswith("Hard and soft")]
+    assert said.count("Hard and soft") == 1
+    first, second = said.split(" Seen in ")[1:]
+    assert "coupon b, heat 1: " in first
+    assert "coupon c, heat 1: Grind 0.3 mm off" in second
+
+
+def test_whether_the_lot_or_the_piece_is_not_one_steel_is_said(tmp_path):
+    row = '[[evidence.pieces]]\nid = "bar"\ncoating = "none"\nsparks = "like high"\n'
+    for lot, said in (("", "(the piece)"), ('lot = "bars"\n', "(the lot)")):
+        study = make_study(tmp_path / f"s{len(lot)}", evidence=row + lot)
+        titles = {code: title for code, title, _ in judge_steel(study).explanations()}
+        assert titles["mixed_lot"] == f"not all one steel {said}"
+        assert titles["something_else"] == "none of these kinds"

@@ -56,7 +56,7 @@ def test_a_trial_makes_no_heat_that_nobody_wrote_down(words, answer, tmp_path):
     page = words(TRIED.format(units="metric", blades=1))
     told = answer("verdict", tmp_path)
     assert told["heats"] == []
-    assert "as it was heated" not in page
+    assert "chance that the heat was" not in page
     assert "for 1 blade;" in page
 
 
@@ -64,6 +64,6 @@ def test_a_heat_that_was_written_down_is_told(words, answer, tmp_path):
     page = words(TRIED.format(units="both", blades=9) + HEAT).replace("\u00a0", " ")
     told = answer("verdict", tmp_path)
     assert [heat["coupon"] for heat in told["heats"]] == ["K1"]
-    assert "Coupon K1, heat 1, as it was heated" in page
+    assert "Coupon K1, heat 1, chance that the heat was" in page
     assert "for 9 blades;" in page
     assert "800 °C (1472 °F)" in page

@@ -157,3 +157,19 @@ def test_a_quarter_inch_typed_as_millimetres_is_asked_about(entered):
     (asked,) = told(entered("heats", "piece=A", "section_mm=0.25"), "asked")
     assert "0.25 in is 6.35 mm" in asked
     assert told(entered("heats", "piece=A", "coupon=2", "section_mm=0.25 mm"), "asked") == []
+
+
+def test_a_new_piece_of_a_lot_that_is_named_is_not_asked_about(entered):
+    entered("pieces", "id=T1", "lot=tines")
+    assert told(entered("pieces", "id=T2", "lot=tines"), "asked") == []
+
+
+@pytest.mark.parametrize(("typed", "said"), [("hatchet", "a chopper"), ("knife", "a knife")])
+def test_a_new_study_says_as_what_a_use_is_judged_and_how_hard_it_is_wanted(
+    run, tmp_path, typed, said
+):
+    _, out, _ = run("new", tmp_path / "tines", "--steel-for", typed)
+    (read,) = told(out.splitlines(), "read")
+    assert f'"{typed}" is judged as {said}, wanted at ' in read
+    assert "common practice, no source" in read
+    assert "hardness_hrc of [verdict]" in read
