@@ -151,7 +151,7 @@ def _new_steel(folder, title, use, dry_run, json_):
     from edgetest.study.steel.told_at_entry import use_as_read
 
     wishes = checked_wishes({"use": use}, "--steel-for")
-    place, read = shlex.quote(str(folder)), use_as_read(wishes.use, use)
+    place, read = shlex.quote(str(folder)), use_as_read(wishes.use or "", use)
     words = f"would make {place} for a steel for: {spaced(wishes.use or '')}\n{read}"
     if not dry_run:
         new_steel_study(folder, title, use=use)

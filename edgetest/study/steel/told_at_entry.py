@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import typed_bare
-from edgetest.steel.fit_for_use import WANTED_HRC
+from edgetest.steel.fit_for_use import USUAL_WANTED_HRC, WANTED_HRC
 from edgetest.steel.surely import is_soft
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.as_seen import steel_seen_of
@@ -105,7 +105,7 @@ def pieces_asked(study: Study, noted: int, take_back: str) -> Iterator[str]:
 
 def use_as_read(use: str, typed: str) -> str:
     """As what a use is judged, how hard it is wanted, and where that is changed."""
-    low, high = WANTED_HRC[use]
+    low, high = WANTED_HRC.get(use, USUAL_WANTED_HRC)
     return (
         f'read: "{typed}" is judged as a {spaced(use)}, wanted at {low:g} to {high:g} HRC after '
         f"the temper (common practice, no source); hardness_hrc of [verdict] in {STUDY_FILE} "
