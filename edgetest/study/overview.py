@@ -101,14 +101,14 @@ class Overview:
         # A cell or a column that is not understood looks as if it were to be filled in still.
         told_of = self.waiting and not self.faults
         wait = f" ({self.waiting} of them still to fill in)" if told_of else ""
-        told = counted(len(self.blades), "blade")
+        told, photos = counted(len(self.blades), "blade"), counted(self.photos, "photograph")
         if self.rows or not (self.chop_rows or self.waiting):
             readings = ", ".join(self.readings) or "from photographs"
-            yield f"{self.rows} rows{wait}, {told}, readings: {readings}, {self.photos} photographs"
+            yield f"{counted(self.rows, 'row')}{wait}, {told}, readings: {readings}, {photos}"
         if self.chop_rows or (self.waiting and not self.rows):
             rows = self.chop_rows if self.rows else self.chop_rows + self.waiting
             wait = "" if self.rows else wait
-            yield f"{rows} rows of chopping{wait}, {told}, {self.photos} photographs"
+            yield f"{counted(rows, 'row')} of chopping{wait}, {told}, {photos}"
 
     def _blade_words(self, blade):
         """A blade with its facts and how far it was cut, in a line."""

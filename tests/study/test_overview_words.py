@@ -39,6 +39,8 @@ def test_a_log_is_told_by_its_rows_blades_and_readings():
     ("more", "told"),
     [
         ({"readings": ()}, ["3 rows, 1 blade, readings: from photographs, 2 photographs"]),
+        ({"rows": 1, "photos": 1}, ["1 row, 1 blade, readings: edge_width_um, 1 photograph"]),
+        ({"rows": 0, "chop_rows": 1, "photos": 1}, ["1 row of chopping, 1 blade, 1 photograph"]),
         ({"waiting": 2}, ["3 rows (2 of them still to fill in), 1 blade, "
                           "readings: edge_width_um, 2 photographs"]),
         ({"rows": 0, "chop_rows": 4}, ["4 rows of chopping, 1 blade, 2 photographs"]),

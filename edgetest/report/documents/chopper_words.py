@@ -23,6 +23,7 @@ from edgetest.study.words import counted, listed
 SAID_ELSEWHERE = {
     # for the maker alone
     "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
+    "piece_size_asked",
     # said in other words, or only of how an interval was made
     "invented", "excluded_rows", "mishap_kept", "damage_from_both", "zero_seen", "assumed_swing",
     "underdispersed",

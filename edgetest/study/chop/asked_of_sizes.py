@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import SEVERED, ChopRow
 from edgetest.store.plausible import USUAL_PIECE
@@ -40,6 +41,17 @@ def asked_of_sizes(
     for row, column, what in (*_of_boards(pieces), *_of_strokes(pieces)):
         if line in (None, row.line):
             yield cell_fault(name, row.line, column, what, _mend(column))
+
+
+def size_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
+    """A doubt about each piece whose size can hardly be meant: its figures rest on that size."""
+    pieces = [row for row in rows if row.kind in SEVERED and not row.waiting and not row.exclude]
+    told: set[int] = set()
+    for row, column, what in (*_of_boards(pieces), *_outside(pieces), *_of_strokes(pieces)):
+        if row.line not in told:
+            told.add(row.line)
+            words = f"{name}, row {row.line}, {column}: {what}"
+            yield doubt("piece_size_asked", what=words, where=Where(name, row.line, row.blade))
 
 
 def _mend(column: str) -> str:
@@ -101,6 +113,19 @@ def _of_strokes(pieces: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]
                     f"stroke, and {MOST_CM2_PER_STROKE:g} cm² is more than is met"
                 ),
             )
+
+
+def _outside(pieces: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]:
+    """Sides that no piece has that is chopped by hand."""
+    for row in pieces:
+        for column, size in _sides(row).items():
+            if _unusual(column, size):
+                low, high = USUAL_PIECE[column]
+                yield (
+                    row,
+                    column,
+                    f"{as_typed(size, 'mm')}, and {low:g} to {high:g} mm is what is met",
+                )
 
 
 def _unusual(column: str, size: float) -> bool:

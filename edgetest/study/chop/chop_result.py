@@ -153,6 +153,8 @@ class ChopResult:
         words = {"in_turn": "all blades in turn", "not_in_turn": "blades one after the other"}
         lines = [self.title + (" (invented data)" if self.study and self.study.invented else "")]
         lines += [words[self.design]] if self.design in words else []
+        asked, notes = self._asked_and_notes()
+        lines += [f"asked: {text}" for text in asked]
         lines += [one.summary() for one in self.as_chopped]
         lines += [one.summary() for one in self.reckoned]
         lines.append(self.report.summary())
@@ -162,5 +164,10 @@ class ChopResult:
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
         lines += [change.summary() for change in self.changes]
         lines += [each.headed() for each in self.departures]
-        lines += [f"note: {text}" for text in dict.fromkeys(one.text for one in self.doubts)]
+        lines += [f"note: {text}" for text in notes]
         return "\n".join(line for line in lines if line)
+
+    def _asked_and_notes(self):
+        """Sentences of the doubts, each once: those that ask about a size, and all others."""
+        asked = {one.text: one.code == "piece_size_asked" for one in self.doubts}
+        return [t for t, odd in asked.items() if odd], [t for t, odd in asked.items() if not odd]

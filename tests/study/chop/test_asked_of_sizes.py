@@ -2,12 +2,14 @@
 
 import pytest
 
+from edgetest.report.documents.chopper_words import SAID_ELSEWHERE
 from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.asked_about import asked_about, asked_of_last
 from edgetest.study.chop.asked_of_sizes import asked_of_sizes
+from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.enter_rows import asked_of, enter
-from edgetest.study.sources import open_source
+from edgetest.study.sources import open_chops, open_source
 
 
 def pole(line, diameter_mm, chops="30", board="pole 1", **more):
@@ -119,3 +121,21 @@ def test_enter_and_the_bench_ask_about_it_as_it_is_saved(study):
     change = enter(study, {**cells, "species": "hazel", "moisture_pct": "green", "board": "pole 1"})
     for told in (asked_of(study, change), asked_of_last(open_source(study), table="chops")):
         assert [any(words in str(one) for one in told) for words in TOLD] == [True, True]
+
+
+def test_chop_tells_the_size_above_its_figures_and_the_sheet_does_not(study):
+    with (study / "chops.csv").open("a", encoding="utf-8") as log:
+        log.write("O1,billet,1,7,420,hazel,green,pole 1\nB1,billet,2,2,9,hazel,green,pole 2\n")
+        log.write("B1,billet,3,2,300,hazel,green,pole 3\n")
+    result = analyse_chops(open_chops(study))
+    lines = result.summary().splitlines()
+    asked = [line for line in lines if line.startswith("asked: ")]
+    assert lines.index(asked[0]) < 3
+    assert [line.split(": ", 2)[1] for line in asked] == [
+        "chops.csv, row 3, diameter_mm", "chops.csv, row 4, diameter_mm", "chops.csv, row 5, chops",
+    ]  # fmt: skip
+    assert "420 mm is far from 42 mm in row 2" in asked[0]
+    assert "9 mm, and 10 to 350 mm is what is met. The strokes of its tool" in asked[1]
+    assert not [line for line in lines if line.startswith("note: ") and "is met" in line]
+    assert [one.where.row for one in result.doubts if one.code == "piece_size_asked"] == [3, 4, 5]
+    assert "piece_size_asked" in SAID_ELSEWHERE
