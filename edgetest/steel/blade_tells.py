@@ -3,13 +3,16 @@
 Preposterior analysis: hours expected under the cheapest of leaving, making all, and one more blade.
 """
 
+from dataclasses import replace
 from functools import cache
 
-from edgetest.steel.cure_first import EDGED, TradeStep
-from edgetest.steel.hardened_rules import blade_stood, hardened_heat, reuse_step
+from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.gave_out import tried_of
+from edgetest.steel.hardened_rules import hardened_heat, reuse_step
 from edgetest.steel.lot_chance import LotChance, lot_chance, sister_pays
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.tried_blades import EDGED
 
 # Blades from which a trial blade is small beside the lot, and comes before hours of tempers; our
 # choice: below it the trade finds the temper on a coupon first.
@@ -21,6 +24,8 @@ TRY_HOURS = 0.5  # the cutting itself, beside the known blade; common practice
 MOST_BLADES = 2  # trial blades of one piece, in all; our choice
 ON_A_COUPON = ("break_coupon", "temper_ladder", "brass_rod", "bend", "repeat")
 CURED_BY_A_BLADE = ("temper_hotter", "temper_cooler", "longer_soak", "slower_quench")
+ON_THAT_BLADE = ("look_at_break", "temper_and_try")  # minutes, or a trial of what is made already
+AS_THE_NEXT = "So many depend on it that the next blade, treated so, tells sooner."
 ENDED = ("first_step", "safety_stop", "buy_known")  # no blade is in question there
 ONE_STEEL = LotChance()
 
@@ -64,7 +69,7 @@ def blade_instead(at: Situation, step: TradeStep, chance, blades, losses: SteelL
     tried = [t for t in at.trials if t.trial in EDGED]
     left = max(MOST_BLADES - len(tried), 0)
     _, best = cheapest(chance, blades, *hours, left, lot_chance(at))
-    if any(map(blade_stood, tried)):
+    if tried and tried_of(at)[-1].stood:
         return _after_one_stood(at, best, blades, losses)
     if tried:
         return _after_failures(step, best, len(tried))
@@ -86,7 +91,11 @@ def _after_failures(step, best, tried):
     """No blade stood yet: the heat's cure or a further blade, while one can pay."""
     if best == "leave" or tried > MOST_BLADES:
         return _bought()
+    if step.way in ON_THAT_BLADE:
+        return step
     cure = step.action == "heat_treat_again" and step.way not in (*ON_A_COUPON, *CURED_BY_A_BLADE)
+    if not cure and step.way in CURED_BY_A_BLADE:
+        return replace(_second(), reason=f"{step.reason} {AS_THE_NEXT}")
     return step if cure else _second()
 
 

@@ -222,6 +222,13 @@ def _one_heat_hard_and_soft(seen):
                 yield _found("one_heat_hard_and_soft", soft.piece, soft, hard)
 
 
+def quenched_alike(one: HeatSeen, other: HeatSeen):
+    """Whether two heats were told from one temperature, by an instrument, into one medium."""
+    if one.heat_c is None or other.heat_c is None or one.medium != other.medium:
+        return False
+    return abs(one.heat_c - other.heat_c) <= ALIKE_C
+
+
 def _alike(one: HeatSeen, other: HeatSeen):
     """Whether two heats were told alike: medium, heat within its reading, and section."""
     told = (one.heat_c is not None and other.heat_c is not None) or one.colour == other.colour

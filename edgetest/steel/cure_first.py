@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from math import hypot
 
-from edgetest.steel.contradictions import hard_inside, lives_short
+from edgetest.steel.contradictions import hard_inside, lives_short, quenched_alike
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
 from edgetest.steel.steel_seen import MEDIA
 from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
+from edgetest.steel.tried_blades import BRITTLE, EDGED
 
 SPECIAL_LIKELY = 0.35  # from here odd tempers are taken as high alloy's own; our choice
 ENOUGH_HEATS = 3  # from here two of three decide, and nothing is repeated; our choice
@@ -15,10 +16,6 @@ COLD_LIKELY = 0.35  # from here a soft coupon is a cold heat's before it is the 
 HOT_ENOUGH_ABOVE_C = (
     30.0  # above A1 (727 °C), where plain high-carbon steel begins to harden well; from memory
 )
-
-
-EDGED = ("rope", "chop")  # trials that wear an edge
-BRITTLE = {"chipped", "broke"}  # what an edge does that is too hard or too coarse
 
 
 @dataclass(frozen=True)
@@ -214,8 +211,11 @@ def short_life(at: Situation):
     if not found or found.heat is None:
         return None
     heat, edges = found.heat, {trial.edge for trial in at.trials}
-    if heat.grain is None and heat.fracture is None:
-        reason = "Coarse grain gives out early: break a coupon of the same heat and look."
+    if not _grain_seen(at, heat):
+        reason = (
+            "Coarse grain gives out early: break a coupon quenched alike and look; never snap the "
+            "blade."
+        )
         return TradeStep("go_on", "break_coupon", reason)
     if at.chance_done(heat, "too_short") + at.chance_done(heat, "too_cold") > COLD_LIKELY:
         reason = "The heat was too short for its carbides to dissolve: soak it longer."
@@ -226,6 +226,15 @@ def short_life(at: Situation):
         reason = "Fine in the break, and it chipped: temper one step hotter."
         return TradeStep("heat_treat_again", "temper_hotter", reason)
     return None
+
+
+def _grain_seen(at, heat):
+    """Whether the break of this heat was seen, or that of a coupon quenched alike."""
+    return any(
+        one.grain is not None or one.fracture is not None
+        for one in at.heats
+        if one == heat or quenched_alike(one, heat)
+    )
 
 
 def chipped_again(at: Situation):

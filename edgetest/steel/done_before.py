@@ -1,11 +1,14 @@
 """Was the step that a rule asks for done already, with nothing changed by it?"""
 
-from edgetest.steel.cure_first import EDGED, TradeStep
-from edgetest.steel.hardened_rules import COOLEST_TEMPER_C, ENOUGH_TRIALS
+from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.gave_out import COOLEST_TEMPER_C, as_many_failed, failed_last
+from edgetest.steel.hardened_rules import ENOUGH_TRIALS
 from edgetest.steel.situation import Situation
 from edgetest.steel.surely import high_of, of_place
+from edgetest.steel.tried_blades import EDGED
 
 LONG_SOAK_MIN = 10.0  # a soak from here is a long one; common practice
+MORE_TRIALS = 2  # where a blade gave out that another of its kind outlived; our choice
 LADDER_STEPS = 3  # readings that make a ladder of tempers; our choice
 
 
@@ -69,6 +72,12 @@ def _ground(at):
     return filed or len([t for t in at.trials if t.trial in EDGED]) > 1
 
 
+def _tried_enough(at):
+    """Blades enough; more where the last gave out, or as many alike gave out as stood."""
+    most = ENOUGH_TRIALS + MORE_TRIALS * bool(failed_last(at) or as_many_failed(at))
+    return len([t for t in at.trials if t.trial in EDGED]) >= most
+
+
 def _tried(at):
     return len([t for t in at.trials if t.trial in EDGED]) >= ENOUGH_TRIALS
 
@@ -82,7 +91,7 @@ DONE = {
     "temper_ladder": _laddered,
     "temper_cooler": _tempered_cooler,
     "grind_skin": _ground,
-    "trial_blade": _tried,
+    "trial_blade": _tried_enough,
     "sharpen_again": _tried,
     "laboratory": lambda at: at.piece.carbon_pct is not None,
 }

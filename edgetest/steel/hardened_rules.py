@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 from edgetest.steel.contradictions import kept_hrc
-from edgetest.steel.cure_first import BRITTLE, EDGED, GRIND_AND_FILE, TradeStep, chipped_again
-from edgetest.steel.fit_for_use import LEAST_LIFE
+from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep, chipped_again
+from edgetest.steel.gave_out import COOLEST_TEMPER_C, as_many_failed, is_blade, last_blade, tried_of
 from edgetest.steel.surely import high_of, of_place
+from edgetest.steel.tried_blades import BRITTLE, EDGED
 
-COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
 ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
 ENOUGH_SISTERS = 3  # of a lot that is not one steel, before one piece is used by itself; our choice
@@ -30,7 +30,8 @@ def grain_unseen(at, losses):
     broken = any(heat.grain is not None or heat.fracture is not None for heat in at.heats)
     if best is None or broken or at.trials:
         return None
-    return TradeStep("go_on", "break_coupon", "It is hard; nobody has seen its grain.")
+    alike = ": snap a coupon quenched alike, never the blade" if is_blade(at, best) else ""
+    return TradeStep("go_on", "break_coupon", f"It is hard; nobody has seen its grain{alike}.")
 
 
 def case_unseen(at, losses):
@@ -169,16 +170,12 @@ def _worth_all(losses):
     return 1 - losses.known_steel_hours / (losses.known_steel_hours + losses.blade_hours)
 
 
-def blade_stood(trial):
-    """Whether a trial blade lived about as long as the known one."""
-    if trial.life_ratio is not None:
-        return trial.life_ratio >= LEAST_LIFE
-    return trial.result in ("same", "better")
-
-
 def _stood(at):
-    """Trials of a blade's edge that lived about as long as the known one."""
-    return [t for t in at.trials if t.trial in EDGED and blade_stood(t)]
+    """Blades that lived about as long as the known one; none where the last one gave out."""
+    last = last_blade(at)
+    if last is None or not last.stood:
+        return []
+    return [one for one in tried_of(at) if one.stood]
 
 
 def reuse_step(at, losses):
@@ -205,6 +202,10 @@ def ready(at, losses):
         return None
     if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):
         reason = "One blade stood; a wrong lot would cost more than a second blade: make one more."
+        return TradeStep("reuse_trial", "trial_blade", reason)
+    if stood and as_many_failed(at):
+        reason = "One of two blades treated alike gave out: make one more, treated as the one that "
+        reason += "stood."
         return TradeStep("reuse_trial", "trial_blade", reason)
     if stood:
         return reuse_step(at, losses)

@@ -5,6 +5,7 @@ from dataclasses import replace
 from edgetest.doubts import doubt
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
 from edgetest.steel.done_before import done_before
+from edgetest.steel.gave_out import blade_meant, coupon_to_break, failed_last
 from edgetest.steel.hardened_rules import MIXED_LIKELY
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_cautions import cautions_at
@@ -94,22 +95,27 @@ def _heat_meant(at, step):
     """Coupon and heat that the step goes on with; None where it asks for a new coupon."""
     if not at.heats or (step.way not in ON_A_COUPON and step.action != "heat_treat_again"):
         return None
-    broken = next(
-        (
-            one.heat
-            for one in at.contradictions
-            if one.heat and not one.remark and at.uncured(one.code)
-        ),
-        None,
-    )
+    if step.way in ON_A_BLADE or (step.action == "heat_treat_again" and failed_last(at)):
+        return blade_meant(at, step.way)
+    heat = _coupon_meant(at, step)
+    return None if heat is None else (heat.coupon, heat.heat)
+
+
+def _coupon_meant(at, step):
+    """The heat of a coupon, or of a blade that may go back into the fire."""
     last = at.read[-1] if at.read else at.heats[-1]
+    if step.way == "break_coupon":  # no blade is snapped to see its grain
+        return coupon_to_break(at)
     if step.way == "grind_and_file" and at.loose:
-        heat = last
-    elif step.way in ON_THE_BEST:
-        heat = at.best or last
-    else:
-        heat = broken or at.best or last
-    return heat.coupon, heat.heat
+        return last
+    if step.way in ON_THE_BEST:
+        return at.best or last
+    broken = (
+        one.heat
+        for one in at.contradictions
+        if one.heat and not one.remark and at.uncured(one.code)
+    )
+    return next(broken, None) or at.best or last
 
 
 def _possible(step, losses, piece):
@@ -130,8 +136,9 @@ NOTHING_LEFT = TradeStep(
 )
 ONLY_A_LOOK = ("first_step", "safety_stop", "leave", "buy_known")  # no blade is in question
 # Steps that go on with a coupon that is there, and those that mean the best of them.
+ON_A_BLADE = ("look_at_break", "temper_and_try")
 ON_A_COUPON = ("grind_and_file", "break_coupon", "temper_ladder", "brass_rod", "bend",
-               "sharpen_again")  # fmt: skip
+               "sharpen_again", *ON_A_BLADE)  # fmt: skip
 ON_THE_BEST = ("temper_ladder", "temper_hotter", "temper_cooler", "brass_rod", "bend", "normalise")
 INSTEAD = {
     "sparks": ("file_as_found", "coupon_oil"),

@@ -34,6 +34,10 @@ STEAM = (
     "nobody leans over the tank."
 )
 BREAKING = "Break the coupon wrapped in cloth, behind glasses or a shield, with nobody in line."
+BROKEN = (
+    "A blade broke: use neither it nor any blade of the same heat treatment; keep the parts, and "
+    "mind the sharp edges of the break."
+)
 TEMPERING = "Never temper in a bath of hot oil: it catches fire. Use an oven or hot sand."
 TEST_BLADE = (
     "Wear glasses at the test blade: a hard edge throws chips.",
@@ -69,6 +73,8 @@ CAUTIONS = {
     "quench_hotter": (*_COUPON, QUENCH_FIRE, STEAM),
     "normalise_and_quench": (*_COUPON, QUENCH_FIRE, STEAM),
     "break_coupon": (BREAKING,),
+    "look_at_break": (BROKEN,),
+    "temper_and_try": (TEMPERING, GRINDER, *TEST_BLADE),
     "temper_ladder": (TEMPERING,),
     "brass_rod": ("Wear glasses at the brass rod: a hard edge throws chips.",),
     "bend": (BENDING,),

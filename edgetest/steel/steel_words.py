@@ -85,6 +85,11 @@ TESTS_BY_CODE = {
                  "The skin may have lost its carbon, or be a case.", 0.3),
         NextTest("break_coupon", "the coupon snapped, and a look at the break",
                  "Satin is fine, sugar is coarse; a rim is a case.", 0.1),
+        NextTest("look_at_break", "a look at the break of the blade that broke, and at its grain",
+                 "Satin is fine, sugar is coarse; a dark part was a crack before the blow.", 0.1),
+        NextTest("temper_and_try", "the blade as it was treated since: its own temper, then its "
+                 "trial beside the known blade",
+                 "An old temper and an old trial belong to the old heat.", 2.0),
         NextTest("temper_ladder", "tempers from 175 °C up to 260 °C in steps of about 14 °C, a "
                  "reading after each",
                  "It shows which temper gives the hardness wanted; each of the seven steps stands "

@@ -12,9 +12,9 @@ from edgetest.steel.cure_first import (
     water_allowed,
 )
 from edgetest.steel.done_before import done_before
+from edgetest.steel.gave_out import broke, gave_out, tried_of
 from edgetest.steel.hardened_rules import (
     STRUCK,
-    blade_stood,
     case_unseen,
     edge_gave_out,
     grain_unseen,
@@ -27,6 +27,7 @@ from edgetest.steel.hardened_rules import (
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.surely import SOFT_TO_HRC
+from edgetest.steel.tried_blades import blade_stood
 
 FUMING = ("painted", "galvanised", "plated", "hard_chrome")
 STRIPPED = {
@@ -221,7 +222,7 @@ def nothing_else(at, losses):
     if any(loose(heat) for heat in at.read):
         return GRIND_AND_FILE
     if at.trials and not at.read:
-        if all(trial.result in ("same", "better") for trial in at.trials):
+        if all(one.stood for one in tried_of(at)):
             return reuse_step(at, losses)
         return TradeStep("go_on", "coupon_oil", "The blade failed; a coupon tells why.")
     return TradeStep("laboratory", None, "No test in the shop settles what is left.")
@@ -232,11 +233,13 @@ RULES = (
     safety,
     decisive,
     look_first,
+    broke,
     cure,
     free_tests,
     first_coupon,
     grain_unseen,
     case_unseen,
+    gave_out,
     untempered,
     holds_at_heat,
     temper_off,

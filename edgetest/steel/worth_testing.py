@@ -1,11 +1,12 @@
 """Does the testing that lies ahead cost less than the known steel that it may save?"""
 
 from edgetest.steel.blade_tells import blade_instead
-from edgetest.steel.cure_first import EDGED, TradeStep
+from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_words import TESTS_BY_CODE, WAYS
+from edgetest.steel.tried_blades import EDGED
 
 FREE_HOURS = 0.5  # below it a test is done in passing; the words of a test say so too
 AGAIN_HOURS = 1.0  # one more heat of a coupon, as a coupon; common practice, no source

@@ -62,9 +62,10 @@ def test_many_blades_ask_for_a_blade_at_once_and_few_for_the_row_of_tempers():
     assert told(FINE, use="knife", **few) == ("go_on", "temper_ladder")
 
 
-def test_a_blade_that_stood_ends_it_whatever_its_edge_says_of_the_temper():
-    stood = TrialSeen("A", "chop", "same", "rolled")
-    assert told(FINE, use="chopper", trials=(stood,), **SPRING)[0] == "reuse"
+@pytest.mark.parametrize("edge", ["rolled", "chipped", "broke", "took_a_set"])
+def test_a_blade_whose_edge_gave_out_never_ends_it_however_long_it_cut(edge):
+    lasted = TrialSeen("A", "chop", "same", edge, life_ratio=1.2, life_ratio_log_u=0.1)
+    assert told(FINE, use="chopper", trials=(lasted,), **SPRING)[0] not in ("reuse", "leave")
 
 
 def test_a_sister_of_a_large_lot_is_quenched_before_all_of_it_is_made():

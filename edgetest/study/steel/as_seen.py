@@ -180,8 +180,7 @@ class _Heats:
         coupons = list(dict.fromkeys(key[1] for key in self.found if key[0] == piece))
         if row.coupon is None and row.blade is None and len(coupons) == 1:
             coupon = coupons[0]
-        numbers = [each.heat for each in self._of_coupon(piece, coupon)]
-        key = (piece, coupon, row.heat or max(numbers, default=1))
+        key = (piece, coupon, row.heat or self._heat_tempered(piece, coupon))
         temper = TemperSeen(
             row.temperature_c, row.time_min, row.repeats,
             _hardness(row, self.rows.files_hrc), row.for_use,
@@ -200,6 +199,21 @@ class _Heats:
                 self.found[key] = replace(heat, tempers=both)
                 return
         self.found[key] = replace(heat, tempers=(*heat.tempers, temper))
+
+    def _heat_tempered(self, piece: str, coupon: str) -> int:
+        """The heat of a temper that names none: the last, but of a blade that was tried the tried.
+
+        What was tried was tempered before; a blade hardened again since has an old temper no more.
+        """
+        own = self._of_coupon(piece, coupon)
+        tried = {
+            row.heat or 1
+            for row in self.rows.trials
+            if home_of(row, self.rows, self.homes).piece == piece
+            and (row.blade or row.coupon) == coupon
+        }
+        bare = [heat.heat for heat in own if heat.heat in tried and not heat.tempers]
+        return min(bare, default=max((heat.heat for heat in own), default=1))
 
     def _place(self, row: CouponHeat | CouponTemper) -> tuple[str, str, Home]:
         home = home_of(row, self.rows, self.homes)

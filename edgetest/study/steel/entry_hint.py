@@ -1,7 +1,9 @@
 """How is the next test written down at the prompt, once it is done?"""
 
+from itertools import count
 from shlex import quote
 
+from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
 from edgetest.steel.trade_rules import FUMING
@@ -28,18 +30,20 @@ _NEW_COUPON = {
 _OF_HEAT = {
     "grind_and_file": "hardness_below='60-65'",
     "break_coupon": "fracture='snapped clean' grain=fine",
+    "look_at_break": "fracture='snapped clean' grain=fine",
 }
 _TRIAL = {
     "brass_rod": "test='brass rod' edge=sound",
     "bend": "test=bend edge=sound",
     "trial_blade": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
     "sharpen_again": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
+    "temper_and_try": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
 }
 
 FIRST_LOOK = "id='disc A' origin='plough disc' lot=discs coating=none lead=no magnet=strong"
 # An example that is typed as it stands must not let fire near.
 UNSAFE_LOOK = {"coating": "painted", "lead": "suspected"}
-BLADE = "blade1"
+_TEMPERED = "time_min=60 repeats=2 hardness=58 for_use=yes"
 LADDER_C = (175, 260, 14)  # coolest and hottest temper of a ladder, and a step, as its title says
 MADE = (
     "Write down its heat and its temper as you make it, for the blade is judged by them; then what "
@@ -91,15 +95,27 @@ def _of_look(result) -> str:
 def _rows(code, result) -> tuple[str, ...]:
     """Tables and cells of a test in the order of the work; none of one written down otherwise."""
     row = _row(code, result)
-    if code != "trial_blade":
+    if code not in ("trial_blade", "temper_and_try"):
         return (row,) if row else ()
-    here = f"piece={quote(result.asked.piece)} coupon={BLADE}"
+    piece = quote(result.asked.piece)
     heat, temper = _worked(result)
+    if code == "temper_and_try" and result.asked.decision.of:
+        coupon, number = result.asked.decision.of
+        here = f"piece={piece} coupon={quote(coupon)} heat={number}"
+        return f"tempers {here} {temper} {_TEMPERED}", f"trials {here} {_TRIAL[code]}"
+    blade = _next_name(result, BLADE_NAME)
+    here = f"piece={piece} coupon={blade}"
     return (
-        f"heats {here} {heat} soak_min=5 section_mm=4",
-        f"tempers {here} {temper} time_min=60 repeats=2",
-        row.replace("trials piece=", f"trials coupon={BLADE} piece=", 1),
+        f"heats {here} heat=1 {heat} soak_min=5 section_mm=4 hardness_below='60-65'",
+        f"tempers {here} heat=1 {temper} {_TEMPERED}",
+        row.replace("trials piece=", f"trials heat=1 coupon={blade} piece=", 1),
     )
+
+
+def _next_name(result, kind) -> str:
+    """The first name of a coupon or trial blade that nothing of the steel has yet."""
+    taken = {heat.coupon.casefold() for heat in result.seen.heats}
+    return next(name for n in count(1) if (name := f"{kind}{n}") not in taken)
 
 
 def _worked(result) -> tuple[str, str]:
@@ -160,6 +176,8 @@ def _row(code, result) -> str:
         if code == "second_piece":
             here = "piece=OTHER coupon=1"
         return f"heats {here} medium={_NEW_COUPON[code]} {_QUENCHED}"
+    if code == "break_coupon" and result.asked.decision.of is None:
+        return f"heats piece={piece} coupon={_next_name(result, 'coupon')} medium=oil {_QUENCHED}"
     if code in _OF_HEAT:
         return f"heats {here} heat={heat} {_OF_HEAT[code]}"
     if code == "temper_ladder":

@@ -5,11 +5,11 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.cure_first import EDGED
-from edgetest.steel.hardened_rules import ENOUGH_TRIALS, blade_stood
+from edgetest.steel.hardened_rules import ENOUGH_TRIALS
 from edgetest.steel.own_pieces import FIT, UNFIT, OwnPieces
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.trade_rules import too_little_carbon
+from edgetest.steel.tried_blades import tried_blades
 from edgetest.store.records import load_study
 from edgetest.store.study_list import list_studies
 from edgetest.store.study_paths import file_named
@@ -160,12 +160,10 @@ def _seen(study) -> SteelSeen:
 
 def _outcome(piece: PieceSeen, seen: SteelSeen) -> str | None:
     """What a piece turned out to be; None where it is not settled."""
-    tried = [
-        trial
-        for trial in seen.trials
-        if trial.piece == piece.id and trial.trial in EDGED and not trial.carburised
-        if trial.result is not None or trial.life_ratio is not None
-    ]
-    if any(map(blade_stood, tried)):
+    own = [t for t in seen.trials if t.piece == piece.id and not t.carburised]
+    heats = [h for h in seen.heats if h.piece == piece.id and not h.carburised]
+    told = [t for t in own if t.result is not None or t.life_ratio is not None or t.edge]
+    tried = tried_blades(told, heats)
+    if tried and tried[-1].stood:
         return FIT
     return UNFIT if len(tried) >= ENOUGH_TRIALS or too_little_carbon(piece) else None

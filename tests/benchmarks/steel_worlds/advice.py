@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from tests.benchmarks.steel_worlds.bench_of_steel import USUAL_HEAT_C, USUAL_TEMPER_C
-from tests.benchmarks.steel_worlds.blades_of_steel import LEAST_LIFE
+from tests.benchmarks.steel_worlds.blades_of_steel import LEAST_LIFE, USES
 
 # Hours where the advice tells none; common practice, no source.
 HOURS = {
@@ -11,7 +11,7 @@ HOURS = {
     "coupon_oil": 0.75, "coupon_water": 0.75, "coupon_air": 0.75, "quench_hotter": 0.75,
     "normalise_and_quench": 1.25, "grind_and_file": 0.25, "break_coupon": 0.2,
     "temper_ladder": 2.5, "brass_rod": 0.2, "bend": 0.2, "second_piece": 1.0, "laboratory": 2.0,
-    "sharpen_again": 1.0,
+    "sharpen_again": 1.0, "look_at_break": 0.1, "temper_and_try": 2.0,
     "again": 1.0, "strip": 0.5,
 }  # fmt: skip
 BLADE_HOURS = 8.0  # as the verdict's own defaults
@@ -97,6 +97,11 @@ def do_test(bench, code):
         bench.laboratory(asked)
     elif code == "sharpen_again":
         bench.trial(_tempered(bench), "rope")
+    elif code == "look_at_break" and last:
+        bench.break_coupon(bench.made.index(last))
+    elif code == "temper_and_try" and last:
+        struck = USES[bench.use].struck
+        bench.trial(bench.made.index(last), "chop" if struck else "rope")
     elif code == "trial_blade":
         bench.trial_blade(asked)
     else:

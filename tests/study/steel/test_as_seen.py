@@ -117,6 +117,18 @@ def test_heats_without_a_number_are_counted_in_their_order():
     assert found.doubts == ()
 
 
+def test_an_old_temper_stays_with_the_heat_that_was_tried_when_the_blade_is_hardened_again():
+    row = 'piece = "A"\ncoupon = "blade1"\n'
+    heats = "".join(f"[[evidence.heats]]\n{row}heat = {n}\nheat_c = 810\n" for n in (1, 2))
+    temper = f"[[evidence.tempers]]\n{row}temperature_c = "
+    trial = f'[[evidence.trials]]\n{row}test = "chop"\nresult = "same"\nedge = "rolled"\n'
+    tempers = f"{temper}230\n{temper}215\n"
+    tried = seen_in(f"{heats}{tempers}{trial}").seen.heats
+    assert [[one.temperature_c for one in heat.tempers] for heat in tried] == [[230], [215]]
+    untried = seen_in(heats + tempers).seen.heats
+    assert [len(heat.tempers) for heat in untried] == [0, 2]
+
+
 def test_one_number_for_two_heats_is_refused_with_its_mend():
     numbered = ONE + "heat = 1\n"
     with pytest.raises(UnusableInput, match="medium oil and water") as caught:

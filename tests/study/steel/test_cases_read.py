@@ -24,7 +24,7 @@ TESTS = {
     "magnet", "sparks", "file_as_found", "look_at_coating", "coupon_oil", "coupon_water",
     "coupon_air", "quench_hotter", "normalise_and_quench", "grind_and_file", "break_coupon",
     "temper_ladder", "brass_rod", "bend", "trial_blade", "second_piece", "laboratory",
-    "sharpen_again",
+    "sharpen_again", "look_at_break", "temper_and_try",
 }  # fmt: skip
 FAMILIES = {
     "hard_edge", "tough_edge", "special_heat", "case_only", "no_edge", "sort_first", "unknown",

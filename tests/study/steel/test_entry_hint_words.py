@@ -31,7 +31,7 @@ START = "Then write down what you found, such as: edgetest enter 'a b' --evidenc
         ("coupon_water", ("C 2", 3), "heats piece='old leaf' coupon='C 2' medium=warm_water "),
         ("second_piece", ("C2", 3), "heats piece=OTHER coupon=1 medium=oil "),
         ("grind_and_file", ("C2", 3), "heats piece='old leaf' coupon=C2 heat=3 hardness_below="),
-        ("break_coupon", None, "heats piece='old leaf' coupon=1 heat=1 fracture="),
+        ("break_coupon", None, "heats piece='old leaf' coupon=coupon1 medium=oil "),
         ("temper_ladder", ("C2", 3), "tempers piece='old leaf' coupon=C2 temperature_c=175"),
         ("bend", ("C2", 3), "trials piece='old leaf' coupon=C2 heat=3 test=bend edge=sound"),
         ("bend", None, "trials piece='old leaf' test=bend edge=sound"),
@@ -49,7 +49,10 @@ def test_a_trial_blade_is_written_down_with_its_heat_and_temper():
         "heats", "tempers", "trials",
     ]  # fmt: skip
     assert all("coupon=blade1" in line for line in told[1:])
-    assert "trials coupon=blade1 piece='old leaf' test=rope" in told[3]
+    assert "trials heat=1 coupon=blade1 piece='old leaf' test=rope" in told[3]
+    assert all("heat=1" in line for line in told[1:])
+    assert "hardness_below=" in told[1]
+    assert "hardness=" in told[2]
 
 
 def read(low, high=None):

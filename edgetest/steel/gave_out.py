@@ -1,0 +1,243 @@
+"""A trial blade broke, chipped, rolled or lived short: what does that ask for, whatever was read?
+
+Amounts are common practice, no source.
+"""
+
+from dataclasses import replace
+
+from edgetest.steel.contradictions import lives_short
+from edgetest.steel.cure_first import TradeStep, soft_step
+from edgetest.steel.situation import Situation
+from edgetest.steel.steel_seen import HeatSeen
+from edgetest.steel.tried_blades import BRITTLE, GIVEN_WAY, TriedBlade, tried_blades, use_tempers
+
+COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
+TEMPER_STEP_C = 15.0  # from one temper to the next; common practice
+MOST_FAILED = 2  # blades that broke, chipped or rolled before the steel is for lesser use
+BLADE_NAME = "blade"  # what the program's own lines call a trial blade begins so
+NEW_BLADE = "Harden a new blade for it; the one that broke is of no use any more"
+
+
+def last_blade(at: Situation) -> TriedBlade | None:
+    """The blade that was tried last; None where none was."""
+    return next(iter(tried_of(at)[-1:]), None)
+
+
+def tried_of(at: Situation) -> list[TriedBlade]:
+    """Every blade of the piece as it is that was tried at an edge, in order."""
+    return tried_blades(at.trials, at.heats)
+
+
+def failed_last(at: Situation) -> TriedBlade | None:
+    """The blade tried last, where its edge gave out; no blade before it makes up for that."""
+    last = last_blade(at)
+    return last if last is not None and last.gave_out else None
+
+
+def heat_tried(at: Situation, blade: TriedBlade) -> HeatSeen | None:
+    """The heat that a blade went through; of a blade that names none, the piece's best."""
+    if blade.at is None:
+        return at.best
+    return next((heat for heat in at.heats if (heat.coupon, heat.heat) == blade.at), None)
+
+
+def is_blade(at: Situation, heat: HeatSeen):
+    """Whether a heat is a trial blade's, and no coupon's that may be snapped."""
+    tried = any(one.at == (heat.coupon, heat.heat) for one in tried_of(at))
+    return tried or heat.blade is not None or heat.coupon.casefold().startswith(BLADE_NAME)
+
+
+def coupon_to_break(at: Situation) -> HeatSeen | None:
+    """The coupon that is snapped to see the grain, never a blade; None where a new one is made."""
+    ranked = at.hard or at.read or at.heats
+    return next((heat for heat in reversed(ranked) if not is_blade(at, heat)), None)
+
+
+def blade_meant(at: Situation, way):
+    """Coupon and heat of the blade that a step goes on with; None where it asks for a new one."""
+    last = last_blade(at)
+    heat = heat_tried(at, last) if last is not None else None
+    if heat is None:
+        return None
+    if way == "temper_and_try":
+        later = [one for one in at.heats[at.heats.index(heat) + 1 :] if is_blade(at, one)]
+        heat = later[-1] if later else heat
+    elif last.gave_out == "broke" and way != "look_at_break":
+        return None
+    return heat.coupon, heat.heat
+
+
+def broke(at: Situation, losses):
+    """A blade broke: the break first, then grain or a softer temper; never a cooler one."""
+    last = failed_last(at)
+    if last is None or last.gave_out != "broke":
+        return None
+    heat = heat_tried(at, last)
+    said = f"{_told(last)}: use no blade of this heat treatment."
+    if (again := _tried_again(at, last, heat, said)) is not None:
+        return again
+    unseen = heat is None or (heat.grain is None and heat.fracture is None)
+    if unseen and "look_at_break" not in losses.no_test:
+        reason = f"{said} Its break tells whether the grain is coarse or the temper too hard."
+        return TradeStep("go_on", "look_at_break", reason)
+    if heat is not None and heat.grain == "coarse":
+        reason = f"{said} Its break is coarse, from too hot a heat. {NEW_BLADE}."
+        return TradeStep("heat_treat_again", "normalise", reason)
+    return _softer(at, f"{said} Its break is not coarse. {NEW_BLADE}.")
+
+
+def gave_out(at: Situation, losses):
+    """The last blade's edge chipped, rolled or lived short, read hard or not read at all."""
+    last = last_blade(at)
+    if last is None or not (last.gave_out or last.short):
+        return None
+    heat, said = heat_tried(at, last), f"{_told(last)}."
+    again = _tried_again(at, last, heat, said[:-1]) if last.gave_out else None
+    if again is not None:
+        return again
+    if heat in at.read and heat not in at.hard and at.hard:
+        return _came_soft(at, heat, said)
+    if last.gave_out in BRITTLE:
+        return _chipped(at, heat, said, losses)
+    if last.gave_out is None:
+        unread = at.hard and heat not in at.read
+        return _unread_and_short(at, said, losses) if unread else None
+    return None if _edge_to_blame(at, last, heat) else _rolled(at, heat, said)
+
+
+def _edge_to_blame(at, last, heat):
+    """Whether it lived short in the range of hardness: the edge is blamed before its temper."""
+    early = any(map(lives_short, last.trials))
+    return early and heat in at.hard and at.temper_state(heat) == "within"
+
+
+def _unread_and_short(at, said, losses):
+    """A whole edge that lived short, and nobody noted how hard the blade came out."""
+    said = f"{said} Nobody has noted how hard it came out as quenched."
+    if len(tried_of(at)[-1].trials) == 1 and "sharpen_again" not in losses.no_test:
+        reason = f"{said} Check angle, wire edge and hardness first."
+        return TradeStep("go_on", "sharpen_again", reason)
+    if len(tried_of(at)) >= MOST_FAILED:
+        reason = f"{said} Its edge gave out early in each blade."
+        return TradeStep("light_use", None, reason)
+    reason = f"{said} Make one more, and file it before its temper."
+    return TradeStep("reuse_trial", "trial_blade", reason)
+
+
+def as_many_failed(at: Situation):
+    """Whether as many blades of one heat treatment gave out as stood: one more has to tell."""
+    blades = tried_of(at)
+    stood = [one for one in blades if one.stood]
+    if not stood:
+        return False
+    like = _treated(at, stood[-1])
+    failed = [one for one in blades if one.gave_out and like == _treated(at, one)]
+    return 0 < len([one for one in stood if like == _treated(at, one)]) <= len(failed)
+
+
+def _treated(at, blade):
+    """How a blade was treated, as far as it was told: medium, heat and temper for use."""
+    heat = heat_tried(at, blade)
+    if heat is None:
+        return None
+    tempers = use_tempers(heat)
+    number = max(tried_of(at).index(blade) - _first_of(at, blade), 0)
+    temper = tempers[min(number, len(tempers) - 1)] if tempers else None
+    return heat.medium, heat.heat_c, temper and temper.temperature_c
+
+
+def _first_of(at, blade):
+    """Where the first run of a blade's heat stands among all of them."""
+    return [one.at for one in tried_of(at)].index(blade.at)
+
+
+def _told(last):
+    return f"{last.words()} in the trial"
+
+
+def _tried_again(at, last, heat, said):
+    """The blade, another one or a coupon was treated anew since: now that is tried."""
+    if heat is not None and len(use_tempers(heat)) > _failures(at, heat):
+        tempers = use_tempers(heat)
+        if last.gave_out == "chipped" and _hotter(tempers[-1], tempers[-2]):
+            reason = f"{said}; it was tempered hotter since: try it again."
+            return TradeStep("go_on", "temper_and_try", reason)
+    later = at.heats[at.heats.index(heat) + 1 :] if heat in at.heats else []
+    anew = [one for one in later if is_blade(at, one)]
+    if anew:
+        which = f"{anew[-1].coupon}, heat {anew[-1].heat}"
+        need = "its trial" if anew[-1].tempers else "a new temper and a new trial"
+        reason = f"{said}. What was seen of it belongs to that heat: {which}, needs {need}."
+        return TradeStep("go_on", "temper_and_try", reason)
+    if any(_answers(last, heat, one) for one in later):
+        reason = f"{said}. A coupon had the mended heat treatment since: make one blade so."
+        return TradeStep("reuse_trial", "trial_blade", reason)
+    return None
+
+
+def _failures(at, heat):
+    """Failed runs of a heat."""
+    return sum(1 for one in tried_of(at) if heat_tried(at, one) == heat and one.gave_out)
+
+
+def _hotter(one, other):
+    if None in (one.temperature_c, other.temperature_c):
+        return False
+    return one.temperature_c > other.temperature_c
+
+
+def _answers(last, heat, later):
+    """Whether a later coupon's temper, or its fine grain, is the cure of what the blade did."""
+    if later.grain == "coarse" or later.cracked:
+        return False
+    was, now = use_tempers(heat)[-1:], use_tempers(later)[-1:]
+    if not was or not now:
+        return False
+    if last.gave_out in GIVEN_WAY:
+        return _hotter(was[0], now[0])
+    return _hotter(now[0], was[0]) or (heat.grain == "coarse" and later.grain is not None)
+
+
+def _came_soft(at, heat, said):
+    """The blade itself came out softer than its coupons: its own heat is to blame."""
+    step = soft_step(at, heat)
+    if step is not None:
+        return replace(step, reason=f"{said} {step.reason}")
+    reason = f"{said} It came out softer than its coupon: harden the next as the coupon was."
+    return TradeStep("reuse_trial", "trial_blade", reason)
+
+
+def _chipped(at, heat, said, losses):
+    """Chipped: the grain where nobody has seen it on any coupon, then a hotter temper."""
+    if heat is not None and heat.grain == "coarse":
+        reason = f"{said} Its grain is coarse, from too hot a heat."
+        return TradeStep("heat_treat_again", "normalise", reason)
+    seen = any(one.grain is not None or one.fracture is not None for one in at.heats)
+    if not seen and "break_coupon" not in losses.no_test:
+        reason = f"{said} Nobody has seen the grain of this steel: break a coupon first."
+        return TradeStep("go_on", "break_coupon", reason)
+    return _softer(at, said)
+
+
+def _softer(at, said):
+    """A softer temper; a lesser use where blades gave out so again."""
+    brittle = [one for one in tried_of(at) if one.gave_out in BRITTLE]
+    if len(brittle) >= MOST_FAILED:
+        reason = f"{said} It gave out so again: it is too brittle for this use."
+        return TradeStep("light_use", None, reason)
+    reason = f"{said} Temper one step hotter, about {TEMPER_STEP_C:g} °C, before you blame it."
+    return TradeStep("heat_treat_again", "temper_hotter", reason)
+
+
+def _rolled(at, heat, said):
+    """Rolled: hardened again and tempered cooler, as far as tempers go."""
+    soft = [one for one in tried_of(at) if one.gave_out in GIVEN_WAY]
+    tempers = [t for t in use_tempers(heat) if t.temperature_c is not None] if heat else []
+    coolest = tempers and tempers[-1].temperature_c <= COOLEST_TEMPER_C
+    if coolest or len(soft) > MOST_FAILED:
+        reason = f"{said} No cooler temper is left: it is too soft for this use."
+        return TradeStep("light_use", None, reason)
+    reason = f"{said} Harden it again and temper one step cooler, about {TEMPER_STEP_C:g} °C."
+    if heat is not None and not heat.hardness:
+        reason += " Nobody has noted how hard it came out: file it before the temper."
+    return TradeStep("heat_treat_again", "temper_cooler", reason)

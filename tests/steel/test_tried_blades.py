@@ -1,0 +1,65 @@
+"""Which blade stood, which gave out, and which of them spoke last?"""
+
+import pytest
+
+from edgetest.steel.steel_seen import TemperSeen, TrialSeen
+from edgetest.steel.tried_blades import blade_stood, tried_blades
+from tests.steel.seen_steel import heat
+
+FIRST, SECOND = ("blade1", 1), ("blade1", 2)
+
+
+def trial(edge=None, result="same", at=FIRST, **of):
+    return TrialSeen("A", "chop", result, edge, heat=at, **of)
+
+
+def blade(at, *tempers, **of):
+    return heat(coupon=at[0], heat=at[1], tempers=tuple(TemperSeen(c) for c in tempers), **of)
+
+
+def told(trials, *heats):
+    return [(one.at, one.gave_out, one.stood) for one in tried_blades(trials, heats)]
+
+
+@pytest.mark.parametrize("edge", ["rolled", "chipped", "broke", "took_a_set"])
+def test_an_edge_that_gave_out_did_not_stand_whatever_its_life(edge):
+    assert not blade_stood(trial(edge))
+    assert not blade_stood(trial(edge, life_ratio=1.4))
+    assert blade_stood(trial("sound"))
+
+
+def test_a_second_test_of_one_blade_takes_no_failure_back():
+    rope = TrialSeen("A", "rope", "same", "sound", heat=FIRST)
+    assert told([trial("chipped"), rope], blade(FIRST, 230)) == [(FIRST, "chipped", False)]
+
+
+def test_a_hotter_temper_makes_a_chipped_blade_another():
+    both = [trial("chipped"), trial("sound")]
+    assert told(both, blade(FIRST, 215, 230)) == [(FIRST, "chipped", False), (FIRST, None, True)]
+
+
+def test_a_rolled_edge_sharpened_again_is_a_run_of_its_own():
+    both = [trial("rolled", "worse"), trial("sound")]
+    assert told(both, blade(FIRST, 215)) == [(FIRST, "rolled", False), (FIRST, None, True)]
+
+
+def test_each_heat_of_a_blade_is_a_blade_and_the_last_tried_stands_last():
+    heats = blade(FIRST, 230), blade(SECOND, 215)
+    found = told([trial("rolled"), trial("sound", at=SECOND)], *heats)
+    assert found == [(FIRST, "rolled", False), (SECOND, None, True)]
+    assert told([trial("sound", at=SECOND), trial("rolled")], *heats)[-1] == (
+        FIRST,
+        "rolled",
+        False,
+    )
+
+
+def test_blades_of_no_named_heat_are_one_each():
+    assert len(tried_blades([trial(at=None), trial(at=None)], ())) == 2
+
+
+def test_a_blade_that_lived_short_is_said_so():
+    (short,) = tried_blades([trial(None, "worse")], ())
+    assert short.short
+    assert not short.stood
+    assert short.words() == "blade1, heat 1, lived shorter than the known blade"
