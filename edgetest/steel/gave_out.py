@@ -57,7 +57,7 @@ def blade_meant(at: Situation, way):
     """Coupon and heat of the blade that a step goes on with; None where it asks for a new one."""
     last = last_blade(at)
     heat = heat_tried(at, last) if last is not None else None
-    if heat is None:
+    if last is None or heat is None:
         return None
     if way == "temper_and_try":
         later = [one for one in at.heats[at.heats.index(heat) + 1 :] if is_blade(at, one)]

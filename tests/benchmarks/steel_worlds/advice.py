@@ -97,11 +97,11 @@ def do_test(bench, code):
         bench.laboratory(asked)
     elif code == "sharpen_again":
         bench.trial(_tempered(bench), "rope")
-    elif code == "look_at_break" and last:
-        bench.break_coupon(bench.made.index(last))
-    elif code == "temper_and_try" and last:
-        struck = USES[bench.use].struck
-        bench.trial(bench.made.index(last), "chop" if struck else "rope")
+    elif code == "look_at_break":
+        bench.break_coupon(bench.made.index(last) if last else bench.quench(asked, "oil"))
+    elif code == "temper_and_try":
+        at = bench.made.index(last) if last else _tempered(bench)
+        bench.trial(at, "chop" if USES[bench.use].struck else "rope")
     elif code == "trial_blade":
         bench.trial_blade(asked)
     else:
