@@ -7,6 +7,7 @@ from itertools import combinations
 import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
+from edgetest.steel.alike_heats import colder_by_far, thicker, told_alike
 from edgetest.steel.bare_heats import if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
@@ -23,8 +24,6 @@ from edgetest.steel.surely import (
 )
 from edgetest.steel.temper import tempering_parameter
 
-THICKER = 1.5  # sections further apart explain a difference in hardness; common practice
-ALIKE_C = 30.0  # thermometers and eyes of a shop agree no better; common practice
 HIGH_TEMPER_C = 350.0  # below, silicon alone may keep a steel so hard; from memory
 # The hardest that plain and silicon spring steels stay after one hour, HRC (from memory, of
 # handbook curves for 0.9 to 1 % carbon and for 2 % silicon; upper edge of both).
@@ -99,13 +98,6 @@ def _pairs(seen) -> Iterator[tuple[HeatSeen, HeatSeen]]:
             yield one, other
 
 
-def _thicker(one: HeatSeen, other: HeatSeen):
-    """Whether the section alone may have left `one` softer."""
-    if one.section_mm is None or other.section_mm is None:
-        return False
-    return one.section_mm >= THICKER * other.section_mm
-
-
 def _by_speed(one: HeatSeen, other: HeatSeen):
     """(slower, faster) of two heats; None where the media are alike or not told."""
     if one.medium is None or other.medium is None or one.medium == other.medium:
@@ -117,7 +109,7 @@ def _by_speed(one: HeatSeen, other: HeatSeen):
 def _faster_softer(seen):
     for pair in _pairs(seen):
         ordered = _by_speed(*pair)
-        if ordered is None or _thicker(ordered[1], ordered[0]):
+        if ordered is None or thicker(ordered[1], ordered[0]):
             continue
         slower, faster = ordered
         if all_harder(*comparable(slower.hardness, faster.hardness)):
@@ -218,24 +210,8 @@ def _one_heat_hard_and_soft(seen):
             continue
         for soft, hard in ((one, other), (other, one)):
             apart = all_harder(*comparable(hard.hardness, soft.hardness))
-            if apart and not _thicker(soft, hard):
+            if apart and not (thicker(soft, hard) or colder_by_far(soft, hard)):
                 yield _found("one_heat_hard_and_soft", soft.piece, soft, hard)
-
-
-def quenched_alike(one: HeatSeen, other: HeatSeen):
-    """Whether two heats were told from one temperature, by an instrument, into one medium."""
-    if one.heat_c is None or other.heat_c is None or one.medium != other.medium:
-        return False
-    return abs(one.heat_c - other.heat_c) <= ALIKE_C
-
-
-def _alike(one: HeatSeen, other: HeatSeen):
-    """Whether two heats were told alike: medium, heat within its reading, and section."""
-    told = (one.heat_c is not None and other.heat_c is not None) or one.colour == other.colour
-    near = one.heat_c is None or other.heat_c is None or abs(one.heat_c - other.heat_c) <= ALIKE_C
-    thick = _thicker(one, other) or _thicker(other, one)
-    same = one.medium == other.medium and one.magnet == other.magnet
-    return same and told and near and not thick and one.carburised == other.carburised
 
 
 def _alike_differ(seen):
@@ -243,7 +219,7 @@ def _alike_differ(seen):
     for one, other in combinations(seen.heats, 2):
         if one.piece == other.piece or one.piece not in lots or other.piece not in lots:
             continue
-        if lots[one.piece] != lots[other.piece] or not _alike(one, other):
+        if lots[one.piece] != lots[other.piece] or not told_alike(one, other):
             continue
         for hard, soft in ((one, other), (other, one)):
             if all_harder(*comparable(hard.hardness, soft.hardness)):

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from math import hypot
 
-from edgetest.steel.contradictions import hard_inside, lives_short, quenched_alike
+from edgetest.steel.alike_heats import quenched_alike
+from edgetest.steel.contradictions import hard_inside, lives_short
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
 from edgetest.steel.steel_seen import MEDIA

@@ -1,0 +1,33 @@
+"""What makes two quenches the same kind, and what does not?"""
+
+import pytest
+
+from edgetest.steel.alike_heats import colder_by_far, quenched_alike, thicker
+from edgetest.steel.contradictions import contradictions
+from tests.steel.seen_steel import HARD, SOFT, heat, seen
+
+
+@pytest.mark.parametrize(("soft", "hard", "told"), [("holds", "lets_go", False),
+                                                    ("lets_go", "lets_go", True),
+                                                    ("holds", None, True)])  # fmt: skip
+def test_a_coupon_that_the_magnet_held_is_no_quench_of_the_same_kind(soft, hard, told):
+    cold = heat(SOFT, coupon="A1", magnet=soft)
+    hot = heat(HARD, coupon="A2", magnet=hard)
+    codes = [one.code for one in contradictions(seen(cold, hot))]
+    assert ("one_heat_hard_and_soft" in codes) == told
+    assert colder_by_far(cold, hot) is not told
+    assert not colder_by_far(hot, cold)
+
+
+def test_alike_needs_one_medium_and_a_thermometer_within_thirty_degrees():
+    here = heat(heat_c=810.0)
+    assert quenched_alike(here, heat(heat_c=840.0))
+    assert not quenched_alike(here, heat(heat_c=841.0))
+    assert not quenched_alike(here, heat(heat_c=810.0, medium="water"))
+    assert not quenched_alike(here, heat())
+
+
+def test_half_as_thick_again_explains_a_softer_coupon():
+    assert thicker(heat(section_mm=6.0), heat(section_mm=4.0))
+    assert not thicker(heat(section_mm=5.9), heat(section_mm=4.0))
+    assert not thicker(heat(section_mm=6.0), heat())
