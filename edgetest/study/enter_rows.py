@@ -13,7 +13,7 @@ from edgetest.store.log_templates import empty_table
 from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.store.row_places import WORK
 from edgetest.store.workspace import log_path
-from edgetest.study.asked_about import asked_about
+from edgetest.study.asked_about import asked_about, asked_of_last
 from edgetest.study.bench.change_words import change_words
 from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
 from edgetest.study.sources import open_source
@@ -165,6 +165,9 @@ def asked_of(folder, change) -> tuple[str, ...]:
         return (*told_of_rows(study, places), *new_piece_asked(study, change))
     source = open_source(folder)
     asked = [one for one in asked_about(source) if getattr(one, "row", None) == change.row]
+    if change.table == "chops":  # what is told once a log, at its first row, is asked here too
+        told = {one.column for one in asked}
+        asked += [one for one in asked_of_last(source, table="chops") if one.column not in told]
     return (
         *_order_told(source, change),
         *_faults_of_piece(source, change),

@@ -139,3 +139,15 @@ def test_chop_tells_the_size_above_its_figures_and_the_sheet_does_not(study):
     assert not [line for line in lines if line.startswith("note: ") and "is met" in line]
     assert [one.where.row for one in result.doubts if one.code == "piece_size_asked"] == [3, 4, 5]
     assert "piece_size_asked" in SAID_ELSEWHERE
+
+
+def test_enter_asks_of_its_row_what_check_tells_once_a_log(study):
+    cells = {"kind": "billet", "chops": "7", "diameter_mm": "42", "species": "hazel",
+             "moisture_pct": "wet", "board": "pole 1"}  # fmt: skip
+    for blade, line in (("O1", 3), ("B1", 4)):
+        order = {"blade": blade, "order": str(line)}
+        told = asked_of(study, enter(study, {**cells, **order}))
+        words = [one for one in told if "moisture_pct" in one]
+        assert len(words) == 1, blade
+        assert f'row {line}, moisture_pct: "wet" counts as green' in words[0]
+    assert sum("moisture_pct" in str(one) for one in asked_about(open_source(study))) == 1
