@@ -166,8 +166,9 @@ def asked_of(folder, change) -> tuple[str, ...]:
     source = open_source(folder)
     asked = [one for one in asked_about(source) if getattr(one, "row", None) == change.row]
     if change.table == "chops":  # what is told once a log, at its first row, is asked here too
-        told = {one.column for one in asked}
-        asked += [one for one in asked_of_last(source, table="chops") if one.column not in told]
+        told = {getattr(one, "column", None) for one in asked}
+        last = asked_of_last(source, table="chops")
+        asked += [one for one in last if getattr(one, "column", None) not in told]
     return (
         *_order_told(source, change),
         *_faults_of_piece(source, change),

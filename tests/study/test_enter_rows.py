@@ -47,6 +47,7 @@ def told(monkeypatch, mine, *rows, before=None, table="chops"):
                              protocol=SimpleNamespace(closing=("shave",)))  # fmt: skip
     monkeypatch.setattr(module, "open_source", lambda _: source)
     monkeypatch.setattr(module, "asked_about", lambda _: [])
+    monkeypatch.setattr(module, "asked_of_last", lambda *_, **__: ())
     monkeypatch.setattr(module, "_faults_of_piece", lambda *_: [])
     return asked_of("x", Change("append", table, mine.line, before, {}, ""))
 
