@@ -1,4 +1,4 @@
-"""How often would a test of two tools show a true ratio of strokes: simulated piece by piece."""
+"""How often would a test of two tools show a true ratio: simulated piece by piece, chop by chop."""
 
 from dataclasses import dataclass
 from math import exp, inf, log, nan
@@ -6,8 +6,10 @@ from math import exp, inf, log, nan
 import numpy as np
 from scipy.optimize import brentq
 
+from edgetest.chop.chop_power import DEPTH_SD
 from edgetest.chop.count_design import BOARD_SD, Billets
 from edgetest.chop.counts import fit_counts
+from edgetest.chop.depth import SingleChops, fit_depths
 from edgetest.errors import UnusableInput
 from edgetest.stats.power import power_by_width
 from edgetest.stats.regression import USUAL_SPREAD
@@ -72,10 +74,55 @@ def simulated_tests(
     ToolTests
     """
     middle, shift = np.log(np.asarray(strokes, dtype=float)), log(ratio)
+    return _tests(lambda: _one_test(middle, shift, rng, piece_cv, level), shift, studies, step)
+
+
+def simulated_depths(chops, ratio, rng, *, depth_sd=DEPTH_SD, level=0.95, studies=200, step=None):
+    """Tests of two tools by single chops in turn on one board, each through `fit_depths`.
+
+    Parameters
+    ----------
+    chops : sequence of int
+        Measured chops of each tool, by their number.
+    ratio : float
+        True ratio of depths, above 0.
+    rng : numpy.random.Generator
+    depth_sd : float
+        Scatter of one log depth about its tool's line.
+    level : float
+    studies : int
+    step : callable(), optional
+        Called after each simulated test.
+
+    Returns
+    -------
+    ToolTests
+    """
+    before, shift = np.asarray(chops, dtype=float) - 1, log(ratio)
+
+    def one():
+        own = np.array([-shift / 2, shift / 2])[:, None]
+        depth = np.exp(3.0 + own + depth_sd * rng.standard_normal((2, len(before))))
+        found = fit_depths(
+            SingleChops(
+                blade=["first"] * len(before) + ["second"] * len(before),
+                chop=np.tile(before, 2).tolist(),
+                depth_mm=depth.ravel().tolist(),
+            ),
+            level=level,
+        )
+        second = next(pair for pair in found.ratios if pair.first == "second")
+        return second.ratio
+
+    return _tests(one, shift, studies, step)
+
+
+def _tests(one, shift, studies, step):
+    """What the intervals of so many tests came to; nan and inf where a test had none."""
     off, half, method = np.full(studies, nan), np.full(studies, inf), ""
     for i in range(studies):
         try:
-            found = _one_test(middle, shift, rng, piece_cv, level)
+            found = one()
         except UnusableInput:
             found = None
         if found is not None:

@@ -5,7 +5,7 @@ from math import exp, inf, log, sqrt
 import numpy as np
 import pytest
 
-from edgetest.chop.tool_power import ToolTests, simulated_tests
+from edgetest.chop.tool_power import ToolTests, simulated_depths, simulated_tests
 
 
 def made_up(pieces, strokes=20, ratio=1.25, seed=1, **more):
@@ -60,3 +60,12 @@ def test_every_simulated_test_is_a_step():
     told = []
     made_up(3, step=lambda: told.append(1))
     assert len(told) == 120
+
+
+def test_depths_of_two_tools_scatter_as_one_depth_says():
+    found = simulated_depths(range(1, 14), 1.25, np.random.default_rng(1), studies=120)
+    assert np.std(found.off) == pytest.approx(0.15 * sqrt(2 / 13), rel=0.25)
+    few = simulated_depths(range(1, 5), 1.25, np.random.default_rng(1), studies=60)
+    assert few.power(1.25).value < found.power(1.25).value - 0.3
+    rough = simulated_depths(range(1, 14), 1.25, np.random.default_rng(1), depth_sd=0.3, studies=60)
+    assert rough.power(1.25).value < found.power(1.25).value - 0.3

@@ -6,6 +6,7 @@ ratios; boards may be more than tools.
 
 from dataclasses import replace
 
+from edgetest.store.chop_log import SEVERED
 from edgetest.study.wear.plan_result import NOT_NAMED
 from edgetest.wear.plan.planned_runs import CONTROL
 from edgetest.wear.plan.run_order import balanced_order
@@ -54,7 +55,7 @@ def usual_boards(rules, log=None):
     tuple of str
     """
     rows = log.rows if log is not None and pieces_begun(log) else ()
-    seen = dict.fromkeys(row.board or row.block for row in rows)
+    seen = dict.fromkeys(row.board or row.block for row in rows if row.kind in SEVERED)
     word = "stud" if rules.chop_kinds == ("lumber",) else "board"
     asked = tuple(f"{word} {number}" for number in range(1, len(rules.stages) + 1))
     return tuple(name for name in seen if name) or asked

@@ -7,7 +7,7 @@ from edgetest.chop.chop_power import ChopsExpected, chop_power
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.study.chop.chop_rows import severings
-from edgetest.study.chop.tools_planned import USUAL_STROKES
+from edgetest.study.chop.woods_planned import USUAL_STROKES
 from edgetest.wear.plan.design_result import Curve, Option, PlanWords, StudyPlan
 from edgetest.wear.plan.pooled_blades import blades_to_tell
 from edgetest.wear.plan.study_design import blades_by_curve

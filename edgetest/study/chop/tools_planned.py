@@ -1,8 +1,6 @@
 """How many pieces show a ratio between two tools, and what do those show that are planned?"""
 
-from collections import Counter
 from dataclasses import dataclass
-from statistics import median
 
 import numpy as np
 
@@ -12,17 +10,18 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.stats.power import Power
 from edgetest.stats.regression import USUAL_SPREAD
-from edgetest.store.chop_log import SEVERED
 from edgetest.store.kept_answers import worked_out_once
-from edgetest.study.chop.board_order import pieces_begun
-from edgetest.study.chop.chop_rows import severings
+from edgetest.study.chop.woods_planned import (
+    MOST_WOODS,
+    WoodToChop,
+    planned_strokes,
+    woods_to_chop,
+)
 from edgetest.study.words import counted
 from edgetest.wear.plan.design_result import Curve, PlanWords, difference_words
 from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell
 from edgetest.wear.plan.study_design import Goal, blades_by_curve
 
-# Chops that a billet or a stud takes where nobody has chopped one; common practice, no source.
-USUAL_STROKES = 20.0
 # Pieces with each tool that are simulated.
 NUMBERS: tuple[int, ...] = (3, 6, 12, 24, 48)
 NUMBERS_ENDS: tuple[int, ...] = (12, 36)
@@ -30,7 +29,6 @@ NUMBERS_ENDS: tuple[int, ...] = (12, 36)
 # of ratios at the worst. No source.
 PIECE_CVS = (0.0, USUAL_SPREAD.cv, 0.30)
 STUDIES, STUDIES_ENDS, STUDIES_OWN = 150, 80, 300
-MOST_WOODS = 3
 MOST_STUDIES = STUDIES_OWN + MOST_WOODS * (
     len(NUMBERS) * STUDIES + 2 * len(NUMBERS_ENDS) * STUDIES_ENDS
 )
@@ -42,15 +40,6 @@ WORDS = PlanWords(
     "{share} % more chops to sever", "{share} % fewer chops to sever", "pieces", "board",
     "pieces with each tool",
 )  # fmt: skip
-
-
-@dataclass(frozen=True)
-class WoodToChop:
-    """One wood and size: how many strokes a piece takes, and by how many pieces that is known."""
-
-    words: str  # "" where nothing was chopped yet
-    strokes: float
-    seen: int = 0
 
 
 @dataclass(frozen=True)
@@ -76,12 +65,12 @@ class WoodNeed:
             "high": self.high,
         }
 
-    def number(self):
-        """The pieces with their range."""
+    def number(self, each=WORDS.each):
+        """The pieces, or what is counted else, with their range."""
         if self.pieces is None:
-            return f"more than {MOST_BLADES} pieces with each tool"
+            return f"more than {MOST_BLADES} {each}"
         high = f"more than {MOST_BLADES}" if self.high is None else self.high
-        return f"{self.pieces} pieces with each tool ({self.low} to {high})"
+        return f"{self.pieces} {each} ({self.low} to {high})"
 
 
 @dataclass(frozen=True)
@@ -145,14 +134,13 @@ class ToolsNeed:
 
     def in_short(self):
         """How many pieces it takes; for a bench sheet."""
-        return f"{self.woods[0].number()} would show {self.difference}"
+        return f"{self.woods[0].number(self.words.each)} would show {self.difference}"
 
     def summary(self):
         """The plan as a maker reads it out."""
         first, *others = self.woods
         lines = [
-            f"To show {self.difference} with one tool than with the other, with a chance of "
-            f"{100 * self.power:.0f} %: {first.number()}.",
+            self._first(),
             f"That is for {_wood_words(first.wood)}.",
             *(f"For {_wood_words(need.wood)}: {need.number()}." for need in others),
             f"The first end holds where chance alone parts the pieces of a board, the last where "
@@ -162,16 +150,27 @@ class ToolsNeed:
         ]
         if others:
             lines.append("Pieces of all woods count together for the ratio.")
+        return " ".join([*lines, self._method()])
+
+    def _first(self):
+        """What the ratio takes, of the first wood."""
+        return (
+            f"To show {self.difference} with one tool than with the other, with a chance of "
+            f"{100 * self.power:.0f} %: {self.woods[0].number(self.words.each)}."
+        )
+
+    def _method(self):
+        """By what the chances were got."""
         worst = max(power.stderr for power in self.curve.powers)
-        lines.append(
+        return (
             "The chances come from simulated tests that went through the comparison itself "
             f"(standard error up to {100 * worst:.0f} points)."
         )
-        return " ".join(lines)
 
     def _as_planned(self):
         """What the pieces that are planned can show."""
-        words = f"With the {counted(self.planned, 'piece')} of each tool here the chance is "
+        what = self.words.readings.removesuffix("s")
+        words = f"With the {counted(self.planned, what)} of each tool here the chance is "
         words += f"{100 * self.as_planned.value:.0f} %"
         if self.as_planned.factor is not None:
             words += (
@@ -215,6 +214,20 @@ def numbers_of_tools(source, options, boards, step=None):
         For a ratio or power that is none, and for a scatter between blades, which tells nothing
         of two tools.
     """
+    goal = goal_of_tools(options)
+    woods, doubts = woods_to_chop(source, options.fresh)
+    planned = planned_strokes(source, woods[0].strokes, boards)
+    rng = np.random.default_rng(options.seed)
+
+    def simulated():
+        return _simulated(goal, woods, planned, rng, step)
+
+    need = worked_out_once("plan", ("tools", goal, woods, planned, options.seed), simulated)
+    return {"need": need, "work": WORK, "doubts": (*doubts, *claims_of_tools(source.study))}
+
+
+def goal_of_tools(options):
+    """What a plan of tools is to show; a scatter between blades is refused."""
     if options.history or options.sd_blades is not None:
         raise UnusableInput(
             "how blades of one heat treatment scatter tells nothing of a ratio of two tools",
@@ -222,19 +235,15 @@ def numbers_of_tools(source, options, boards, step=None):
             "leave them out, or name two heat treatments",
         )
     blades_to_tell(options.ratio, 1.0, power=options.power, level=options.level)  # refuses
-    goal = Goal(options.ratio, options.power, options.level)
-    woods, doubts = _woods_to_chop(source, options.fresh)
-    planned = _planned(source, woods[0].strokes, boards)
-    study = source.study
+    return Goal(options.ratio, options.power, options.level)
+
+
+def claims_of_tools(study):
+    """What can be claimed of tools, as doubts."""
     tools = {blade.id for blade in study.blades} | ({study.control} - {None})
-    doubts += [doubt("one_tool_planned")] if len(tools) < 2 else []
-    rng = np.random.default_rng(options.seed)
-
-    def simulated():
-        return _simulated(goal, woods, planned, rng, step)
-
-    need = worked_out_once("plan", ("tools", goal, woods, planned, options.seed), simulated)
-    return {"need": need, "work": WORK, "doubts": (*doubts, doubt("tools_not_treatments"))}
+    if len(tools) < 2:
+        yield doubt("one_tool_planned")
+    yield doubt("tools_not_treatments")
 
 
 def _simulated(goal, woods, planned, rng, step):
@@ -269,67 +278,3 @@ def _need(goal, wood, rng, step):
         found.append(blades_by_curve(goal, curve, sd, sd))
     low, pieces, high = found
     return WoodNeed(wood, pieces, low, high), usual
-
-
-def _woods_to_chop(source, asked):
-    """What pieces take: as somebody said, as the log has them, else as usual; and a doubt."""
-    if asked is not None:
-        return (WoodToChop("", float(asked)),), []
-    seen = _chopped(source)[:MOST_WOODS]
-    if seen:
-        return seen, []
-    assumed = doubt("strokes_assumed", strokes=f"{USUAL_STROKES:.0f}")
-    return (WoodToChop("", USUAL_STROKES),), [assumed]
-
-
-def _severed(source):
-    """Pieces that fell, by kind, wood, and how they lay; none of a log with faults."""
-    try:
-        pieces = [one for one in severings(source.chops, source.study) if one.severed]
-    except (UnusableInput, AttributeError):
-        return {}
-    groups: dict[tuple, list] = {}
-    for one in pieces:
-        wood = one.wood.name if one.wood else "wood not noted"
-        groups.setdefault((one.kind, wood, one.section.orientation, _round(one)), []).append(one)
-    return groups
-
-
-def _round(piece):
-    return piece.section.diameter_mm is not None
-
-
-def _chopped(source):
-    """The woods and sizes of the log, those with most pieces first."""
-    found = [
-        WoodToChop(
-            f"{wood}, {_sizes(those)}", float(median(one.chops for one in those)), len(those)
-        )
-        for (_, wood, *_), those in _severed(source).items()
-    ]
-    return tuple(sorted(found, key=lambda wood: -wood.seen))
-
-
-def _sizes(pieces):
-    """Their size: of round ones from the thinnest to the thickest."""
-    first = pieces[0].section
-    if _round(pieces[0]):
-        thick = sorted(one.section.diameter_mm for one in pieces)
-        few = f"{thick[0]:.4g} mm to {thick[-1]:.4g} mm"
-        return first.size_words() if thick[0] == thick[-1] else f"round, {few}"
-    areas = [one.area_cm2 for one in pieces]
-    return first.summary() if max(areas) < 1.1 * min(areas) else "of several sizes"
-
-
-def _planned(source, main, boards):
-    """Strokes of each tool's planned pieces: those of the log under way, else one of a board."""
-    log = source.chops
-    if log is None or not pieces_begun(log):
-        return [main] * max(boards, len(source.protocol.stages))
-    tools = Counter(row.blade for row in log.rows if row.kind in SEVERED)
-    found = []
-    for those in _severed(source).values():
-        each = Counter(one.blade for one in those)
-        middle = float(median(one.chops for one in those))
-        found += [middle] * min(each[tool] for tool in tools)
-    return found + [main] * (min(tools.values()) - len(found))

@@ -11,7 +11,7 @@ from edgetest.errors import UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.store.kept_answers import worked_out_once
 from edgetest.study.bench.blinding import refuse_sealed
-from edgetest.study.chop import chop_planning, tools_planned
+from edgetest.study.chop import chop_planning, depths_planned, tools_planned
 from edgetest.study.chop.added_pieces import severs
 from edgetest.study.chop.board_order import board_order, tools_alone, usual_boards
 from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
@@ -145,7 +145,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         sd_blades = known.sd_log_life if known else ASSUMED_SD
     refuse_sealed(study)
     order = drawn_order(study, options, source.chops)
-    if severs(source.protocol) and tools_alone(study):
+    if source.protocol.log == "chops" and tools_alone(study):
         numbers = _of_tools(source, options, order.runs, progress)
         return Plan(
             title=study.title, **numbers, **vars(order), history=None, readings_before=0.0,
@@ -239,6 +239,8 @@ def drawn_order(study, options=USUAL_PLAN, log=None):
             raise UnusableInput(what, "runs (--runs)", "name more boards instead (--blocks)")
         boards = usual_boards(study.rules, log) if tuple(blocks) == ONE_ROLL else blocks
         return RunOrder(board_order(study, boards, rng), options.seed)
+    if study.rules.log == "chops" and tuple(blocks) == ONE_ROLL:
+        blocks = ("board 1",)
     runs = balanced_order(blades, blocks, rng, control=study.control, runs=options.runs)
     return RunOrder(runs, options.seed)
 
@@ -260,9 +262,13 @@ def _order_before(study, blades):
 
 def _of_tools(source, options, runs, progress):
     """Pieces needed by two tools whose heat treatments are not compared."""
-    step = Steps(progress, tools_planned.MOST_STUDIES)
-    boards = len({run.block for run in runs})
-    numbers = tools_planned.numbers_of_tools(source, options, boards, step)
+    if severs(source.protocol):
+        step = Steps(progress, tools_planned.MOST_STUDIES)
+        boards = len({run.block for run in runs})
+        numbers = tools_planned.numbers_of_tools(source, options, boards, step)
+    else:
+        step = Steps(progress, depths_planned.MOST_STUDIES)
+        numbers = depths_planned.depths_of_tools(source, options, step)
     step.end()
     return numbers
 

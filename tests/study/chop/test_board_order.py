@@ -56,7 +56,8 @@ def test_boards_are_those_of_the_log_under_way_else_one_for_each_piece():
     assert usual_boards(lumber) == ("stud 1", "stud 2")
     assert usual_boards(billets) == ("board 1", "board 2", "board 3")
     rows = [ChopRow(2, "B", "billet", board="ash", chops=9), ChopRow(3, "B", "billet", block="oak")]
-    log = SimpleNamespace(rows=[ChopRow(1, "B", "inspection"), *rows])
+    others = [ChopRow(1, "B", "inspection"), ChopRow(4, "B", "single", board="deep", depth_mm=9)]
+    log = SimpleNamespace(rows=[*others, *rows])
     assert usual_boards(billets, log) == ("ash", "oak")
     assert usual_boards(billets, SimpleNamespace(rows=rows[1:]))[0] == "board 1"
     bare = SimpleNamespace(rows=[ChopRow(2, "B", "billet", chops=9)])

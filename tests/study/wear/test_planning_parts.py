@@ -12,7 +12,7 @@ from edgetest.wear.plan.run_order import Run
 
 def study(*treatments, control=None):
     blades = [SimpleNamespace(id=f"B{n}", heat_treatment=name) for n, name in enumerate(treatments)]
-    rules = SimpleNamespace(chop_kinds=())
+    rules = SimpleNamespace(chop_kinds=(), log="log")
     return SimpleNamespace(blades=blades, control=control, reference=None, rules=rules)
 
 

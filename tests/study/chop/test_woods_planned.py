@@ -1,0 +1,69 @@
+"""Woods of a log as a plan takes them: strokes by their median, most pieces first."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.doubts import codes
+from edgetest.store.chop_log import ChopRow
+from edgetest.study.chop import woods_planned as module
+from edgetest.study.chop.woods_planned import planned_strokes, woods_to_chop
+
+
+def piece(
+    blade="H", chops=10, wood="ash", *, kind="billet", severed=True, diameter=None, area=25.0
+):
+    section = SimpleNamespace(
+        diameter_mm=diameter, orientation="flat", summary=lambda: "50 mm by 50 mm, flat",
+        size_words=lambda: f"round, {diameter:g} mm",
+    )  # fmt: skip
+    return SimpleNamespace(
+        blade=blade, chops=chops, kind=kind, severed=severed, section=section, area_cm2=area,
+        wood=SimpleNamespace(name=wood) if wood else None,
+    )  # fmt: skip
+
+
+@pytest.fixture
+def source(monkeypatch):
+    def of(pieces=(), rows=(), stages=(1, 2, 3)):
+        monkeypatch.setattr(module, "severings", lambda *_: pieces)
+        return SimpleNamespace(
+            chops=SimpleNamespace(rows=rows), study=None, protocol=SimpleNamespace(stages=stages)
+        )
+
+    return of
+
+
+def told(source, asked=None):
+    woods, doubts = woods_to_chop(source, asked)
+    return [(wood.words, wood.strokes, wood.seen) for wood in woods], codes(doubts)
+
+
+def test_strokes_are_as_said_else_as_seen_else_as_usual(source):
+    seen = source([piece(chops=9), piece(chops=12), piece(chops=99, severed=False)])
+    assert told(seen, 35) == ([("", 35, 0)], ())
+    assert told(seen) == ([("ash, 50 mm by 50 mm, flat", 10.5, 2)], ())
+    assert told(source()) == ([("", 20, 0)], ("strokes_assumed",))
+
+
+def test_each_wood_and_shape_is_told_and_the_one_of_most_pieces_first(source):
+    poles = [piece(wood="hazel", chops=6, diameter=d) for d in (38.0, 45.0, 41.0)]
+    woods, _ = told(source([piece(), piece(), *poles, piece(wood=None)]))
+    assert woods == [
+        ("hazel, round, 38 mm to 45 mm", 6, 3),
+        ("ash, 50 mm by 50 mm, flat", 10, 2),
+        ("wood not noted, 50 mm by 50 mm, flat", 10, 1),
+    ]
+    assert told(source(poles[:1]))[0] == [("hazel, round, 38 mm", 6, 1)]
+    mixed = source([piece(), piece(area=40.0)])
+    assert told(mixed)[0] == [("ash, of several sizes", 10, 2)]
+
+
+def test_pieces_are_those_of_the_log_under_way_else_one_of_every_board(source):
+    assert planned_strokes(source(), 20.0, 2) == [20.0] * 3
+    assert planned_strokes(source(), 20.0, 5) == [20.0] * 5
+    rows = [ChopRow(n, blade, "billet", chops=9) for n in range(3) for blade in "HC"]
+    rows += [ChopRow(9, "H", "billet"), ChopRow(9, "H", "inspection")]
+    two = [piece("H", 8), piece("C", 10), piece("H", 8, "oak"), piece("C", 30, "oak"),
+           piece("H", 8, "oak")]  # fmt: skip
+    assert planned_strokes(source(two, rows), 20.0, 9) == [9.0, 8.0, 20.0]
