@@ -262,7 +262,8 @@ def _order(source, made):
         titles = titles_of(source.study)
         rows = [run.to_dict() | {"treatment": titles.get(run.treatment, run.treatment)}
                 for run in made.runs]  # fmt: skip
-        show_rows(pd.DataFrame(rows).rename(columns=ORDER), "runs in their order")
+        order = ORDER | ({"block": "board"} if source.protocol.log == "chops" else {})
+        show_rows(pd.DataFrame(rows).rename(columns=order), "runs in their order")
     if begun:
         st.caption("The log holds readings: they stay, and only what is left gets a new order.")
     if not blinded:

@@ -50,7 +50,7 @@ class ChopPlan:
         )
 
 
-def plan_chops(source, goal, options, sd_blades, rng, *, blades, step=None):
+def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=1, step=None):
     """Plan a chop test by the comparison that `edgetest chop` runs.
 
     Parameters
@@ -63,6 +63,8 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, step=None):
     rng : numpy.random.Generator
     blades : tuple of int
         Blades of each heat treatment in the study; () for a study without two.
+    boards : int
+        Boards that give a piece to each blade.
     step : callable(), optional
 
     Returns
@@ -75,7 +77,7 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, step=None):
         For a ratio, scatter or power that is none.
     """
     blades_to_tell(goal.ratio, sd_blades, power=goal.power, level=goal.level)
-    expected, doubts = _expected(source, options, sd_blades)
+    expected, doubts = _expected(source, options, sd_blades, boards)
     count = max(len(blades), 2)
 
     def power(numbers, studies):
@@ -124,7 +126,7 @@ def _option(goal, curve, expected, sd_simulated, treatments):
     return Option(each, 1, 1, expected.reading_se, sd, blades, readings)
 
 
-def _expected(source, options, sd_blades):
+def _expected(source, options, sd_blades, boards):
     """Strokes and pieces by the study's own log, what was asked, and the protocol."""
     rules = source.protocol
     if "single" in rules.chop_kinds:
@@ -132,7 +134,8 @@ def _expected(source, options, sd_blades):
     strokes, doubts = options.fresh, []
     if strokes is None:
         strokes, doubts = _strokes_of(source)
-    return ChopsExpected(sd_blades, strokes=float(strokes), pieces=len(rules.stages)), doubts
+    pieces = max(len(rules.stages), boards)
+    return ChopsExpected(sd_blades, strokes=float(strokes), pieces=pieces), doubts
 
 
 def _strokes_of(source):

@@ -279,9 +279,9 @@ def _numbers(source, options, sd_blades, known, layout, progress):
     rng = np.random.default_rng(options.seed)  # its own: the order does not hang on the numbers
     if source.protocol.log == "chops":
         step = Steps(progress, chop_planning.MOST_STUDIES)
-        blades = layout.own.blades if layout.own else ()
+        blades, boards = (layout.own.blades, layout.own.blocks) if layout.own else ((), 1)
         chops = chop_planning.plan_chops(
-            source, goal, options, sd_blades, rng, blades=blades, step=step
+            source, goal, options, sd_blades, rng, blades=blades, boards=boards, step=step
         )
         step.end()
         return {"need": chops.need, "work": chops.work(), "doubts": chops.doubts}

@@ -42,6 +42,21 @@ def test_a_chop_test_is_planned_by_pieces(made):
     assert "µm" not in said
 
 
+def test_a_chopper_beside_a_known_tool_is_planned_by_pieces_with_each(tmp_path, made):
+    new_study(tmp_path / "one", "lumber_chop", "one", blades=[{"id": "H1"}], control="C1")
+    run = page("plan", seconds=90).run()
+    assert not run.exception
+    said = words(run)
+    assert "pieces with each tool (" in said
+    assert "not of their heat treatments" in said
+    assert "blades of each heat treatment" not in said
+    (boards,) = [each for each in run.text_input if each.label == "Boards, in their order"]
+    assert boards.placeholder == "stud 1, stud 2"
+    run = boards.set_value("stud 1, stud 2, pole 1").run()
+    assert not run.exception
+    assert "With the 3 pieces of each tool here" in words(run)
+
+
 def test_thread_force_asks_for_a_fresh_edge_in_its_own_unit(made):
     made("thread_severing")
     run = page("plan", seconds=60).run()

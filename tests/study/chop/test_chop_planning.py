@@ -23,13 +23,14 @@ def planned(monkeypatch):
     monkeypatch.setattr(module, "chop_power", power)
     monkeypatch.setattr(module, "blades_by_curve", lambda *_: 4)
 
-    def of(kinds=("billet",), stages=(1, 2, 3), *, fresh=None, blades=(), severed=()):
+    def of(kinds=("billet",), stages=(1, 2, 3), *, fresh=None, blades=(), severed=(), boards=1):
         asked.clear()
         monkeypatch.setattr(module, "severings", lambda *_: severed)
         rules = SimpleNamespace(chop_kinds=kinds, stages=stages)
         source = SimpleNamespace(protocol=rules, chops=None, study=None)
         options = SimpleNamespace(fresh=fresh)
-        return plan_chops(source, Goal(1.25), options, 0.15, None, blades=blades), list(asked)
+        plan = plan_chops(source, Goal(1.25), options, 0.15, None, blades=blades, boards=boards)
+        return plan, list(asked)
 
     return of
 
@@ -65,6 +66,12 @@ def test_pieces_are_simulated_for_two_to_ten_blades_a_side(planned):
     assert [one.readings for one in plan.need.options] == [2 * 4 * n for n in (3, 6, 9)]
     assert plan.need.treatments == 2
     assert plan.need.words.readings == "pieces"
+
+
+def test_each_board_gives_a_piece_to_each_blade(planned):
+    assert planned(boards=5)[0].expected.pieces == 5
+    assert planned(boards=2)[0].expected.pieces == 3  # as many as the protocol asks for
+    assert planned(("single",), (1, 11), boards=5)[0].expected.chops == (1, 11)
 
 
 def test_the_study_s_own_blades_are_simulated_more_often(planned):
