@@ -81,7 +81,8 @@ def _count_sentences(result, blade, main, units):
     yield from _reckoned(result, blade, units)
     yield from _touched_up(result, blade)
     for ratio in _ratios_of(result, blade):
-        yield _ratio_sentence(result, blade, ratio)
+        if not _differs_by_piece(result, ratio):
+            yield _ratio_sentence(result, blade, ratio)
 
 
 def _none_severed(main, piece):
@@ -119,6 +120,8 @@ def _against_words(result, blade, *, alone):
     ratio = next(iter(_ratios_of(result, blade)), None)
     if ratio is None:
         return ""
+    if _differs_by_piece(result, ratio):
+        return ""
     other = tool_title(result, ratio.first if blade == ratio.second else ratio.second)
     _, low, high = three(ratio.ratio)
     if low <= 1 <= high:
@@ -128,6 +131,13 @@ def _against_words(result, blade, *, alone):
     if alone:
         return f", {fewer} than {other} takes"
     return f"; over all its pieces, size for size, it took {fewer} than {other}"
+
+
+def _differs_by_piece(result, ratio):
+    """Whether the two tools differ otherwise from one kind of piece to another."""
+    both = ratio.first, ratio.second
+    codes = [(one.code, one.where.blade, one.where.other) for one in result.doubts]
+    return ("ratio_differs_by_piece", *both) in codes
 
 
 def _interval_words(result, main, value, interval):

@@ -1,6 +1,7 @@
 """From a study's chop log to the figures of its sheet: chops, depth, damage, swing, trials."""
 
 from dataclasses import dataclass, field, replace
+from math import inf
 
 import numpy as np
 
@@ -9,6 +10,7 @@ from edgetest.chop.chop_report import ChopTest, chop_report
 from edgetest.chop.counts import DOUGLAS_FIR, ReferenceWood
 from edgetest.chop.depth import LEAST_DEPTHS
 from edgetest.chop.predict import what_if
+from edgetest.chop.ratio_by_piece import SELDOM, ratios_by_piece
 from edgetest.chop.tool_outline import Outline, thinned
 from edgetest.chop.wood import wood_of_species
 from edgetest.doubts import Where, doubt, joined
@@ -110,6 +112,7 @@ def analyse_chops(
     report = _looked_at(report, grown)
     chopped = as_chopped([one.piece for one in pieces], level=level)
     doubts += [*joined(*(one.doubts for one in chopped)), *mixing_doubts(log, study, treatments)]
+    doubts += _unlike(pieces, report.counts)
     doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts, *names_doubts(study)]
     result = ChopResult(
         title=source.title,
@@ -132,6 +135,24 @@ def analyse_chops(
         doubts=tuple(dict.fromkeys(doubts)),
     )
     return _wished(result)
+
+
+def _unlike(pieces, counts):
+    """The doubts about tools whose ratio is another one for other pieces."""
+    found = []
+    for ratio in counts.ratios if counts is not None else ():
+        both = ratio.first, ratio.second
+        overall = ratio.ratio.value
+        if not 0 < overall < inf:
+            continue
+        kinds, p = ratios_by_piece([one.piece for one in pieces], *both, overall)
+        if p < SELDOM:
+            told = "; ".join(f"{each.ratio:.2g} ({each.words})" for each in kinds)
+            told = f"{told}; {overall:.2g} over all pieces"
+            words = {"first": both[0], "second": both[1], "kinds": told}
+            where = Where(blade=both[0], other=both[1])
+            found.append(doubt("ratio_differs_by_piece", where=where, **words))
+    return found
 
 
 def _wished(result):

@@ -36,6 +36,8 @@ KNOWN = [
         r"When a chip or a roll came is known less well\.",
         r"Whether those edges were ground alike is not known\.",
         # definitions, methods, advice and cautions
+        r".+ do not differ alike over the pieces\.", r"Strokes of .+ for one of .+: .+ over all pieces\.",
+        r"Believe each row by itself\.", r"Is a size or a count mistyped\?",
         r"Sizes within 6 % are one size, for every tool\.", r"As the edges dull, .+\.",
         r"An invented forge", r"Invented data, for demonstration",
         r"Strokes for each severed piece, board by board, blade by blade\.",

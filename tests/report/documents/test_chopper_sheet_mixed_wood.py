@@ -92,3 +92,18 @@ def test_files_and_sizes_are_told_as_they_were_typed(result, tmp_path):
 def test_whether_the_edges_dull_is_told_where_too_few_pieces_show_it(result):
     (told,) = [line for line in result.summary().splitlines() if line.startswith("as the edges")]
     assert told.endswith("of all tools together; too few pieces to see whether the edge dulls")
+
+
+def test_where_the_tools_differ_otherwise_by_piece_no_ratio_of_all_is_claimed(tmp_path):
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    counts = {"B1": (13, 15, 14, 20, 22), "O1": (26, 29, 28, 7, 8)}
+    (tmp_path / "chops.csv").write_text(rows(counts), encoding="utf-8")
+    found = analyse_chops(open_chops(tmp_path))
+    (told,) = [one for one in found.doubts if one.code == "ratio_differs_by_piece"]
+    assert "0.51 (pine, Scots, 88.9 mm by 38.1 mm, flat); 2.9 (hazel, round, 41.5 mm)" in told.text
+    said = tool_sentences(found, "B1")
+    assert (
+        said[0]
+        == "About 14 strokes sever a piece of pine, Scots, 12 % water, 3 1/2 × 1 1/2 in, flat."
+    )
+    assert not any(line.startswith("Side by side") for line in said)
