@@ -29,7 +29,8 @@ def ratios_by_piece(pieces, first, second, overall):
     first, second : str
         The two tools.
     overall : float
-        Their ratio over all pieces, also those whose like the other tool did not sever.
+        Their ratio over all pieces, also those whose like the other tool did not sever; it is not
+        looked at where a piece still stood.
 
     Returns
     -------
@@ -45,27 +46,41 @@ def ratios_by_piece(pieces, first, second, overall):
     .. [1] W. G. Cochran, "The combination of estimates from different experiments",
        Biometrics 10 (1954) 101-129 (weighted sum of squares about the common value).
     """
+    both = _kinds(pieces, first, second)
+    kinds = tuple(
+        RatioOfKind(
+            f"{mine[0].wood or 'wood not noted'}, {mine[0].section.summary()}",
+            exp(_logs(mine).mean() - _logs(theirs).mean()),
+        )
+        for mine, theirs in both
+    )
+    whole = all(one.severed for one in pieces if one.blade in (first, second))
+    return kinds, _chance(both, kinds, log(overall) if whole else None) if kinds else 1.0
+
+
+def _kinds(pieces, first, second):
+    """Pieces of every wood and size that both tools severed, all of them, a list a tool."""
+    mine = [one for one in pieces if one.blade in (first, second)]
+    kinds = alike([replace(one, blade="") for one in mine])
+    cells = [[[mine[i] for i in kind if mine[i].blade == blade] for blade in (first, second)]
+             for kind in kinds if all(mine[i].severed for i in kind)]  # fmt: skip
+    return [pair for pair in cells if all(pair)]
+
+
+def _chance(both, kinds, log_overall):
+    """Chance that the kinds, and the ratio of all pieces where it is given, are one."""
     from scipy.special import fdtrc, stdtr
 
-    fallen = [one for one in pieces if one.severed and one.blade in (first, second)]
-    alone = alike([replace(one, blade="") for one in fallen])
-    cells = [[[fallen[i] for i in kind if fallen[i].blade == blade] for blade in (first, second)]
-             for kind in alone]  # fmt: skip
-    scatter, df = _scatter([_logs(cell) for pair in cells for cell in pair if cell])
-    both = [pair for pair in cells if all(pair)]
-    value = np.array([_logs(mine).mean() - _logs(theirs).mean() for mine, theirs in both])
-    kinds = tuple(
-        RatioOfKind(f"{mine[0].wood or 'wood not noted'}, {mine[0].section.summary()}", exp(each))
-        for (mine, _), each in zip(both, value, strict=True)
-    )
-    if not kinds:
-        return kinds, 1.0
+    scatter, df = _scatter([_logs(cell) for pair in both for cell in pair])
+    value = np.log([one.ratio for one in kinds])
     weight = np.array([1 / sum(_variance(cell, scatter) for cell in pair) for pair in both])
     middle, free = np.average(value, weights=weight), len(kinds) - 1
     spread = float(np.sum(weight * (value - middle) ** 2))
-    among = float(fdtrc(free, df, spread / free)) if free else 1.0
-    away = abs(middle - log(overall)) * np.sqrt(weight.sum())
-    return kinds, min(1.0, 2 * among, 4 * float(stdtr(df, -away)))
+    chances = [2 * float(fdtrc(free, df, spread / free))] if free else []
+    if log_overall is not None:
+        away = abs(middle - log_overall) * np.sqrt(weight.sum())
+        chances.append(4 * float(stdtr(df, -away)))
+    return min([1.0, *chances])
 
 
 def _logs(cell):

@@ -196,6 +196,8 @@ def _pictures_section(result, blade, pictures, units):
     edge = _edge_blocks(result, blade, pictures, units)
     wide = SHARED_IN if edge else PAGE_IN
     swing = _balance_blocks(result, blade, pictures, wide, inch=units == "inch")
+    if not swing and len(edge) > 1 and edge[1]["kind"] == edge[0]["kind"]:
+        edge = [columns(*([section(None, one)] for one in edge[:2])), *edge[2:]]
     parts = [
         section(heading, *blocks)
         for heading, blocks in (("How it hangs and swings", swing), ("The edge", edge))

@@ -21,6 +21,7 @@ from edgetest.report.wording import in_units, interval_words
 from edgetest.units import MM_PER_INCH
 
 PAGE_WIDTH_IN, SMALL_IN = 7.2, (3.5, 2.2)
+LEGEND_LETTERS = 26  # of a name in a legend
 WOOD, STEEL = "#e9e2d5", "#e3e7ea"
 MOST_REACH = 1.25  # of the tool's length; our choice
 _LETTER_MM_PER_IN = 0.070  # width of a letter as a share of an inch, for placing labels
@@ -318,9 +319,13 @@ def _spread(place, count, step=0.2):
 
 
 def _name(result, blade):
-    """A blade's title where it has one, short enough for a legend."""
+    """A blade's title where it has one and it fits a legend, else its id and how it begins."""
     known = result.study.blade(blade) if result.study else None
-    return shorten(known.title if known and known.title else blade, 26)
+    title = (known.title if known else "") or blade
+    if len(title) <= LEGEND_LETTERS:
+        return title
+    named = f"{blade}: {title.split(',')[0]}"
+    return named if len(named) <= LEGEND_LETTERS else shorten(blade, LEGEND_LETTERS)
 
 
 def _board_words(result, board):

@@ -112,7 +112,6 @@ def analyse_chops(
     report = _looked_at(report, grown)
     chopped = as_chopped([one.piece for one in pieces], level=level)
     doubts += [*joined(*(one.doubts for one in chopped)), *mixing_doubts(log, study, treatments)]
-    doubts += _unlike(pieces, report.counts)
     doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts, *names_doubts(study)]
     result = ChopResult(
         title=source.title,
@@ -132,15 +131,15 @@ def analyse_chops(
         changes=_changes(thinner, tools, level),
         limit=tuple(limit_verdicts(study, found, grown)),
         design=turn_taking(log),
-        doubts=tuple(dict.fromkeys(doubts)),
+        doubts=tuple(dict.fromkeys([*doubts, *_unlike(pieces, report)])),
     )
     return _wished(result)
 
 
-def _unlike(pieces, counts):
+def _unlike(pieces, report):
     """The doubts about tools whose ratio is another one for other pieces."""
     found = []
-    for ratio in counts.ratios if counts is not None else ():
+    for ratio in report.counts.ratios if report.counts is not None else ():
         both = ratio.first, ratio.second
         overall = ratio.ratio.value
         if not 0 < overall < inf:

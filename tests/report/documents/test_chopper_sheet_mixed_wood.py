@@ -107,3 +107,14 @@ def test_where_the_tools_differ_otherwise_by_piece_no_ratio_of_all_is_claimed(tm
         == "About 14 strokes sever a piece of pine, Scots, 12 % water, 3 1/2 × 1 1/2 in, flat."
     )
     assert not any(line.startswith("Side by side") for line in said)
+
+
+def test_both_pictures_of_an_edge_stand_side_by_side_where_no_swing_is_drawn(result, monkeypatch):
+    from edgetest.report.documents import chopper_sheet
+
+    shots = [("Before the test: no chip", b"1"), ("After 53 chops: no chip", b"2")]
+    monkeypatch.setattr(chopper_sheet, "edge_pictures", lambda *_: shots)
+    (edge,) = chopper_sheet._pictures_section(result, "B1", {}, "metric")
+    (pair,) = edge["blocks"]
+    files = [column[0]["blocks"][0]["file"] for column in pair["columns"]]
+    assert files == ["edge_1.jpg", "edge_2.jpg"]

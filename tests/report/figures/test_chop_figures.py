@@ -4,7 +4,7 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from edgetest.report.documents.chopper_numbers import figure_rows
-from edgetest.report.figures.chop_figures import plot_balance
+from edgetest.report.figures.chop_figures import plot_balance, plot_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 
@@ -68,3 +68,17 @@ def test_the_strike_at_the_end_of_the_tool_leaves_every_label_whole(no_outline, 
     assert ax.get_xlim()[1] > found.high
     unit = " in" if inch else " mm"
     assert all(text.get_text().endswith(unit) for text in labels if " at " in text.get_text())
+
+
+@pytest.mark.parametrize(
+    ("title", "told"),
+    [
+        ("Camp hatchet", "Camp hatchet"),
+        ("Hedging billhook, plough disc", "H7: Hedging billhook"),
+        ("A hedging billhook of an old plough disc", "H7"),
+    ],
+)
+def test_a_legend_names_a_tool_whole(tmp_path, title, told):
+    result = tool_of(tmp_path, STUDY.replace('{id = "H7"}', f'{{id = "H7", title = "{title}"}}'))
+    legend = plot_chops(result).figure.axes[0].get_legend()
+    assert [text.get_text() for text in legend.get_texts()] == [told]
