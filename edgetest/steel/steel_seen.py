@@ -87,6 +87,8 @@ class TrialSeen:
     carburised: bool = False
     note: str = ""
     ratio_typed: str = ""  # the ratio of lives as the maker wrote it
+    beside: str = ""  # the known blade, as the maker calls it
+    day: str = ""
 
 
 @dataclass(frozen=True)

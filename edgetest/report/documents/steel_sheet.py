@@ -32,7 +32,13 @@ from edgetest.report.figures.steel_figures import plot_cases, plot_verdict
 from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units
 from edgetest.steel.steel_cautions import LABORATORY
-from edgetest.study.steel.evidence_words import heats_in_words, pieces_in_words, trials_in_words
+from edgetest.study.steel.evidence_words import (
+    heats_in_words,
+    in_celsius_too,
+    instruments_in_words,
+    pieces_in_words,
+    trials_in_words,
+)
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.units import as_typed
 
@@ -41,6 +47,7 @@ NOTHING_YET = "nothing was entered yet, so there is no page to write"
 # Stands in the answer already, or is no doubt of this steel.
 SAID_ANYWAY = ("invented", "core_as_stated", "core_from_analysis", "toughness_untried")
 MOST_BESIDE = 16  # rows of what was seen in half a page; of more the other half would stay empty
+NARROW, HALF, WIDE = 40, 58, 112  # letters in a line: of a fact beside, a bullet, a fact alone
 MOST_DOUBTS = 4
 _BLANK = re.compile(r"(?<=[\d)]) (?=%|°C|HRC|mm|h\b)")  # between a number and its unit
 
@@ -97,26 +104,18 @@ def steel_contents(result, settings, *, day):
     """
     front = front_of(result.study, settings, "What to do with the steel")
     rows = _seen(result)
-    beside = len(rows) <= MOST_BESIDE
+    left, doubts = [*_why(result), *_stands(result)], _doubts(result)
+    mind = section("Mind", bullets(dict.fromkeys((*result.cautions(), LABORATORY))))
+    beside = len(rows) <= MOST_BESIDE and _shorter_beside(rows, left, mind, doubts)
     seen = [section("What was seen", facts(rows, narrow=beside))]
+    halves = ([*left, *doubts], [*seen, mind]) if beside else (left, [mind, *doubts])
     sections = [
         *_broken(result),
         section(None, answer(*_answer(result))),
         *_pictures(result, front.pictures),
         section(
             None,
-            columns(
-                [
-                    *_why(result),
-                    *_stands(result),
-                    *_doubts(result),
-                ],
-                [
-                    *(seen if beside else ()),
-                    section("Mind", bullets(dict.fromkeys((*result.cautions(), LABORATORY)))),
-                ],
-                widths=(1.0, 1.0),
-            ),
+            columns(*halves, widths=(1.0, 1.0)),
         ),
         *(() if beside else seen),
         *(case_section(result.cases) if result.cases else ()),
@@ -130,6 +129,23 @@ def steel_contents(result, settings, *, day):
         foot=_foot(result, day),
         sheet=True,
     )
+
+
+def _shorter_beside(rows, left, mind, doubts):
+    """Whether the page is shorter with what was seen in half of its width, above what to mind."""
+    narrow, wide = (sum(_lines(words, many) for _, words in rows) for many in (NARROW, WIDE))
+    reasons, to_mind, in_doubt = (sum(map(_height, part)) for part in (left, [mind], doubts))
+    seen_beside = max(reasons + in_doubt, narrow + to_mind)
+    return seen_beside <= max(reasons, to_mind + in_doubt) + wide
+
+
+def _height(part):
+    """About how many lines a section of bullets takes in half of the page."""
+    return 2 + sum(_lines(item, HALF) for item in part["blocks"][0]["items"])
+
+
+def _lines(words, letters):
+    return -(-len(words) // letters)
 
 
 def _answer(result):
@@ -207,6 +223,7 @@ def _seen(result):
             *trials_in_words(result.seen),
         )
     ]  # fmt: skip
+    found += instruments_in_words(rows, result.seen)
     known = "; ".join(filter(None, (rows.known_low, rows.known_high)))
     if known:
         found.append(("Sparked beside", known))
@@ -241,4 +258,5 @@ def _foot(result, day):
 
 def _spoken(words, units):
     """Words in the units asked for, no line ending before a unit."""
-    return _BLANK.sub("\u00a0", in_units(words, units))
+    said = in_celsius_too(words) if units == "metric" else in_units(words, units)
+    return _BLANK.sub("\u00a0", said)

@@ -22,6 +22,7 @@ _HATCHES = ("", "//", "..", "xx")  # told apart in a photocopy too
 STACKED_IN = 5.0  # two rows of names beside their bars need more
 GROUND_OFF = "#e9dfd8"
 _CASE_IN, _ROW_IN = (3.4, 3.0), 0.21
+ROOM = 1.32  # of a whole bar: "over 99 %" stands behind it, clear of what is beside the panel
 LEAST_BAR = 0.01  # chances below are drawn as one bar, "all others"
 LEAST_NAMED = 0.12  # a share of a heat's bar below this has no number in it
 
@@ -57,7 +58,7 @@ def plot_chances(rows, *, title="", ax=None):
         )  # fmt: skip
     ax.set_yticks(range(len(shown)), [shorten(name, 30) for _, name, _ in shown])
     ax.set_ylim(len(shown) - 0.4, -0.6)
-    ax.set_xlim(0, 1.12)
+    ax.set_xlim(0, ROOM)
     ax.set_xticks([0, 0.5, 1.0], ["0", "50", "100 %"])
     ax.tick_params(axis="y", length=0)
     if title:

@@ -110,13 +110,13 @@ def _pieces(rows: SteelRows) -> tuple[PieceSeen, ...]:
     return tuple(
         PieceSeen(
             **{name: getattr(piece, name) for name in _AS_FOUND},
-            hardness=_hardness(piece, rows.files_hrc),
+            hardness=_hardness(piece, rows),
         )
         for piece in rows.pieces
     )
 
 
-def _hardness(row, files_hrc) -> tuple[HardnessSeen, ...]:
+def _hardness(row, rows: SteelRows) -> tuple[HardnessSeen, ...]:
     """A row's readings, each with the place it was read at."""
     return tuple(
         reading
@@ -126,7 +126,11 @@ def _hardness(row, files_hrc) -> tuple[HardnessSeen, ...]:
             ("hardness", "not_stated"),
         )
         for reading in hardness_seen(
-            getattr(row, name), where, scale=row.scale, files_hrc=files_hrc
+            getattr(row, name),
+            where,
+            scale=row.scale,
+            files_hrc=rows.files_hrc,
+            tester_u_hrc=rows.tester_u_hrc,
         )
     )
 
@@ -154,7 +158,7 @@ class _Heats:
         heat = HeatSeen(
             piece, coupon, row.heat or 1,
             **{name: getattr(row, name) for name in _OF_HEAT},
-            hardness=_hardness(row, self.rows.files_hrc), count=row.count, blade=row.blade,
+            hardness=_hardness(row, self.rows), count=row.count, blade=row.blade,
             carburised=home.carburised if row.carburised is None else row.carburised,
         )  # fmt: skip
         alike = [each for each in self._of_coupon(piece, coupon) if _same(each, heat)]
@@ -183,7 +187,7 @@ class _Heats:
         key = (piece, coupon, row.heat or self._heat_tempered(piece, coupon))
         temper = TemperSeen(
             row.temperature_c, row.time_min, row.repeats,
-            _hardness(row, self.rows.files_hrc), row.for_use,
+            _hardness(row, self.rows), row.for_use,
         )  # fmt: skip
         heat = self.found.get(key) or HeatSeen(*key, blade=row.blade)
         if not heat.tempers and key not in self.found:
@@ -322,7 +326,7 @@ def _trial(row: CouponTrial, home: Home) -> TrialSeen:
     heat = (coupon, row.heat or 1) if coupon else None
     return TrialSeen(
         home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed, row.note,
-        "" if typed is None else str(typed),
+        "" if typed is None else str(typed), row.beside, row.day,
     )  # fmt: skip
 
 

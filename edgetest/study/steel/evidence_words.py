@@ -1,14 +1,18 @@
 """How is what was seen of a steel read out: a piece, a heat, a temper, a trial in a line?"""
 
+import re
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.study.steel.row_kinds import ratio_words, spaced
 from edgetest.study.steel.steel_rows import FoundPiece, SteelRows
 from edgetest.study.words import listed
-from edgetest.units import as_typed
+from edgetest.units import as_typed, fahrenheit_to_celsius
 
+_FAHRENHEIT = re.compile(r"(?<![\d.,(-])(-?\d+(?:\.\d+)?) °F")
+_BARE_F = re.compile(r"(?<=\d)\s*°?F$")  # "430 F" is a temperature as "430 °F" is
 PLACES = {"skin": "on the skin", "below": "below the skin", "not_stated": ""}
 
 
@@ -29,7 +33,39 @@ def heats_in_words(seen: SteelSeen) -> list[tuple[str, str]]:
 
 def trials_in_words(seen: SteelSeen) -> list[tuple[str, str]]:
     """(piece and trial, what it showed) of each trial."""
-    return [(f"{trial.piece}, {spaced(trial.trial)}", trial_line(trial)) for trial in seen.trials]
+    several = len(seen.pieces) > 1
+    return [(_trial_name(trial, several=several), trial_line(trial)) for trial in seen.trials]
+
+
+def _trial_name(trial: TrialSeen, *, several: bool) -> str:
+    """What a trial is called: its piece where there are several, and the heat that was tried."""
+    if trial.heat is None:
+        return f"{trial.piece}, {spaced(trial.trial)}"
+    coupon, number = trial.heat
+    return heat_name(HeatSeen(trial.piece, coupon, number), several=several)
+
+
+def instruments_in_words(rows: SteelRows, seen: SteelSeen) -> list[tuple[str, str]]:
+    """(what it was read with, how far it errs) of files and tester, where either was used."""
+    read = [one for piece in seen.pieces for one in piece.hardness]
+    read += [one for heat in seen.heats for one in heat.hardness]
+    read += [one for heat in seen.heats for temper in heat.tempers for one in temper.hardness]
+    found = []
+    if any(one.by_files for one in read):
+        own = "" if "files_hrc" in rows.model_fields_set else ", the usual set: yours is not noted"
+        found.append(("Files", f"{listed([f'{hrc:g}' for hrc in rows.files_hrc])} HRC{own}"))
+    if not all(one.by_files for one in read):
+        own = "" if "tester_u_hrc" in rows.model_fields_set else "; common practice, no source"
+        reach = f"± {2 * rows.tester_u_hrc:.2g} HRC (95 %{own})"
+        found.append(("Tester", f"a number is taken as {reach}"))
+    return found
+
+
+def in_celsius_too(text: str) -> str:
+    """A text with each temperature in °F as typed, and in °C behind it."""
+    return _FAHRENHEIT.sub(
+        lambda met: f"{met[0]} ({fahrenheit_to_celsius(float(met[1])):.0f} °C)", text
+    )
 
 
 def heat_name(heat: HeatSeen, *, several: bool) -> str:
@@ -65,8 +101,19 @@ def heat_line(heat: HeatSeen) -> str:
         f"grain {heat.grain}" if heat.grain else "",
         spaced(heat.fracture or ""),
         f"{heat.cracked} of {heat.count} cracked" if heat.cracked is not None else "",
-        *(temper_line(temper) for temper in heat.tempers),
+        *(temper_line(temper) for temper in _tempers_once(heat.tempers)),
     )
+
+
+def _tempers_once(tempers: Iterable[TemperSeen]) -> list[TemperSeen]:
+    """Tempers in their order; rows of one and the same, one behind the other, as one."""
+    found: list[TemperSeen] = []
+    for temper in tempers:
+        if found and replace(found[-1], hardness=()) == replace(temper, hardness=()):
+            read = dict.fromkeys((*found[-1].hardness, *temper.hardness))
+            temper = replace(found.pop(), hardness=tuple(read))
+        found.append(temper)
+    return found
 
 
 def _heated(heat: HeatSeen) -> str:
@@ -85,7 +132,9 @@ def _heated(heat: HeatSeen) -> str:
 
 def _sized(number: float | None, unit: str, before: str = "") -> str:
     """A size as typed with a word before it; nothing where it is not known."""
-    return "" if number is None else f"{before}{as_typed(number, unit)}"
+    if number is None:
+        return ""
+    return f"{before}{_BARE_F.sub(' °F', as_typed(number, unit))}"
 
 
 def _joined(*parts: str) -> str:
@@ -168,10 +217,13 @@ def trial_line(trial: TrialSeen) -> str:
         open_ = ", how sure not said" if trial.life_ratio_log_u is None else ""
         lasted = f"lasted {ratio} of the known blade's life{open_}"
     return _joined(
+        spaced(trial.trial) if trial.heat else "",
         "packed with carbon" if trial.carburised else "",
         spaced(trial.result or ""),
         f"edge {spaced(trial.edge)}" if trial.edge else "",
         lasted,
+        f"beside {trial.beside}" if trial.beside else "",
+        trial.day,
         trial.note,
     )
 

@@ -31,7 +31,6 @@ _SEVERAL = re.compile(
     re.IGNORECASE,
 )
 _RATIO = re.compile(r"(?P<middle>[\d.,]+)\s*\((?P<ends>.+)\)")
-CONVERTED_U_HRC = hypot(words.HardnessSeen(None, None).u_hrc, CONVERSION_SD_HRC)
 COVERAGE_95 = 1.959964  # standard uncertainties from the middle to an end of a 95 % interval
 
 
@@ -126,6 +125,7 @@ def hardness_seen(
     *,
     scale: str = "HRC",
     files_hrc: tuple[float, ...] = FILES_HRC,
+    tester_u_hrc: float = words.HardnessSeen(None, None).u_hrc,
 ) -> tuple[words.HardnessSeen, ...]:
     """Readings of one place as the numerical room takes them, in the order written.
 
@@ -139,11 +139,12 @@ def hardness_seen(
         own, number = own_scale(cell)
         if (own or scale) != "HRC":
             hrc = in_hrc(number, own or scale)
-            found.append(words.HardnessSeen(hrc, hrc, where, False, CONVERTED_U_HRC))
+            u_hrc = hypot(tester_u_hrc, CONVERSION_SD_HRC)
+            found.append(words.HardnessSeen(hrc, hrc, where, False, u_hrc))
             continue
         read = hardness_cell(cell, files_hrc)
         if read.kind == "number":
-            found.append(words.HardnessSeen(read.value, read.value, where, by_files=False))
+            found.append(words.HardnessSeen(read.value, read.value, where, False, tester_u_hrc))
         else:
             found.append(words.HardnessSeen(read.lower, read.upper, where))
     return tuple(found)

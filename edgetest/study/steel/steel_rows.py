@@ -9,6 +9,7 @@ from edgetest.steel.scaled_hardness import in_hrc, own_scale
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.store.checking import Quantity, Record, refuse, validate
 from edgetest.store.field_kinds import (
+    Day,
     HardnessRange,
     Millimetres,
     Minutes,
@@ -216,6 +217,8 @@ class CouponTrial(_OfCoupon):
     edge: kinds.Edge | None = None
     life_ratio: kinds.LifeRatioTyped | None = None
     carburised: kinds.Truth | None = None
+    beside: str = ""
+    day: Day = ""
 
     @model_validator(mode="after")
     def _says_something(self) -> "CouponTrial":
@@ -232,6 +235,7 @@ class KnownSteels(Record):
     known_low: str = ""
     known_high: str = ""
     files_hrc: Annotated[tuple[kinds.FileRating, ...], Field(min_length=1)] = kinds.FILES_HRC
+    tester_u_hrc: Annotated[float, Field(strict=True, gt=0, le=5)] = 1.0
     note: str = ""
 
 

@@ -71,6 +71,15 @@ def _row_of(name, steel):
     for trial in steel.trials:
         if name == f"{trial['piece']}, {trial['test']}":
             return trial, {trial["result"], f"edge {trial.get('edge')}"}
+        coupon = f"coupon {trial.get('coupon')}, heat {trial.get('heat', 1)}"
+        if name == (f"{trial['piece']}, {coupon}" if several else coupon):
+            return trial, {trial["test"], trial["result"], f"edge {trial.get('edge')}"}
+    if name == "Files":
+        told = ", ".join(f"{hrc:g}" for hrc in FILES[:-1])
+        return steel.evidence, {f"{told} and {FILES[-1]:g} HRC"}
+    if name == "Tester":
+        known = "a number is taken as ± 2 HRC (95 %", "common practice, no source)"
+        return steel.evidence, set(known)
     if name == "Sparked beside":
         known = {steel.evidence.get("known_low"), steel.evidence.get("known_high")} - {None}
         return (steel.evidence, known) if known else (None, set())

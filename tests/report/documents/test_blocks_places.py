@@ -1,12 +1,13 @@
 """A figure that finds no room leaves no half of a page empty: it floats, or is set smaller."""
 
 import datetime
+import re
 
 import pytest
 from typst import TypstError
 
 from edgetest.report.documents import typeset
-from edgetest.report.documents.blocks import Contents, figure, section, text
+from edgetest.report.documents.blocks import Contents, facts, figure, section, text
 from edgetest.report.documents.typeset import write_document
 from tests.report.documents.pdf_pages import page_texts
 
@@ -83,3 +84,20 @@ def test_another_fault_of_the_typesetter_is_told(tmp_path, monkeypatch):
     monkeypatch.setattr(typeset, "_compile_once", once)
     with pytest.raises(TypstError, match="file not found"):
         pages(tmp_path, "float", "a4")
+
+
+def test_no_row_of_facts_is_parted_by_the_end_of_a_page(tmp_path):
+    """Rows of many lines: one after another, some row meets the end of each page."""
+    rows = [
+        (f"row {n}", f"begins{n} {'steel heated and quenched ' * 45}ends{n}") for n in range(60)
+    ]
+    contents = Contents(
+        title="A page", subtitle="of words", maker="Invented", pictures={},
+        sections=[section("First", facts(rows))], description="A page.", foot="foot", sheet=True,
+    )  # fmt: skip
+    (path,) = write_document(contents, tmp_path, "page", kinds=["pdf"], timestamp=MADE)
+    found = page_texts(path)
+    assert len(found) > 2
+    for n in range(60):
+        (page,) = [one for one in found if re.search(rf"begins{n}\b", one)]
+        assert re.search(rf"ends{n}\b", page)

@@ -119,8 +119,8 @@ def test_heats_of_the_pack_stand_as_typed(result, tmp_path):
     (folder / "study.toml").write_text(typed, encoding="utf-8")
     (path,) = build_steel_document(judge_steel(folder), tmp_path, kinds=["html"], timestamp=MADE)
     words = words_of_html(path).replace("\u00a0", " ")
-    assert "at 1500 °F" in words
-    assert not re.search(r"1501 ?°F|816 ?°C|815\.\d* ?°C", words)
+    assert "at 1500 °F (816 °C)" in words
+    assert not re.search(r"1501 ?°F|815\.\d* ?°C", words)
 
 
 def test_is_pdf_ua(made):
@@ -284,3 +284,42 @@ def test_a_pack_draws_two_sections_at_most(result):
     sections = [*result.cases, ("third", result.cases[0][1])]
     assert len(plot_cases(sections).figure.axes) == 4  # carbon over hardness of two sections
     assert len(plot_cases(sections[:1]).figure.axes) == 2
+
+
+def many_heats(folder, heats):
+    """A study of one piece with so many coupons, each with a ladder of tempers."""
+    new_steel_study(folder, "tines", use="chopper")
+    add_row(folder, "pieces", {"id": "T1", "coating": "none", "lead": "no", "sparks": "like high"})
+    for number in range(heats):
+        heat = {"coupon": f"C{number}", "medium": "oil", "heat_c": 810, "magnet": "lets go"}
+        add_row(folder, "heats", {**heat, "hardness_below": "60-65", "grain": "fine"})
+        for at_c in (175, 189, 203, 217, 231):
+            row = {"coupon": f"C{number}", "temperature_c": at_c, "time_min": 60}
+            add_row(folder, "tempers", {**row, "hardness_below": "55-60"})
+    return judge_steel(folder, workers=1)
+
+
+def facts_of(blocks):
+    """Every block of facts, also in columns."""
+    for block in blocks:
+        if block["kind"] == "facts":
+            yield block
+        for half in block.get("columns", ()) if block["kind"] == "columns" else ():
+            yield from (one for part in half for one in facts_of(part["blocks"]))
+
+
+@pytest.mark.parametrize(("heats", "narrow"), [(1, True), (7, False)])
+def test_long_rows_of_what_was_seen_take_the_whole_width(tmp_path, heats, narrow):
+    result = many_heats(tmp_path / "s", heats)
+    contents = steel_contents(result, settings_of(result.study), day="2026-11-05")
+    blocks = [block for part in contents.sections for block in part["blocks"]]
+    (seen,) = [one for one in facts_of(blocks) if one["rows"][0][0] == "T1"]
+    assert seen["narrow"] is narrow
+
+
+def test_the_longest_chance_stands_clear_of_the_panel_s_end(result):
+    rows = [("a", "hard, keen edges", 0.995), ("b", "struck tools", 0.004)]
+    ax = plot_chances(rows)
+    ax.figure.canvas.draw()
+    label = ax.texts[0].get_window_extent()
+    assert label.x1 < ax.get_window_extent().x1

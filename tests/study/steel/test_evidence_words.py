@@ -1,5 +1,7 @@
 """What was seen of a steel, in a line each; and which temper to go on with, of those read."""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.steel.steel_seen import (
@@ -15,6 +17,8 @@ from edgetest.study.steel.evidence_words import (
     heat_line,
     heat_name,
     heats_in_words,
+    in_celsius_too,
+    instruments_in_words,
     nearest_temper,
     pieces_in_words,
     temper_line,
@@ -218,3 +222,52 @@ def test_of_a_temper_that_may_have_been_read_at_one_end_only_that_end_is_not_tak
     assert "205 °C (54 to 58 HRC)" in nearest_temper(heats(both), WANTED)
     several = TemperSeen(205, 60.0, hardness=(HardnessSeen(53, 55), HardnessSeen(54, 58)))
     assert "205 °C (53 to 58 HRC)" in nearest_temper(heats(several), WANTED)
+
+
+def test_a_trial_names_the_coupon_and_heat_the_known_blade_and_the_day():
+    trial = TrialSeen("A", "chop", "same", "sound", heat=("blade1", 2), beside="my old chopper",
+                      day="2026-05-04")  # fmt: skip
+    one = SteelSeen(pieces=(PieceSeen("A"),), trials=(trial,))
+    told = "chop; same; edge sound; beside my old chopper; 2026-05-04"
+    assert trials_in_words(one) == [("coupon blade1, heat 2", told)]
+    two = replace(one, pieces=(PieceSeen("A"), PieceSeen("B")))
+    assert trials_in_words(two) == [("A, coupon blade1, heat 2", told)]
+
+
+def test_rows_of_one_temper_are_told_as_one_and_a_later_one_apart():
+    below, any_place = HardnessSeen(60, 65, "below"), HardnessSeen(60, 65)
+    same = [TemperSeen(175, 60.0, hardness=(one,)) for one in (below, any_place)]
+    line = heat_line(HeatSeen("A", tempers=(*same, TemperSeen(190, 60.0), same[0])))
+    assert "temper 175 °C, 60 min: 60 to 65 HRC below the skin, 60 to 65 HRC" in line
+    assert line.count("temper 175 °C") == 2  # the last came behind another temper
+    assert line.count("temper ") == 3
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("temper 430 °F, 60 min", "temper 430 °F (221 °C), 60 min"),
+        ("1490 °F (58 HRC)", "1490 °F (810 °C) (58 HRC)"),
+        ("800 °C", "800 °C"),
+    ],
+)
+def test_a_temperature_in_fahrenheit_has_its_celsius_behind_it(said, told):
+    assert in_celsius_too(said) == told
+
+
+def test_a_temperature_without_its_degree_sign_is_told_with_it():
+    (row,) = SteelRows.model_validate({"tempers": [{"temperature_c": "430 F"}]}).tempers
+    assert temper_line(TemperSeen(row.temperature_c)) == "temper 430 °F"
+
+
+def test_files_and_tester_are_named_where_they_were_used():
+    heat = HeatSeen("A", hardness=(HardnessSeen(60, 65), HardnessSeen(61, 61, by_files=False)))
+    usual = instruments_in_words(SteelRows(), SteelSeen(heats=(heat,)))
+    assert usual == [
+        ("Files", "40, 45, 50, 55, 60 and 65 HRC, the usual set: yours is not noted"),
+        ("Tester", "a number is taken as ± 2 HRC (95 %; common practice, no source)"),
+    ]
+    own = SteelRows(files_hrc=(40, 50), tester_u_hrc=0.5)
+    told = instruments_in_words(own, SteelSeen(heats=(heat,)))
+    assert told == [("Files", "40 and 50 HRC"), ("Tester", "a number is taken as ± 1 HRC (95 %)")]
+    assert instruments_in_words(own, SteelSeen(heats=(HeatSeen("A"),))) == []

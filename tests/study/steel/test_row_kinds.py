@@ -201,3 +201,12 @@ def test_a_bound_in_words_is_read_as_its_mark(cell, low, high):
 def test_a_temperature_for_the_number_of_a_heat_is_led_to_its_key(heat):
     said = fault_of("heats", "heat", heat)
     assert f"write heat_c = {heat} for the temperature" in said
+
+
+def test_a_number_is_as_sure_as_its_tester():
+    (seen,) = hardness_seen((61,), "below", tester_u_hrc=0.4)
+    assert seen.u_hrc == 0.4
+    (converted,) = hardness_seen(("700 HV",), "below", tester_u_hrc=0.4)
+    assert converted.u_hrc == pytest.approx(hypot(0.4, CONVERSION_SD_HRC))
+    (files,) = hardness_seen(("60-65",), "below", tester_u_hrc=0.4)
+    assert files.by_files
