@@ -27,7 +27,7 @@ from edgetest.cli import root
 )
 @click.option("--replace", is_flag=True,
               help="Put a value in the place of what a piece, a heat, a coupon's temper or trial, "
-              "or known says already.")  # fmt: skip
+              "or known says already; a key with nothing behind its = takes it out.")  # fmt: skip
 @root.as_json
 def enter_command(study, cells, evidence, replace, json_):
     """Put one row into a study: a reading, a chopped piece, or what was seen of a steel.
@@ -36,7 +36,24 @@ def enter_command(study, cells, evidence, replace, json_):
     heat= of a coupon, is filled in; else a row is added. What stands there already is not
     overwritten. JSON: {change: {what, table, row, before, after, when, in_the_program},
     summary}; change is null where all of it stood there.
-    """
+
+    \b
+    Keys by table; a word that is not known is answered with those that are.
+      pieces: id, origin, form, source, lot, makes_blades, thickness_mm,
+        coating, lead, closed_hollow, loaded_spring, magnet, sparks, stream,
+        forging, fracture, carbon_pct, carbon_u_pct;
+      heats: piece, coupon, blade, heat, medium, medium_c, heat_c, colour,
+        magnet, soak_min, cycles, section_mm, grain, fracture, cracked,
+        count, carburised;
+      tempers: piece, coupon, blade, heat, temperature_c, temperature_f,
+        time_min, repeats, for_use;
+      trials: piece, coupon, blade, heat, test, result, edge, life_ratio,
+        beside, day, carburised;
+      known: known_low, known_high, files_hrc, tester_u_hrc (standard
+        uncertainty of one number of your tester, else 1 HRC);
+      all but trials and known: hardness_below, hardness_skin, hardness,
+        scale; all: note.
+    """  # noqa: D301 - click wants the real \b
     from edgetest.study.enter_rows import (
         asked_of,
         cells_of,

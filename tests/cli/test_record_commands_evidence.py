@@ -1,8 +1,12 @@
 """Evidence of a steel at the prompt: blanks filled, nothing overwritten unasked, units as typed."""
 
+import re
 import tomllib
 
 import pytest
+
+from edgetest.study.steel.enter_evidence import KNOWN, RECORDS
+from edgetest.study.steel.steel_rows import KnownSteels
 
 
 @pytest.fixture
@@ -273,3 +277,19 @@ def test_a_hardness_with_a_comma_before_two_digits_is_never_read_as_hundredths(r
     code, _, err = run("enter", folder, "--evidence", "heats", "piece=T1", "hardness_below=60,65")
     assert code != 0
     assert "write 60-65 for a bracket of files" in err
+
+
+def test_the_help_lists_every_key_of_every_table_of_evidence(run):
+    _, out, _ = run("enter", "--help")
+    told = " ".join(out.partition("Keys by table")[2].partition("Example:")[0].split())
+    told = re.sub(r" \([^)]*\)", "", told)
+    tables = told.partition("that are. ")[2].removesuffix("; all: note.").split("; ")
+    keys = {
+        name: set(more.split(", ")) for name, _, more in (one.partition(": ") for one in tables)
+    }
+    read = {"hardness", "hardness_skin", "hardness_below", "scale"}
+    assert keys["all but trials and known"] == read
+    assert told.endswith("; all: note.")
+    for name, record in {**RECORDS, KNOWN: KnownSteels}.items():
+        also = {"temperature_f"} if name == "tempers" else set()
+        assert keys[name] == set(record.model_fields) - read - {"note"} | also

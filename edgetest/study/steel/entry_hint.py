@@ -32,12 +32,13 @@ _OF_HEAT = {
     "break_coupon": "fracture='snapped clean' grain=fine",
     "look_at_break": "fracture='snapped clean' grain=fine",
 }
+_BESIDE = "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)' beside='my known blade'"
 _TRIAL = {
     "brass_rod": "test='brass rod' edge=sound",
     "bend": "test=bend edge=sound",
-    "trial_blade": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
-    "sharpen_again": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
-    "temper_and_try": "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)'",
+    "trial_blade": _BESIDE,
+    "sharpen_again": _BESIDE,
+    "temper_and_try": _BESIDE,
 }
 
 FIRST_LOOK = "id='disc A' origin='plough disc' lot=discs coating=none lead=no magnet=strong"

@@ -86,3 +86,8 @@ def test_a_trial_blade_is_tried_as_its_use_asks(use, test):
 def test_the_line_of_a_ladder_is_of_its_next_step(done_c, next_c):
     heat = HeatSeen("old leaf", tempers=tuple(TemperSeen(at) for at in done_c))
     assert f"temperature_c={next_c} " in hint("temper_ladder", heats=(heat,))
+
+
+def test_a_trial_beside_a_known_blade_has_room_for_its_name():
+    assert "beside='my known blade'" in hint("sharpen_again")
+    assert "beside=" not in hint("brass_rod")
