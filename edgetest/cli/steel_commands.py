@@ -31,9 +31,10 @@ def verdict_command(study, piece, workers, json_):
     explanations [{code, title, chance}], before {origin, source, explanations}, heats
     [{piece, coupon, heat, chances {right, too_cold, too_hot, too_short}}], contradictions
     [{code, text, cure, where}], remarks [the same, of what differs as it should], next {code,
-    title, why, hours, cautions}, chance_fit, reasons, survives {turned, reversed, of,
-    by}, cautions, pieces [{piece, action, way, title, family, chance_fit}], lives, core, cases,
-    hours, warnings [{code, text}], doubts [{code, text, gravity, where}],
+    title, why, hours, cautions}, chance_fit, chance_withheld (why none is told), reasons,
+    survives {turned, reversed, of, by}, cautions, pieces [{piece, action, way, title,
+    family, chance_fit}], lives, core, cases, hours, warnings [{code, text}], doubts
+    [{code, text, gravity, where}],
     could_be_added [{study, pieces, row {origin, turned_out, count, lot}}] of earlier
     studies beside this one.
     """  # noqa: D301 - click wants the real \b

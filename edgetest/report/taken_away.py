@@ -41,7 +41,7 @@ def answer_tables(result) -> dict[str, list[list[str]]]:
         for of, found in (("serves for", result.families()), ("may be", result.explanations()))
         for _, title, chance in found
     ]
-    return {"chances": [["kind", "what", "chance, %"], *chances]} if result.weighed else {}
+    return {"chances": [["kind", "what", "chance, %"], *chances]} if result.told else {}
 
 
 def answer_figures(result) -> dict:
@@ -53,7 +53,7 @@ def answer_figures(result) -> dict:
         report = result.report
         found = {"chops": plot_chops(result).figure} if report.counts else {}
         return found | ({"depths": plot_depths(result).figure} if report.depths else {})
-    return {"verdict": plot_verdict(result).figure} if result.weighed else {}
+    return {"verdict": plot_verdict(result).figure} if result.told else {}
 
 
 def _wear_figures(result):

@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import cache
 
 from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.fit_for_use import STANDS_FIT, STANDS_UNFIT
 from edgetest.steel.gave_out import tried_of
 from edgetest.steel.hardened_rules import hardened_heat, reuse_step
 from edgetest.steel.lot_chance import LotChance, lot_chance, sister_pays
@@ -18,8 +19,6 @@ from edgetest.steel.tried_blades import EDGED
 # choice: below it the trade finds the temper on a coupon first.
 MANY_BLADES = 30
 FEW_BLADES = 6  # up to here one blade lost is held against all that known steel costs; our choice
-# Share of trial blades that stood, of fit and of unfit steel; five simulated worlds, even seeds.
-STANDS_FIT, STANDS_UNFIT = 0.7, 0.1
 TRY_HOURS = 0.5  # the cutting itself, beside the known blade; common practice
 MOST_BLADES = 2  # trial blades of one piece, in all; our choice
 ON_A_COUPON = ("break_coupon", "temper_ladder", "brass_rod", "bend", "repeat")

@@ -19,6 +19,8 @@ LEAST_LIFE = 0.8  # of the known blade's
 EDGE_MM = 4.0  # section of a blade at the quench; common practice
 LOWEST_TEMPER_C = 150.0  # nothing is used untempered; common practice
 LIGHT_LESS_HRC = 5.0  # below the wanted range a light tool still serves; common practice
+# Share of trial blades that stood, of fit and of unfit steel; five simulated worlds, even seeds.
+STANDS_FIT, STANDS_UNFIT = 0.7, 0.1
 # Share of the answer kept back for what no table knows; measured in the worlds of
 # tests/benchmarks/steel_worlds, even seeds.
 KEPT_BACK = 0.02
@@ -29,12 +31,17 @@ def wanted_hrc(seen: SteelSeen):
     return seen.wanted_hrc or WANTED_HRC.get(seen.use or "", USUAL_WANTED_HRC)
 
 
-def fitness(seen, post, nodes: SteelNodes, tables):
+def fitness(seen, post, nodes: SteelNodes, tables, *, blades=(0, 0)):
     """Chance that each node serves the use, and that it serves a light one; shape (2, nodes).
 
     `post` holds the chances of nodes, biases and lives; a node never met has its prior life.
+    `blades` counts the trial blades that stood and those whose edge gave out: by Bayes' rule they
+    move the chance that the steel bears the use and the heat that a forge gives.
     """
-    reach, light, lives, ratio, spread = tables.once("fit", lambda: _before(seen, nodes, tables))
+    reach, light, borne, lives, ratio, spread = tables.once(
+        "fit", lambda: _before(seen, nodes, tables)
+    )
+    borne = _after_blades(borne, *blades)
     if post is not None and post.shape[2] > 1:
         own = np.log(ratio)[:, None] + spread[:, None] * LIFE_Z
         weight = post.sum(axis=1)
@@ -43,7 +50,14 @@ def fitness(seen, post, nodes: SteelNodes, tables):
         lives = np.where(
             by_node > 0, (weight * long).sum(axis=1) / np.maximum(by_node, 1e-300), lives
         )
-    return np.stack([reach * lives, light])
+    return np.stack([reach * borne * lives, light * borne])
+
+
+def _after_blades(borne, stood, failed):
+    """The chance that a steel bears the use, after blades that stood and blades that gave out."""
+    odds = (STANDS_FIT / STANDS_UNFIT) ** stood
+    odds *= ((1 - STANDS_FIT) / (1 - STANDS_UNFIT)) ** failed
+    return borne * odds / (borne * odds + 1 - borne)
 
 
 def _before(seen, nodes: SteelNodes, tables):
@@ -61,7 +75,7 @@ def _before(seen, nodes: SteelNodes, tables):
     ratio = nodes.spread(tables.of_steels("life", "ratio"))
     spread = nodes.spread(tables.of_steels("life", "spread"))
     lives = ndtr((np.log(ratio) - np.log(LEAST_LIFE)) / spread)
-    return reach * forge * tough, reach_light * forge * tough, lives, ratio, spread
+    return reach, reach_light, forge * tough, lives, ratio, spread
 
 
 def kept_back(chance):

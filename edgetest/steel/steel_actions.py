@@ -13,6 +13,7 @@ from edgetest.steel.steel_decision import SteelDecision, SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.steel_words import TESTS_BY_CODE
+from edgetest.steel.told_chance import withheld
 from edgetest.steel.trade_rules import RULES
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.steel.worth_testing import known_instead
@@ -55,6 +56,7 @@ def decide(
         about=_about(at),
         of=_heat_meant(at, step),
         use=seen.use,
+        withheld=withheld(at, step.action),
     )
 
 
@@ -68,7 +70,11 @@ def _step(at, losses):
 def _family(at, step):
     """The family; not said while the readings it would rest on contradict each other."""
     unsettled = step is GRIND_AND_FILE and at.broken("one_heat_hard_and_soft")
-    return "unknown" if unsettled else at.belief.family
+    if unsettled:
+        return "unknown"
+    # That the lot is not one steel says nothing of what this piece of it is.
+    of_lot = at.belief.family == "sort_first" and at.sisters_quenched and at.broken("alike_differ")
+    return at.belief.family_apart if of_lot else at.belief.family
 
 
 def _about(at):

@@ -7,6 +7,8 @@ from edgetest.estimate import chance as said_chance
 from edgetest.steel.contradictions import Contradiction
 from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest
 
+AGAINST = ("leave", "buy_known", "light_use")
+EDGES = ("hard_edge", "tough_edge")
 TOLD_FROM = 0.1  # width of the chance by the heap from which it is told; our choice
 
 
@@ -38,6 +40,7 @@ class SteelDecision:
     about: str = ""  # the piece or lot that is meant, in words
     of: tuple[str, int] | None = None  # coupon and heat that the step goes on with
     fit_between: tuple[float, float] | None = None  # the chance in a poor and in a good heap
+    withheld: str = ""  # why no chance is told, where what was seen speaks against it
 
     @property
     def unmended(self):
@@ -70,6 +73,8 @@ class SteelDecision:
         packed = self.action == "carburise"
         if packed:
             parts += self.reasons
+        if self.withheld:
+            return " ".join([*parts, self.withheld])
         if self.chance_fit is not None:
             how = "as it is, without packing" if packed else "treated rightly"
             good = f"a good {self.use.replace('_', ' ')}" if self.use else "a good blade"
@@ -80,13 +85,18 @@ class SteelDecision:
             ]
         return " ".join(parts)
 
+    @property
+    def chance_told(self):
+        """The chance that may stand beside the headline; None where none may."""
+        return None if self.withheld else self.chance_fit
+
     def between(self):
-        """The chance in a poor and in a good heap; None where nothing was seen."""
-        return None if self.fit_between is None else list(self.fit_between)
+        """The chance in a poor and in a good heap; None where none is told."""
+        return None if self.fit_between is None or self.withheld else list(self.fit_between)
 
     def _by_heap(self):
         """The same chance were the heap poor, and were it good, where that makes a difference."""
-        if self.fit_between is None:
+        if self.fit_between is None or self.withheld:
             return ""
         low, high = self.fit_between
         if high - low < TOLD_FROM:
@@ -106,9 +116,11 @@ class SteelDecision:
         """What the piece looks like; nothing where the step has answered that already."""
         if self.action == "carburise":
             return ()
+        ended = self.action in AGAINST
+        if self.family in EDGES and ended:
+            return ()  # a kind of steel for edges is no word beside a step that makes none
         if self.family != "unknown":
             return (f"It looks like {FAMILY_WORDS[self.family]}.",)
-        ended = self.action in ("leave", "buy_known")
         return () if ended else ("What it may serve for is not settled yet.",)
 
     def meant(self):
@@ -125,7 +137,8 @@ class SteelDecision:
             **self.meant(),
             "summary": self.summary(),
             "family": self.family,
-            "chance_fit": self.chance_fit,
+            "chance_fit": self.chance_told,
+            "chance_withheld": self.withheld,
             "fit_between": self.between(),
             "contradictions": [one.to_dict() for one in self.unmended],
             "remarks": [one.to_dict() for one in self.remarks],

@@ -16,8 +16,8 @@ EXPLANATION_TITLES = {
     "something_else": "none of these kinds",
 }
 FAMILY_TITLES = {
-    "hard_edge": "hard, keen edges",
-    "tough_edge": "struck tools, choppers",
+    "hard_edge": "much carbon: hard, keen",
+    "tough_edge": "medium carbon: tough",
     "special_heat": "wants a special heat treatment",
     "case_only": "only with carbon packed in",
     "no_edge": "no edge by any means here",

@@ -28,8 +28,8 @@ WAYS = {
     "repeat": "repeat the heat, nothing changed, and read below the skin",
 }
 FAMILY_WORDS = {
-    "hard_edge": "a steel for hard, keen edges",
-    "tough_edge": "a steel for struck tools and choppers",
+    "hard_edge": "a steel of much carbon, for hard and keen edges",
+    "tough_edge": "a steel of medium carbon, tough before it is keen",
     "special_heat": "a steel that asks for a heat treatment a forge does not give",
     "case_only": "too little carbon for an edge by itself",
     "no_edge": "no steel for an edge",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from edgetest.steel.fit_for_use import LEAST_LIFE
 from edgetest.steel.steel_seen import HeatSeen, TrialSeen
+from edgetest.steel.surely import is_soft, true_readings
 
 EDGED = ("rope", "chop")  # trials that wear an edge
 BRITTLE = {"chipped", "broke"}  # what an edge does that is too hard or too coarse
@@ -82,6 +83,23 @@ def tried_blades(trials: Iterable[TrialSeen], heats: Sequence[HeatSeen]) -> list
         runs = _runs(own, heat) if at is not None else [(trial,) for trial in own]
         found += [TriedBlade(at, run) for run in runs]
     return found
+
+
+def blades_counted(trials: Iterable[TrialSeen], heats: Sequence[HeatSeen]):
+    """How many blades stood, and how many gave out that do not tell of their own heat alone.
+
+    A blade that was read soft, or broke coarse, was spoilt in the fire: it says nothing of how
+    much the steel bears.
+    """
+    blades = tried_blades(trials, heats)
+    spoilt = {
+        (heat.coupon, heat.heat)
+        for heat in heats
+        if heat.grain == "coarse"
+        or (heat.hardness and all(map(is_soft, true_readings(heat.hardness))))
+    }
+    failed = [one for one in blades if one.gave_out and one.at not in spoilt]
+    return sum(one.stood for one in blades), len(failed)
 
 
 def use_tempers(heat: HeatSeen):

@@ -24,6 +24,7 @@ from edgetest.steel.steel_nodes import DONE, SteelNodes, steel_nodes
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import EXPLANATIONS, MIXED, STEELS, SteelTables
 from edgetest.steel.surely import HARD_FROM_HRC
+from edgetest.steel.tried_blades import blades_counted
 
 FAMILIES = {
     "hard_edge": ("plain_high", "low_alloy_high"),
@@ -79,9 +80,20 @@ class SteelBelief:
         Hard and tough edges are neighbours on one scale of carbon: together they count, once
         a coupon was quenched.
         """
-        best = max(self.families, key=lambda code: self.families[code])
+        return self._likeliest(self.families)
+
+    @property
+    def family_apart(self):
+        """The same of the piece alone, whatever the rest of its lot may be."""
+        rest = max(1 - self.explanations[MIXED], 1e-300)
+        found = {code: chance / rest for code, chance in self.families.items()}
+        found["sort_first"] -= self.explanations[MIXED] / rest
+        return self._likeliest(found)
+
+    def _likeliest(self, families):
+        best = max(families, key=lambda code: families[code])
         alike = EDGES if best in EDGES and self.heats else (best,)
-        return best if sum(self.families[code] for code in alike) >= LEAST_FAMILY else "unknown"
+        return best if sum(families[code] for code in alike) >= LEAST_FAMILY else "unknown"
 
     def heat(self, heat: HeatSeen):
         """What is believed of one heat of the piece."""
@@ -126,7 +138,8 @@ def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = Non
     nodes = nodes_of(tables)
     own = _unit(seen, about, tables)
     prior, post, mixed = tables.once(("post", about.id), lambda: _post(seen, about, tables))
-    fit, light = fitness(seen, post, nodes, tables)
+    blades = blades_counted(*_own_work(seen, about))
+    fit, light = fitness(seen, post, nodes, tables, blades=blades)
     before, _ = fitness(seen, None, nodes, tables)
     by_node = post.sum(axis=(1, 2))
     heap = tables.once(("heap", about.origin), lambda: _heap(seen, about.origin, tables))
@@ -224,10 +237,15 @@ def _heap(seen, origin, tables):
     return heap_share(tables, origin, of_steel)
 
 
+def _own_work(seen, piece):
+    """Trials and heats of a piece as it is, without those of a pack."""
+    trials = [t for t in seen.trials if t.piece == piece.id and not t.carburised]
+    return trials, merged(h for h in seen.heats if h.piece == piece.id and not h.carburised)
+
+
 def _unit(seen, piece, tables):
     """The likelihoods of one piece; trials with no heat of their own go with a heat not told."""
-    heats = merged(h for h in seen.heats if h.piece == piece.id and not h.carburised)
-    trials = [t for t in seen.trials if t.piece == piece.id and not t.carburised]
+    trials, heats = _own_work(seen, piece)
     places = {(h.coupon, h.heat) for h in heats}
     if trials and not heats:
         heats = [HeatSeen(piece.id)]

@@ -129,7 +129,7 @@ def _answer(result):
         st.warning(verbatim_list(cautions), icon=":material/health_and_safety:")
     for line in result.others_in_words():
         st.markdown(verbatim(line))
-    if result.weighed:
+    if result.told:
         alt = " ".join((*result.likely_words(), *result.heat_words()))
         name = f"{result.study.folder.name}_verdict"
         figure = Drawing(
@@ -203,7 +203,7 @@ def _behind(source, result):
     """Reasons, chances as a table, heats, doubts; the verdict, tried where that was asked for."""
     st.header("What it rests on")
     result = _tried(source.path, result)
-    for told in (result.survival, result.before if result.weighed else None):
+    for told in (result.survival, result.before if result.told else None):
         if told is not None:
             st.markdown(f"- {verbatim(told.summary())}")
     for text in result.reasons()[1:]:  # the first stands under the headline

@@ -1,8 +1,5 @@
 """What does the steel's page say first to a reader without statistics, and to one with?"""
 
-UNMENDED = (
-    "What was seen does not fit together: until that is mended, rely on no chance on this page."
-)
 UNSEEN = "Nothing was seen of this piece itself yet, so this page cannot tell what it is."
 
 
@@ -18,8 +15,8 @@ def plain_words(result):
     str
     """
     decision = result.asked.decision
-    if decision.unmended and decision.action != "reuse":  # to reuse it, enough was mended
-        return UNMENDED
+    if decision.withheld:
+        return ""  # said behind the headline
     if not result.weighed or decision.chance_fit is None:
         return UNSEEN
     use = f"a good {decision.use.replace('_', ' ')}" if decision.use else "a good blade"
@@ -35,7 +32,7 @@ def plain_words(result):
 def method_words(result):
     """How the chance came about, its rule by name; "" where there is none."""
     decision = result.asked.decision
-    if not result.weighed or decision.chance_fit is None:
+    if not result.told or decision.chance_fit is None:
         return ""
     before = f" ({result.before.source})" if result.before else ""
     return f"It is what your tests make, by Bayes' theorem, of the first guess{before}."

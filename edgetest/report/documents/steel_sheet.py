@@ -170,7 +170,7 @@ def _broken(result):
 def _pictures(result, pictures):
     """Chances and, where there is a pack, its sections."""
     found = []
-    if result.weighed:
+    if result.told:
         put_figure(
             pictures, "verdict.svg", plot_verdict(result).figure,
             narrow=lambda: plot_verdict(result, width_in=NARROW_IN).figure,
@@ -201,7 +201,7 @@ def _stands(result):
     """Whether the headline stands while the numbers change, and what was thought before."""
     told = [each.summary() for each in (result.survival, result.before) if each is not None]
     told += filter(None, [result.asked.decision.heap_words()])
-    return [section("How sure", bullets(told))] if told and result.weighed else []
+    return [section("How sure", bullets(told))] if told and result.told else []
 
 
 def _doubts(result):

@@ -42,7 +42,7 @@ class PieceVerdict:
             "way": self.decision.way,
             "title": self.decision.title,
             "family": self.decision.family,
-            "chance_fit": self.decision.chance_fit,
+            "chance_fit": self.decision.chance_told,
         }
 
 
@@ -120,6 +120,11 @@ class SteelResult:
         """Whether there are chances to show: something was seen of the piece itself."""
         return self.begun and self.asked.belief.chance_fit is not None
 
+    @property
+    def told(self):
+        """Whether the chances may be told: there are some, and nothing seen speaks against them."""
+        return self.weighed and not self.asked.decision.withheld
+
     def families(self):
         """(code, title, chance) of each family of use, likeliest first; none with nothing seen."""
         return _ranked(self.asked.belief.families, FAMILY_TITLES) if self.weighed else []
@@ -171,7 +176,8 @@ class SteelResult:
             "contradictions": [one.to_dict() for one in decision.unmended],
             "remarks": [one.to_dict() for one in decision.remarks],
             "next": decision.next_test.to_dict() if decision.next_test else None,
-            "chance_fit": decision.chance_fit if self.weighed else None,
+            "chance_fit": decision.chance_told if self.weighed else None,
+            "chance_withheld": decision.withheld,
             "fit_between": decision.between(),
             "reasons": list(self.reasons()),
             "survives": self.survival.to_dict() if self.survival else None,
@@ -211,7 +217,7 @@ class SteelResult:
         """The families and explanations that count, in a sentence each; none with nothing seen."""
         found = []
         for name, rows in (
-            ("It may serve for", self.families()),
+            ("Its kind", self.families()),
             ("It may be", self.explanations()),
         ):
             told = [f"{title} {chance(p)}" for _, title, p in rows if p >= LEAST_TOLD]
@@ -257,6 +263,8 @@ class SteelResult:
 
     def _chances_in_words(self):
         """What it may be, what was done to it, and on what else the chances rest."""
+        if not self.told:
+            return []
         more = (self.sisters_words(), self.asked.decision.heap_words())
         return [*self.likely_words(), *self.heat_words(), *filter(None, more)]
 

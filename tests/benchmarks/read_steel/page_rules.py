@@ -80,7 +80,7 @@ def of_hundred(m, steel, told):
 
 
 @rule(
-    r"What was seen does not fit together: until that is mended, rely on no chance on this page\."
+    r"What was seen does not fit together: until that is mended, rely on no chance for this steel\."
 )
 def unmended(_, __, told):
     """Something does not fit together."""
@@ -97,10 +97,10 @@ def ranked(words, rows, found):
     return found
 
 
-@rule(rf"It may (serve for|be): ((?:[^;.]+ {SHARE}(?:; )?)+)\.")
+@rule(rf"(Its kind|It may be): ((?:[^;.]+ {SHARE}(?:; )?)+)\.")
 def may_be(m, _, told):
     """Families of use, or explanations."""
-    return ranked(m[2], told["families" if m[1] == "serve for" else "explanations"], [])
+    return ranked(m[2], told["families" if m[1] == "Its kind" else "explanations"], [])
 
 
 @rule(
@@ -304,7 +304,7 @@ def headline(m, steel, told):
 
 
 plain(
-    r"It looks like .+\.", r"What it may serve for is not settled yet\.",
+    r"No chance is told: .+\.", r"It looks like .+\.", r"What it may serve for is not settled yet\.",
     r"It is what your tests make, by Bayes' theorem, of the first guess.*\.",
     r"What was seen of .+, of the same lot, counts too(?:; the heats are of .+ alone)?\.",
     r"Your heap is the scrap that you pick from\.",

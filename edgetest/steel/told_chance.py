@@ -1,0 +1,49 @@
+"""May the chance be told beside the headline, or does what was seen speak against it?"""
+
+from edgetest.steel.gave_out import last_blade
+from edgetest.steel.situation import Situation
+
+LIKELY = 0.5  # a chance above it speaks for the steel; our choice
+MIXED_LIKELY = 0.5  # coupons of one piece are likelier several steels than one; our choice
+UNMENDED = (
+    "What was seen does not fit together: until that is mended, rely on no chance for this steel."
+)
+NOT_ALIKE = (
+    "No chance is told: the coupons of this piece are likely not one steel, and one of them says "
+    "little of the next."
+)
+SHORT = (
+    "No chance is told: the blade lived shorter than the known one, and nothing noted yet tells "
+    "whether its edge, its heat or the steel is to blame."
+)
+OUTRANKED = (
+    "No chance is told: the readings alone would speak for the steel, and what was done with it "
+    "and seen of it outranks them."
+)
+AGAINST = ("leave", "light_use")
+
+
+def withheld(at: Situation, action: str) -> str:
+    """Why no chance is told beside a step; "" where it may be told.
+
+    Parameters
+    ----------
+    at : Situation
+    action : str
+        Of the step.
+
+    Returns
+    -------
+    str
+    """
+    chance = at.belief.chance_fit
+    if chance is None or action == "first_step":
+        return ""
+    if action != "reuse" and any(not one.remark for one in at.contradictions):
+        return UNMENDED
+    if not at.sisters_quenched and at.chance("mixed_lot") > MIXED_LIKELY:
+        return NOT_ALIKE
+    last = last_blade(at)
+    if chance > LIKELY and last is not None and last.short and action != "reuse":
+        return SHORT
+    return OUTRANKED if action in AGAINST and chance > LIKELY else ""
