@@ -7,7 +7,7 @@ from typing import Any
 
 from edgetest.steel.steel_nodes import A1_C, CURIE_C
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen
-from edgetest.steel.surely import all_harder, comparable, is_hard, surely_harder
+from edgetest.steel.surely import all_harder, comparable, is_hard, surely_harder, true_readings
 from edgetest.steel.temper import tempering_parameter
 
 Clash = tuple[str, str, tuple[HeatSeen, ...], dict[str, Any]]  # code, piece, heats, words
@@ -78,6 +78,8 @@ def _hotter_temper_harder(seen: SteelSeen) -> Iterator[Clash]:
     for one, other in combinations(seen.heats, 2):
         if one.piece != other.piece or one.carburised != other.carburised:
             continue
+        if not (_read_hard(one) and _read_hard(other)):
+            continue  # one may have hardened less: its quench explains it, not its temper
         for cool, hot in ((one, other), (other, one)):
             if all_harder(*comparable(hot.hardness, cool.hardness)):
                 continue  # it was harder before the temper
@@ -86,6 +88,11 @@ def _hotter_temper_harder(seen: SteelSeen) -> Iterator[Clash]:
             if met is not None:
                 words = {"cool": f"{met[0].temperature_c:g}", "hot": f"{met[1].temperature_c:g}"}
                 yield "hotter_temper_harder", hot.piece, (hot, cool), words
+
+
+def _read_hard(heat: HeatSeen) -> bool:
+    """Whether a coupon was read hard as quenched."""
+    return any(map(is_hard, true_readings(heat.hardness)))
 
 
 def _surely_harder_after(hot: TemperSeen, cool: TemperSeen) -> bool:

@@ -70,6 +70,12 @@ def test_a_hotter_temper_that_left_a_sister_coupon_harder_is_named():
 
 
 def test_a_coupon_that_was_harder_before_its_temper_is_no_clash():
-    soft = heat(number(50), medium="air", tempers=(temper(number(48), 200),))
+    soft = heat(number(56), tempers=(temper(number(52), 200),))
     hard = heat(number(63), coupon="2", tempers=(temper(number(58), 230),))
-    assert named(soft, hard) == []
+    assert "hotter_temper_harder" not in named(soft, hard)
+
+
+def test_a_coupon_that_was_never_read_hard_is_not_held_against_one_that_was():
+    unread = heat(medium="air", tempers=(temper(number(52), 200),))
+    hard = heat(HARD, coupon="2", tempers=(temper(number(58), 230),))
+    assert named(unread, hard) == []

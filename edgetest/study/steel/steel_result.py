@@ -15,7 +15,7 @@ from edgetest.steel.survives import Survival
 from edgetest.steel.weigh_steel import SteelBelief, anything_seen
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
-from edgetest.study.steel.evidence_words import nearest_temper
+from edgetest.study.steel.evidence_words import in_celsius_too, nearest_temper
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core
@@ -303,7 +303,7 @@ class SteelResult:
         ]
         lines += ["", *filter(None, [self.next_words()])]
         lines += [f"Mind: {caution}" for caution in self.cautions()]
-        return "\n".join(lines)
+        return in_celsius_too("\n".join(lines))
 
 
 def _with_cures(said, cures):

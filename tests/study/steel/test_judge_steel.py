@@ -294,3 +294,11 @@ def test_whether_the_lot_or_the_piece_is_not_one_steel_is_said(tmp_path):
         titles = {code: title for code, title, _ in judge_steel(study).explanations()}
         assert titles["mixed_lot"] == f"not all one steel {said}"
         assert titles["something_else"] == "none of these kinds"
+
+
+def test_a_temper_typed_in_fahrenheit_is_told_in_celsius_too(tmp_path):
+    row = '[[evidence.pieces]]\nid = "bar"\ncoating = "none"\n[[evidence.heats]]\nmedium = "oil"\n'
+    row += 'hardness_below = "60-65"\ngrain = "fine"\n[[evidence.tempers]]\n'
+    evidence = row + 'temperature_c = "430 F"\ntime_min = 60\nhardness = 58\n'
+    words = judge_steel(make_study(tmp_path / "s", evidence=evidence)).words()
+    assert "430 °F (221 °C) (58 HRC) came nearest" in words
