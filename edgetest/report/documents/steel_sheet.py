@@ -47,6 +47,7 @@ NOTHING_YET = "nothing was entered yet, so there is no page to write"
 # Stands in the answer already, or is no doubt of this steel.
 SAID_ANYWAY = ("invented", "core_as_stated", "core_from_analysis", "toughness_untried")
 MOST_BESIDE = 16  # rows of what was seen in half a page; of more the other half would stay empty
+SPARED = 6  # lines that the whole width has to spare, for beside it the page looks fuller
 NARROW, HALF, WIDE = 40, 58, 112  # letters in a line: of a fact beside, a bullet, a fact alone
 MOST_DOUBTS = 4
 _BLANK = re.compile(r"(?<=[\d)]) (?=%|°C|HRC|mm|h\b)")  # between a number and its unit
@@ -136,7 +137,7 @@ def _shorter_beside(rows, left, mind, doubts):
     narrow, wide = (sum(_lines(words, many) for _, words in rows) for many in (NARROW, WIDE))
     reasons, to_mind, in_doubt = (sum(map(_height, part)) for part in (left, [mind], doubts))
     seen_beside = max(reasons + in_doubt, narrow + to_mind)
-    return seen_beside <= max(reasons, to_mind + in_doubt) + wide
+    return seen_beside <= max(reasons, to_mind + in_doubt) + wide + SPARED
 
 
 def _height(part):

@@ -308,7 +308,7 @@ def facts_of(blocks):
             yield from (one for part in half for one in facts_of(part["blocks"]))
 
 
-@pytest.mark.parametrize(("heats", "narrow"), [(1, True), (7, False)])
+@pytest.mark.parametrize(("heats", "narrow"), [(3, True), (7, False)])
 def test_long_rows_of_what_was_seen_take_the_whole_width(tmp_path, heats, narrow):
     result = many_heats(tmp_path / "s", heats)
     contents = steel_contents(result, settings_of(result.study), day="2026-11-05")
