@@ -81,7 +81,8 @@ def _after_one_stood(at, best, blades, losses):
     """A blade stood: a sister, a further blade, all of them, or known steel after all."""
     if best == "leave":
         return _bought()
-    if sister_pays(at, blades, losses.blade_hours + losses.known_steel_hours):
+    unfit_hours = losses.blade_hours + losses.known_steel_hours
+    if at.sister_at_hand and sister_pays(at, blades, unfit_hours):
         return SISTER
     return reuse_step(at, losses) if best == "reuse" else _second()
 

@@ -9,6 +9,7 @@ from edgetest.steel.surely import high_of, of_place
 from edgetest.steel.tried_blades import BRITTLE, EDGED
 
 ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
+DIFFER = "Its sisters are another steel: mark each piece, and take a coupon from each."
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
 ENOUGH_SISTERS = 3  # of a lot that is not one steel, before one piece is used by itself; our choice
 MIXED_LIKELY = 0.5  # from here the pieces are sorted before any is tempered; our choice
@@ -50,9 +51,8 @@ def untempered(at, losses):
         return None
     if any(trial.result in ("same", "better") for trial in at.trials):
         return None
-    if at.chance("mixed_lot") > MIXED_LIKELY:
-        reason = "Its sisters are another steel: mark each piece, and take a coupon from each."
-        return TradeStep("go_on", "second_piece", reason)
+    if at.chance("mixed_lot") > MIXED_LIKELY and at.sister_at_hand:
+        return TradeStep("go_on", "second_piece", DIFFER)
     return TradeStep("go_on", "temper_ladder", "It hardens: find the temper for the use.")
 
 
@@ -183,11 +183,17 @@ def reuse_step(at, losses):
     sisters, sampled = at.sisters, at.sisters_quenched
     differ = at.chance("mixed_lot") > MIXED_LIKELY
     enough = ENOUGH_SISTERS if differ else 1
-    if len(sampled) < min(enough, len(sisters)) and "second_piece" not in losses.no_test:
+    short = len(sampled) < min(enough, len(sisters)) and "second_piece" not in losses.no_test
+    if short and at.sister_at_hand:
         reason = "One piece says little of its lot: quench and file a sister piece first."
-        if differ:
-            reason = "Its sisters are another steel: mark each piece, and take a coupon from each."
-        return TradeStep("go_on", "second_piece", reason)
+        return TradeStep("go_on", "second_piece", DIFFER if differ else reason)
+    if short:
+        left = " and ".join(sorted(sisters - sampled))
+        reason = (
+            f"The trial blade stood: make the rest of this piece, not of its sisters. {left} would "
+            "tell more of the lot, and may not be heated or ground yet."
+        )
+        return TradeStep("reuse", None, reason)
     if at.piece.lot and (differ or not sampled):
         reason = "The trial blade stood: make the rest of this piece, not of its sisters."
     else:

@@ -110,7 +110,8 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          _again),
     ),
     "alike_differ": (
-        ("Sort each piece by itself: mark it and spark it.", None),
+        ("Sort each piece by itself: mark it, spark it, and write it down with a lot of its own, "
+         "as in edgetest enter STUDY --evidence pieces id=… --replace lot=….", None),
         ("Take a coupon of its own from each.", _each_quenched),
     ),
     "coarse_and_hard": (

@@ -47,6 +47,13 @@ class Situation:
         """Those of them of which a coupon was quenched and read."""
         return self.sisters & {heat.piece for heat in self.seen.heats if heat.hardness}
 
+    @property
+    def sister_at_hand(self):
+        """Whether one may be quenched yet: none is noted, or one that nothing stops from fire."""
+        left = self.sisters - self.sisters_quenched
+        free = [p for p in self.seen.pieces if p.id in left and not stopped(p)]
+        return bool(free) or not self.sisters
+
     @cached_property
     def contradictions(self) -> tuple[Contradiction, ...]:
         """Those of this piece."""
@@ -159,6 +166,13 @@ class Situation:
         """The fastest medium in which it stayed soft or middling; None where none is told."""
         media = [heat.medium for heat in self.read if heat not in self.hard and heat.medium]
         return max(media, key=MEDIA.index, default=None)
+
+
+def stopped(piece: PieceSeen):
+    """Whether a coat, lead, a hollow or a load keeps a piece from heat and grinding."""
+    coated = piece.coating not in (None, "none", "removed")
+    leaded = piece.lead in ("suspected", "yes")
+    return coated or leaded or bool(piece.closed_hollow) or bool(piece.loaded_spring)
 
 
 def _at(reading, mark, *, top=False):

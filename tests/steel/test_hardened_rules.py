@@ -191,6 +191,20 @@ def test_a_blade_that_stood_is_followed_by_a_sister_or_by_all():
     assert "not of its sisters" in untested.reason
 
 
+@pytest.mark.parametrize("stop", [{"coating": "plated"}, {"coating": "unknown"}, {"lead": "yes"},
+                                  {"closed_hollow": True}, {"loaded_spring": True}])  # fmt: skip
+def test_no_sister_that_is_stopped_is_asked_for(stop):
+    pieces = [PieceSeen("B", lot="L", **stop)]
+    found = reuse_step(stands(heat(HARD), pieces=pieces, lot="L"), LOSSES)
+    assert step(found) == ("reuse", None)
+    assert "B would tell more of the lot, and may not be heated or ground yet" in found.reason
+    free = [*pieces, PieceSeen("C", lot="L", coating="removed", lead="no")]
+    assert reuse_step(stands(heat(HARD), pieces=free, lot="L"), LOSSES).way == "second_piece"
+    mixed = {"chances": {"mixed_lot": 0.51}, "lot": "L"}
+    assert untempered(stands(heat(HARD), pieces=pieces, **mixed), LOSSES).way == "temper_ladder"
+    assert untempered(stands(heat(HARD), pieces=free, **mixed), LOSSES).way == "second_piece"
+
+
 def test_ready_for_a_blade_and_for_the_rest():
     fine = tempered(60, grain="fine")
 

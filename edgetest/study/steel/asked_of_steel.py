@@ -61,6 +61,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _long_soaks(rows)
     for k, trial in enumerate(rows.trials, 1):
         yield from _heat_of(trial, rows, f"{IN_EVIDENCE}, trials {k}")
+        yield from _which_heat(trial, rows, f"{IN_EVIDENCE}, trials {k}")
     packed = rows.pack.temper if rows.pack else None
     if packed is not None and not isinstance(packed, str):
         where = f"{IN_EVIDENCE}, pack, temper, temperature_c"
@@ -166,6 +167,18 @@ def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[Unusab
     elif coupon not in _coupons(rows.tempers, rows, piece):
         what = f"coupon {coupon} has no temper: a blade is judged by the temper that it had"
         yield UnusableInput(what, where, f"add a temper with coupon = {coupon}")
+
+
+def _which_heat(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[UnusableInput]:
+    """The question which of its heats a blade was tried after, where it was hardened again."""
+    if trial.heat is not None or trial.coupon is None:
+        return
+    piece = trial.piece or rows.piece_names[0]
+    own = {one.heat for one in rows.heats if one.coupon == trial.coupon and
+           _of_piece(one, rows, piece)}  # fmt: skip
+    if len(own) > 1:
+        what = f"{trial.coupon} had {len(own)} heats, and the trial names none: heat 1 is taken"
+        yield UnusableInput(what, where, "add heat = the number of the heat that was tried")
 
 
 def _coupons(told: Iterable[CouponHeat | CouponTemper], rows: SteelRows, piece: str) -> set[str]:

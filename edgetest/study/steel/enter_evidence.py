@@ -12,7 +12,7 @@ from edgetest.store.checking import Record, validate
 from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
-from edgetest.study.steel.new_row import nearly_noted, told_of_new_row
+from edgetest.study.steel.new_row import nearly_noted, told_of_new_row, with_its_heat
 from edgetest.study.steel.row_kinds import several_in, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -99,6 +99,7 @@ def enter_evidence(
             "it goes with the id of a piece that was noted, the number of a coupon's heat, or "
             "the piece and coupon of a temper or trial; edgetest undo takes the last row back",
         )  # fmt: skip
+    row = with_its_heat(table, row, study)
     with told_of_new_row(folder, table):
         return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
 

@@ -5,6 +5,7 @@ from shlex import quote
 
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
+from edgetest.steel.situation import stopped
 from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
 from edgetest.steel.trade_rules import FUMING
 from edgetest.study.steel.evidence_words import nearest_reads
@@ -113,6 +114,19 @@ def _rows(code, result) -> tuple[str, ...]:
     )
 
 
+def _sister(result) -> str:
+    """A piece of the lot of which no coupon was quenched yet, and that nothing stops."""
+    quenched = {heat.piece for heat in result.seen.heats if heat.hardness}
+    asked = next((p for p in result.seen.pieces if p.id == result.asked.piece), None)
+    free = (
+        p.id
+        for p in result.seen.pieces
+        if asked is not None and p.id != asked.id and p.lot == asked.lot
+        and p.id not in quenched and not stopped(p)
+    )  # fmt: skip
+    return next(free, "OTHER")
+
+
 def _next_name(result, kind) -> str:
     """The first name of a coupon or trial blade that nothing of the steel has yet."""
     taken = {heat.coupon.casefold() for heat in result.seen.heats}
@@ -175,7 +189,7 @@ def _row(code, result) -> str:
         return f"pieces id={piece} {_OF_PIECE[code]}"
     if code in _NEW_COUPON:
         if code == "second_piece":
-            here = "piece=OTHER coupon=1"
+            here = f"piece={quote(_sister(result))} coupon=1"
         return f"heats {here} medium={_NEW_COUPON[code]} {_QUENCHED}"
     if code == "break_coupon" and result.asked.decision.of is None:
         return f"heats piece={piece} coupon={_next_name(result, 'coupon')} medium=oil {_QUENCHED}"

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
 from edgetest.errors import ManyFaults, UnusableInput
-from edgetest.store.records import load_study
+from edgetest.store.records import Study, load_study
 from edgetest.study.steel.steel_rows import IN_EVIDENCE
 
 
@@ -42,3 +42,19 @@ def told_of_new_row(folder, table: str) -> Iterator[None]:
             )
             for each in getattr(fault, "faults", (fault,))
         ) from None
+
+
+def with_its_heat(table: str, row: dict, study: Study) -> dict:
+    """A new temper or trial with the number of its coupon's last heat, where it had several.
+
+    What is typed after a blade was hardened again is of the new heat; the old rows keep the old.
+    """
+    if table not in ("tempers", "trials") or row.get("heat"):
+        return row
+    keys = ("piece", "coupon", "blade")
+    heats = (study.evidence or {}).get("heats", ())
+    own = [one for one in heats if [one.get(key) for key in keys] == [row.get(key) for key in keys]]
+    last = 0
+    for one in own:
+        last = max(last, one.get("heat") or last + 1)
+    return {**row, "heat": last} if last > 1 else row

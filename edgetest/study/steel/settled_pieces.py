@@ -36,13 +36,19 @@ class SettledPieces:
     study: str
     pieces: tuple[str, ...]
     row: OwnPieces
+    folder: str = ""
+
+    @property
+    def named(self) -> str:
+        """The study by its title, and by its folder, which alone tells copies apart."""
+        return self.study if self.folder in ("", self.study) else f"{self.study} ({self.folder})"
 
     def summary(self) -> str:
         """What they were, and what they would add, in a line."""
         row = self.row
         few = "" if row.count == len(self.pieces) else f", {row.count:g} of them new"
         return (
-            f"{', '.join(self.pieces)} of {self.study}: {spaced(row.origin)}, "
+            f"{', '.join(self.pieces)} of {self.named}: {spaced(row.origin)}, "
             f"{HOW[row.turned_out]} ({counted(len(self.pieces), 'piece')}{few})"
         )
 
@@ -68,14 +74,18 @@ def settled_pieces(folder) -> tuple[SettledPieces, ...]:
     named = verdict_wishes_of(study).tables
     own = load_steel_tables(own_tables_file(study, named)).own if named else ()
     here = study.folder.resolve()
+    told = [study.evidence]
     found = []
     for entry in list_studies(here.parent):
         other = entry.folder.resolve()
         if other in (here, here.parent) or entry.fault or entry.invented != study.invented:
             continue
+        if (there := _evidence_of(other)) in told:  # a copy tells the same piece once more
+            continue
+        told.append(there)
         for one in _settled_in(other):
-            there = [r for r in own if (r.lot, r.origin, r.turned_out) == _same(one.row)]
-            new = one.row.count - sum(r.count for r in there)
+            same = [r for r in own if (r.lot, r.origin, r.turned_out) == _same(one.row)]
+            new = one.row.count - sum(r.count for r in same)
             if new > 0:
                 found.append(replace(one, row=replace(one.row, count=new)))
     return tuple(found)
@@ -119,6 +129,14 @@ def add_settled(folder, one: SettledPieces) -> Path:
     return path
 
 
+def _evidence_of(folder: Path):
+    """What a study wrote down of its steel; nothing like it where the study cannot be read."""
+    try:
+        return load_study(folder).evidence or object()
+    except UnusableInput:
+        return object()
+
+
 def _written(row: OwnPieces):
     """A row as the file holds it."""
     count = int(row.count) if row.count == int(row.count) else row.count
@@ -143,7 +161,8 @@ def _settled_in(folder: Path) -> Iterator[SettledPieces]:
             lot = f"{folder.name}: {piece.lot or piece.id}"
             alike.setdefault(OwnPieces(piece.origin, outcome, lot=lot), []).append(piece.id)
     for row, names in alike.items():
-        yield SettledPieces(study.title, tuple(names), replace(row, count=float(len(names))))
+        settled = replace(row, count=float(len(names)))
+        yield SettledPieces(study.title, tuple(names), settled, folder.name)
 
 
 def _seen(study) -> SteelSeen:
@@ -165,5 +184,12 @@ def _outcome(piece: PieceSeen, seen: SteelSeen) -> str | None:
     told = [t for t in own if t.result is not None or t.life_ratio is not None or t.edge]
     tried = tried_blades(told, heats)
     if tried and tried[-1].stood:
-        return FIT
+        return FIT if _outlived(tried) else None
     return UNFIT if len(tried) >= ENOUGH_TRIALS or too_little_carbon(piece) else None
+
+
+def _outlived(tried) -> bool:
+    """Whether more of the last blade's heat stood than gave out."""
+    alike = [one for one in tried if one.at == tried[-1].at]
+    failed = [one for one in alike if one.gave_out]
+    return not failed or len(alike) > 2 * len(failed)

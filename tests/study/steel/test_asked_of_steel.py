@@ -66,3 +66,15 @@ def test_a_bare_number_beyond_the_usual_is_asked_about(tmp_path, evidence, place
 )
 def test_a_unit_or_a_usual_number_is_not_asked_about(tmp_path, evidence):
     assert asked(tmp_path, **evidence) == []
+
+
+def test_a_trial_of_a_blade_of_two_heats_is_asked_for_its_heat(tmp_path):
+    heats = [{"coupon": "blade1", "heat": n, "heat_c": 810} for n in (1, 2)]
+    tempers = [{"coupon": "blade1", "temperature_c": 215}]
+    trial = {"coupon": "blade1", "test": "chop", "result": "same"}
+    bare = asked(tmp_path, heats=heats, tempers=tempers, trials=[trial])
+    assert any("blade1 had 2 heats, and the trial names none" in one for one in bare)
+    told = asked(tmp_path, heats=heats, tempers=tempers, trials=[{**trial, "heat": 2}])
+    assert not any("names none" in one for one in told)
+    once = asked(tmp_path, heats=heats[:1], tempers=tempers, trials=[trial])
+    assert not any("names none" in one for one in once)

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.study.steel.entry_hint import entry_hint
 
@@ -108,3 +109,13 @@ def test_the_look_at_an_unknown_coating_is_taken_as_printed_and_keeps_the_fire_o
     assert "lead=" not in line
     _, out, _ = run("verdict", folder)
     assert out.startswith("Stop: do not heat or grind it")
+
+
+def test_the_line_of_a_second_piece_names_one_that_may_be_quenched(tmp_path):
+    result = result_with("second_piece")
+    pieces = [PieceSeen("disc A", lot="L"), PieceSeen("B", lot="L", coating="plated"),
+              PieceSeen("C", lot="L", coating="none")]  # fmt: skip
+    result.seen.pieces = pieces
+    assert " piece=C coupon=1 " in entry_hint(result, tmp_path)
+    result.seen.pieces = pieces[:2]
+    assert " piece=OTHER coupon=1 " in entry_hint(result, tmp_path)

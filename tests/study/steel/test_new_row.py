@@ -3,6 +3,7 @@
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.store.records import load_study
 from edgetest.study.steel.evidence_edit import add_row
 
 FOUR = "".join(f'[[evidence.pieces]]\nid = "{k}"\n' for k in "abcd")
@@ -56,3 +57,18 @@ def test_a_temperature_of_a_heat_under_another_name_is_told_its_own(run, four, c
     code, _, err = run("enter", four, "--evidence", "heats", "piece=a", cell)
     assert code == 2
     assert mend in err
+
+
+def test_what_is_typed_after_a_second_heat_is_of_that_heat(run, four):
+    blade = ("piece=a", "coupon=blade1")
+    temper = ("--evidence", "tempers", *blade, "temperature_c=230 °C")
+    trial = ("--evidence", "trials", *blade, "test=chop", "result=same")
+    run("enter", four, "--evidence", "heats", *blade, "heat_c=810 °C")
+    run("enter", four, *temper)
+    run("enter", four, *trial, "edge=rolled")
+    run("enter", four, "--evidence", "heats", *blade, "heat=2", "heat_c=800 °C")
+    run("enter", four, *temper[:-1], "temperature_c=215 °C")
+    run("enter", four, *trial, "edge=sound")
+    rows = load_study(four).evidence
+    assert [row.get("heat") for row in rows["tempers"]] == [None, 2]
+    assert [row.get("heat") for row in rows["trials"]] == [None, 2]

@@ -42,7 +42,27 @@ def test_what_is_settled_is_offered_and_nothing_else(shop):
     assert found == {("A", "B"): ("fit", 2), ("P",): ("unfit", 1), ("M",): ("unfit", 1)}
     said = offered_words(settled_pieces(shop))
     assert said.startswith("4 settled pieces of earlier studies could be added: ")
-    assert "A, B of Study springs: leaf spring, served as a blade (2 pieces)" in said
+    assert "A, B of Study springs (springs): leaf spring, served as a blade (2 pieces)" in said
+
+
+def test_a_blade_that_gave_out_at_the_last_is_no_success(tmp_path):
+    blade = '[[evidence.trials]]\npiece = "{}"\ncoupon = "b"\ntest = "chop"\nresult = "same"\n'
+    rolled = blade.format("A") + 'edge = "rolled"\n'
+    study(tmp_path / "rolled", piece("A") + rolled)
+    study(tmp_path / "even", piece("A", "thickness_mm = 6\n") + rolled + blade.format("A"))
+    new = study(tmp_path / "new", piece("N"))
+    assert settled_pieces(new) == ()
+
+
+def test_a_copy_of_a_study_is_offered_once_and_its_folder_is_named(tmp_path):
+    text = piece("A") + STOOD.format("A")
+    for name in ("first", "second"):
+        folder = study(tmp_path / name, text)
+        toml = folder / "study.toml"
+        toml.write_text(toml.read_text("utf-8").replace(f"Study {name}", "Tines"), "utf-8")
+    (one,) = settled_pieces(study(tmp_path / "new", piece("N")))
+    assert one.summary().startswith(f"A of Tines ({one.folder}): ")
+    assert one.folder in ("first", "second")
 
 
 def test_nothing_is_taken_before_it_is_added_and_nothing_twice(shop):
