@@ -49,10 +49,10 @@ class Situation:
 
     @property
     def sister_at_hand(self):
-        """Whether one may be quenched yet: none is noted, or one that nothing stops from fire."""
+        """Whether not all that are left to quench are stopped from fire."""
         left = self.sisters - self.sisters_quenched
         free = [p for p in self.seen.pieces if p.id in left and not stopped(p)]
-        return bool(free) or not self.sisters
+        return bool(free) or not left
 
     @cached_property
     def contradictions(self) -> tuple[Contradiction, ...]:

@@ -70,11 +70,7 @@ def _step(at, losses):
 def _family(at, step):
     """The family; not said while the readings it would rest on contradict each other."""
     unsettled = step is GRIND_AND_FILE and at.broken("one_heat_hard_and_soft")
-    if unsettled:
-        return "unknown"
-    # That the lot is not one steel says nothing of what this piece of it is.
-    of_lot = at.belief.family == "sort_first" and at.sisters_quenched and at.broken("alike_differ")
-    return at.belief.family_apart if of_lot else at.belief.family
+    return "unknown" if unsettled else at.belief.family
 
 
 def _about(at):

@@ -117,8 +117,8 @@ class SteelDecision:
         if self.action == "carburise":
             return ()
         ended = self.action in AGAINST
-        if self.family in EDGES and ended:
-            return ()  # a kind of steel for edges is no word beside a step that makes none
+        if (self.family in EDGES and ended) or (self.family == "sort_first" and self.apart):
+            return ()  # said of the lot already, or no word beside a step that makes no edge
         if self.family != "unknown":
             return (f"It looks like {FAMILY_WORDS[self.family]}.",)
         return () if ended else ("What it may serve for is not settled yet.",)

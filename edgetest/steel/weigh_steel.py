@@ -80,20 +80,9 @@ class SteelBelief:
         Hard and tough edges are neighbours on one scale of carbon: together they count, once
         a coupon was quenched.
         """
-        return self._likeliest(self.families)
-
-    @property
-    def family_apart(self):
-        """The same of the piece alone, whatever the rest of its lot may be."""
-        rest = max(1 - self.explanations[MIXED], 1e-300)
-        found = {code: chance / rest for code, chance in self.families.items()}
-        found["sort_first"] -= self.explanations[MIXED] / rest
-        return self._likeliest(found)
-
-    def _likeliest(self, families):
-        best = max(families, key=lambda code: families[code])
+        best = max(self.families, key=lambda code: self.families[code])
         alike = EDGES if best in EDGES and self.heats else (best,)
-        return best if sum(families[code] for code in alike) >= LEAST_FAMILY else "unknown"
+        return best if sum(self.families[code] for code in alike) >= LEAST_FAMILY else "unknown"
 
     def heat(self, heat: HeatSeen):
         """What is believed of one heat of the piece."""

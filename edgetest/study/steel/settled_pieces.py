@@ -9,7 +9,7 @@ from edgetest.steel.hardened_rules import ENOUGH_TRIALS
 from edgetest.steel.own_pieces import FIT, UNFIT, OwnPieces
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.trade_rules import too_little_carbon
-from edgetest.steel.tried_blades import tried_blades
+from edgetest.steel.tried_blades import TriedBlade, tried_blades
 from edgetest.store.records import load_study
 from edgetest.store.study_list import list_studies
 from edgetest.store.study_paths import file_named
@@ -179,13 +179,18 @@ def _seen(study) -> SteelSeen:
 
 def _outcome(piece: PieceSeen, seen: SteelSeen) -> str | None:
     """What a piece turned out to be; None where it is not settled."""
-    own = [t for t in seen.trials if t.piece == piece.id and not t.carburised]
-    heats = [h for h in seen.heats if h.piece == piece.id and not h.carburised]
-    told = [t for t in own if t.result is not None or t.life_ratio is not None or t.edge]
-    tried = tried_blades(told, heats)
+    tried = _tried(piece, seen)
     if tried and tried[-1].stood:
         return FIT if _outlived(tried) else None
     return UNFIT if len(tried) >= ENOUGH_TRIALS or too_little_carbon(piece) else None
+
+
+def _tried(piece: PieceSeen, seen: SteelSeen) -> list[TriedBlade]:
+    """Its blades that were tried and told of, in order."""
+    own = [t for t in seen.trials if t.piece == piece.id and not t.carburised]
+    heats = [h for h in seen.heats if h.piece == piece.id and not h.carburised]
+    told = (t for t in own if t.life_ratio is not None or t.result or t.edge)
+    return tried_blades(told, heats)
 
 
 def _outlived(tried) -> bool:
