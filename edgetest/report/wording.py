@@ -15,7 +15,7 @@ _NUMBER = (
     r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"  # decimal point or comma
 )
 _PHYSICAL = re.compile(
-    r"(?P<step>steps of (?:about )?)?"  # a difference of temperatures: 14 °C is 25 °F, not 57 °F
+    r"(?P<step>steps? of (?:about )?)?"  # a difference of temperatures: 14 °C is 25 °F, not 57 °F
     rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to|or|and)\s?)(?P<b>{_NUMBER}))?"
     r"\s?(?P<unit>mm|°[CF]|g)(?![\w²³/])"
 )

@@ -225,7 +225,7 @@ def _softer(at, said):
     if len(brittle) >= MOST_FAILED:
         reason = f"{said} It gave out so again: it is too brittle for this use."
         return TradeStep("light_use", None, reason)
-    reason = f"{said} Temper one step hotter, about {TEMPER_STEP_C:g} °C, before you blame it."
+    reason = f"{said} Temper hotter, by a step of about {TEMPER_STEP_C:g} °C, before you blame it."
     return TradeStep("heat_treat_again", "temper_hotter", reason)
 
 
@@ -237,7 +237,7 @@ def _rolled(at, heat, said):
     if coolest or len(soft) > MOST_FAILED:
         reason = f"{said} No cooler temper is left: it is too soft for this use."
         return TradeStep("light_use", None, reason)
-    reason = f"{said} Harden it again and temper one step cooler, about {TEMPER_STEP_C:g} °C."
+    reason = f"{said} Harden it again, and temper cooler by a step of about {TEMPER_STEP_C:g} °C."
     if heat is not None and not heat.hardness:
         reason += " Nobody has noted how hard it came out: file it before the temper."
     return TradeStep("heat_treat_again", "temper_cooler", reason)

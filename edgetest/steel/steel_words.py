@@ -16,14 +16,14 @@ ACTIONS = {
     "buy_known": "Buy known steel",
 }
 WAYS = {
-    "hotter": "quench from hotter, just past where the magnet lets go",
-    "cooler": "quench from a lower heat",
+    "hotter": "quench hotter, by a step of about 30 °C, past where the magnet lets go",
+    "cooler": "quench from cooler, by a step of about 30 °C",
     "normalise": "normalise, cycle three times, and harden from a lower heat",
     "longer_soak": "soak longer at heat before the quench",
     "faster_quench": "quench faster",
     "slower_quench": "quench slower",
-    "temper_hotter": "temper hotter, a step at a time",
-    "temper_cooler": "harden again and temper cooler",
+    "temper_hotter": "temper hotter, by a step of about 15 °C at a time",
+    "temper_cooler": "harden again and temper cooler, by a step of about 15 °C",
     "grind_skin": "grind the soft skin off",
     "repeat": "repeat the heat, nothing changed, and read below the skin",
 }

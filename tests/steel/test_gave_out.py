@@ -4,10 +4,12 @@ from dataclasses import replace
 
 import pytest
 
+from edgetest.report.wording import in_units
 from edgetest.steel.gave_out import as_many_failed, broke, gave_out
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TemperSeen, TrialSeen
+from edgetest.steel.steel_words import WAYS
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import files, heat, number, seen, temper
@@ -150,3 +152,11 @@ def test_the_grain_of_a_coupon_quenched_alike_counts_for_the_blade():
 def test_a_blade_that_lived_short_and_was_never_filed_is_looked_at_first():
     at = stands(COUPON, blade(), trials=[trial("sound", "worse")], **TINE)
     assert step(gave_out(at, LOSSES)) == ("go_on", "sharpen_again")
+
+
+def test_a_step_of_temper_is_a_difference_in_other_units_too():
+    at = stands(COUPON, blade(), trials=[trial("rolled")], **TINE)
+    assert "by a step of about 15 °C (27 °F)" in in_units(gave_out(at, LOSSES).reason, "imperial")
+    steps_f = {"hotter": 54, "cooler": 54, "temper_hotter": 27, "temper_cooler": 27}
+    for way, step_f in steps_f.items():
+        assert f"({step_f} °F)" in in_units(WAYS[way], "imperial")

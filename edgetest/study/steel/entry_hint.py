@@ -8,6 +8,7 @@ from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import stopped
 from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
 from edgetest.steel.trade_rules import FUMING
+from edgetest.study.steel.entry_again import again_hint
 from edgetest.study.steel.evidence_words import nearest_reads
 from edgetest.study.steel.steel_result import SteelResult
 
@@ -56,6 +57,10 @@ MADE = (
 def entry_hint(result: SteelResult, folder) -> str:
     """The command that writes down the next test, its finds an example; "" where none is next."""
     test = result.asked.decision.next_test
+    if test is None and result.asked.decision.action == "heat_treat_again":
+        blade = _next_name(result, BLADE_NAME)
+        decision, piece = result.asked.decision, result.asked.piece
+        return again_hint(decision, piece, result.seen.heats, folder, blade)
     if test is None:
         return _once_safe(result, folder)
     rows = _rows(test.code, result)

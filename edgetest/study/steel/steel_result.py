@@ -15,6 +15,7 @@ from edgetest.steel.survives import Survival
 from edgetest.steel.weigh_steel import SteelBelief, anything_seen
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
+from edgetest.study.steel.blade_that_stood import models, stood_words
 from edgetest.study.steel.evidence_words import in_celsius_too, nearest_temper
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
@@ -204,8 +205,9 @@ class SteelResult:
     def reasons(self):
         """Why, what the trial blades showed, and which temper came nearest to what is wanted."""
         lives = [life_against_reference(ratio) for ratio in self.lives]
-        own = (heat for heat in self.seen.heats if heat.piece == self.asked.piece)
+        own = models(self.seen, self.asked.piece)
         tempers = "" if self.asked.decision.unmended else nearest_temper(own, self.wanted_hrc)
+        tempers = stood_words(self.seen, self.asked.piece) or tempers
         return (*self.asked.decision.reasons, *lives, *filter(None, [tempers]))
 
     def further_reasons(self):

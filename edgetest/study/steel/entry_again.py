@@ -1,0 +1,83 @@
+"""How is a coupon or blade that is heat-treated once more written down, so that no heat is lost?"""
+
+from shlex import quote
+
+from edgetest.steel.alike_heats import ALIKE_C
+from edgetest.steel.gave_out import TEMPER_STEP_C
+from edgetest.steel.steel_seen import MEDIA, HeatSeen
+from edgetest.steel.tried_blades import use_tempers
+
+SOAK_MIN, LONG_SOAK_MIN = 5, 10  # at heat; common practice
+USUAL_TEMPER_C = 205.0  # where none was written; common practice
+ANEW = "Write it down as it is done, a heat with a number of its own. Such as:"
+SAME_HEAT = "Write it down as it is done, under the heat that it had. Such as:"
+
+
+def again_hint(decision, piece: str, heats, folder, new_blade: str) -> str:
+    """The lines for the heat or temper that a step asks for; "" where no heat is known.
+
+    Parameters
+    ----------
+    decision : SteelDecision
+        Of the action "heat_treat_again".
+    piece : str
+    heats : iterable of HeatSeen
+        Of all pieces.
+    folder : path-like
+        The study, as it was typed.
+    new_blade : str
+        What a new blade is called, where the last one is of no use any more.
+    """
+    own = [heat for heat in heats if heat.piece == piece and not heat.carburised]
+    if not own:
+        return ""
+    base = next((heat for heat in own if (heat.coupon, heat.heat) == decision.of), own[-1])
+    same = decision.of is not None and decision.way in ("temper_hotter", "grind_skin")
+    number = _number(base, own, same=same) if decision.of else 1
+    coupon = quote(base.coupon if decision.of else new_blade)
+    here = f"piece={quote(piece)} coupon={coupon} heat={number}"
+    told = (
+        f"edgetest enter {quote(str(folder))} --evidence {row}"
+        for row in _rows_again(base, decision.way, here, same=same)
+    )
+    return "\n  ".join((SAME_HEAT if same else ANEW, *told))
+
+
+def _number(base: HeatSeen, own, *, same) -> int:
+    """The number of the heat: its own where it is not hardened again, else the coupon's next."""
+    return base.heat if same else 1 + max(h.heat for h in own if h.coupon == base.coupon)
+
+
+def _rows_again(base: HeatSeen, way, here: str, *, same):
+    """The rows of a heat or a temper that is made once more."""
+    if not same:
+        yield f"heats {here} {_quench(base, way)}"
+    if way == "grind_skin":
+        yield f"heats {here} hardness_below='60-65'"
+    if way in ("temper_hotter", "temper_cooler"):
+        yield f"tempers {here} {_temper(base, way)}"
+
+
+def _quench(base: HeatSeen, way) -> str:
+    """Medium, heat and soak of the new heat, by what the way changes."""
+    by = {"hotter": ALIKE_C, "cooler": -ALIKE_C, "normalise": -ALIKE_C}.get(way, 0.0)
+    at = "" if base.heat_c is None else f" heat_c='{base.heat_c + by:.0f} °C'"
+    at += " magnet='lets go'" if way == "hotter" else ""
+    soak = LONG_SOAK_MIN if way == "longer_soak" else SOAK_MIN
+    cycles = " cycles=3" if way == "normalise" else ""
+    medium = _medium(base.medium or "oil", way)
+    return f"medium={medium}{at} soak_min={soak}{cycles} section_mm=4 hardness_below='60-65'"
+
+
+def _medium(medium: str, way) -> str:
+    """The medium one step slower or faster, where the way asks for it."""
+    step = {"slower_quench": -1, "faster_quench": 1}.get(way, 0)
+    return MEDIA[min(max(MEDIA.index(medium) + step, 0), len(MEDIA) - 1)]
+
+
+def _temper(base: HeatSeen, way) -> str:
+    """The temper a step hotter or cooler than the last one."""
+    last = [t.temperature_c for t in use_tempers(base) if t.temperature_c is not None][-1:]
+    by = TEMPER_STEP_C if way == "temper_hotter" else -TEMPER_STEP_C
+    at = (last[0] if last else USUAL_TEMPER_C) + by
+    return f"temperature_c='{at:.0f} °C' time_min=60 repeats=2 hardness=58 for_use=yes"

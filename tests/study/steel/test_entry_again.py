@@ -1,0 +1,56 @@
+"""The line for a coupon heat-treated once more: its own number, and how many degrees."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.steel.steel_seen import TemperSeen
+from edgetest.study.steel.entry_again import again_hint
+from tests.steel.seen_steel import heat
+
+FIRST = heat(coupon="blade1", heat_c=810.0, tempers=(TemperSeen(230.0, 60, 2),))
+
+
+def lines(way, of=("blade1", 1), heats=(FIRST,)):
+    decision = SimpleNamespace(way=way, of=of)
+    _, *told = again_hint(decision, "A", heats, "st", "blade2").split("\n  ")
+    return told
+
+
+@pytest.mark.parametrize(
+    ("way", "said"),
+    [
+        ("hotter", "heat=2 medium=oil heat_c='840 °C' magnet='lets go' soak_min=5 "),
+        ("cooler", "heat=2 medium=oil heat_c='780 °C' soak_min=5 "),
+        ("normalise", "heat=2 medium=oil heat_c='780 °C' soak_min=5 cycles=3 "),
+        ("longer_soak", "heat=2 medium=oil heat_c='810 °C' soak_min=10 "),
+        ("slower_quench", "heat=2 medium=air heat_c='810 °C' "),
+        ("faster_quench", "heat=2 medium=warm_water heat_c='810 °C' "),
+        ("repeat", "heat=2 medium=oil heat_c='810 °C' soak_min=5 "),
+        ("grind_skin", "heat=1 hardness_below="),
+        ("temper_cooler", "heat=2 medium=oil heat_c='810 °C' "),
+    ],
+)
+def test_a_new_heat_has_the_next_number_and_the_changed_degrees(way, said):
+    start = "edgetest enter st --evidence heats piece=A coupon=blade1 "
+    assert lines(way)[0].startswith(start + said)
+
+
+def test_a_temper_is_a_step_of_fifteen_degrees():
+    (hotter,) = lines("temper_hotter")
+    assert "tempers piece=A coupon=blade1 heat=1 temperature_c='245 °C'" in hotter
+    assert "coupon=blade1 heat=2 temperature_c='215 °C'" in lines("temper_cooler")[1]
+    bare = lines("temper_cooler", heats=(heat(coupon="blade1"),))
+    assert "temperature_c='190 °C'" in bare[1]
+
+
+def test_a_blade_that_broke_is_followed_by_a_new_one():
+    quench, temper = lines("temper_hotter", of=None)
+    assert " coupon=blade2 heat=1 medium=oil " in quench
+    assert " coupon=blade2 heat=1 temperature_c='245 °C'" in temper
+
+
+def test_the_number_is_above_all_of_the_coupon():
+    both = (FIRST, heat(coupon="blade1", heat=4), heat(coupon="A1", heat=9))
+    assert " heat=5 " in lines("repeat", heats=both)[0]
+    assert again_hint(SimpleNamespace(way="repeat", of=None), "B", both, "st", "blade2") == ""
