@@ -13,14 +13,14 @@ ANEW = "Write it down as it is done, a heat with a number of its own. Such as:"
 SAME_HEAT = "Write it down as it is done, under the heat that it had. Such as:"
 
 
-def again_hint(decision, piece: str, heats, folder, new_blade: str) -> str:
+def again_hint(decision, piece: str | None, heats, folder, new_blade: str) -> str:
     """The lines for the heat or temper that a step asks for; "" where no heat is known.
 
     Parameters
     ----------
     decision : SteelDecision
         Of the action "heat_treat_again".
-    piece : str
+    piece : str or None
     heats : iterable of HeatSeen
         Of all pieces.
     folder : path-like
@@ -29,7 +29,7 @@ def again_hint(decision, piece: str, heats, folder, new_blade: str) -> str:
         What a new blade is called, where the last one is of no use any more.
     """
     own = [heat for heat in heats if heat.piece == piece and not heat.carburised]
-    if not own:
+    if piece is None or not own:
         return ""
     base = next((heat for heat in own if (heat.coupon, heat.heat) == decision.of), own[-1])
     same = decision.of is not None and decision.way in ("temper_hotter", "grind_skin")
