@@ -273,6 +273,7 @@ def measurement(shape, width_px, um_per_px, *, tilt_deg=8, refused=False, chips=
 
 def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, against=None, **more):
     """A whole result: six billhooks in two tempers, with photographs."""
+    from edgetest.doubts import doubt
     from edgetest.estimate import Estimate
     from edgetest.study.wear.wear_result import Compared, StudyResult, counted_doubt
     from edgetest.wear.curve.curve_result import StudyFit
@@ -299,7 +300,10 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
         ),
         reading="edge_width_um", limit=12.0, photos=tuple(photos), readings=used, fit=fit,
         compared=Compared(comparison() if against is None else against),
-        study_doubts=(counted_doubt("excluded_rows", 1), counted_doubt("photograph_refused", 1)),
+        study_doubts=(
+            counted_doubt("excluded_rows", 1),
+            doubt("photograph_refused", photographs="1 photograph", which="no scale a.jpg"),
+        ),
     )  # fmt: skip
 
 

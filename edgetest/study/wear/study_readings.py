@@ -1,6 +1,5 @@
 """One table of readings per study: what was typed and what was measured, side by side."""
 
-from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from math import isnan, nan
@@ -31,6 +30,8 @@ from edgetest.study.wear.study_photos import measure_study
 from edgetest.study.wear.wear_result import UsedReading, counted_doubt
 from edgetest.study.words import counted
 from edgetest.wear.curve.stage_cells import wear_readings
+
+MOST_PHOTOS = 3  # of one fault that are named
 
 
 @dataclass(frozen=True)
@@ -158,14 +159,26 @@ def _lost(reading, photos, missing):
     refused = [photo for photo in photos if gives(photo, reading) and not photo.measured]
     told = []
     if refused:
-        codes = Counter(photo.numbers["reasons"][0]["code"] for photo in refused)
-        why = ", ".join(f"{code.replace('_', ' ')} {count}" for code, count in codes.most_common())
-        words = {"photographs": counted(len(refused), "photograph")}
-        told.append(doubt("photograph_refused", f"({why})", **words))
+        words = {"photographs": counted(len(refused), "photograph"), "which": _which(refused)}
+        told.append(doubt("photograph_refused", **words))
     if missing:
         told.append(counted_doubt("photograph_missing", len(missing)))
     twice = (one for photo in photos for one in photo.doubts if one.code == "same_picture")
     return [*told, *dict.fromkeys(twice)]
+
+
+def _which(refused):
+    """Photographs that were refused by what is wrong with them, the first of each by name."""
+    names: dict[str, list[str]] = {}
+    for photo in refused:
+        names.setdefault(photo.numbers["reasons"][0]["code"].replace("_", " "), []).append(
+            photo.photo
+        )
+    told = []
+    for why, mine in sorted(names.items(), key=lambda each: -len(each[1])):
+        more = f" and {len(mine) - MOST_PHOTOS} more" if len(mine) > MOST_PHOTOS else ""
+        told.append(f"{why} {', '.join(mine[:MOST_PHOTOS])}{more}")
+    return "; ".join(told)
 
 
 def used_readings(source, reading, photos=(), repeats=None):

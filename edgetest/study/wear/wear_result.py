@@ -224,7 +224,10 @@ class StudyResult:
         """Every life, what the card cut comes to, and the study's doubts."""
         lines = [f"{blade}: {card.summary()}" for blade, card in self.card_sums().items()]
         fit = self.fit
-        lives = fit.summary(self._limit_of()) if isinstance(fit, StudyFit) else fit.summary()
+        titles = titles_of(self.study)
+        lives = fit.summary()
+        if isinstance(fit, StudyFit):
+            lives = fit.summary(self._limit_of(), titles)
         return "\n".join([lives, *lines, *(one.text for one in self.study_doubts)])
 
     def _limit_of(self):

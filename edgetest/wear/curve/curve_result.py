@@ -247,11 +247,15 @@ class StudyFit:
             )
         return pd.DataFrame(rows)
 
-    def summary(self, of=""):
-        """One line a blade, the power, and what is doubtful about the study's curves."""
+    def summary(self, of="", titles=None):
+        """One line a blade, the power, and what is doubtful about the study's curves.
+
+        `titles` are those of the heat treatments by their ids.
+        """
         lines = [fit.summary(of) for fit in self.blades]
         if len(self.powers) > 1:
-            each = "; ".join(f"{name}: {p.summary()}" for name, p in self.powers.items())
+            named = {(titles or {}).get(name, name): p for name, p in self.powers.items()}
+            each = "; ".join(f"{name}: {p.summary()}" for name, p in named.items())
             lines.append(f"power of the wear law, {each}")
         elif self.power is not None:
             lines.append(f"power of the wear law: {self.power.summary()}")
