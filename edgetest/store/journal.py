@@ -19,6 +19,7 @@ from edgetest.store.history import (
 )
 from edgetest.store.log_sheet import KEYS, Sheet, open_sheet, same_cell
 from edgetest.store.logs import NO_READING, Log, read_log
+from edgetest.store.meant_rows import AGAIN, meant_cells, refuse_doubled
 from edgetest.store.records import Study, load_study
 from edgetest.store.row_places import place_in_work
 
@@ -26,11 +27,6 @@ NO_ROW = (
     "no row waits for it: check blade, cuts, station and block; a stage that was forgotten "
     "is a row to put into the file, in its place above the later cuts"
 )
-AGAIN = {
-    "log": "correct that row if it is wrong; number a reading taken again with check_no=2",
-    "chops": "correct that row if it is wrong (was it entered last? `edgetest undo`, then enter it "
-    "again); a further piece has an order of its own",
-}
 
 
 def append_reading(
@@ -77,11 +73,11 @@ def append_reading(
     with locked(folder):
         sheet = open_sheet(folder, table)
         cells = sheet.in_its_marks(cells)
-        if doubled == "refused" and table == "log" and (block := sheet.only_block(cells)):
-            cells = {**cells, "block": block}
+        if doubled == "refused":
+            cells = meant_cells(sheet, cells, table)
         sheet.add_columns(cells)
         if doubled == "refused":
-            _refuse_doubled(sheet, cells, table)
+            refuse_doubled(sheet, cells, table)
         number = sheet.waiting_row(cells, KEYS[table])
         before = None if number is None else sheet.cells(number)
         if number is None:
@@ -282,23 +278,6 @@ def _row_meant(sheet: Sheet, row: int, of: Mapping[str, str]) -> dict[str, str]:
             f"another row stands here now: {now}", f"{sheet.path.name}, row {row}", "load it again"
         )
     return met
-
-
-def _refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
-    """Refuse a reading that stands already, with both versions."""
-    number = sheet.answered_row(cells, KEYS[table])
-    if number is None:
-        return
-    there = sheet.cells(number)
-    both = [(name, there[name], cells[name]) for name in sheet.answers(cells, KEYS[table])
-            if name in there]  # fmt: skip
-    told = {name for name, _, _ in both}
-    both += [(name, there[name], cell) for name, cell in cells.items()
-             if name not in told and there.get(name, cell) != cell]  # fmt: skip
-    what = "; ".join(
-        f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
-    )
-    raise UnusableInput(what, f"{table}.csv, row {number}", AGAIN[table])
 
 
 def _refuse_out_of_turn(

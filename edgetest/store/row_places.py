@@ -9,6 +9,7 @@ from edgetest.store.records import load_study
 
 WORK = ("billet", "lumber", "single")  # kinds whose order is the number of the piece or chop
 TOUCHED_UP = "touch-up"
+LOOKS = ("inspection", TOUCHED_UP)
 
 
 def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int | None:
@@ -16,7 +17,8 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
 
     A piece goes above the blade's pieces of a higher number, above the tests that close the
     protocol where the other blades had the same number before these, and above closing tests
-    that were not made yet. A look before the work (number 0) goes above the blade's work.
+    that were not made yet. A look before the work (number 0) goes above the blade's work; any
+    other look and a touch-up go where the blade's work stands, see `after_work`.
 
     Parameters
     ----------
@@ -27,16 +29,94 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     cells : mapping
         Of the new row.
     """
-    kind, number = cells.get("kind", ""), _number(cells)
-    if "exclude" in cells or (kind not in WORK and (kind, number) != ("inspection", 0)):
+    kind, number = cells.get("kind", ""), number_of(cells)
+    if "exclude" in cells or kind not in (*WORK, *LOOKS):
         return None
-    done = [(line, met) for line, met in sheet.rows() if not met.get("exclude")]
-    if kind == "inspection":
-        return next((line for line, met in _own(done, cells) if _looks_back(met, cells)), None)
-    run_on = _run_on([met for _, met in done], cells)
-    rows = [(line, met) for line, met in done if run_on or _one_place(met, cells)]
+    every = [(line, met) for line, met in sheet.rows() if not met.get("exclude")]
+    if (kind, number) == ("inspection", 0):
+        return next((line for line, met in _own(every, cells) if _looks_back(met, cells)), None)
+    if kind in LOOKS:
+        return _place_of_look(sheet, cells)
+    run_on = runs_on([*(met for _, met in every), cells])
+    rows = [(line, met) for line, met in every if run_on or _one_place(met, cells)]
     closing = load_study(folder).rules.closing
     return _place_of_piece(sheet, rows, _own(rows, cells), (kind, number), closing)
+
+
+def own_rows(sheet: Sheet, cells: Mapping[str, str]) -> list[tuple[int, dict[str, str]]]:
+    """Number and cells of the rows of a blade that count, of one block where one is named."""
+    block = cells.get("block", "")
+    return [
+        (line, met)
+        for line, met in sheet.rows()
+        if met.get("blade") == cells.get("blade")
+        and not met.get("exclude")
+        and (not block or met.get("block", block) == block)
+    ]
+
+
+def done(met: Mapping[str, str]) -> bool:
+    """Whether a row of work holds what came of it."""
+    return "chops" in met or "depth_mm" in met
+
+
+def after_work(
+    rows: Sequence[tuple[int, Mapping[str, str]]], kind: str, number: int | None
+) -> tuple[int, bool]:
+    """Row of the piece that a look or touch-up came after, and whether its number leaves doubt.
+
+    It came after the last piece that was chopped. Only where its number is that of an earlier
+    piece, and not the next of its own kind, did it come after that one: then there is doubt.
+
+    Parameters
+    ----------
+    rows : sequence of (int, mapping)
+        Number and cells of the blade's rows that count, without the one in question.
+    kind : {"inspection", "touch-up"}
+    number : int, optional
+        Its `order`.
+
+    Returns
+    -------
+    (int, bool)
+        0 where nothing was chopped yet.
+    """
+    worked = [(line, number_of(met)) for line, met in rows if met.get("kind") in WORK and done(met)]
+    if not worked:
+        return 0, False
+    last, its_number = worked[-1]
+    if number is None or number == its_number:
+        return last, False
+    looks = [number_of(met) or 0 for _, met in rows if met.get("kind") == kind]
+    named = [line for line, met in worked if met == number]
+    running = number == max(looks, default=0) + 1
+    if len(named) == 1 and not running:
+        return named[0], True
+    return last, bool(named)
+
+
+def _place_of_look(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
+    """As `place_in_work`, of a look or a touch-up: below its piece and what came of that."""
+    own = own_rows(sheet, cells)
+    piece, _ = after_work(own, cells["kind"], number_of(cells))
+    waiting = [line for line, met in own if _open(sheet, met) and line > piece]
+    if not piece:
+        return waiting[0] if waiting else None
+    work = [line for line, met in own if met.get("kind") in WORK and line > piece]
+    end = min([*waiting, *work], default=None)
+    here = max(line for line, _ in own if line >= piece and (end is None or line < end))
+    return here + 1 if sheet.has(here + 1) else None
+
+
+def _open(sheet: Sheet, met: Mapping[str, str]) -> bool:
+    """Whether a row still waits for its piece or test; a look before the work may."""
+    if met.get("kind") in WORK:
+        return not done(met)
+    return (
+        met.get("kind") != TOUCHED_UP
+        and (met.get("kind"), number_of(met)) != ("inspection", 0)
+        and not sheet.answers(met, KEYS["chops"])
+    )
 
 
 def _own(
@@ -82,7 +162,7 @@ def _numbered(
     turn = earlier = 0
     later = []
     for line, met in rows:
-        n = _number(met)
+        n = number_of(met)
         if met.get("kind") != kind or n is None:
             continue
         if (line, met) not in own:
@@ -101,18 +181,18 @@ def _one_place(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:
     )
 
 
-def _run_on(done: Sequence[Mapping[str, str]], cells: Mapping[str, str]) -> bool:
+def runs_on(rows: Sequence[Mapping[str, str]]) -> bool:
     """Whether no blade has one number twice: pieces are numbered through all boards."""
     met = Counter(
         (row.get("blade"), row.get("kind"), row.get("order"))
-        for row in (*done, cells)
+        for row in rows
         if row.get("kind") in WORK
     )
     return max(met.values(), default=1) == 1
 
 
 def _closes(met: Mapping[str, str], closing: tuple[str, ...]) -> bool:
-    return met.get("kind") in closing and not (met["kind"] == "inspection" and _number(met) == 0)
+    return met.get("kind") in closing and not (met["kind"] == "inspection" and number_of(met) == 0)
 
 
 def _above_closing(sheet: Sheet, line: int, closing: tuple[str, ...], after: int) -> int:
@@ -122,7 +202,7 @@ def _above_closing(sheet: Sheet, line: int, closing: tuple[str, ...], after: int
     return line
 
 
-def _number(met: Mapping[str, str]) -> int | None:
+def number_of(met: Mapping[str, str]) -> int | None:
     """The order of a row, if it says one."""
     try:
         return int(float(met.get("order", "").replace(",", ".")))

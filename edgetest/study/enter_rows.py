@@ -11,11 +11,11 @@ from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, r
 from edgetest.store.journal import append_reading, undo_last
 from edgetest.store.log_templates import empty_table
 from edgetest.store.records import STUDY_FILE, load_study
-from edgetest.store.row_places import WORK
 from edgetest.store.workspace import log_path
 from edgetest.study.asked_about import asked_about, asked_of_last
 from edgetest.study.bench.change_words import change_words
 from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
+from edgetest.study.order_told import order_told
 from edgetest.study.sources import open_source
 from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence
 from edgetest.study.steel.steel_rows import steel_rows_of
@@ -170,47 +170,10 @@ def asked_of(folder, change) -> tuple[str, ...]:
         last = asked_of_last(source, table="chops")
         asked += [one for one in last if getattr(one, "column", None) not in told]
     return (
-        *_order_told(source, change),
+        *order_told(source, change),
         *_faults_of_piece(source, change),
         *(f"asked: {one}" for one in asked),
     )
-
-
-def _order_told(source, change):
-    """Where among the blade's rows a new row of chopping stands, where that decides something."""
-    if change.table != "chops" or change.before is not None or source.chops is None:
-        return
-    rows = source.chops.rows
-    mine = next((row for row in rows if row.line == change.row), None)
-    if mine is None or mine.kind not in (*WORK, "inspection"):
-        return
-    below = [row for row in rows if row.line > mine.line and row.blade == mine.blade]
-    above = [row for row in rows if row.line < mine.line and row.blade == mine.blade]
-    if below:
-        yield (
-            f"placed: rows are taken in the order of the work, so it was put above "
-            f"{_row_words(below[0])}; was it done later, move row {mine.line} down in the file"
-        )
-        return
-    yield from _below_closing(source, mine, above)
-
-
-def _below_closing(source, mine, above):
-    """A piece that stands below a closing test of its blade."""
-    last = max((row.line for row in above if row.kind in WORK and not row.waiting), default=0)
-    closing = source.protocol.closing
-    closed = [r for r in above if r.kind in closing and not r.waiting and r.line > last > 0]
-    if closed and mine.kind in WORK:
-        yield (
-            f"order: rows are taken in the order of the work, and it stands below "
-            f"{_row_words(closed[0])}; was it chopped before that, move row {mine.line} up in "
-            f"the file"
-        )
-
-
-def _row_words(row):
-    """A row of chopping as a person finds it."""
-    return f"row {row.line} ({row.blade}, {row.kind} {row.order or ''}".rstrip() + ")"
 
 
 def _faults_of_piece(source, change):

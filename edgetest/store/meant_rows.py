@@ -1,0 +1,143 @@
+"""Which row of a log is meant by cells that were typed, where they leave its keys open?"""
+
+from collections.abc import Mapping, Sequence
+
+from edgetest.errors import UnusableInput
+from edgetest.store.log_sheet import KEYS, Sheet
+from edgetest.store.row_places import WORK, done, number_of, own_rows, runs_on
+
+AGAIN = {
+    "log": "correct that row if it is wrong; number a reading taken again with check_no=2",
+    "chops": "correct that row if it is wrong (was it entered last? `edgetest undo`, then enter it "
+    "again); a further piece has an order of its own",
+}
+PLACES = ("block", "board")
+
+Numbered = tuple[int, dict[str, str]]
+
+
+def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str, str]:
+    """The cells with the key of the row that they mean, as far as only one can be meant.
+
+    A reading of cuts gets the only block that it can be of; a piece that names no board, that of
+    the row with its number; a look without a number, that of the look that waits before the
+    blade's work or after it.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    cells : mapping
+        As typed, with the decimal mark of the file.
+    table : {"log", "chops"}
+
+    Raises
+    ------
+    UnusableInput
+        Where several rows of the piece's number wait, or the one that waits is of a board of
+        another name.
+    """
+    told = dict(cells)
+    if table == "log":
+        block = sheet.only_block(told)
+        return {**told, "block": block} if block else told
+    if "exclude" in told:
+        return told
+    kind = told.get("kind")
+    if kind == "inspection" and "order" not in told:
+        number = _look_that_waits(sheet, told)
+        return told if number is None else {**told, "order": number}
+    if kind in WORK and number_of(told) is not None:
+        return _piece_meant(sheet, told)
+    return told
+
+
+def refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
+    """Refuse a reading that stands already, with both versions."""
+    number = sheet.answered_row(cells, KEYS[table])
+    if number is None:
+        return
+    there = sheet.cells(number)
+    both = [(name, there[name], cells[name]) for name in sheet.answers(cells, KEYS[table])
+            if name in there]  # fmt: skip
+    told = {name for name, _, _ in both}
+    both += [(name, there[name], cell) for name, cell in cells.items()
+             if name not in told and there.get(name, cell) != cell]  # fmt: skip
+    what = "; ".join(
+        f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
+    )
+    raise UnusableInput(what, f"{table}.csv, row {number}", AGAIN[table])
+
+
+def _look_that_waits(sheet: Sheet, cells: Mapping[str, str]) -> str | None:
+    """Number of the look that waits before the blade's work, or after all of it."""
+    own = own_rows(sheet, cells)
+    work = [met for _, met in own if met.get("kind") in WORK]
+    if any(map(done, work)) and not all(map(done, work)):
+        return None
+    before = not any(map(done, work))
+    looks = [met for _, met in own if met.get("kind") == "inspection" and _waits(sheet, met)]
+    fit = [met for met in looks if (number_of(met) == 0) == before and "order" in met]
+    return fit[0]["order"] if len(fit) == 1 else None
+
+
+def _piece_meant(sheet: Sheet, cells: dict[str, str]) -> dict[str, str]:
+    """The cells of a piece with the board of the row that has its number."""
+    alike = [
+        (line, met)
+        for line, met in own_rows(sheet, cells)
+        if met.get("kind") == cells["kind"] and number_of(met) == number_of(cells)
+    ]
+    waiting = [(line, met) for line, met in alike if not done(met)]
+    if any(name in cells for name in PLACES):
+        _refuse_other_board(sheet, cells, alike, waiting)
+        return cells
+    if len(alike) > 1 and len(waiting) > 1:
+        raise UnusableInput(
+            f"{_piece(cells)} waits in rows {', '.join(str(line) for line, _ in waiting)}, each "
+            "of another board", "chops.csv, new row, board", "say of which board it was, board=…",
+        )  # fmt: skip
+    met = alike if len(alike) == 1 else waiting
+    return (
+        {**cells, **{name: met[0][1][name] for name in PLACES if name in met[0][1]}}
+        if (met)
+        else cells
+    )
+
+
+def _refuse_other_board(
+    sheet: Sheet,
+    cells: Mapping[str, str],
+    alike: Sequence[Numbered],
+    waiting: Sequence[Numbered],
+) -> None:
+    """Refuse a piece whose number waits under another board, where each number stands once."""
+    if not waiting or any(_same_places(met, cells) for _, met in alike):
+        return
+    if not runs_on([met for _, met in sheet.rows() if not met.get("exclude")]):
+        return
+    line, met = waiting[0]
+    column = next(name for name in PLACES if name in cells)
+    there = met.get(column) or met.get("board") or met.get("block") or ""
+    raise UnusableInput(
+        f'{_piece(cells)} waits in row {line} and is of "{there}"; "{cells[column]}" was not '
+        "written",
+        f"chops.csv, new row, {column}",
+        f"leave {column} out, or write {column}={there!r}, to fill that row in; of another board, "
+        "mend the board of that row in the file first; a further piece has an order of its own",
+    )
+
+
+def _same_places(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:
+    """Whether a row is of the block and board that were typed, or leaves them open."""
+    return all(
+        name not in met or met[name].casefold() == cells.get(name, met[name]).casefold()
+        for name in PLACES
+    )
+
+
+def _waits(sheet: Sheet, met: Mapping[str, str]) -> bool:
+    return not sheet.answers(met, KEYS["chops"])
+
+
+def _piece(cells: Mapping[str, str]) -> str:
+    return f"{cells['kind']} {cells['order']} of {cells.get('blade', '')}"

@@ -1,0 +1,118 @@
+"""What of a chopped piece can hardly be meant beside the blade's other pieces?"""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from statistics import median
+
+from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import SEVERED, ChopRow
+from edgetest.store.table_faults import cell_fault
+
+# Strokes of like pieces are asked about from this many times their median on. Pieces of one board
+# differ by a few tenths, an edge that dulls doubles them, and a slip makes ten of one (own choice).
+STROKES_APART = 4.0
+FEWEST_STROKES = 8  # of the larger: below, chance alone makes such ratios (own choice)
+LIKE_AREA = 1.25  # cross-sections that differ by less are alike (own choice)
+
+
+def asked_of_likes(
+    name: str, rows: Sequence[ChopRow], line: int | None = None
+) -> Iterator[UnusableInput]:
+    """Questions about strokes far from those of like pieces, and numbers that stand twice.
+
+    Parameters
+    ----------
+    name : str
+        What the log is called.
+    rows : sequence of ChopRow
+        The whole log.
+    line : int, optional
+        Ask about this row alone.
+
+    Yields
+    ------
+    UnusableInput
+        Told, not raised.
+    """
+    pieces = [row for row in rows if row.kind in SEVERED and row.chops and not row.exclude]
+    for row in pieces:
+        if line in (None, row.line):
+            yield from _strokes(name, row, pieces)
+    for row, before in _twice(rows):
+        if line in (None, row.line):
+            what = (
+                f"{row.kind} {row.order} of {row.blade} stands in row {before.line} too, there of "
+                f'"{_place(before)}"; each counts as a piece'
+            )
+            mend = "if it is one piece, give the wrong row a reason in exclude; if not, number on"
+            yield cell_fault(name, row.line, "order", what, mend)
+
+
+def _strokes(name: str, row: ChopRow, pieces: Sequence[ChopRow]) -> Iterator[UnusableInput]:
+    """Strokes some times those of the blade's like pieces; of two pieces the later is asked."""
+    others = [each for each in pieces if each is not row and _alike(each, row)]
+    own = _least(row)
+    if not others or (len(others) == 1 and others[0].line > row.line):
+        return
+    usual = median(_least(each) for each in others)
+    if not _far(own, usual) or (own < usual and _stood(row)):
+        return
+    many = f"{len(others)} like pieces" if len(others) > 1 else "a like piece"
+    times = max(own, usual) / min(own, usual)
+    how = "many" if own > usual else "few"
+    what = (
+        f"{own:g} strokes are {times:.2g} times as {how} as the {usual:g} of {many} of {row.blade}"
+    )
+    mend = "check the number for a digit too many or too few; if it is right, leave it"
+    yield cell_fault(name, row.line, "chops", what, mend)
+
+
+def _far(own: float, usual: float) -> bool:
+    """Whether two numbers of strokes lie so far apart that chance and wood hardly explain it."""
+    low, high = sorted((own, usual))
+    return low > 0 and high >= FEWEST_STROKES and high >= STROKES_APART * low
+
+
+def _stood(row: ChopRow) -> bool:
+    """Whether a piece still stood when it was given up."""
+    return row.chops is not None and row.chops.kind == "above"
+
+
+def _least(row: ChopRow) -> float:
+    """Strokes of a piece; of one that still stood those that it took at least; 0: not known."""
+    reading = row.chops
+    if reading is None:
+        return 0.0
+    return (reading.value if reading.value is not None else reading.lower) or 0.0
+
+
+def _alike(one: ChopRow, other: ChopRow) -> bool:
+    """Whether two pieces are of one blade, kind, wood, lie and size, as far as noted."""
+    names = ("blade", "kind", "species", "orientation", "nominal")
+    if any(getattr(one, name) != getattr(other, name) for name in names):
+        return False
+    if str(one.moisture_pct) != str(other.moisture_pct):
+        return False
+    area, also = one.section_mm2, other.section_mm2
+    if area is None or also is None:
+        return area == also
+    return max(area, also) < LIKE_AREA * min(area, also)
+
+
+def _twice(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, ChopRow]]:
+    """Pieces whose number a blade has twice, though it numbers its others through all boards."""
+    own: dict[tuple[str, str], list[ChopRow]] = {}
+    for row in rows:
+        if row.kind in SEVERED and row.order is not None and not row.exclude:
+            own.setdefault((row.blade, row.kind), []).append(row)
+    for those in own.values():
+        times = Counter(row.order for row in those)
+        doubled = [row for row in those if times[row.order] > 1]
+        if len(doubled) == 2 and len(times) > 1 and len({_place(row) for row in those}) > 2:
+            first, second = doubled
+            if _place(first) != _place(second):  # of one board it is a fault
+                yield second, first
+
+
+def _place(row: ChopRow) -> str:
+    return row.board or row.block

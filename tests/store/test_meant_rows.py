@@ -1,0 +1,91 @@
+"""What a row leaves open is filled from the only row it can mean; where two can be, it is asked."""
+
+import csv
+
+import pytest
+
+HEADING = "blade,kind,order,block,board,species,moisture_pct,width_mm,thickness_mm,chops,near_misses,chips_count"  # noqa: E501
+WOOD = ("species=Scots pine", "moisture_pct=12", "width_mm=50", "thickness_mm=50")
+LOG = """A,inspection,0,,,,,,,,,
+A,billet,1,,board 1,,,,,,,
+A,billet,2,,board 2,,,,,,,
+A,billet,3,,board 3,,,,,,,
+A,inspection,1,,,,,,,,,"""
+
+
+@pytest.fixture
+def billets(run, tmp_path):
+    folder = tmp_path / "billets"
+    run("new", folder, "--protocol", "billet_chop", "--blade", "A")
+    write(folder, LOG)
+    return folder
+
+
+def write(folder, rows):
+    (folder / "chops.csv").write_text(f"{HEADING}\n{rows}\n", encoding="utf-8")
+
+
+def rows(folder):
+    with (folder / "chops.csv").open(encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+def test_a_piece_without_its_board_fills_the_row_that_waits(run, billets):
+    code, out, _ = run("enter", billets, "blade=A", "kind=billet", "order=2", "chops=14", *WOOD)
+    assert code == 0
+    assert "chops.csv, row 4: A, billet 2" in out
+    assert len(rows(billets)) == 5
+    assert (rows(billets)[2]["board"], rows(billets)[2]["chops"]) == ("board 2", "14")
+
+
+def test_what_was_left_out_of_a_piece_is_put_into_its_row(run, billets):
+    run("enter", billets, "blade=A", "kind=billet", "order=2", "chops=14", *WOOD)
+    code, _, _ = run("enter", billets, "blade=A", "kind=billet", "order=2", "near_misses=0")
+    assert code == 0
+    assert len(rows(billets)) == 5
+    assert rows(billets)[2]["near_misses"] == "0"
+    code, _, err = run("enter", billets, "blade=A", "kind=billet", "order=2", "chops=19", *WOOD)
+    assert code != 0
+    assert 'row 4: chops says "14" already, "19" was not written' in err
+
+
+def test_a_board_of_another_name_than_the_row_that_waits_is_asked_about(run, billets):
+    before = rows(billets)
+    piece = ("blade=A", "kind=billet", "order=1", "chops=17", *WOOD)
+    code, _, err = run("enter", billets, *piece, "board=1")
+    assert code != 0
+    assert 'billet 1 of A waits in row 3 and is of "board 1"; "1" was not written' in err
+    assert "leave board out" in err
+    assert rows(billets) == before
+    code, _, _ = run("enter", billets, *piece, "board=board 1")
+    assert code == 0
+    assert len(rows(billets)) == 5
+
+
+def test_each_board_may_number_its_own_pieces(run, billets):
+    write(billets, "A,billet,1,,one,,,,,,,\nA,billet,2,,one,,,,,,,\nA,billet,1,,two,,,,,,,")
+    code, _, _ = run("enter", billets, "blade=A", "kind=billet", "order=2", "chops=9", *WOOD,
+                     "board=two")  # fmt: skip
+    assert code == 0
+    assert len(rows(billets)) == 4
+    code, _, err = run("enter", billets, "blade=A", "kind=billet", "order=1", "chops=9", *WOOD)
+    assert code != 0
+    assert "billet 1 of A waits in rows" in err
+    assert "say of which board it was" in err
+
+
+def test_a_look_without_a_number_is_the_first_before_the_work_and_the_last_behind_it(run, billets):
+    run("enter", billets, "blade=A", "kind=inspection", "chips_count=0")
+    assert rows(billets)[0]["chips_count"] == "0"
+    for number in (1, 2, 3):
+        run("enter", billets, "blade=A", "kind=billet", f"order={number}", "chops=14", *WOOD)
+    run("enter", billets, "blade=A", "kind=inspection", "chips_count=3")
+    assert len(rows(billets)) == 5
+    assert rows(billets)[4]["chips_count"] == "3"
+
+
+def test_a_piece_that_is_excluded_is_taken_as_typed(run, billets):
+    code, _, _ = run("enter", billets, "blade=A", "kind=billet", "order=1", "chops=17", *WOOD,
+                     "board=1", "exclude=split along the grain")  # fmt: skip
+    assert code == 0
+    assert len(rows(billets)) == 6

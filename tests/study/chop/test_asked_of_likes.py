@@ -1,0 +1,73 @@
+"""Strokes far from those of the blade's like pieces are asked about, and a number twice."""
+
+import pytest
+
+from edgetest.store.cells import parse_strokes
+from edgetest.store.chop_log import ChopRow
+from edgetest.study.chop.asked_of_likes import asked_of_likes
+
+
+def piece(line, chops, *, blade="H1", width_mm=50.0, order=None, **more):
+    return ChopRow(line, blade, "billet", order, chops=parse_strokes(chops), width_mm=width_mm,
+                   thickness_mm=50.0, **more)  # fmt: skip
+
+
+def asked(*rows, line=None):
+    return [str(one) for one in asked_of_likes("chops.csv", rows, line)]
+
+
+LIKE = [piece(k, n) for k, n in enumerate(("11", "14", "19", "12"), 2)]
+
+
+def test_a_tenfold_slip_is_asked_about_at_its_row_alone():
+    (told,) = asked(*LIKE, piece(9, "130"))
+    assert told.startswith("chops.csv, row 9, chops: 130 strokes are 10 times as many as the 13 of "
+                           "4 like pieces of H1")  # fmt: skip
+    assert asked(*LIKE, piece(9, "130"), line=2) == []
+    assert len(asked(*LIKE, piece(9, "130"), line=9)) == 1
+    (few,) = asked(*LIKE, piece(9, "2"))
+    assert "2 strokes are 6.5 times as few as the 13 of" in few
+
+
+@pytest.mark.parametrize(("chops", "odd"), [("51", False), ("52", True), ("4", False),
+                                            ("3", True), (">51", False), (">130", True),
+                                            (">2", False)])  # fmt: skip
+def test_four_times_is_the_border(chops, odd):
+    assert len(asked(*LIKE, piece(9, chops))) == odd
+
+
+def test_of_two_pieces_the_later_is_asked_about():
+    (told,) = asked(piece(2, "130"), piece(3, "13"))
+    assert "row 3, chops: 13 strokes are 10 times as few as the 130 of a like piece" in told
+
+
+@pytest.mark.parametrize("other", [piece(9, "130", blade="C1"), piece(9, "130", width_mm=70.0),
+                                   piece(9, "130", species="oak"), piece(9, "130", exclude="x"),
+                                   piece(9, "130", moisture_pct="green")])  # fmt: skip
+def test_another_blade_size_or_wood_is_no_like_piece(other):
+    assert asked(*LIKE, other) == []
+
+
+def test_few_strokes_differ_by_chance():
+    assert asked(piece(2, "1"), piece(3, "1"), piece(4, "7")) == []
+
+
+def test_a_number_that_stands_twice_on_two_boards_is_asked_about():
+    rows = [piece(k, "14", order=k - 1, board=f"board {k - 1}") for k in (2, 3, 4)]
+    (told,) = asked(*rows, piece(9, "14", order=1, board="1"))
+    assert 'row 9, order: billet 1 of H1 stands in row 2 too, there of "board 1"' in told
+    anew = [piece(k + 9, "14", order=k, board="board 9") for k in (1, 2)]
+    assert asked(*rows, *anew) == []  # each board numbers its own
+
+
+def test_it_is_asked_at_the_prompt_and_by_check(run, tmp_path):
+    folder = tmp_path / "slip"
+    run("new", folder, "--protocol", "billet_chop", "--blade", "H1")
+    wood = ("species=Scots pine", "moisture_pct=12", "width_mm=50", "thickness_mm=50")
+    for number, chops in enumerate((13, 14, 130), 1):
+        code, out, _ = run("enter", folder, "blade=H1", "kind=billet", f"order={number}",
+                           f"chops={chops}", *wood)  # fmt: skip
+        assert code == 0
+    assert "130 strokes are 9.6 times as many as the 13.5 of 2 like pieces of H1" in out
+    _, told, _ = run("check", folder)
+    assert "130 strokes are 9.6 times as many" in told
