@@ -6,13 +6,14 @@ blows that bite fuller make the depth's power less.
 """
 
 from dataclasses import dataclass
-from math import hypot, log
+from math import exp, hypot, log
 
 import numpy as np
 
 from edgetest.chop.as_chopped import (
     BOARDS_SD,
     DAY_SD,
+    GREEN_PCT,
     PIECES_SD,
     Piece,
     alike,
@@ -32,17 +33,22 @@ DEPTH_POWER, WIDTH_POWER, EITHER_WAY = (1.7, 0.35), (1.0, 0.15), (0.0, 0.75)
 OPENING_POWER = (1.0, 0.3)  # of the tangent of half the notch's opening, no source
 WOODS_SD = 0.10  # woods of one hardness, log scale, no source
 NO_NOTCH = 3  # a piece severed in so few strokes is cut through, no notch is opened
+FAR = 2.0  # times another thickness than any chopped, from where on it is said; a choice
 SIZES_TELL = 1.3  # from this factor in depth on, the power of the depth is estimated
 
 
 @dataclass(frozen=True)
 class OtherPiece:
-    """A piece to reckon for: its section, wood, side hardness (N) and how well that is known."""
+    """A piece to reckon for: its section, wood, side hardness (N) and how well that is known.
+
+    `moisture_pct` is the water that its hardness is for.
+    """
 
     section: PieceSection
     wood: str | None = None
     hardness_n: float | None = None
     hardness_sd_log: float = 0.0
+    moisture_pct: float | None = None
 
 
 POWER_FROM = {"estimated": "from your pieces", "prior": "assumed: your pieces are of one depth"}
@@ -58,6 +64,16 @@ class Reckoned:
     strokes: Estimate
     depth_exponent: Estimate
     depth_exponent_from: str
+    moisture_pct: float | None = None
+
+    @property
+    def wood_words(self):
+        """Wood and water of the piece: "oak, English, at 14 % water"."""
+        wood = self.wood or "the same wood"
+        if self.moisture_pct is None:
+            return wood
+        green = self.moisture_pct >= GREEN_PCT
+        return f"{wood}, {'green' if green else f'at {self.moisture_pct:.0f} % water'}"
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -72,11 +88,10 @@ class Reckoned:
         """The figure, said to be reckoned."""
         one = self.strokes
         shown = format_estimate(one.value, one.low, one.high)
-        wood = self.wood or "the same wood"
         return (
-            f"{self.blade}: {shown} strokes reckoned for {wood}, {self.section.summary()}"
-            f" (strokes grow with depth to the power {self.depth_exponent.value:.2g},"
-            f" {POWER_FROM[self.depth_exponent_from]})"
+            f"{self.blade}: {shown} strokes reckoned for {self.wood_words},"
+            f" {self.section.summary()} (strokes grow with depth to the power"
+            f" {self.depth_exponent.value:.2g}, {POWER_FROM[self.depth_exponent_from]})"
         )
 
 
@@ -131,8 +146,19 @@ def reckon(pieces, hardness_n, wanted, *, level=0.95):
         if strokes.value <= NO_NOTCH:
             doubts.append(doubt("no_notch", where=Where(blade=blade)))
             continue
-        found.append(Reckoned(blade, wanted.wood, wanted.section, strokes, power, known))
+        water = wanted.moisture_pct
+        found.append(Reckoned(blade, wanted.wood, wanted.section, strokes, power, known, water))
+    doubts += _far(depths, wanted.section) if found else []
     return tuple(found), tuple(doubts)
+
+
+def _far(depths, section):
+    """The doubt about a piece of another thickness than any that was chopped."""
+    away = min((section.log_face_depth[1] - one for one in depths), key=abs)
+    if abs(away) > log(FAR):
+        times, than = f"{exp(abs(away)):.2g}", "thicker" if away > 0 else "thinner"
+        where = Where(value=section.summary())
+        yield doubt("reckoned_far", times=times, than=than, where=where)
 
 
 def _with_notch(pieces: list[Piece]) -> list[int]:
@@ -167,7 +193,7 @@ def _columns(pieces, hardness_n, wanted, blades):
         priors.append(HARDNESS_EXPONENT)
     elif wanted.wood is not None and wanted.wood not in [piece.wood for piece in pieces]:
         what = f"the chopped wood has no known hardness, so nothing follows for {wanted.wood}"
-        raise UnusableInput(what, "to", "write the species of every piece")
+        raise UnusableInput(what, "the piece to reckon for", "write the species of every piece")
     members, more, beyond = _woods(pieces, wanted)
     parts, row, priors = [*parts, members], [*row, *more[0]], [*priors, *more[1]]
     extra = hypot(extra, beyond)

@@ -97,3 +97,21 @@ def test_a_wood_never_chopped_adds_both_woods_errors():
     halves = [np.log(one.strokes.high / one.strokes.low) / 2 for one in (same, other)]
     added = 2 * (WOODS_SD**2 + (0.55 * 0.3) ** 2)
     assert halves[1] ** 2 - halves[0] ** 2 == pytest.approx(1.96**2 * added, rel=0.1)
+
+
+def test_a_piece_far_from_those_chopped_is_said_to_be():
+    own = pieces([14, 15, 13, 16], FLAT)
+    for times, said in ((1.9, False), (2.1, True), (1 / 1.9, False), (1 / 2.1, True)):
+        wide, thin = FLAT.sides
+        far = PieceSection(times * wide, times * thin, orientation="flat")
+        found, doubts = told(own, OtherPiece(far, "oak", 5000.0))
+        assert ("reckoned_far" in [one.code for one in doubts]) == (said and bool(found)), times
+
+
+def test_the_water_of_the_wood_is_told():
+    own = pieces([14, 15, 13, 16], FLAT)
+    for pct, words in ((14.0, "oak, at 14 % water"), (30.0, "oak, green"), (None, "oak")):
+        (one,), _ = told(own, OtherPiece(EDGE, "oak", 5000.0, moisture_pct=pct))
+        assert one.wood_words == words
+        assert one.to_dict()["moisture_pct"] == pct
+        assert f"reckoned for {words}, " in one.summary()

@@ -1,5 +1,6 @@
 """What is weak in the wood that was chopped: wet, knotty, unknown, or of no published hardness?"""
 
+from edgetest.chop.as_chopped import GREEN_PCT
 from edgetest.chop.wood import water_of
 from edgetest.report.documents.tools_beside import beside
 from edgetest.study.chop.piece_woods import DRY_PCT
@@ -53,7 +54,7 @@ def _weak(result, blade):
     said = [words.format(f"{n} of {len(pieces)} {noun}") for words, n in many.items() if n]
     open_rows = [one.row for one, water in zip(pieces, waters, strict=True) if water is None]
     said += _water_open(open_rows, f"{len(pieces)} {noun}", some=len(open_rows) < len(pieces))
-    return [*said, *_unpublished([one.wood for one in pieces if one.wood is not None])]
+    return [*said, *_unpublished(zip((one.wood for one in pieces), waters, strict=True))]
 
 
 def _water_open(rows, of, *, some):
@@ -63,15 +64,28 @@ def _water_open(rows, of, *, some):
         yield f"water not noted for {len(rows)} of {of}" + where * (some and len(rows) <= MOST_ROWS)
 
 
-def _unpublished(woods):
-    """Woods whose hardness was worked out, a part of a sentence for each way."""
-    told = {(one.code, wood.name): None for wood in woods for one in wood.doubts}
+def _unpublished(pieces):
+    """Woods whose hardness was worked out, a part of a sentence for each way.
+
+    `pieces` are the wood of each, or None, and its water as typed.
+    """
+    told = {
+        (one.code, wood.name): None
+        for wood, water in pieces
+        for one in (wood.doubts if wood is not None else ())
+        if _green(water) or one.code != "green_hardness_assumed"
+    }
     said: set[str] = set()  # of a wood without any hardness its green one is not missed apart
     for code, words in UNPUBLISHED.items():
         names = [name for found, name in told if found == code and name not in said]
         said.update(names)
         if names:
             yield words.format(listed(names))
+
+
+def _green(typed):
+    """Whether a piece may have been so wet that the hardness of green wood counts."""
+    return typed is None or water_of(typed).pct >= GREEN_PCT
 
 
 def _wet(typed):

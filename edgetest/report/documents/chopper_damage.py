@@ -68,7 +68,17 @@ def _new_damage(result, blade, units):
         what += edges[0]
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
-    return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}"
+    return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{_gone(result, chips)}"
+
+
+def _gone(result, chips):
+    """That new chips of an earlier edge are no longer there; "" where none went."""
+    last = result.look(chips.blade, "after")
+    left = last.counted["chips"]
+    touched = any(one["blade"] == chips.blade for one in result.events)
+    if not touched or left is None or chips.new is None or left >= chips.new:
+        return ""
+    return f"; {left or 'none'} left after its edge was touched up"
 
 
 def _bound(result, blade):

@@ -311,8 +311,8 @@ def _last_columns(result, blade, settings):
         )
     )
     care = settings.care or care_lines(result.study.blade(blade), _parts(result, blade))
-    cautions = [*SAFETY, *care, *([settings.note] if settings.note else [])]
-    right = [section("Care and cautions", bullets(cautions))]
+    right = [section("Care and cautions", bullets([*SAFETY, *care]))]
+    right += [section("Note", text(settings.note))] if settings.note else []
     doubts = first_doubts(result, blade)[0]
     right += [section("To bear in mind", bullets(doubts))] if doubts else []
     return columns(left, right, widths=[1.0, 1.12])

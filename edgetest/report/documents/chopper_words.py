@@ -33,6 +33,10 @@ SAID_ELSEWHERE = {
     "wood_by_name_only", "green_hardness_assumed",
 }  # fmt: skip
 
+LEANS_ON = {
+    "rests_on_given_up": "which rests on what was given up",
+    "touched_up_unlike": "their edges were not touched up alike",
+}
 MOST_DOUBTS = 2  # on the first page, unless more decide
 # A sentence of a doubt that begins so tells the maker what to do.
 
@@ -81,7 +85,7 @@ def _count_sentences(result, blade, main, units):
     yield from _reckoned(result, blade, units)
     yield from _touched_up(result, blade)
     for ratio in _ratios_of(result, blade):
-        if not _differs_by_piece(result, ratio):
+        if not _doubted(result, ratio, "ratio_differs_by_piece"):
             yield _ratio_sentence(result, blade, ratio)
 
 
@@ -120,7 +124,7 @@ def _against_words(result, blade, *, alone):
     ratio = next(iter(_ratios_of(result, blade)), None)
     if ratio is None:
         return ""
-    if _differs_by_piece(result, ratio):
+    if _doubted(result, ratio, "ratio_differs_by_piece"):
         return ""
     other = tool_title(result, ratio.first if blade == ratio.second else ratio.second)
     _, low, high = three(ratio.ratio)
@@ -128,16 +132,22 @@ def _against_words(result, blade, *, alone):
         of = "" if alone else " of all its pieces"
         return f"; whether {other} takes more or fewer{of}, this test cannot tell"
     fewer = "fewer" if (high < 1) == (blade == ratio.first) else "more"
+    but = _but_words(result, ratio)
     if alone:
-        return f", {fewer} than {other} takes"
-    return f"; over all its pieces, size for size, it took {fewer} than {other}"
+        return f", {fewer} than {other} takes{but}"
+    return f"; over all its pieces, size for size, it took {fewer} than {other}{but}"
 
 
-def _differs_by_piece(result, ratio):
-    """Whether the two tools differ otherwise from one kind of piece to another."""
-    both = ratio.first, ratio.second
-    codes = [(one.code, one.where.blade, one.where.other) for one in result.doubts]
-    return ("ratio_differs_by_piece", *both) in codes
+def _but_words(result, ratio):
+    """What the two tools' ratio leans on, where it is more than their strokes."""
+    told = [words for code, words in LEANS_ON.items() if _doubted(result, ratio, code)]
+    return f" ({', and '.join(told)})" if told else ""
+
+
+def _doubted(result, ratio, code):
+    """Whether a doubt of that code is about the ratio of these two tools."""
+    doubts = [(one.code, one.where.blade, one.where.other) for one in result.doubts]
+    return (code, ratio.first, ratio.second) in doubts
 
 
 def _interval_words(result, main, value, interval):
@@ -189,7 +199,7 @@ def _reckoned(result, blade, units):
     for one in result.reckoned:
         if one.blade == blade:
             value, interval = interval_words(*three(one.strokes))
-            piece = f"{one.wood or 'the same wood'}, {in_units(one.section.summary(), units)}"
+            piece = f"{one.wood_words}, {in_units(one.section.summary(), units)}"
             yield f"Reckoned, not chopped: {value} strokes for a piece of {piece} ({interval})."
 
 
@@ -226,8 +236,13 @@ def _ratio_sentence(result, blade, ratio):
 
 def trial_rows(result, blade):
     """Trials of a tool and how they ended, as (what, how)."""
-    mine = [one for one in result.report.trials if one.trial.blade == blade]
-    return [(one.title[:1].upper() + one.title[1:], _trial_words(one)) for one in mine]
+    trials, others = result.report.trials, beside(result, blade)[1:]
+    rows = []
+    for one in (each for each in trials if each.trial.blade == blade):
+        like = [two for two in trials if two.title == one.title and two.trial.blade in others]
+        theirs = "".join(f"; {two.trial.blade} {_trial_words(two)}" for two in like)
+        rows.append((one.title[:1].upper() + one.title[1:], f"{_trial_words(one)}{theirs}"))
+    return rows
 
 
 def tool_doubts(result, blade, gravities=GRAVITIES):

@@ -24,7 +24,8 @@ def tool_rows(result, tested, units):
     """
     study = result.study
     treatment = study.heat_treatment(tested.heat_treatment) if tested.heat_treatment else None
-    steel = [tested.steel, treatment.words() if treatment else ""]
+    heat = treatment.words() if treatment else ""
+    steel = [tested.steel, heat or (f"heat treatment {NOT_NOTED}" if tested.steel else "")]
     edge = [
         tested.angle_words() or f"angle {NOT_NOTED}",
         tested.edge_finish or f"finish {NOT_NOTED}",

@@ -22,6 +22,7 @@ from edgetest.units import MM_PER_INCH
 
 PAGE_WIDTH_IN, SMALL_IN = 7.2, (3.5, 2.2)
 LEGEND_LETTERS = 26  # of a name in a legend
+LETTERS_PER_IN = 11  # of labels along an axis
 WOOD, STEEL = "#e9e2d5", "#e3e7ea"
 MOST_REACH = 1.25  # of the tool's length; our choice
 _LETTER_MM_PER_IN = 0.070  # width of a letter as a share of an inch, for placing labels
@@ -237,7 +238,7 @@ def plot_chops(
     ]
     for number, name in enumerate(names):
         _draw_pieces(ax, result, name, boards, _spread(number, len(names), 0.1))
-    ax.set_xticks(range(len(boards)), [_board_words(result, board) for board in boards])
+    _label_boards(ax, [_board_words(result, board) for board in boards])
     ax.set(ylabel="strokes for a piece", xlim=(-0.6, len(boards) - 0.4))
     if any(not piece.severed for piece in result.pieces if piece.blade in names):
         ax.plot([], [], color="0.3", marker="$\u2191$", ls="none", label=STILL_STOOD)
@@ -249,6 +250,14 @@ def plot_chops(
     if legend:
         ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25)
     return ax
+
+
+def _label_boards(ax, words):
+    """Boards along the axis, turned where they would run into each other."""
+    ax.set_xticks(range(len(words)), words)
+    letters = max((len(line) for each in words for line in each.split("\n")), default=0)
+    if letters * len(words) > LETTERS_PER_IN * ax.figure.get_figwidth():
+        ax.tick_params(axis="x", labelrotation=60)
 
 
 STILL_STOOD = "still stood after so many"  # what an arrow at a piece's mark says
@@ -296,8 +305,9 @@ def _draw_pieces(ax, result, blade, boards, aside):
     ax.plot(x, y, style.marker, color=style.colour, label=_name(result, blade), ls="none")
     for at, chops, severed in marks:
         if not severed:
-            ax.annotate("", (at, chops * 1.12), (at, chops),
-                        arrowprops={"arrowstyle": "->", "color": style.colour})  # fmt: skip
+            ax.annotate("", (at, chops), (0, 15), textcoords="offset points",
+                        arrowprops={"arrowstyle": "<-", "color": style.colour, "lw": 1.4,
+                                    "shrinkA": 0, "shrinkB": 0})  # fmt: skip
 
 
 def _board_of(piece):

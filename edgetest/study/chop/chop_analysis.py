@@ -1,7 +1,6 @@
 """From a study's chop log to the figures of its sheet: chops, depth, damage, swing, trials."""
 
 from dataclasses import dataclass, field, replace
-from math import inf
 
 import numpy as np
 
@@ -10,7 +9,6 @@ from edgetest.chop.chop_report import ChopTest, chop_report
 from edgetest.chop.counts import DOUGLAS_FIR, ReferenceWood
 from edgetest.chop.depth import LEAST_DEPTHS
 from edgetest.chop.predict import what_if
-from edgetest.chop.ratio_by_piece import SELDOM, ratios_by_piece
 from edgetest.chop.tool_outline import Outline, thinned
 from edgetest.chop.wood import wood_of_species
 from edgetest.doubts import Where, doubt, joined
@@ -37,6 +35,7 @@ from edgetest.study.chop.edge_damage import falls, touch_ups
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
 from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
+from edgetest.study.chop.ratio_doubts import ratio_doubts
 from edgetest.study.chop.treatment_mixing import mixing_doubts
 from edgetest.study.wear.left_out_rows import by_blade
 from edgetest.study.words import were
@@ -131,31 +130,15 @@ def analyse_chops(
         changes=_changes(thinner, tools, level),
         limit=tuple(limit_verdicts(study, found, grown)),
         design=turn_taking(log),
-        doubts=tuple(dict.fromkeys([*doubts, *_unlike(pieces, report)])),
+        doubts=tuple(dict.fromkeys(doubts)),
     )
     return _wished(result)
 
 
-def _unlike(pieces, report):
-    """The doubts about tools whose ratio is another one for other pieces."""
-    found = []
-    for ratio in report.counts.ratios if report.counts is not None else ():
-        both = ratio.first, ratio.second
-        overall = ratio.ratio.value
-        if not 0 < overall < inf:
-            continue
-        kinds, p = ratios_by_piece([one.piece for one in pieces], *both, overall)
-        if p < SELDOM:
-            told = "; ".join(f"{each.ratio:.2g} ({each.words})" for each in kinds)
-            told = f"{told}; {overall:.2g} over all pieces"
-            words = {"first": both[0], "second": both[1], "kinds": told}
-            where = Where(blade=both[0], other=both[1])
-            found.append(doubt("ratio_differs_by_piece", where=where, **words))
-    return found
-
-
 def _wished(result):
-    """The result with strokes reckoned for the pieces that its study names."""
+    """The result with doubts about its ratios and strokes for the pieces that its study names."""
+    more = ratio_doubts(result.pieces, result.report, result.events)
+    result = replace(result, doubts=(*result.doubts, *more))
     wishes = result.study.chop_to if result.study is not None and result.pieces else ()
     try:
         return with_reckoned(result, wishes)

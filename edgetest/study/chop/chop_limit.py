@@ -30,7 +30,8 @@ def limit_verdicts(study, found, grown):
             "value": float(met),
             "limit": limit,
             "verdict": verdict.replace(" ", "_"),
-            "text": f"{met:.3g} {words}; the protocol ends the chopping at {limit:g}: {verdict}",
+            "text": f"{met:.3g} {words}; the protocol takes an edge as done at {limit:g}:"
+            f" {verdict}",
         }
 
 

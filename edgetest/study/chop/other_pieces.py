@@ -14,11 +14,12 @@ from edgetest.study.chop.piece_woods import own_woods
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _WISH = re.compile(
-    rf"(?P<wood>.*?)\s*(?<![\d.])(?P<first>{_NUMBER})(?:\s*[x×]\s*(?P<second>{_NUMBER}))?"
-    rf"\s*(?P<unit>mm|in)?\s*(?P<lies>{'|'.join(ORIENTATIONS)})?\s*$",
+    rf"(?:(?P<water>green|air-dry|seasoned)\s+)?(?P<wood>.*?)\s*(?<![\d.])(?P<first>{_NUMBER})(?:\s*[x×]\s*(?P<second>{_NUMBER}))?"
+    rf"\s*(?P<unit>mm|cm|in)?\s*(?P<lies>{'|'.join(ORIENTATIONS)})?\s*$",
     re.IGNORECASE,
 )
-MM = {"mm": 1.0, "in": 25.4}
+MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
+WISH = "the piece to reckon for"  # what a fault is about: an option, or a key of study.toml
 
 
 def with_reckoned(result, wishes):
@@ -54,18 +55,19 @@ def with_reckoned(result, wishes):
 
 
 def _wanted(result, wish):
-    """The piece that a wish names; its wood holds the water that the chopped wood held."""
+    """The piece that a wish names."""
     match = _WISH.match(wish.strip())
     mend = 'write a wood and a size in mm, "English oak 90x60 flat", or "hazel 45" for a round one'
     if match is None or float(match["first"]) == 0 or float(match["second"] or 1) == 0:
-        raise UnusableInput(f'"{wish}" names no piece', "to", mend)
+        raise UnusableInput(f'"{wish}" names no piece', WISH, mend)
     if not result.pieces:
-        raise UnusableInput("nothing was severed", "to", "log severed pieces first")
-    known = _wood(result, match["wood"], mend)
+        raise UnusableInput("nothing was severed", WISH, "log severed pieces first")
+    known = _wood(result, match["wood"], match["water"], mend)
     if known is None:
         return OtherPiece(_section(match))
+    hardness = known.side_hardness_n.value
     return OtherPiece(
-        _section(match), known.name, known.side_hardness_n.value, known.hardness_sd_log
+        _section(match), known.name, hardness, known.hardness_sd_log, known.moisture_pct
     )
 
 
@@ -79,12 +81,18 @@ def _section(match):
     return PieceSection(first, float(match["second"]) * scale, orientation=lies)
 
 
-def _wood(result, name, mend):
-    """The wood of a wish, the chopped one where none is named; None where it is not known."""
+def _wood(result, name, water, mend):
+    """The wood of a wish, the chopped one where none is named; None where it is not known.
+
+    Its water is the wish's, else that of the chopped wood on average.
+    """
     known = [one.wood for one in result.pieces if one.wood]
     if not name:
         if len({wood.name for wood in known}) > 1:
-            raise UnusableInput("several woods were chopped", "to", mend)
-        return known[0] if known else None
-    water = float(np.mean([wood.moisture_pct for wood in known])) if known else None
-    return wood_of_species(name, moisture_pct=water, own=own_woods(result.study))
+            raise UnusableInput("several woods were chopped", WISH, mend)
+        if not known or not water:
+            return known[0] if known else None
+        name = known[0].name
+    if not water and known:
+        water = float(np.mean([wood.moisture_pct for wood in known]))
+    return wood_of_species(name, moisture_pct=water or None, own=own_woods(result.study))

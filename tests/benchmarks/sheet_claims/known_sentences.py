@@ -37,6 +37,11 @@ KNOWN = [
         r"Whether those edges were ground alike is not known\.",
         # definitions, methods, advice and cautions
         r".+ do not differ alike over the pieces\.", r"Strokes of .+ for one of .+: .+ over all pieces\.",
+        r"That .+ takes (?:fewer|more) strokes than .+ rests on .+ that (?:was|were) given up\.",
+        r"Without: .+, and nothing tells the two apart\.", r"Chop such a piece on until it falls\.",
+        r"Between the pieces the edges were touched up unlike: .+\.", r"Touch up neither, or both alike\.",
+        r"The ratio of their strokes is of edges so kept\.",
+        r"A piece is reckoned that is .+ than any you chopped: .+\.", r"Chop one nearer to it\.",
         r"Believe each row by itself\.", r"Is a size or a count mistyped\?",
         r"Sizes within 6 % are one size, for every tool\.", r"As the edges dull, .+\.",
         r"An invented forge", r"Invented data, for demonstration",

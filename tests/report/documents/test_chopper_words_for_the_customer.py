@@ -67,7 +67,9 @@ def test_the_method_of_the_interval_is_left_to_the_second_page(result):
 
 
 def test_a_piece_that_never_fell_is_told_with_its_tool(result):
-    told = [line for part in first_doubts(result, "H7") for line in part if "given up" in line]
+    told = [
+        line for part in first_doubts(result, "H7") for line in part if "given up still" in line
+    ]
     assert told
     assert all(line.startswith("K1: ") for line in told)
     assert "1 of 3 not severed" in str(pieces_table(result, "H7", "metric"))

@@ -34,6 +34,15 @@ def test_wood_size_and_how_it_lies_are_read(answer, log):
     assert edge["method"].startswith("reckoned")
 
 
+def test_green_wood_and_centimetres_are_read(answer, log):
+    wishes = ("European ash 60x60", "green European ash 6x6 cm", "green 60x60", "air-dry 60x60")
+    told = answer("chop", log, *(word for wish in wishes for word in ("--reckon", wish)))
+    dry, green, same, seasoned = told["reckoned"]
+    assert green["width_mm"] == 60.0
+    assert [one["moisture_pct"] for one in (dry, green, same, seasoned)] == [12.0, 30.0, 30.0, 14.0]
+    assert green["strokes"]["value"] == same["strokes"]["value"] < dry["strokes"]["value"]
+
+
 @pytest.mark.parametrize("wish", ["oak", "", "0x20", "European ash 20x0"])
 def test_what_names_no_piece_is_refused_in_one_line(run, log, wish):
     code, _, err = run("chop", log, "--reckon", wish)

@@ -1,0 +1,91 @@
+"""What a sheet says beside its own tool: touched-up edges, tries of the other, notes."""
+
+import pytest
+
+from edgetest.report.documents.chopper_sheet import build_sheets
+from edgetest.report.documents.chopper_words import tool_sentences, trial_rows
+from edgetest.report.figures.chop_figures import plot_chops
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_chops
+
+STUDY = """
+title = "Camp hatchet (invented)"
+protocol = "billet_chop"
+control = "O1"
+blades = [{id = "H1", steel = "harrow tine"}, {id = "O1"}]
+[document]
+note = "The older hatchet stays in the shop."
+"""
+HEAD = (
+    "blade,kind,order,board,species,moisture_pct,width_mm,thickness_mm,chops,chips_count,result\n"
+)
+
+
+def found(folder, *, water="seasoned", last=0, board="board", touch_up=True):
+    rows = ["H1,inspection,0,,,,,,,0,", "O1,inspection,0,,,,,,,1,"]
+    for n in range(1, 5):
+        for blade, count in (("H1", 12 + n), ("O1", 20 + n)):
+            count = ">40" if (blade, n) == ("O1", 2) else count
+            rows.append(f"{blade},billet,{n},{board} {n},European ash,{water},50,50,{count},,")
+        if n == 2 and touch_up:
+            rows += ["H1,inspection,2,,,,,,,1,", "H1,touch-up,2,,,,,,,,"]
+    rows += [f"H1,inspection,9,,,,,,,{last},", "O1,inspection,9,,,,,,,2,"]
+    rows += ["H1,shave,9,,,,,,,,pass", "O1,shave,9,,,,,,,,fail", "H1,rope,9,,,,,,,,pass"]
+    folder.mkdir(exist_ok=True)
+    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
+    (folder / "chops.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
+    return analyse_chops(open_chops(folder))
+
+
+@pytest.fixture(scope="module")
+def result(tmp_path_factory):
+    return found(tmp_path_factory.mktemp("beside") / "a")
+
+
+def test_a_chip_that_the_stone_took_out_is_not_told_as_there(result):
+    (line,) = [one for one in tool_sentences(result, "H1") if one.startswith("After 58 chops")]
+    assert "1 new chip" in line
+    assert line.endswith("; none left after its edge was touched up.")
+
+
+def test_a_chip_that_is_still_there_is_told_as_there(tmp_path):
+    kept = " ".join(tool_sentences(found(tmp_path / "a", last=1, touch_up=False), "H1"))
+    assert "left after" not in kept
+    again = " ".join(tool_sentences(found(tmp_path / "b", last=1), "H1"))
+    assert "2 new chips" in again
+    assert "; 1 left after its edge was touched up." in again
+
+
+def test_the_tries_of_the_other_tool_stand_beside_its_own(result):
+    assert trial_rows(result, "H1") == [
+        ("Shaving after the chopping", "passed; O1 failed"), ("Rope cut", "passed")
+    ]  # fmt: skip
+
+
+def test_a_note_is_no_caution_and_a_heat_that_was_not_noted_is_said_to_be(result, tmp_path):
+    (page,) = build_sheets(result, tmp_path, blade="H1", kinds=["html"])
+    text = page.read_text(encoding="utf-8").replace("\xa0", " ")
+    cautions, _, rest = text.partition("Care and cautions")[2].partition("<h2")
+    assert "stays in the shop" not in cautions
+    assert "The older hatchet stays in the shop." in rest
+    assert "harrow tine; heat treatment not noted" in text
+
+
+def test_green_hardness_is_missed_of_green_wood_alone(result, tmp_path):
+    for made, missed in ((result, False), (found(tmp_path / "g", water="green"), True)):
+        (page,) = build_sheets(made, tmp_path / made.title[:4] / str(missed), blade="H1",
+                               kinds=["html"])  # fmt: skip
+        text = page.read_text(encoding="utf-8").replace("\xa0", " ")
+        assert ("no published green hardness of ash, European" in text) == missed
+
+
+def test_a_piece_that_still_stood_has_an_arrow_of_some_length_above_its_mark(result):
+    (arrow,) = plot_chops(result).figure.axes[0].texts
+    assert arrow.xy[1] == 40
+    assert arrow.xyann == (0, 15)
+
+
+@pytest.mark.parametrize(("board", "turned"), [("b", 0), ("the long board", 60)])
+def test_labels_that_would_run_into_each_other_are_turned(tmp_path, board, turned):
+    axes = plot_chops(found(tmp_path / "a", board=board)).figure.axes[0]
+    assert {label.get_rotation() for label in axes.get_xticklabels()} == {turned}

@@ -1,0 +1,75 @@
+"""What speaks against a ratio of two tools: a piece given up, an edge touched up, other pieces."""
+
+import pytest
+
+from edgetest.report.documents.chopper_words import tool_sentences
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_chops
+
+STUDY = """
+title = "Camp hatchet (invented)"
+protocol = "billet_chop"
+control = "O1"
+blades = [{id = "H1"}, {id = "O1"}]
+"""
+HEAD = "blade,kind,order,board,species,moisture_pct,width_mm,thickness_mm,chops,chips_count\n"
+MINE, THEIRS = (13, 14, 19, 13, 12, 11), ("15", "17", ">40", "16", "18", "14")
+
+
+def found(folder, mine=MINE, theirs=THEIRS, more=()):
+    rows = []
+    for n, counts in enumerate(zip(mine, theirs, strict=True), 1):
+        for blade, count in zip(("H1", "O1"), counts, strict=True):
+            rows.append(f"{blade},billet,{n},board {n},European ash,12,50,50,{count},")
+            rows += [f"{each}" for each in more if each.startswith(f"{blade},touch-up,{n},")]
+    folder.mkdir(exist_ok=True)
+    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
+    (folder / "chops.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
+    return analyse_chops(open_chops(folder))
+
+
+def told(result, code):
+    return [one for one in result.doubts if one.code == code]
+
+
+def test_a_claim_that_rests_on_a_piece_given_up_is_told_with_the_answer_without(tmp_path):
+    result = found(tmp_path / "a")
+    (one,) = told(result, "rests_on_given_up")
+    assert one.text.startswith(
+        "That H1 takes fewer strokes than O1 rests on 1 piece that was given up. Without: 0.82 ("
+    )
+    assert (one.where.blade, one.where.other) == ("H1", "O1")
+    first = tool_sentences(result, "H1")[0]
+    assert first.endswith("fewer than blade O1 takes (which rests on what was given up).")
+
+
+@pytest.mark.parametrize(
+    "theirs", [("15", "17", "40", "16", "18", "14"), ("37", "39", ">60", "44", "40", "38")]
+)
+def test_nothing_given_up_or_a_claim_that_stands_without_it_is_not_doubted(tmp_path, theirs):
+    assert told(found(tmp_path / "a", theirs=theirs), "rests_on_given_up") == []
+
+
+def touch_up(blade, n):
+    return f"{blade},touch-up,{n},,,,,,,"
+
+
+@pytest.mark.parametrize(
+    ("more", "edges"),
+    [
+        ([touch_up("H1", 3)], "H1 once and O1 never"),
+        ([touch_up("H1", 2), touch_up("H1", 4), touch_up("O1", 3)], "H1 2 times and O1 once"),
+    ],
+)
+def test_edges_that_were_not_touched_up_alike_are_told(tmp_path, more, edges):
+    theirs = ("27", "29", "33", "24", "30", "28")
+    result = found(tmp_path / "a", theirs=theirs, more=more)
+    (one,) = told(result, "touched_up_unlike")
+    assert f": {edges}." in one.text
+    assert tool_sentences(result, "H1")[0].endswith("(their edges were not touched up alike).")
+
+
+@pytest.mark.parametrize("more", [[], [touch_up("H1", 3), touch_up("O1", 3)], [touch_up("H1", 6)]])
+def test_edges_kept_alike_or_touched_up_after_all_pieces_are_not_doubted(tmp_path, more):
+    result = found(tmp_path / "a", more=more)
+    assert told(result, "touched_up_unlike") == []
