@@ -224,9 +224,8 @@ class PlanWishes:
     )
     sd_blades: float | None = root.option(
         "Scatter between blades (standard deviation of log life), without that of readings.",
-        root.ABOVE_ZERO,
-        name="--sd",
-    )
+        root.ABOVE_ZERO, name="--sd",
+    )  # fmt: skip
     history: tuple = root.option(
         "An earlier study on the same protocol, or a folder of studies; repeat for each.",
         root.PATH,
@@ -246,7 +245,7 @@ class PlanWishes:
     )
     power: float = root.option("Chance to show the ratio if it is true.", float, default=0.8)
     runs: int = root.option(
-        "How often each blade is cut, each time on another roll.", int, default=1
+        "Runs of each blade, each on another roll; pieces of a board for each tool.", int, default=1
     )
     looks: bool = root.option(
         "Fix looks beforehand: look at every number of blades, and stop early.", bool,

@@ -128,12 +128,25 @@ def _by_boards(of_board: dict[str, list[str]], rules: Protocol, width: int) -> I
 
     if "inspection" in rules.closing:
         yield from (row(blade, "inspection", 0) for blade in blades)
-    each, more = divmod(max(len(rules.stages), len(of_board)), len(of_board))
+    rounds = {board: _rounds(those) for board, those in of_board.items()}
+    lack = max(len(rules.stages) - sum(map(len, rounds.values())), 0)
+    each, more = divmod(lack, len(rounds))
     order = 0
-    for place, (board, those) in enumerate(of_board.items()):
-        for _ in range(each + (place < more)):
+    for place, (board, own) in enumerate(rounds.items()):
+        for those in [*own, *[own[0]] * (each + (place < more))]:
             order += 1
             for kind in rules.chop_kinds:
                 yield from (row(blade, kind, order, board) for blade in those)
     for kind in rules.closing:
         yield from (row(blade, kind, 1) for blade in blades)
+
+
+def _rounds(blades: Sequence[str]) -> list[list[str]]:
+    """The turns of one board a piece with each blade at a time; a blade may have several."""
+    rounds: list[list[str]] = []
+    for place, blade in enumerate(blades):
+        before = blades[:place].count(blade)
+        if before == len(rounds):
+            rounds.append([])
+        rounds[before].append(blade)
+    return rounds

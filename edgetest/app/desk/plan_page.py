@@ -32,6 +32,7 @@ from edgetest.report.figures.comparison_figures import plot_power
 from edgetest.study.bench.bench_order import kept_order
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sealing import seal_names, secret_seed
+from edgetest.study.chop.board_order import boards_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.planning import PlanOptions, drawn_order, make_plan, usual_blocks
 from edgetest.study.wear.saved_plan import save_plan
@@ -47,7 +48,7 @@ CUT = (
     "Blades of each heat treatment, and the control blade, are cut on every one of them.",
 )
 CHOPPED = ("chops", "one takes a quarter more chops than the other", "Boards",
-           "Each board gives a piece to every tool.")  # fmt: skip
+           "Each board gives a piece to every tool; name it twice for two pieces.")  # fmt: skip
 OPTION = {"stages": "stages", "stations": "stations", "repeats": "readings a station",
           "blades": "blades of each", "readings": "readings in all"}  # fmt: skip
 CHOP_OPTION = {"stages": "pieces or chops of a blade", "blades": "blades of each",
@@ -285,7 +286,7 @@ def _save(source, made, words):
         save_plan(source, made, anew=True)
         return
     runs = drawn_order(source.study, PlanOptions(
-        blocks=tuple(dict.fromkeys(run.block for run in made.runs)), seed=secret_seed(),
+        blocks=boards_of(made.runs), seed=secret_seed(),
     )).runs  # fmt: skip
     seal_names(source, replace(made, runs=runs), same_word(*words))
 

@@ -10,6 +10,7 @@ from edgetest.store.protocol import describe
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sheet_rows import page_words, sheet_turns
 from edgetest.study.chop.added_pieces import severs
+from edgetest.study.chop.board_order import pieces_of_boards
 from edgetest.study.wear.saved_plan import log_to_come
 from edgetest.study.words import counted
 
@@ -91,8 +92,11 @@ def _subtitle(made, promise, rules):
     draw = f", drawn with the number {made.seed}" if made.seed is not None else ""
     order = f"{counted(len(made.runs), 'run')} in balanced order{draw}"
     if severs(rules):
-        boards = counted(len({run.block for run in made.runs}), "board")
-        order = f"{boards}, each with a piece for every tool; turns balanced{draw}"
+        times = sorted(pieces_of_boards((run.block, run.blade) for run in made.runs).values())
+        pieces = "a piece" if times[-1] == 1 else counted(times[0], "piece")
+        pieces = pieces if times[0] == times[-1] else f"{times[0]} to {times[-1]} pieces"
+        boards = counted(len(times), "board")
+        order = f"{boards}, each with {pieces} for every tool; turns balanced{draw}"
     return "; ".join(part for part in (order, promise) if part)
 
 

@@ -1,9 +1,10 @@
 """Which board comes when, and which tool takes its piece of it in which turn?
 
-Each board gives a piece to every tool, so that what a board does to all falls out of their
-ratios; boards may be more than tools.
+Each board gives a piece to every tool, or several, so that what a board does to all falls out of
+their ratios; boards may be more than tools. A board that gives several pieces is named as often.
 """
 
+from collections import Counter
 from dataclasses import replace
 
 from edgetest.store.chop_log import SEVERED
@@ -25,13 +26,27 @@ def board_order(study, boards, rng):
     ----------
     study : Study
     boards : sequence of str
-        In the order in which they come.
+        In the order in which they come; each once for every piece that a tool gets of it.
     rng : numpy.random.Generator
 
     Returns
     -------
     tuple of Run
     """
+    times = Counter(boards)
+    # A board's rounds are balanced as boards of their own, then go by its name again.
+    rounds = {f"{name}\n{k}": name for name, n in times.items() for k in range(n)}
+    turns: Counter = Counter()
+    found = []
+    for run in _balanced(study, list(rounds), rng):
+        name = rounds[run.block]
+        turns[name] += 1
+        found.append(replace(run, block=name, turn=turns[name]))
+    return tuple(found)
+
+
+def _balanced(study, boards, rng):
+    """The runs of every tool on boards that each have a name of their own."""
     kinds = {blade.id: blade.heat_treatment or NOT_NAMED for blade in study.blades}
     if study.control:
         kinds[study.control] = CONTROL
@@ -45,6 +60,8 @@ def board_order(study, boards, rng):
 def usual_boards(rules, log=None):
     """Names of the boards: those of a log under way, else one for each piece that is asked for.
 
+    A board of the log is named once for every piece that a tool got of it.
+
     Parameters
     ----------
     rules : Protocol
@@ -55,10 +72,46 @@ def usual_boards(rules, log=None):
     tuple of str
     """
     rows = log.rows if log is not None and pieces_begun(log) else ()
-    seen = dict.fromkeys(row.board or row.block for row in rows if row.kind in SEVERED)
+    seen = pieces_of_boards(
+        (row.board or row.block, row.blade) for row in rows if row.kind in SEVERED
+    )
     word = "stud" if rules.chop_kinds == ("lumber",) else "board"
     asked = tuple(f"{word} {number}" for number in range(1, len(rules.stages) + 1))
-    return tuple(name for name in seen if name) or asked
+    seen.pop("", None)
+    return _each(seen) or asked
+
+
+def boards_of(runs):
+    """Names of the boards of runs, each once for every piece that a tool gets of it.
+
+    Parameters
+    ----------
+    runs : iterable of Run
+
+    Returns
+    -------
+    tuple of str
+    """
+    return _each(pieces_of_boards((run.block, run.blade) for run in runs))
+
+
+def boards_of_layout(own):
+    """As `boards_of`, of `PlannedRuns`; none where there is no layout."""
+    if own is None:
+        return ()
+    return _each(pieces_of_boards(zip(own.block.tolist(), own.blade.tolist(), strict=True)))
+
+
+def _each(times):
+    return tuple(name for name, n in times.items() for _ in range(n))
+
+
+def pieces_of_boards(turns):
+    """How many pieces of each board one tool gets, from (board, blade) of every turn."""
+    times: dict[str, int] = {}
+    for (board, _), n in Counter(turns).items():
+        times[board] = max(n, times.get(board, 0))
+    return times
 
 
 def pieces_begun(log):

@@ -8,6 +8,7 @@ from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
 from edgetest.study.chop.chop_rows import severings
 from edgetest.study.chop.woods_planned import USUAL_STROKES
+from edgetest.study.words import counted
 from edgetest.wear.plan.design_result import Curve, Option, PlanWords, StudyPlan
 from edgetest.wear.plan.pooled_blades import blades_to_tell
 from edgetest.wear.plan.study_design import blades_by_curve
@@ -34,6 +35,7 @@ class ChopPlan:
     need: StudyPlan
     expected: ChopsExpected
     doubts: tuple[Doubt, ...]
+    boards: int = 0  # that give the pieces; 0: as many as pieces
 
     def work(self):
         """What each blade is to do, in a maker's words."""
@@ -43,14 +45,17 @@ class ChopPlan:
                 f"Measure {len(one.chops)} chops of each blade, all blades in turn on one board; "
                 f"one depth is taken to scatter by {100 * one.depth_sd:.0f} %."
             )
+        of = "one of every board"
+        if 0 < self.boards < one.pieces:
+            of = f"of {counted(self.boards, 'board')}, as the order below has it"
         return (
-            f"Let each blade sever {one.pieces} pieces, one of every board, at about "
+            f"Let each blade sever {one.pieces} pieces, {of}, at about "
             f"{one.strokes:.0f} chops a piece; pieces of one board are taken to differ by "
             f"{100 * one.piece_cv:.0f} % beyond counting chance."
         )
 
 
-def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=1, step=None):
+def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=(), step=None):
     """Plan a chop test by the comparison that `edgetest chop` runs.
 
     Parameters
@@ -63,8 +68,8 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=1, step=
     rng : numpy.random.Generator
     blades : tuple of int
         Blades of each heat treatment in the study; () for a study without two.
-    boards : int
-        Boards that give a piece to each blade.
+    boards : sequence of str
+        Boards that give a piece to each blade, each once for every such piece.
     step : callable(), optional
 
     Returns
@@ -77,7 +82,7 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=1, step=
         For a ratio, scatter or power that is none.
     """
     blades_to_tell(goal.ratio, sd_blades, power=goal.power, level=goal.level)
-    expected, doubts = _expected(source, options, sd_blades, boards)
+    expected, doubts = _expected(source, options, sd_blades, len(boards))
     count = max(len(blades), 2)
 
     def power(numbers, studies):
@@ -109,7 +114,7 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=1, step=
         treatments=count,
         words=WORDS[bool(expected.chops)],
     )
-    return ChopPlan(need, expected, tuple(doubts))
+    return ChopPlan(need, expected, tuple(doubts), len(set(boards)))
 
 
 def _sd(expected):
@@ -126,7 +131,7 @@ def _option(goal, curve, expected, sd_simulated, treatments):
     return Option(each, 1, 1, expected.reading_se, sd, blades, readings)
 
 
-def _expected(source, options, sd_blades, boards):
+def _expected(source, options, sd_blades, pieces):
     """Strokes and pieces by the study's own log, what was asked, and the protocol."""
     rules = source.protocol
     if "single" in rules.chop_kinds:
@@ -134,8 +139,8 @@ def _expected(source, options, sd_blades, boards):
     strokes, doubts = options.fresh, []
     if strokes is None:
         strokes, doubts = _strokes_of(source)
-    pieces = max(len(rules.stages), boards)
-    return ChopsExpected(sd_blades, strokes=float(strokes), pieces=pieces), doubts
+    least = len(rules.stages)
+    return ChopsExpected(sd_blades, strokes=float(strokes), pieces=max(least, pieces)), doubts
 
 
 def _strokes_of(source):

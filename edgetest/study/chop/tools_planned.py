@@ -1,5 +1,6 @@
 """How many pieces show a ratio between two tools, and what do those show that are planned?"""
 
+from collections import Counter
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,8 +34,8 @@ MOST_STUDIES = STUDIES_OWN + MOST_WOODS * (
     len(NUMBERS) * STUDIES + 2 * len(NUMBERS_ENDS) * STUDIES_ENDS
 )
 WORK = (
-    "Saw a piece for each tool from every board, all pieces of a board alike. Chop a piece with "
-    "each tool in turn, then take the next board."
+    "Saw {pieces} for each tool from every board, all pieces of a board alike. Chop a piece with "
+    "each tool in turn, {again}then take the next board."
 )
 WORDS = PlanWords(
     "{share} % more chops to sever", "{share} % fewer chops to sever", "pieces", "board",
@@ -198,8 +199,8 @@ def numbers_of_tools(source, options, boards, step=None):
     source : Source
     options : PlanOptions
         Its `fresh` is the chops that a piece takes.
-    boards : int
-        Boards that give a piece to each tool.
+    boards : sequence of str
+        Boards that give a piece to each tool, each once for every such piece.
     step : callable(), optional
         Called after each simulated test.
 
@@ -216,14 +217,29 @@ def numbers_of_tools(source, options, boards, step=None):
     """
     goal = goal_of_tools(options)
     woods, doubts = woods_to_chop(source, options.fresh)
-    planned = planned_strokes(source, woods[0].strokes, boards)
+    planned = planned_strokes(source, woods[0].strokes, len(boards))
     rng = np.random.default_rng(options.seed)
 
     def simulated():
         return _simulated(goal, woods, planned, rng, step)
 
     need = worked_out_once("plan", ("tools", goal, woods, planned, options.seed), simulated)
-    return {"need": need, "work": WORK, "doubts": (*doubts, *claims_of_tools(source.study))}
+    return {
+        "need": need,
+        "work": work_words(boards),
+        "doubts": (*doubts, *claims_of_tools(source.study)),
+    }
+
+
+def work_words(boards):
+    """What is to be sawn and chopped, by the names of the boards, one for each piece of a tool."""
+    each = Counter(boards).values()
+    if set(each) == {1}:
+        return WORK.format(pieces="a piece", again="")
+    if len(set(each)) == 1:
+        return WORK.format(pieces=counted(next(iter(each)), "piece"), again="a round a piece, ")
+    pieces = f"{min(each)} to {max(each)} pieces, as the order below has it,"
+    return WORK.format(pieces=pieces, again="a round a piece, ")
 
 
 def goal_of_tools(options):

@@ -13,7 +13,13 @@ from edgetest.store.kept_answers import worked_out_once
 from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.chop import chop_planning, depths_planned, tools_planned
 from edgetest.study.chop.added_pieces import severs
-from edgetest.study.chop.board_order import board_order, tools_alone, usual_boards
+from edgetest.study.chop.board_order import (
+    board_order,
+    boards_of,
+    boards_of_layout,
+    tools_alone,
+    usual_boards,
+)
 from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
@@ -47,7 +53,8 @@ class PlanOptions:
         Earlier studies on the same protocol, or folders of studies.
     blocks : sequence of str, optional
         Rolls, boards or days, in the order in which they come; None keeps the order that the
-        study has, if it holds all its blades. Each board gives a piece to every blade.
+        study has, if it holds all its blades. Each board gives a piece to every blade, one that is
+        named twice two.
     seed : int
         The same seed gives the same order.
     life : float, optional
@@ -61,7 +68,8 @@ class PlanOptions:
         Relative uncertainty of one reading; default: from the study's kept repeatability,
         else assumed.
     runs : int
-        Times that each blade is cut, every time sharpened anew and under another roll.
+        Times that each blade is cut, every time sharpened anew and under another roll; of pieces
+        to sever how many each board gives to every blade.
     power, level : float
         Chance to show the ratio; coverage of the interval.
     looks : bool
@@ -234,10 +242,12 @@ def drawn_order(study, options=USUAL_PLAN, log=None):
         return kept
     blocks = ONE_ROLL if options.blocks is None else options.blocks
     if severs(study.rules):
-        if options.runs != 1:
-            what = f"{options.runs} runs of each blade, which has a piece of every board as it is"
-            raise UnusableInput(what, "runs (--runs)", "name more boards instead (--blocks)")
+        if options.runs < 1:
+            what = f"{options.runs} pieces of every board"
+            raise UnusableInput(what, "runs (--runs)", "give 1 or more")
         boards = usual_boards(study.rules, log) if tuple(blocks) == ONE_ROLL else blocks
+        if options.runs > 1:
+            boards = tuple(name for name in dict.fromkeys(boards) for _ in range(options.runs))
         return RunOrder(board_order(study, boards, rng), options.seed)
     if study.rules.log == "chops" and tuple(blocks) == ONE_ROLL:
         blocks = ("board 1",)
@@ -264,8 +274,7 @@ def _of_tools(source, options, runs, progress):
     """Pieces needed by two tools whose heat treatments are not compared."""
     if severs(source.protocol):
         step = Steps(progress, tools_planned.MOST_STUDIES)
-        boards = len({run.block for run in runs})
-        numbers = tools_planned.numbers_of_tools(source, options, boards, step)
+        numbers = tools_planned.numbers_of_tools(source, options, boards_of(runs), step)
     else:
         step = Steps(progress, depths_planned.MOST_STUDIES)
         numbers = depths_planned.depths_of_tools(source, options, step)
@@ -279,7 +288,8 @@ def _numbers(source, options, sd_blades, known, layout, progress):
     rng = np.random.default_rng(options.seed)  # its own: the order does not hang on the numbers
     if source.protocol.log == "chops":
         step = Steps(progress, chop_planning.MOST_STUDIES)
-        blades, boards = (layout.own.blades, layout.own.blocks) if layout.own else ((), 1)
+        blades = layout.own.blades if layout.own else ()
+        boards = boards_of_layout(layout.own)
         chops = chop_planning.plan_chops(
             source, goal, options, sd_blades, rng, blades=blades, boards=boards, step=step
         )

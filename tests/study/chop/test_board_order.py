@@ -5,8 +5,10 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.board_order import board_order, tools_alone, usual_boards
+from edgetest.store.chop_log import ChopRow, read_chops
+from edgetest.study.chop.board_order import board_order, boards_of, tools_alone, usual_boards
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_source
 
 
 def study(*treatments, control=None):
@@ -62,3 +64,53 @@ def test_boards_are_those_of_the_log_under_way_else_one_for_each_piece():
     assert usual_boards(billets, SimpleNamespace(rows=rows[1:]))[0] == "board 1"
     bare = SimpleNamespace(rows=[ChopRow(2, "B", "billet", chops=9)])
     assert usual_boards(billets, bare) == ("board 1", "board 2", "board 3")
+
+
+def test_a_board_that_is_named_twice_gives_each_tool_two_pieces_in_turn():
+    runs = board_order(study(None, None, control="B1"), ("a", "a", "b"), np.random.default_rng(1))
+    of_a = [r.blade for r in runs if r.block == "a"]
+    assert sorted(of_a[:2]) == sorted(of_a[2:]) == ["B0", "B1"]
+    assert [(r.block, r.turn) for r in runs] == [("a", 1), ("a", 2), ("a", 3), ("a", 4),
+                                                 ("b", 1), ("b", 2)]  # fmt: skip
+    assert boards_of(runs) == ("a", "a", "b")
+
+
+def test_a_log_with_two_pieces_of_a_board_names_it_twice():
+    rows = [
+        ChopRow(k, blade, "billet", number, board=board, chops=9)
+        for k, (blade, number, board) in enumerate(
+            (b, n, "ash" if n < 3 else "oak") for n in (1, 2, 3) for b in ("A", "B")
+        )
+    ]
+    billets = SimpleNamespace(chop_kinds=("billet",), stages=(1, 2, 3))
+    assert usual_boards(billets, SimpleNamespace(rows=rows)) == ("ash", "ash", "oak")
+
+
+@pytest.mark.parametrize(
+    "asked", [["--blocks", "ash,oak,elm", "--runs", "2"], ["--blocks", "ash,ash,oak,oak,elm,elm"]]
+)
+def test_two_pieces_of_each_of_three_boards_are_planned_under_the_boards_own_names(
+    run, tmp_path, asked
+):
+    folder = tmp_path / "camp"
+    run("new", folder, "--protocol", "billet_chop", "--blade", "H1", "--control", "C1")
+    code, told, _ = run("plan", folder, *asked, "--fresh", "15")
+    assert code == 0
+    assert "Saw 2 pieces for each tool from every board" in told
+    assert "With the 6 pieces of each tool here" in told
+    rows = [row for row in read_chops(folder / "chops.csv").rows if row.kind == "billet"]
+    for blade in ("H1", "C1"):
+        own = [(row.order, row.board) for row in rows if row.blade == blade]
+        assert own == [(1, "ash"), (2, "ash"), (3, "oak"), (4, "oak"), (5, "elm"), (6, "elm")]
+    for number in range(1, 7):  # a piece with each tool before the next
+        assert {row.blade for row in rows[2 * number - 2 : 2 * number]} == {"H1", "C1"}
+    wood = ("species=Scots pine", "moisture_pct=12", "width_mm=50", "thickness_mm=50")
+    for number, row in enumerate(rows):
+        run("enter", folder, f"blade={row.blade}", "kind=billet", f"order={row.order}",
+            f"chops={13 + number % 5}", *wood)  # fmt: skip
+    result = analyse_chops(open_source(folder))
+    assert {piece.board for piece in result.pieces} == {"ash", "oak", "elm"}
+    assert len(result.pieces) == 12
+    code, told, _ = run("plan", folder, "--seed", "3", "--dry-run")
+    assert code == 0
+    assert "Saw 2 pieces for each tool from every board" in told

@@ -23,7 +23,7 @@ def planned(monkeypatch):
     monkeypatch.setattr(module, "chop_power", power)
     monkeypatch.setattr(module, "blades_by_curve", lambda *_: 4)
 
-    def of(kinds=("billet",), stages=(1, 2, 3), *, fresh=None, blades=(), severed=(), boards=1):
+    def of(kinds=("billet",), stages=(1, 2, 3), *, fresh=None, blades=(), severed=(), boards=()):
         asked.clear()
         monkeypatch.setattr(module, "severings", lambda *_: severed)
         rules = SimpleNamespace(chop_kinds=kinds, stages=stages)
@@ -69,9 +69,9 @@ def test_pieces_are_simulated_for_two_to_ten_blades_a_side(planned):
 
 
 def test_each_board_gives_a_piece_to_each_blade(planned):
-    assert planned(boards=5)[0].expected.pieces == 5
-    assert planned(boards=2)[0].expected.pieces == 3  # as many as the protocol asks for
-    assert planned(("single",), (1, 11), boards=5)[0].expected.chops == (1, 11)
+    assert planned(boards=tuple("abcde"))[0].expected.pieces == 5
+    assert planned(boards=("a", "b"))[0].expected.pieces == 3  # as many as the protocol asks for
+    assert planned(("single",), (1, 11), boards=tuple("abcde"))[0].expected.chops == (1, 11)
 
 
 def test_the_study_s_own_blades_are_simulated_more_often(planned):
@@ -110,6 +110,8 @@ def test_the_work_is_told_in_a_maker_s_words():
         "Let each blade sever 3 pieces, one of every board, at about 20 chops a piece; pieces of "
         "one board are taken to differ by 12 % beyond counting chance."
     )
+    of_two = ChopPlan(None, ChopsExpected(0.15, 20.4, 6, 0.123), (), boards=2)
+    assert "sever 6 pieces, of 2 boards, as the order below has it, at about" in of_two.work()
     chops = ChopPlan(None, ChopsExpected(0.15, chops=(1, 11), depth_sd=0.15), ())
     assert chops.work().startswith("Measure 2 chops of each blade, all blades in turn on one board")
     assert chops.work().endswith("one depth is taken to scatter by 15 %.")

@@ -103,8 +103,8 @@ def test_what_scatters_between_blades_is_refused(study):
     source = study()
     with pytest.raises(UnusableInput, match="tells nothing of a ratio of two tools"):
         make_plan(source, PlanOptions(sd_blades=0.2))
-    with pytest.raises(UnusableInput, match="2 runs of each blade"):
-        make_plan(source, PlanOptions(runs=2))
+    with pytest.raises(UnusableInput, match="0 pieces of every board"):
+        make_plan(source, PlanOptions(runs=0))
     with pytest.raises(UnusableInput, match="ratio of 1"):
         make_plan(source, PlanOptions(ratio=1.0))
 
