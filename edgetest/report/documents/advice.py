@@ -12,7 +12,7 @@ ASKING = {
     "Decide", "Enter", "Expose", "Fill", "Focus", "Give", "Harden", "Install", "Is", "Keep", "Lay",
     "Leave", "Let", "Light", "Log", "Look", "Make", "Measure", "Mend", "More", "Name", "Note",
     "One", "Pack", "Photograph", "Put", "Read", "Run", "Sever", "Shade", "Shorten", "Take", "Test",
-    "Time", "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were", "Write",
+    "Time", "Touch", "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were", "Write",
 }  # fmt: skip
 
 

@@ -240,11 +240,12 @@ def plot_chops(
         _draw_pieces(ax, result, name, boards, _spread(number, len(names), 0.1))
     _label_boards(ax, [_board_words(result, board) for board in boards])
     ax.set(ylabel="strokes for a piece", xlim=(-0.6, len(boards) - 0.4))
-    if any(not piece.severed for piece in result.pieces if piece.blade in names):
+    stood = any(not piece.severed for piece in result.pieces if piece.blade in names)
+    if stood:
         ax.plot([], [], color="0.3", marker="$\u2191$", ls="none", label=STILL_STOOD)
-    lines = len(ax.get_legend_handles_labels()[1])
-    # A line of the legend is 0.16 in high; what is not the axes' is 0.7 in.
-    taken = 0.16 * lines / max(ax.figure.get_figheight() - 0.7, 0.5) if legend else 0.0
+    lines = len(ax.get_legend_handles_labels()[1]) if legend else 0
+    # A line of the legend is 0.16 in high, an arrow 0.4; what is not the axes' is 0.7 in.
+    taken = (0.16 * lines + 0.4 * stood) / max(ax.figure.get_figheight() - 0.7, 0.5)
     ax.set_ylim(0, 1.12 * max(ax.get_ylim()[1], 1e-9) / (1 - min(taken, 0.7)))
     ax.set_title(title)
     if legend:
