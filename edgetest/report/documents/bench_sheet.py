@@ -8,16 +8,18 @@ from edgetest.report.documents.typeset import write_document
 from edgetest.report.letters import breakable
 from edgetest.store.protocol import describe
 from edgetest.study.bench.blinding import is_sealed
-from edgetest.study.bench.sheet_rows import page_words, sheet_turns
+from edgetest.study.bench.sheet_rows import more_turns, page_words, sheet_turns
 from edgetest.study.chop.added_pieces import severs
-from edgetest.study.chop.board_order import pieces_of_boards
+from edgetest.study.chop.board_order import boards_of, pieces_of_boards
 from edgetest.study.wear.saved_plan import log_to_come
 from edgetest.study.words import counted
 
 NAME = "bench_sheet"
 SIDE_BY_SIDE = 8  # boxes of 20 mm in a line, on A4 and on Letter, beside the blade
 WIDE = {"mishap": 2, "note": 2}  # boxes' places that words take; the last takes the rest
+MORE_HEADING = "What else was done"
 LONG = 8  # letters without a blank that stand in one line beside the boxes
+LONG_TURN = 12  # boxes of a piece with all that is asked of its wood
 WIDTHS = (1.9, 1.0)  # of what is before the first cut, and of the cautions
 
 
@@ -49,7 +51,7 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
             [
                 ("Protocol", f"{rules.title}. {describe(rules)}"),
                 ("Edge", _edge_words(rules.edge_preparation)),
-                ("A blade is done", _end_words(source.study)),
+                ("A blade is done", _end_words(source.study, len(boards_of(made.runs)))),
                 ("Medium", rules.medium.batch),
                 ("Names", "sealed; the codes are tied on the blades" if sealed else ""),
                 ("Control blade", "" if sealed else source.study.control or "none named"),
@@ -64,15 +66,14 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     sections = [section(None, columns([beforehand], [cautions], widths=WIDTHS))]
     asked = page_words(records)
     read = [turn for turn in sheet_turns(name, records, rules) if turn.boxes]
+    more = [_row(turn) for turn in more_turns(name, records)]
     for block, turns in groupby(read, lambda turn: turn.block):
         rows = [_row(turn) for turn in turns]
-        heading = f"{block[:1].upper()}{block[1:]}"
-        sections.append(
-            section(
-                heading or None,
-                boxes(breakable(heading or "Blade", LONG), asked, SIDE_BY_SIDE, rows),
-            )
-        )
+        heading = f"{block[:1].upper()}{block[1:]}" or "Blade"
+        sections.append(section(None, boxes(breakable(heading, LONG), asked, SIDE_BY_SIDE, rows)))
+        if more:  # beside the first look, where the page has room
+            sections.append(section(None, boxes(MORE_HEADING, [], SIDE_BY_SIDE, more)))
+            more = []
     contents = Contents(
         title=f"Bench sheet: {source.title}",
         subtitle=_subtitle(made, promise, rules),
@@ -108,7 +109,7 @@ def _edge_words(edge):
     return f"{ground}{edge.finish}; wire edge {edge.wire_edge}"
 
 
-def _end_words(study):
+def _end_words(study, planned):
     """When a blade need not be cut on; "" for a protocol without stages."""
     rules, limit = study.rules, study.limit_value
     if not rules.stages:
@@ -118,7 +119,10 @@ def _end_words(study):
     if rules.log == "chops":
         last = f"after chop {rules.stages[-1]:g}"
         if severs(rules):
-            last = f"after {counted(len(rules.stages), 'piece')} at the least"
+            least = len(rules.stages)
+            last = f"after {counted(least, 'piece')} at the least"
+            if planned > least:
+                last = f"after the {planned} pieces below ({least} at the least)"
     if limit is None or rule is None:
         return last
     end = limit if isinstance(limit, str) else f"{limit:g} {rule.unit}".strip()
@@ -153,6 +157,8 @@ def _row(turn):
         width = WIDE.get(box.column, 1)
         if box.column == "mishap" and free == width + WIDE["note"] - 1:
             width -= 1  # so that the note stands beside it
+        if box.column in WIDE and len(turn.boxes) > LONG_TURN and free <= 2:
+            width = 1  # a piece takes two lines, and no third for a note alone
         if width > free:
             lines[-1][-1]["places"] += free
             lines.append([])

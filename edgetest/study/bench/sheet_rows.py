@@ -20,6 +20,16 @@ PIECE_WORDS = FACTS | {
     "mass_g": "Mass (g)",
     "notch_angle_deg": "Notch (°)",
 }
+MORE = {
+    "blade": "Blade",
+    "kind": "Touch-up, look, rope, knot …",
+    "order": "After piece number",
+    "result": "Pass or fail",
+    "chips_count": "Chips now, in all",
+    "rolls_count": "Rolls now, in all",
+    "note": "Note",
+}
+MORE_TURNS = 3
 
 
 @dataclass(frozen=True)
@@ -86,6 +96,27 @@ def sheet_turns(name, records, protocol):
     )  # fmt: skip
 
 
+def more_turns(name, records):
+    """Blank turns for what no row waits for: a touch-up, a look between, a further test.
+
+    Parameters
+    ----------
+    name : {"log", "chops"}
+    records : list of list of str
+        Heading and rows.
+
+    Returns
+    -------
+    tuple of SheetTurn
+        None beside a log of cuts.
+    """
+    if name != "chops":
+        return ()
+    held = [column for column in MORE if column in (*records[0], "blade", "kind")]
+    boxes = tuple(Box(column, MORE[column]) for column in held)
+    return (SheetTurn("", "", "", boxes),) * MORE_TURNS
+
+
 def page_words(records):
     """What is asked for once a page, because the log has a column for it."""
     return [words for column, words in OF_A_PAGE.items() if column in records[0]]
@@ -150,6 +181,8 @@ def _read_of(row, protocol):
     taken = list(taken_of(row["kind"], protocol))
     if row["kind"] in SEVERED:
         taken.insert(1, "near_misses")
+        if "chips_count" in taken:
+            taken.append("rolls_count")
     if "chips_count" in taken:
         taken.append("largest_chip_mm")
     return [column for column in taken if column in row]

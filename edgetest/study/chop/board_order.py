@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.wear.plan_result import NOT_NAMED
+from edgetest.study.words import listed
 from edgetest.wear.plan.planned_runs import CONTROL
 from edgetest.wear.plan.run_order import balanced_order
 
@@ -112,6 +113,28 @@ def pieces_of_boards(turns):
     for (board, _), n in Counter(turns).items():
         times[board] = max(n, times.get(board, 0))
     return times
+
+
+def boards_missed(log):
+    """Which tool had no piece of a board that gave one to another, in words; "" where none lacks.
+
+    Parameters
+    ----------
+    log : ChopLog
+
+    Returns
+    -------
+    str
+    """
+    done = [row for row in log.rows if row.kind in SEVERED and row.chops is not None]
+    boards = dict.fromkeys(row.board or row.block for row in done)
+    own: dict[str, set] = {}
+    for row in done:
+        own.setdefault(row.blade, set()).add(row.board or row.block)
+    lacks = {tool: [name for name in boards if name and name not in held]
+             for tool, held in own.items()}  # fmt: skip
+    found = [f"{tool} on {listed(names)}" for tool, names in lacks.items() if names]
+    return listed(found) if found else ""
 
 
 def pieces_begun(log):

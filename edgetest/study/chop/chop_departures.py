@@ -32,6 +32,7 @@ CHOPS_LOOKED_AT = (
     "turns",
     "near misses",
     "looks",
+    "limit",
     "closing tests",
     "edge angle",
 )
@@ -63,6 +64,7 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
     tools = _tools(done, study.control, only)
     if not tools:
         return ()
+    every = _tools(done, None, only)  # what was not seen of the control is missing beside it too
     parted = {tool: own_and_added(protocol, rows) for tool, rows in tools.items()}
     own = {tool: rows for tool, (rows, _) in parted.items()}
     added = {tool: rows for tool, (_, rows) in parted.items()}
@@ -75,8 +77,9 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
         *_boards(protocol, tools),
         *_control(study, protocol, done, tools),
         *_turns(protocol, log),
-        *_misses(protocol, tools),
-        *_looks(protocol, tools),
+        *_misses(protocol, every),
+        *_looks(protocol, every),
+        *_past_limit(study, protocol, every),
         *_closing(protocol, tools),
         *_angles(study, protocol, set(tools)),
     )
@@ -280,6 +283,38 @@ def _looks(protocol, tools):
         found += [(tool, words)] if unseen else []
     means = "When a chip or a roll came is known less well."
     yield from _alike("looks at the edge", "a look after each piece", found, means)
+
+
+def _past_limit(study, protocol, tools):
+    """Tools that chopped on after a look had found the protocol's limit reached."""
+    rule = protocol.limit
+    if rule is None or rule.reading not in ("chips_count", "largest_chip_mm"):
+        return
+    limit = float(study.limit_value or rule.value)
+    what = "piece" if severs(protocol) else "chop"
+    later = {t: len(pieces_of(protocol, _after(rows, rule, limit))) for t, rows in tools.items()}
+    found = [(t, f"chopped on after it was reached, {counted(n, what)}") for t, n in later.items()
+             if n]  # fmt: skip
+    chips = f"new {'chip' if limit == 1 else 'chips'}"
+    unit = chips if rule.reading == "chips_count" else "mm, the largest chip"
+    yield from _alike("limit", f"an end at {limit:g} {unit}", found,
+                      "Later strokes are those of an edge that had failed by it.")  # fmt: skip
+
+
+def _after(rows, rule, limit):
+    """Rows of one tool below the look that found the limit reached; none where no look did."""
+    seen = [(n, _limited(row, rule.reading)) for n, row in enumerate(rows)]
+    seen = [(n, value) for n, value in seen if value is not None]
+    # Chips of the first look were there before; the largest chip is of the whole edge.
+    before = seen[0][1] if seen and rule.reading == "chips_count" else 0.0
+    at = next((n for n, value in seen if value - before >= limit), len(rows))
+    return rows[at + 1 :]
+
+
+def _limited(row, reading):
+    """What a row has of the reading that the limit is on."""
+    value = getattr(row, reading)
+    return None if value is None else float(value)
 
 
 def _photographed(row):

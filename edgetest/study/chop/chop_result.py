@@ -13,6 +13,7 @@ from edgetest.estimate import for_json, json_fields
 from edgetest.store.chop_log import ChopLog
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
+from edgetest.study.chop.board_order import boards_missed
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.chop.chop_growth import Growth
 from edgetest.study.chop.chop_looks import Look
@@ -150,7 +151,9 @@ class ChopResult:
 
     def summary(self):
         """The figures as a maker would read them out."""
-        words = {"in_turn": "all blades in turn", "not_in_turn": "blades one after the other"}
+        missed = boards_missed(self.log) if self.pieces else ""
+        turns = f"blades in turn; no piece with {missed}" if missed else "all blades in turn"
+        words = {"in_turn": turns, "not_in_turn": "blades one after the other"}
         lines = [self.title + (" (invented data)" if self.study and self.study.invented else "")]
         lines += [words[self.design]] if self.design in words else []
         asked, notes = self._asked_and_notes()

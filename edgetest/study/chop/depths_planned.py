@@ -32,14 +32,14 @@ WORDS = PlanWords(
 class DepthsNeed(ToolsNeed):
     """Measured chops for a ratio of depths, and what those show that are planned."""
 
-    def summary(self):
-        """The plan as a maker reads it out."""
+    def sentences(self):
+        """The plan a line each: what it takes, what is planned, how it was got."""
         low, usual, high = (f"{100 * sd:.0f} %" for sd in SDS)
         ends = (
             f"One depth is taken to scatter by {usual}; the first end holds at {low}, the last at "
             f"{high}."
         )
-        return " ".join([self._first(), ends, self._as_planned(), self._method()])
+        return [self._first(), self._as_planned(), ends, self._method()]
 
 
 def depths_of_tools(source, options, step=None):

@@ -33,6 +33,7 @@ STUDIES, STUDIES_ENDS, STUDIES_OWN = 150, 80, 300
 MOST_STUDIES = STUDIES_OWN + MOST_WOODS * (
     len(NUMBERS) * STUDIES + 2 * len(NUMBERS_ENDS) * STUDIES_ENDS
 )
+USUAL_RATIO = 1.25  # that a plan asks for where nobody names one
 WORK = (
     "Saw {pieces} for each tool from every board, all pieces of a board alike. Chop a piece with "
     "each tool in turn, {again}then take the next board."
@@ -134,30 +135,44 @@ class ToolsNeed:
         return pd.DataFrame([need.to_dict() for need in self.woods])
 
     def in_short(self):
-        """How many pieces it takes; for a bench sheet."""
-        return f"{self.woods[0].number(self.words.each)} would show {self.difference}"
+        """How many pieces are planned, and what more would show; for a bench sheet."""
+        number = " ".join(self.woods[0].number("").split())
+        return (
+            f"planned: {self.planned} {self.words.each}; to show {self.difference} takes {number}"
+        )
 
     def summary(self):
         """The plan as a maker reads it out."""
+        return " ".join(self.sentences())
+
+    def sentences(self):
+        """The plan a line each: what it takes, what is planned, other woods, how it was got."""
         first, *others = self.woods
         lines = [
-            self._first(),
-            f"That is for {_wood_words(first.wood)}.",
-            *(f"For {_wood_words(need.wood)}: {need.number()}." for need in others),
-            f"The first end holds where chance alone parts the pieces of a board, the last where "
-            f"they differ by {100 * PIECE_CVS[-1]:.0f} % beside; "
-            f"{100 * USUAL_SPREAD.cv:.0f} % is taken between.",
+            f"{self._first()} That is for {_wood_words(first.wood)}.",
             self._as_planned(),
+            *(f"For {_wood_words(need.wood)}: {need.number()}." for need in others),
         ]
         if others:
             lines.append("Pieces of all woods count together for the ratio.")
-        return " ".join([*lines, self._method()])
+        return [*lines, self._ends(), self._method()]
+
+    def _ends(self):
+        """What the range of each number means."""
+        return (
+            f"In brackets: as few where nothing but counting chance parts the pieces of a board, "
+            f"as many where these differ by another {100 * PIECE_CVS[-1]:.0f} %; the number before "
+            f"takes {100 * USUAL_SPREAD.cv:.0f} %."
+        )
 
     def _first(self):
         """What the ratio takes, of the first wood."""
+        usual = self.ratio == USUAL_RATIO
         return (
             f"To show {self.difference} with one tool than with the other, with a chance of "
             f"{100 * self.power:.0f} %: {self.woods[0].number(self.words.each)}."
+            + f" ({100 * (self.ratio - 1):.0f} % is asked where --ratio says nothing else.)"
+            * usual
         )
 
     def _method(self):
@@ -171,7 +186,7 @@ class ToolsNeed:
     def _as_planned(self):
         """What the pieces that are planned can show."""
         what = self.words.readings.removesuffix("s")
-        words = f"With the {counted(self.planned, what)} of each tool here the chance is "
+        words = f"With the {counted(self.planned, what)} of each tool here the chance of that is "
         words += f"{100 * self.as_planned.value:.0f} %"
         if self.as_planned.factor is not None:
             words += (

@@ -124,7 +124,9 @@ class Plan:
 
     def summary(self):
         """The plan as a maker reads it out."""
-        lines = [self.need.summary(), *self.basis(), *(one.text for one in self.doubts)]
+        told_apart = getattr(self.need, "sentences", None)
+        numbers = told_apart() if told_apart else [self.need.summary()]
+        lines = [*numbers, *self.basis(), *(one.text for one in self.doubts)]
         lines += [self.looks.summary()] if self.looks else []
         lines += [self.stages()] if self.schedule else []
         for block in dict.fromkeys(run.block for run in self.runs):

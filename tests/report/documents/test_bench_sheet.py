@@ -19,6 +19,7 @@ from tests.report.documents.pdf_boxes import MM, ruled_boxes
 from tests.report.documents.pdf_pages import page_texts
 
 WHEN = datetime.datetime(2026, 11, 25, tzinfo=datetime.UTC)
+MORE = "What else was done"
 LEAST = 20.0, 14.0  # mm, for a gloved hand: common practice, no source
 # What a box is known by, and the column of the log that it goes into.
 BEGINS = {
@@ -79,6 +80,9 @@ def turns_of(boxes):
     block = asked = None
     for head in [box for box in boxes if box.left == first]:
         beside = [b for b in boxes if b.left > first and head.low - 0.2 <= b.low < head.high]
+        if head.words == MORE or (block == MORE and not head.words):
+            block = MORE  # blank places, for what no row of the log waits for
+            continue
         columns = [column(box.words) for box in beside]
         if re.fullmatch(r"(?:Roll|Board|Stud) \d+|Blade", head.words):
             block, asked = head.words, columns
@@ -131,10 +135,19 @@ def chopped(row):
             "chops",
             "near_misses",
             "chips_count",
+            "rolls_count",
             "largest_chip_mm",
             "photo",
         ],
-        "billet": [*piece, "chops", "near_misses", "chips_count", "largest_chip_mm", "photo"],
+        "billet": [
+            *piece,
+            "chops",
+            "near_misses",
+            "chips_count",
+            "rolls_count",
+            "largest_chip_mm",
+            "photo",
+        ],
         "single": ["species", "moisture_pct", "board", "depth_mm", "photo"],
         "shave": ["result"],
     }[row["kind"]]
@@ -267,3 +280,20 @@ def test_the_sheet_of_a_chop_log_under_way_needs_no_column_for_the_block(tmp_pat
     assert [block for block, head, *_ in shown if head.startswith("lumber")] == [
         run.block.capitalize() for run in made.runs
     ]
+
+
+def test_more_pieces_than_the_protocol_asks_for_are_those_that_end_the_blade(tmp_path):
+    source = planned(tmp_path / "s", "billet_chop", 2, 1)[0]
+    made = drawn_order(source.study, PlanOptions(blocks=("board 1", "board 2", "board 3"), runs=2))
+    save_plan(source, made)
+    source = open_source(tmp_path / "s")
+    shown = on_paper(source, made, tmp_path, "a4")
+    same_as_the_log(source, shown)
+    pages = page_texts(tmp_path / "bench_sheet.pdf")
+    told = " ".join(pages[0].split())
+    assert "after the 6 pieces below (3 at the least); sooner at 1 new chip" in told
+    assert "3 boards, each with 2 pieces for every tool" in told
+    assert "saw as many billets for each blade from it" in told
+    assert "Touch-up, look, rope, knot" in told  # a place for what no row waits for
+    for number in (1, 2, 3):  # no board is parted by a page, and none is told twice
+        assert sum(f"Board {number}" in text for text in pages) == 1

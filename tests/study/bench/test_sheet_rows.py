@@ -2,7 +2,7 @@
 
 from types import SimpleNamespace
 
-from edgetest.study.bench.sheet_rows import page_words, sheet_turns
+from edgetest.study.bench.sheet_rows import more_turns, page_words, sheet_turns
 
 WIDTH = {"name": "edge_width_um", "title": "edge width", "unit": "µm", "repeats": 1,
          "at_stations": True}  # fmt: skip
@@ -86,6 +86,7 @@ def test_a_piece_has_boxes_for_the_wood_the_count_and_the_edge():
         ("chops", "Chops to sever"),
         ("near_misses", "Near misses"),
         ("chips_count", "Chips on the whole edge now, in all"),
+        ("rolls_count", "Rolls on the whole edge now, in all"),
         ("largest_chip_mm", "Largest chip, mm"),
         ("photo", "Number of photograph"),
         ("note", "Note"),
@@ -111,3 +112,13 @@ def test_other_rows_of_a_chop_log_have_what_is_read_of_them():
 def test_what_holds_for_a_page_is_asked_for_once():
     assert page_words([["blade", "day", "operator"]]) == ["Operator", "Day"]
     assert page_words([["blade"]]) == []
+
+
+def test_what_no_row_waits_for_has_blank_places_beside_a_chop_log_alone():
+    heading = CHOPS.split(",")
+    places = more_turns("chops", [heading])
+    assert len(places) >= 2
+    assert [box.column for box in places[0].boxes] == [
+        "blade", "kind", "order", "result", "chips_count", "rolls_count", "note",
+    ]  # fmt: skip
+    assert more_turns("log", [heading]) == ()

@@ -6,7 +6,13 @@ import numpy as np
 import pytest
 
 from edgetest.store.chop_log import ChopRow, read_chops
-from edgetest.study.chop.board_order import board_order, boards_of, tools_alone, usual_boards
+from edgetest.study.chop.board_order import (
+    board_order,
+    boards_missed,
+    boards_of,
+    tools_alone,
+    usual_boards,
+)
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_source
 
@@ -114,3 +120,10 @@ def test_two_pieces_of_each_of_three_boards_are_planned_under_the_boards_own_nam
     code, told, _ = run("plan", folder, "--seed", "3", "--dry-run")
     assert code == 0
     assert "Saw 2 pieces for each tool from every board" in told
+
+
+def test_a_board_that_one_tool_has_no_piece_of_is_named():
+    turns = (("A", "ash"), ("B", "ash"), ("A", "oak"))
+    rows = [ChopRow(k, blade, "billet", board=b, chops=9) for k, (blade, b) in enumerate(turns)]
+    assert boards_missed(SimpleNamespace(rows=rows)) == "B on oak"
+    assert boards_missed(SimpleNamespace(rows=rows[:2])) == ""

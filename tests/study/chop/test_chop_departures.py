@@ -53,7 +53,7 @@ def test_nothing_departs_where_all_was_done_as_asked(departures):
         ([row.replace(",billet,", ",lumber,") for row in whole()], {},
          ("kind of piece", "3 of kind lumber: H1 and H2")),
         (whole(size=60), {}, ("size", "60 mm × 60 mm in 3 of 3 pieces: H1 and H2")),
-        (whole(misses=""), {}, ("near misses", "not noted for 3 of 3 pieces: H1 and H2")),
+        (whole(misses=""), {}, ("near misses", "not noted for 3 of 3 pieces: H1, H2 and C1")),
         (whole(board=""), {}, ("boards", "not noted in 3 of 3 rows: H1 and H2")),
         (whole(("H1", "H2")), {}, ("control blade", "C1 was named and never chopped with")),
         (whole(("H1", "H2")), {"control": ""}, ("control blade", "none was named")),
@@ -71,7 +71,7 @@ def test_each_departure_is_told(departures, rows, known, told):
 
 def test_a_look_is_missed_only_where_none_followed(departures):
     rows = whole(look="")
-    assert ("looks at the edge", "not after 2 of 3 pieces: H1 and H2") in departures(rows)
+    assert ("looks at the edge", "not after 2 of 3 pieces: H1, H2 and C1") in departures(rows)
 
 
 def test_a_sheet_tells_of_its_own_tool_alone(departures, run, tmp_path):

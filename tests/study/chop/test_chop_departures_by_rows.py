@@ -11,6 +11,7 @@ from edgetest.study.chop.chop_departures import chop_departures
 def protocol(**more):
     facts = {
         "log": "chops", "stages": (1, 2), "chop_kinds": ("billet",), "closing": (),
+        "limit": None,
         "medium": SimpleNamespace(
             size="60 mm by 50 mm", kind="one species, seasoned, no knots",
             batch="one board for each round; marked",
@@ -244,3 +245,42 @@ def test_a_piece_of_another_kind_is_no_piece_of_another_size_too():
     assert departed([other, piece("C"), piece(), piece("C")]) == [
         ("kind of piece", "1 of kind lumber: H1")
     ]
+
+
+def past_limit(counts, reading="chips_count", **more):
+    """What is told of the limit for H1, whose edge showed so much after each piece."""
+    limit = SimpleNamespace(reading=reading, value=1)
+    rows = [piece(**{"chips_count": None, reading: count}, **more) for count in counts]
+    study = SimpleNamespace(control=None, reference=None, blades=[], limit_value=None)
+    found = chop_departures(study, protocol(limit=limit), SimpleNamespace(rows=rows))
+    return [each.done for each in found if each.of == "limit"]
+
+
+@pytest.mark.parametrize(
+    ("counts", "told"),
+    [
+        ((0, 1, 1, 2), ["chopped on after it was reached, 2 pieces: H1"]),
+        ((0, 0, 0, 1), []),  # it ended there
+        ((2, 2, 2, 2), []),  # chips that the first look saw already
+        ((2, None, 3, 3), ["chopped on after it was reached, 1 piece: H1"]),
+        ((None, None), []),
+    ],
+)
+def test_chopping_on_past_the_protocol_s_limit_departs(counts, told):
+    assert past_limit(counts) == told
+
+
+def test_a_limit_on_the_largest_chip_takes_the_whole_edge():
+    assert past_limit((1.2, 1.2), "largest_chip_mm") == [
+        "chopped on after it was reached, 1 piece: H1"
+    ]
+    assert past_limit((0.9, 0.9), "largest_chip_mm") == []
+
+
+def test_looks_and_near_misses_are_missed_of_the_control_too():
+    rows = [piece(), piece("C", near_misses=None, chips_count=None), piece(),
+            piece("C")]  # fmt: skip
+    told = departed(rows)
+    assert ("looks at the edge", "not after 1 of 2 pieces: C") in told
+    assert ("near misses", "not noted for 1 of 2 pieces: C") in told
+    assert not any("C" in done for _, done in departed(rows, only="H1"))

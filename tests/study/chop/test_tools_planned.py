@@ -40,7 +40,8 @@ def study(tmp_path, monkeypatch):
 
 
 def test_pieces_with_each_tool_are_told_for_each_wood_with_their_range(study):
-    plan = make_plan(study(STUDS + POLES))
+    source = study(STUDS + POLES)
+    plan = make_plan(source)
     pine, hazel = plan.need.woods
     assert (pine.wood.strokes, hazel.wood.strokes) == (17, 6)
     assert (pine.wood.seen, hazel.wood.seen) == (6, 4)
@@ -54,7 +55,12 @@ def test_pieces_with_each_tool_are_told_for_each_wood_with_their_range(study):
     assert "89 mm by 38 mm that take about 17 chops" in told
     assert "hazel, round, 38 mm to 40 mm that take about 6 chops" in told
     assert "Pieces of all woods count together" in told
-    assert "With the 5 pieces of each tool here the chance is" in told
+    assert "With the 5 pieces of each tool here the chance of that is" in told
+    lines = told.split("\n")
+    assert lines[1].startswith("With the 5 pieces of each tool here")  # what is planned comes soon
+    assert "25 % is asked where --ratio says nothing else" in lines[0]
+    other = make_plan(source, PlanOptions(ratio=1.5)).summary()
+    assert "--ratio says nothing else" not in other
 
 
 def test_nothing_is_said_of_blades_of_a_heat_treatment_nor_of_rolls(study):
@@ -74,7 +80,11 @@ def test_a_new_study_takes_one_board_for_each_piece_of_its_protocol(study):
     assert [run.block for run in plan.runs] == [f"board {n}" for n in (1, 1, 2, 2, 3, 3)]
     assert plan.need.planned == 3
     assert plan.need.woods[0].wood.strokes == 20
-    assert plan.need.in_short().endswith("would show 25 % more chops to sever")
+    said = plan.need.in_short()
+    assert said.startswith(
+        "planned: 3 pieces with each tool; to show 25 % more chops to sever takes"
+    )
+    assert re.search(r"takes \d+ \(\d+ to \d+\)$", said)
 
 
 def test_four_boards_for_two_tools_are_four_pieces_with_each(study):
