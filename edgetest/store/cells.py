@@ -199,11 +199,17 @@ def parse_date(text: str) -> str:
     return text
 
 
+YES_OR_NO = ("yes", "no", "y", "n")
+
+
 def parse_choice(text: str, choices: tuple[str, ...]) -> str:
     """One of a few words, in either case."""
     clean = normal(text).casefold()
     if clean in choices:
         return clean
+    if clean in YES_OR_NO and "pass" in choices:
+        mend = f"write pass if it stood the test, fail if not: {clean} can be meant either way"
+        raise Unreadable(f'"{text}" is not known here', mend)
     raise Unreadable(f'"{text}" is not known here', f"write one of {', '.join(choices)}")
 
 

@@ -224,17 +224,26 @@ def undo_last(
                 "look at the last change and undo that one first",
             )
         sheet = open_sheet(folder, table)
-        if not sheet.has(last.row) or sheet.cells(last.row) != last.after:
-            raise UnusableInput(
-                "the row has been changed since",
-                f"{table}.csv, row {last.row}",
-                "correct it in the file",
-            )
+        row = _row_of(sheet, last, table)
         if last.before is None:
-            sheet.remove(last.row)
+            sheet.remove(row)
         else:
-            sheet.replace(last.row, last.before)
-        return _commit(folder, sheet, "undo", last.row, last.after, last.before, when)
+            sheet.replace(row, last.before)
+        return _commit(folder, sheet, "undo", row, last.after, last.before, when)
+
+
+def _row_of(sheet: Sheet, last: Change, table: str) -> int:
+    """Number of the row of a change, which may have moved in the file since."""
+    if sheet.has(last.row) and sheet.cells(last.row) == last.after:
+        return last.row
+    alike = [number for number, met in sheet.rows() if met == last.after]
+    if len(alike) == 1:
+        return alike[0]
+    many = f"the row has been changed since: none holds the entry to undo ({_words(last)})"
+    if alike:
+        rows = ", ".join(map(str, alike))
+        many = f"the row has moved since: rows {rows} hold the entry to undo ({_words(last)}) alike"
+    raise UnusableInput(many, f"{table}.csv, row {last.row}", "correct it in the file")
 
 
 def last_change(folder: str | Path, *, table: str = "log") -> Change | None:

@@ -208,11 +208,16 @@ def _shape(name: str, records: list[list[str]], delimiter: str) -> Table:
     return Table(name, columns, tuple(rows), tuple(faults), delimiter, first + 1, kept)
 
 
+ONE_MORE = (
+    "; or there is a separator too many: take it out, before the first cell that is out of place"
+)
+
+
 def shifted(table: Table, row: TableRow) -> CellFault:
     """The fault of a row whose cells stand one column too far, for a separator too many."""
     width = len(table.columns)
     what = f"the row has {width + row.beyond} cells, the heading {width}"
-    return cell_fault(table.name, row.line, None, what, _separator_mend(table.delimiter))
+    return cell_fault(table.name, row.line, None, what, _separator_mend(table.delimiter) + ONE_MORE)
 
 
 def _separator_mend(delimiter: str) -> str:
@@ -252,5 +257,5 @@ def _ragged(
     what = f"the row has {len(record)} cells, the heading {width}"
     if len(record) < width:
         return cell_fault(name, line, None, what, "keep the separators of blank cells")
-    last = "" if record[-1] else "; else take out the comma at the end"
+    last = ONE_MORE if record[-1] else "; else take out the comma at the end"
     return cell_fault(name, line, None, what, _separator_mend(delimiter) + last)

@@ -1,7 +1,7 @@
 """How does what is typed at the prompt get into a study, and back out again?"""
 
+import dataclasses
 from contextlib import contextmanager
-from dataclasses import replace
 from itertools import groupby, takewhile
 from pathlib import Path
 
@@ -139,9 +139,9 @@ def undo_row(folder) -> Change:
             "what was typed into a file is undone in that file",
         )  # fmt: skip
     if last.table in TABLES:
-        undo_last(folder, shown=last, table=last.table)
-    else:
-        undo_facts(folder, last)
+        taken = undo_last(folder, shown=last, table=last.table)
+        return dataclasses.replace(last, row=taken.row)  # it may have moved in the file
+    undo_facts(folder, last)
     return last
 
 
@@ -183,7 +183,7 @@ def _faults_of_piece(source, change):
     from edgetest.study.chop.piece_woods import wood_faults
 
     mine = tuple(row for row in source.chops.rows if row.line == change.row)
-    for fault in wood_faults(replace(source.chops, rows=mine), source.study):
+    for fault in wood_faults(dataclasses.replace(source.chops, rows=mine), source.study):
         yield f"fault: {fault}"
 
 

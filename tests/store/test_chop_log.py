@@ -130,6 +130,11 @@ def test_density_from_the_weighed_piece():
             "give the wrong row a reason in exclude",
         ),
         (
+            "H1;shave;1;;;;;;;;;;;no;",
+            'row 2, result: "no" is not known here; write pass if it stood the test, fail if not: '
+            "no can be meant either way",
+        ),
+        (
             "H1;shave;1;;;;;;;;;;;maybe;",
             'row 2, result: "maybe" is not known here; write one of pass, fail',
         ),

@@ -163,7 +163,27 @@ def test_undo_refuses_a_row_that_was_edited_by_hand(study):
     append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
     path = study.folder / "log.csv"
     path.write_text(text_of(study).replace("K1,12,,,3", "K1,12,,,4"), encoding="utf-8")
-    with pytest.raises(UnusableInput, match="the row has been changed since"):
+    told = r"the row has been changed since: none holds the entry to undo \(row \d+, .*K1, cuts 12"
+    with pytest.raises(UnusableInput, match=told):
+        undo_last(study.folder)
+
+
+def test_undo_finds_a_row_that_was_moved_in_the_file(study):
+    start = text_of(study)
+    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    heading, *rows = text_of(study).splitlines(keepends=True)
+    path = study.folder / "log.csv"
+    path.write_text("".join([heading, rows[-1], *rows[:-1]]), encoding="utf-8")
+    assert undo_last(study.folder).row != change.row
+    assert text_of(study) == start
+
+
+def test_undo_takes_none_of_two_rows_that_are_alike(study):
+    append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    heading, *rows = text_of(study).splitlines(keepends=True)
+    path = study.folder / "log.csv"
+    path.write_text("".join([heading, rows[-1], rows[-1], *rows[:-1]]), encoding="utf-8")
+    with pytest.raises(UnusableInput, match=r"rows 2, 3 hold the entry to undo"):
         undo_last(study.folder)
 
 

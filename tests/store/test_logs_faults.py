@@ -117,7 +117,8 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
         (
             "K1,50,,4,5,,,,,x",
             "row 2: the row has 10 cells, the heading 9; a decimal comma or a comma in a note "
-            'needs quotes: "12,5"',
+            'needs quotes: "12,5"; or there is a separator too many: take it out, before the first '
+            "cell that is out of place",
         ),
         (  # read as 7 with a remark of 5, were the blank cell at the end no cell
             "K1,50,,7,5,,,,,",
