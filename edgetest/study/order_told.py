@@ -68,7 +68,7 @@ def _look_told(mine, above, below):
         return
     what = "touch-up" if mine.kind == TOUCHED_UP else "look"
     put = f"put below {_row_words(next(row for row in own if row.line == piece))}"
-    ahead = f" and above {_row_words(below[0])}" if below else ""
+    ahead = f", and above {_row_words(below[0])}" if below else ""
     if doubtful:
         yield (
             f"asked: when was the {what} done? its order {mine.order} can be a piece or a count of "

@@ -51,7 +51,7 @@ def test_a_touch_up_goes_below_the_last_piece_and_above_those_that_wait(run, sho
     assert code == 0
     assert place(folder, "touch-up") == ("billet", "3")
     assert "the touch-up was put below row 8 (H1, billet 3), the last piece that has" in out
-    assert "and above row 11 (H1, billet 4)" in out
+    assert "strokes, and above row 11 (H1, billet 4)" in out
     run("undo", folder)
     assert (folder / "chops.csv").read_text(encoding="utf-8") == log(3)
 

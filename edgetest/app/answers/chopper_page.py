@@ -43,10 +43,12 @@ from edgetest.report.figures.chop_figures import (
 )
 from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
+from edgetest.study.chop.board_order import boards_missed
 from edgetest.study.chop.chop_looks import SOURCES
 from edgetest.study.chop.piece_woods import own_woods
 
 WIDE_IN = (6.4, 3.0)
+IN_TURN = "All tools took turns on each board."
 
 
 def show():
@@ -190,9 +192,11 @@ def _chops(source, result, blade, name):
     if not result.pieces and result.report.depths is None:
         st.info("No piece was severed and too few single chops were measured.")
     if result.pieces:
-        words = {"in_turn": "All tools took turns on each board.",
+        missed = boards_missed(result.log)
+        turns = f"The tools took turns, but no piece with {missed}." if missed else IN_TURN
+        words = {"in_turn": turns,
                  "not_in_turn": "The tools did not take turns.", "single": ""}  # fmt: skip
-        st.markdown(words[result.design])
+        st.markdown(verbatim(words[result.design]))
         figure = _drawing(source, lambda: plot_chops(result, size_in=WIDE_IN))
         alt = "Strokes for each severed piece. " + result.report.counts.summary()
         show_figure(figure, f"{name}_chops", alt=alt, what="strokes")

@@ -1,5 +1,6 @@
 """Each board gives a piece to every tool, in turns that favour none."""
 
+import re
 from types import SimpleNamespace
 
 import numpy as np
@@ -117,6 +118,15 @@ def test_two_pieces_of_each_of_three_boards_are_planned_under_the_boards_own_nam
     result = analyse_chops(open_source(folder))
     assert {piece.board for piece in result.pieces} == {"ash", "oak", "elm"}
     assert len(result.pieces) == 12
+    _, told, _ = run("chop", folder)
+    assert "all blades in turn" in told
+    log = (folder / "chops.csv").read_text(encoding="utf-8")
+    gone = re.compile("C1,billet,[56],|H1,billet,6,")
+    fewer = [line for line in log.splitlines() if not gone.match(line)]
+    (folder / "chops.csv").write_text("\n".join(fewer) + "\n", encoding="utf-8")
+    _, told, _ = run("chop", folder)
+    assert "blades in turn; no piece with C1 on elm" in told
+    (folder / "chops.csv").write_text(log, encoding="utf-8")
     code, told, _ = run("plan", folder, "--seed", "3", "--dry-run")
     assert code == 0
     assert "Saw 2 pieces for each tool from every board" in told
