@@ -130,7 +130,7 @@ def ground_study(name, seed):
     steels = np.array([1.0, *cell.steels])
     grinds = _grinds(rng, cell, bench)
     blades, rows = _blades(rng, cell, bench, steels, grinds)
-    lives = [s * wedge.life(steel, fresh, limit, g, rate) for s, g in zip(steels, grinds)]
+    lives = [s * wedge.life(steel, fresh, limit, g, rate) for s, g in zip(steels, grinds, strict=True)]
     pairs = [(i, j) for i in range(len(steels)) for j in range(i)]
     return GroundStudy(
         law,
