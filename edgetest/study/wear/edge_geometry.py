@@ -11,6 +11,7 @@ from edgetest.study.wear.changed_steps import step_doubts
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.wear.compare.angle_share import angle_share
 from edgetest.wear.compare.covariate import without_covariate
+from edgetest.wear.compare.grind_share import grind_share
 from edgetest.wear.compare.thickness_share import thickness_share
 
 
@@ -34,14 +35,43 @@ def geometry_of(study, comparison, lives, options, *, angle=True):
 
     Returns
     -------
-    AngleShare or None, ThicknessShare or None, list of Doubt
+    AngleShare or None, ThicknessShare or None, tuple of GrindShare, list of Doubt
+        Angle and thickness are of the pair that leads, the rest of every pair.
     """
     if study is None:
-        return None, None, []
+        return None, None, (), []
     angles = angles_of(study, comparison, level=options.level) if angle else None
     thickness = thickness_of(study, comparison, lives, options)
-    doubts = geometry_doubts(study, comparison, angles, thickness)
-    return angles, thickness, [*doubts, *step_doubts(study, comparison)]
+    grinds = grinds_of(study, comparison, options, angle=angle)
+    doubts = geometry_doubts(study, comparison, angles, thickness, grinds)
+    return angles, thickness, grinds, [*doubts, *step_doubts(study, comparison)]
+
+
+def grinds_of(study, comparison, options, *, angle=True):
+    """The ratio of every pair with what its own edges' grind may do taken out.
+
+    Parameters
+    ----------
+    study : Study
+    comparison, options, angle
+        As for `geometry_of`.
+
+    Returns
+    -------
+    tuple of GrindShare
+        The pair that leads first; none of a pair whose edges are alike, or not noted.
+    """
+    found, pairs = {}, sorted(comparison.pairs, key=lambda pair: pair.family == "all pairs")
+    for pair in (comparison, *pairs):  # those against the reference before the rest, as told
+        key = frozenset((pair.first, pair.second))
+        if key in found or (pair is not comparison and pair.scope == "blades"):
+            continue
+        of = replace(comparison, first=pair.first, second=pair.second, ratio=pair.ratio)
+        angles = angles_of(study, of, level=options.level) if angle else None
+        shares = angles, _thickness_alone(study, of, options)
+        factors = [share.factor if share and share.matters else None for share in shares]
+        found[key] = grind_share(pair.first, pair.second, pair.ratio, *factors)
+    return tuple(share for share in found.values() if share is not None)
 
 
 def angles_of(study, comparison, *, level=0.95):
@@ -91,21 +121,9 @@ def thickness_of(study, comparison, lives, options):
     ThicknessShare or None
         None where no thickness is known in one of the two heat treatments.
     """
-    blades = _compared(study, comparison)
-    if blades is None or len(_noted(blades, "thickness_behind_edge_mm")) < 2:
+    share = _thickness_alone(study, comparison, options)
+    if share is None:
         return None
-    treatment = [name for name, _ in blades]
-    thickness, u = (list(column) for column in zip(*(_thick(b) for _, b in blades), strict=True))
-    share = thickness_share(
-        treatment,
-        thickness,
-        comparison.first,
-        comparison.second,
-        thickness_u_mm=u,
-        ratio=plain(comparison.ratio.estimate),
-        margin=options.margin,
-        level=options.level,
-    )
     mm, u_mm = np.array([_thick(study.blade(name)) for name in lives.blade]).T
     lives = replace(lives, covariate=np.log(mm), covariate_u=u_mm / mm)
     adjusted = without_covariate(
@@ -116,6 +134,25 @@ def thickness_of(study, comparison, lives, options):
         level=options.level,
     )
     return replace(share, adjusted=adjusted)
+
+
+def _thickness_alone(study, comparison, options):
+    """What thickness could do at its most, whatever the blades' own spread of it says."""
+    blades = _compared(study, comparison)
+    if blades is None or len(_noted(blades, "thickness_behind_edge_mm")) < 2:
+        return None
+    treatment = [name for name, _ in blades]
+    thickness, u = (list(column) for column in zip(*(_thick(b) for _, b in blades), strict=True))
+    return thickness_share(
+        treatment,
+        thickness,
+        comparison.first,
+        comparison.second,
+        thickness_u_mm=u,
+        ratio=plain(comparison.ratio.estimate),
+        margin=options.margin,
+        level=options.level,
+    )
 
 
 def _compared(study, comparison):
@@ -137,39 +174,35 @@ def _thick(blade):
     return (nan, nan) if mm is None else (mm, blade.thickness_behind_edge_u_mm or 0.0)
 
 
-def _explained(comparison, angles, thickness, titles):
-    """The doubt that what the edges' geometry may do is all of a difference that was seen."""
-    low, high, what = comparison.ratio.low, comparison.ratio.high, []
-    if low <= 1 <= high:
-        return []
-    longer, shorter = comparison.second, comparison.first
-    turned = high < 1  # as the answer says it, the longer one is above the other
-    if angles is not None and angles.matters:
-        low, high, what = low / angles.factor.high, high / angles.factor.low, ["angle"]
-    if thickness is not None and thickness.matters:  # it may also do nothing
-        factor = thickness.factor
-        low, high = low / max(1.0, factor.high), high / min(1.0, factor.low)
-        what = [*what, "thickness behind the edge"]
-    if not what or not low <= 1 <= high:
-        return []
-    if turned:
-        longer, shorter, low, high = shorter, longer, 1 / high, 1 / low
-    said = doubt(
-        "geometry_may_explain", what=" and ".join(what), low=f"{low:.2f}", high=f"{high:.2f}",
-        longer=titles.get(longer, longer), shorter=titles.get(shorter, shorter),
-    )  # fmt: skip
-    return [said]
+def _explained(grinds, titles):
+    """The doubts that the grind may be all of a difference that was seen, or a part of it."""
+    doubts = []
+    for code, of in (
+        ("geometry_may_explain", [one for one in grinds if one.may_be_all]),
+        ("grind_taken_out", [one for one in grinds if not one.may_be_all]),
+    ):
+        if of:
+            named = [_titled(one, titles).summary() for one in of]
+            what = dict.fromkeys(part for one in of for part in one.what)
+            each = "each of these differences" if len(of) > 1 else "the difference"
+            words = {"ranges": "; ".join(named), "each": each}
+            doubts.append(doubt(code, what=" and ".join(sorted(what)), **words))
+    return doubts
 
 
-def geometry_doubts(study, comparison, angles, thickness):
+def _titled(share, titles):
+    """A share with the titles of its heat treatments, where they have any."""
+    names = {name: titles.get(getattr(share, name), "") for name in ("first", "second")}
+    return replace(share, **{name: title for name, title in names.items() if title})
+
+
+def geometry_doubts(study, comparison, angles, thickness, grinds=()):
     """What to bear in mind about the edges compared."""
     found, titles = [], titles_of(study)
     for code, share in (("edge_angle_differs", angles), ("thickness_differs", thickness)):
         if share is not None and share.matters:
-            names = {name: titles.get(getattr(share, name), "") for name in ("first", "second")}
-            named = replace(share, **{name: title for name, title in names.items() if title})
-            found.append(doubt(code, words=named.summary()))
-    found += _explained(comparison, angles, thickness, titles)
+            found.append(doubt(code, words=_titled(share, titles).summary()))
+    found += _explained(grinds, titles)
     blades = _compared(study, comparison) or ()
     both = (comparison.first, comparison.second)
     known = _noted(blades, "thickness_behind_edge_mm")

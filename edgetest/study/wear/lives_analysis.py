@@ -215,10 +215,10 @@ def _compared(source, lives, facts, options):
     columns = noted_lives(known, **runs.columns(names))
     options = runs.control_among(names, options)
     comparison = _without_cut_on(compare_lives(columns, options), known, facts)
-    angles, thickness, doubts = geometry_of(study, comparison, columns, options)
+    angles, thickness, grinds, doubts = geometry_of(study, comparison, columns, options)
     hangs = with_and_without(Answered(comparison, columns, options), titles=titles_of(study))
     doubts = (*doubts, *read_early(study, columns, options.control), *hangs.doubts)
-    return Compared(comparison, (), angles, thickness, doubts, hangs.alternatives)
+    return Compared(comparison, (), angles, thickness, doubts, hangs.alternatives, grinds=grinds)
 
 
 def _without_cut_on(comparison, lives, facts):

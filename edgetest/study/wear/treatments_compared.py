@@ -55,7 +55,7 @@ def compare_treatments(source, found, fit, how, options, laws=()):
     except NoComparison as why:
         return Compared(doubts=(doubt("no_comparison", why=why),))
     study = source.study
-    angles, thickness, doubts = geometry_of(
+    angles, thickness, grinds, doubts = geometry_of(
         study, comparison, lives, options, angle=found.reading != AREA
     )
     doubts = [*doubts, *read_early(study, lives, options.control)]
@@ -73,7 +73,9 @@ def compare_treatments(source, found, fit, how, options, laws=()):
     answered = Answered(comparison, lives, _with_control(options, lives))
     hangs = with_and_without(answered, curves, titles_of(study))
     doubts = [*doubts, *hangs.doubts]
-    return Compared(comparison, levels, angles, thickness, tuple(doubts), hangs.alternatives)
+    return Compared(
+        comparison, levels, angles, thickness, tuple(doubts), hangs.alternatives, grinds=grinds
+    )
 
 
 def lives_to_compare(source, fit, used, control, *, reading=""):

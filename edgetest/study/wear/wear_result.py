@@ -21,6 +21,7 @@ from edgetest.study.words import counted, name_of_reading, were
 from edgetest.wear.compare.angle_share import AngleShare
 from edgetest.wear.compare.comparison_result import Comparison, Ratio
 from edgetest.wear.compare.equal_cuts import AtCuts
+from edgetest.wear.compare.grind_share import GrindShare
 from edgetest.wear.compare.thickness_share import ThicknessShare
 from edgetest.wear.curve.curve_result import CurveFit, StudyFit
 from edgetest.wear.curve.law_choice import LawScore
@@ -89,6 +90,7 @@ class Compared:
     alternatives: tuple[Alternative, ...] = ()
     at_cuts: AtCuts | None = None
     totals: tuple[AtCuts, ...] = ()
+    grinds: tuple[GrindShare, ...] = ()  # of every pair whose edges differ
 
     def to_dict(self):
         """What stands beside the comparison itself."""
@@ -99,6 +101,7 @@ class Compared:
             "levels": [level.to_dict() for level in self.levels],
             "angles": self.angles.to_dict() if self.angles else None,
             "thickness": self.thickness.to_dict() if self.thickness else None,
+            "grinds": [one.to_dict() for one in self.grinds],
         }
 
 

@@ -116,11 +116,16 @@ class _Bench:
     stations: int
 
 
+def law_of(seed):
+    """The law by which a study's edges wear: each in its turn, of even seeds and of odd ones."""
+    return list(wedge.LAWS)[seed // 2 % len(wedge.LAWS)]
+
+
 def ground_study(name, seed):
     """The study of a cell and a seed."""
     cell = CELLS[name]
     rng = np.random.default_rng([zlib.crc32(name.encode()), seed])
-    law = list(wedge.LAWS)[seed // 2 % len(wedge.LAWS)]
+    law = law_of(seed)
     rate = wedge.LAWS[law](rng)
     limit, fresh = float(np.round(rng.uniform(9, 15))), rng.uniform(1.0, 2.5)
     middle = wedge.Grind(wedge.ANGLE_DEG, wedge.THICKNESS_MM)
@@ -130,7 +135,10 @@ def ground_study(name, seed):
     steels = np.array([1.0, *cell.steels])
     grinds = _grinds(rng, cell, bench)
     blades, rows = _blades(rng, cell, bench, steels, grinds)
-    lives = [s * wedge.life(steel, fresh, limit, g, rate) for s, g in zip(steels, grinds, strict=True)]
+    lives = [
+        factor * wedge.life(steel, fresh, limit, grind, rate)
+        for factor, grind in zip(steels, grinds, strict=True)
+    ]
     pairs = [(i, j) for i in range(len(steels)) for j in range(i)]
     return GroundStudy(
         law,
