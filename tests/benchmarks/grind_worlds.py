@@ -1,6 +1,6 @@
 """Is a ratio of lives the heat treatment's or the grind's? The answer judged by worn wedges.
 
-Run:  python -m tests.benchmarks.grind_worlds --studies 60 [--seeds even] [part of a cell's name ...]
+Run:  python -m tests.benchmarks.grind_worlds --studies 60 [--seeds even] [part of a name ...]
 
 Studies of `worlds.ground` are written as a maker would write them (study.toml with the angles and
 thicknesses as noted, log.csv) and go the way of `edgetest compare`. A claim is a verdict "longer"
