@@ -184,7 +184,7 @@ def _explained(grinds, titles):
         if of:
             named = [_titled(one, titles).summary() for one in of]
             what = dict.fromkeys(part for one in of for part in one.what)
-            each = "each of these differences" if len(of) > 1 else "the difference"
+            each = "each difference" if len(of) > 1 else "the difference"
             words = {"ranges": "; ".join(named), "each": each}
             doubts.append(doubt(code, what=" and ".join(sorted(what)), **words))
     return doubts
@@ -203,14 +203,20 @@ def geometry_doubts(study, comparison, angles, thickness, grinds=()):
         if share is not None and share.matters:
             found.append(doubt(code, words=_titled(share, titles).summary()))
     found += _explained(grinds, titles)
-    blades = _compared(study, comparison) or ()
-    both = (comparison.first, comparison.second)
+    if _compared(study, comparison) is None:
+        return found
+    records = {blade.id: blade for blade in study.blades}
+    blades = [
+        (g.treatment, records[b]) for g in comparison.groups for b in g.blades if b in records
+    ]
     known = _noted(blades, "thickness_behind_edge_mm")
-    if len(known) == 1:
-        (bare,) = set(both) - known
-        found.append(doubt("thickness_half_known", bare=titles.get(bare, bare)))
-    bare = [name for name in both if blades and name not in _noted(blades, "included_angle_deg")]
-    if bare:
-        words = " and of ".join(titles.get(name, name) for name in bare)
-        found.append(doubt("edge_angle_not_noted", bare=words))
+    angled = _noted(blades, "included_angle_deg")
+    every = dict.fromkeys(name for name, _ in blades)
+    for code, bare in (
+        ("thickness_half_known", [name for name in every if known and name not in known]),
+        ("edge_angle_not_noted", [name for name in every if name not in angled]),
+    ):
+        if bare:
+            words = " and of ".join(titles.get(name, name) for name in bare)
+            found.append(doubt(code, bare=words))
     return found

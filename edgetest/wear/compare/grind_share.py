@@ -77,7 +77,7 @@ def grind_share(first, second, ratio, angle=None, thickness=None):
         return None
     ends = ratio.low, ratio.high
     below, above = (log(end) if 0 < end < inf else (-inf if end <= 0 else inf) for end in ends)
-    middle = log(ratio.estimate) if 0 < ratio.estimate < inf else (below + above) / 2
+    middle = log(ratio.estimate) if 0 < ratio.estimate < inf else _known_end(below, above)
     (turn, turn_u), (lift, lift_u) = _log(angle), _log(thickness)
     lows, highs = [], []
     for x, y in WAYS:
@@ -87,6 +87,11 @@ def grind_share(first, second, ratio, angle=None, thickness=None):
     second_longer = ratio.low >= 1 or (ratio.high > 1 and middle >= 0)
     told = not ratio.low <= 1 <= ratio.high
     return GrindShare(first, second, exp(min(lows)), exp(max(highs)), what, second_longer, told)
+
+
+def _known_end(below, above):
+    """The end that is not open, in place of an estimate that nobody can give."""
+    return next((end for end in (below, above) if abs(end) < inf), 0.0)
 
 
 def _log(factor):

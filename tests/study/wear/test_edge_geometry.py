@@ -109,3 +109,61 @@ def test_the_range_without_the_grind_is_of_the_longer_above_the_shorter(tmp_path
     numbers = re.search(r"hard lasts between ([\d.]+) and ([\d.]+) times as long as low:", text)
     low, high = map(float, numbers.groups())
     assert 0.8 < low < 1 < 1.4 < high < 1.8
+
+
+def three_study(tmp_path, *, per_side, lives=(100, 100, 160)):
+    """Three heat treatments of three blades each, angle and median life by heat treatment."""
+    spread = (0.95, 1.0, 1.06)
+    lives = {
+        (t, f"{t}{i}"): n * f
+        for t, n in zip("abc", lives, strict=True)
+        for i, f in enumerate(spread)
+    }
+    blades = [
+        {"id": b, "heat_treatment": t}
+        | ({"angle_per_side_deg": per_side[t], "angle_u_deg": 0.2} if t in per_side else {})
+        for t, b in lives
+    ]
+    study = new_study(
+        tmp_path / "three", "sisal_rope", "three", blades=blades,
+        heat_treatments=[{"id": "a", "title": "low"}, {"id": "b"}, {"id": "c"}],
+    )  # fmt: skip
+    (study.folder / "log.csv").write_text(wedge_log(lives, dict.fromkeys("abc", 2.4)))
+    return analyse(open_source(study.folder), AnalysisOptions(limit=12, also=(10.0,)))
+
+
+def test_every_pair_is_held_against_its_own_grind(tmp_path):
+    found = three_study(tmp_path, per_side={"a": 17, "b": 17, "c": 13})
+    doubted = {frozenset((g.first, g.second)): g.may_be_all for g in found.compared.grinds}
+    assert doubted == {frozenset("ac"): True, frozenset("bc"): True}  # a and b are ground alike
+    (text,) = told(found, "geometry_may_explain")
+    assert "times as long as low; c lasts between" in text
+    assert "times as long as b: the grind alone may be all of each difference" in text
+    assert [one["may_be_all"] for one in found.to_dict()["grinds"]] == [True, True]
+
+
+def test_a_pair_that_does_not_lead_is_doubted_for_its_own_grind(tmp_path):
+    """b over a leads and is ground alike; c, which a outlasts, is ground apart."""
+    found = three_study(tmp_path, per_side={"a": 15, "b": 15, "c": 19}, lives=(100, 200, 75))
+    assert {found.comparison.first, found.comparison.second} == {"a", "b"}
+    (text,) = told(found, "geometry_may_explain")
+    assert "low lasts between" in text
+    assert "times as long as c: the grind alone may be all of the difference" in text
+    (limit,) = told(found, "grind_taken_out")
+    assert "b lasts between" in limit  # over c by more than any grind makes
+
+
+def test_angles_not_noted_of_a_third_heat_treatment_are_told(tmp_path):
+    found = three_study(tmp_path, per_side={"a": 15, "b": 15})
+    (text,) = told(found, "edge_angle_not_noted")
+    assert "any blade of c," in text
+
+
+def test_a_grind_that_is_a_part_of_a_difference_limits_it(tmp_path):
+    found = thick_study(tmp_path, {}, angle={f"A{i}": 16 for i in range(3)})
+    (text,) = told(found, "grind_taken_out")
+    low, high = map(float, re.search(r"between ([\d.]+) and ([\d.]+) times", text).groups())
+    ends = found.comparison.ratio
+    longer, shorter = max(ends.high, 1 / ends.low), max(ends.low, 1 / ends.high)
+    factor = np.tan(np.radians(16)) / np.tan(np.radians(15))
+    assert (low, high) == pytest.approx((shorter / factor**2, longer * factor), abs=0.006)
