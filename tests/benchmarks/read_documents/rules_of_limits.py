@@ -135,7 +135,7 @@ def no_batch(_, case):
 
 
 @rule(
-    r"No edge angle is noted for any blade of ({TS}(?: and of {T})?), so nobody can say whether the angles explain part of the ratio\."
+    r"No edge angle is noted for any blade of ({TS}(?: and of {T})?), so nobody can say whether the angles explain part of the ratio\.(?: Of edges of 15° .*)?"
 )
 @rule(
     r"No edge angle is noted for any blade of ({T}(?:, of {T})*(?: and of {T})?), so nobody can say .*"
@@ -183,17 +183,26 @@ def angles_differ(m, case):
 
 
 @rule(
-    r"The edges differ in (angle|thickness behind the edge|angle and thickness behind the edge)\. With what that may do taken out, ({T}) lasts between ({N}) and ({N}) times as long as ({T}): the grind alone may be all of the difference\. Grind all edges alike\."
+    r"The edges differ in (angle|thickness behind the edge|angle and thickness behind the edge)\. With what that may do taken out, (.+?)(: the grind alone may be all of (?:the|each) difference\. Grind all edges alike\.|\. How much a grind does is not known: .+)"
 )
 def grind_explains(m, case):
-    """Angles that differ by more than a degree; a range that holds no difference."""
+    """Angles that differ by more than a degree; ranges that hold no difference."""
     means = []
     for name in case.study.treatments:
         noted = [2 * b.angle for b in case.bear.cut_blades(name) if b.angle]
         means += [sum(noted) / len(noted)] if noted else []
     if "angle" in m[1] and (len(means) < 2 or max(means) - min(means) <= 1):
         return f"mean angles {means}"
-    return None if number(m[3]) <= 1 <= number(m[4]) else "the range does not hold 1"
+    for told in m[2].split("; "):
+        found = re.fullmatch(
+            r"(.+) lasts (between|at least) ([\d.]+)(.*) times as long as (.+)", told
+        )
+        if not found or None in (case.treatment(found[1]), case.treatment(found[5])):
+            return f"{told} names no two heat treatments"
+        high = float("inf") if found[2] == "at least" else number(found[4].removeprefix(" and "))
+        if m[3].startswith(":") and not number(found[3]) <= 1 <= high:
+            return "the range does not hold 1"
+    return None
 
 
 @rule(
