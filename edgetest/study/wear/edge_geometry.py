@@ -185,8 +185,8 @@ def _explained(grinds, titles):
             named = [_titled(one, titles).summary() for one in of]
             what = dict.fromkeys(part for one in of for part in one.what)
             each = "each difference" if len(of) > 1 else "the difference"
-            words = {"ranges": "; ".join(named), "each": each}
-            doubts.append(doubt(code, what=" and ".join(sorted(what)), **words))
+            said = doubt(code, what=" and ".join(sorted(what)), ranges="; ".join(named), each=each)
+            doubts.append(said)
     return doubts
 
 
