@@ -203,8 +203,14 @@ def geometry_doubts(study, comparison, angles, thickness, grinds=()):
         if share is not None and share.matters:
             found.append(doubt(code, words=_titled(share, titles).summary()))
     found += _explained(grinds, titles)
-    if _compared(study, comparison) is None:
-        return found
+    return (
+        found if _compared(study, comparison) is None else found + _bare(study, comparison, titles)
+    )
+
+
+def _bare(study, comparison, titles):
+    """The doubts that an angle or a thickness is noted for no blade of a heat treatment."""
+    doubts = []
     records = {blade.id: blade for blade in study.blades}
     blades = [
         (g.treatment, records[b]) for g in comparison.groups for b in g.blades if b in records
@@ -218,5 +224,5 @@ def geometry_doubts(study, comparison, angles, thickness, grinds=()):
     ):
         if bare:
             words = " and of ".join(titles.get(name, name) for name in bare)
-            found.append(doubt(code, bare=words))
-    return found
+            doubts.append(doubt(code, bare=words))
+    return doubts
