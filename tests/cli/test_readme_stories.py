@@ -85,6 +85,6 @@ def test_a_chopper_is_documented(follow):
 
 def test_a_mystery_steel_is_decided(follow):
     told = follow(2, {})
-    assert "Write down what you see, such as: edgetest enter" in told["verdict"]
+    assert "Write down what you see, in place of the words in capitals: edgetest" in told["verdict"]
     assert "Mind:" in told["case"]
     assert [path.name for path in Path("my_discs/documents").glob("*.pdf")] == ["verdict.pdf"]

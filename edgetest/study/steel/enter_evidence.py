@@ -12,6 +12,7 @@ from edgetest.store.checking import Record, validate
 from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
+from edgetest.study.steel.fill_in import refuse_unfilled
 from edgetest.study.steel.new_row import nearly_noted, told_of_new_row, with_its_heat
 from edgetest.study.steel.row_kinds import several_in, spaced
 from edgetest.study.steel.steel_rows import (
@@ -70,6 +71,7 @@ def enter_evidence(
         If the row cannot be read, or says otherwise than what stands there; nothing is
         written then.
     """
+    refuse_unfilled(cells, "edgetest enter")
     study = load_study(folder)
     row = {key: _typed(key, text) for key, text in cells.items() if text}
     blank = [key for key, text in cells.items() if not text]

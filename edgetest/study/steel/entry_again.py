@@ -4,16 +4,26 @@ from shlex import quote
 
 from edgetest.steel.alike_heats import ALIKE_C
 from edgetest.steel.gave_out import TEMPER_STEP_C
-from edgetest.steel.steel_seen import MEDIA, HeatSeen
+from edgetest.steel.steel_seen import MEDIA, HeatSeen, SteelSeen
 from edgetest.steel.tried_blades import use_tempers
+from edgetest.study.steel.fill_in import (
+    MAGNET_HOT,
+    hardness_to_fill_in,
+    heat_to_fill_in,
+    to_fill_in,
+)
 
 SOAK_MIN, LONG_SOAK_MIN = 5, 10  # at heat; common practice
 USUAL_TEMPER_C = 205.0  # where none was written; common practice
-ANEW = "Write it down as it is done, a heat with a number of its own. Such as:"
-SAME_HEAT = "Write it down as it is done, under the heat that it had. Such as:"
+ANEW = (
+    "Write it down as it is done, a heat with a number of its own. Fill in the words in capitals:"
+)
+SAME_HEAT = (
+    "Write it down as it is done, under the heat that it had. Fill in the words in capitals:"
+)
 
 
-def again_hint(decision, piece: str | None, heats, folder, new_blade: str) -> str:
+def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new_blade: str) -> str:
     """The lines for the heat or temper that a step asks for; "" where no heat is known.
 
     Parameters
@@ -21,14 +31,14 @@ def again_hint(decision, piece: str | None, heats, folder, new_blade: str) -> st
     decision : SteelDecision
         Of the action "heat_treat_again".
     piece : str or None
-    heats : iterable of HeatSeen
-        Of all pieces.
+    seen : SteelSeen
+        All that was seen.
     folder : path-like
         The study, as it was typed.
     new_blade : str
         What a new blade is called, where the last one is of no use any more.
     """
-    own = [heat for heat in heats if heat.piece == piece and not heat.carburised]
+    own = [heat for heat in seen.heats if heat.piece == piece and not heat.carburised]
     if piece is None or not own:
         return ""
     base = next((heat for heat in own if (heat.coupon, heat.heat) == decision.of), own[-1])
@@ -38,7 +48,7 @@ def again_hint(decision, piece: str | None, heats, folder, new_blade: str) -> st
     here = f"piece={quote(piece)} coupon={coupon} heat={number}"
     told = (
         f"edgetest enter {quote(str(folder))} --evidence {row}"
-        for row in _rows_again(base, decision.way, here, same=same)
+        for row in _rows_again(base, decision.way, here, seen, same=same)
     )
     return "\n  ".join((SAME_HEAT if same else ANEW, *told))
 
@@ -48,25 +58,26 @@ def _number(base: HeatSeen, own, *, same) -> int:
     return base.heat if same else 1 + max(h.heat for h in own if h.coupon == base.coupon)
 
 
-def _rows_again(base: HeatSeen, way, here: str, *, same):
+def _rows_again(base: HeatSeen, way, here: str, seen: SteelSeen, *, same):
     """The rows of a heat or a temper that is made once more."""
     if not same:
-        yield f"heats {here} {_quench(base, way)}"
+        yield f"heats {here} {_quench(base, way, seen)}"
     if way == "grind_skin":
-        yield f"heats {here} hardness_below='60-65'"
+        yield f"heats {here} {hardness_to_fill_in(seen, 'hardness_below')}"
     if way in ("temper_hotter", "temper_cooler"):
-        yield f"tempers {here} {_temper(base, way)}"
+        yield f"tempers {here} {_temper(base, way, seen)}"
 
 
-def _quench(base: HeatSeen, way) -> str:
+def _quench(base: HeatSeen, way, seen: SteelSeen) -> str:
     """Medium, heat and soak of the new heat, by what the way changes."""
     by = {"hotter": ALIKE_C, "cooler": -ALIKE_C, "normalise": -ALIKE_C}.get(way, 0.0)
-    at = "" if base.heat_c is None else f" heat_c='{base.heat_c + by:.0f} °C'"
-    at += " magnet='lets go'" if way == "hotter" else ""
+    at = heat_to_fill_in(seen, None if base.heat_c is None else base.heat_c + by)
+    at += f" magnet={MAGNET_HOT}" if way == "hotter" else ""
     soak = LONG_SOAK_MIN if way == "longer_soak" else SOAK_MIN
     cycles = " cycles=3" if way == "normalise" else ""
     medium = _medium(base.medium or "oil", way)
-    return f"medium={medium}{at} soak_min={soak}{cycles} section_mm=4 hardness_below='60-65'"
+    found = f"{to_fill_in('section_mm')} {hardness_to_fill_in(seen, 'hardness_below')}"
+    return f"medium={medium} {at} soak_min={soak}{cycles} {found}"
 
 
 def _medium(medium: str, way) -> str:
@@ -75,9 +86,10 @@ def _medium(medium: str, way) -> str:
     return MEDIA[min(max(MEDIA.index(medium) + step, 0), len(MEDIA) - 1)]
 
 
-def _temper(base: HeatSeen, way) -> str:
+def _temper(base: HeatSeen, way, seen: SteelSeen) -> str:
     """The temper a step hotter or cooler than the last one."""
     last = [t.temperature_c for t in use_tempers(base) if t.temperature_c is not None][-1:]
     by = TEMPER_STEP_C if way == "temper_hotter" else -TEMPER_STEP_C
     at = (last[0] if last else USUAL_TEMPER_C) + by
-    return f"temperature_c='{at:.0f} °C' time_min=60 repeats=2 hardness=58 for_use=yes"
+    read = hardness_to_fill_in(seen, "hardness")
+    return f"temperature_c='{at:.0f} °C' time_min=60 repeats=2 {read} for_use=yes"

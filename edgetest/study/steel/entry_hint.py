@@ -10,17 +10,24 @@ from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
 from edgetest.steel.trade_rules import FUMING
 from edgetest.study.steel.entry_again import again_hint
 from edgetest.study.steel.evidence_words import nearest_reads
+from edgetest.study.steel.fill_in import (
+    BY_FILES,
+    MAGNET_COLD,
+    MAGNET_HOT,
+    hardness_to_fill_in,
+    heat_to_fill_in,
+    to_fill_in,
+)
 from edgetest.study.steel.steel_result import SteelResult
 
-# By test: the table, and cells as somebody may have found them.
+# By test: the table, and the cells that somebody is to fill in.
 _OF_PIECE = {
-    "magnet": "magnet=strong",
-    "sparks": "sparks=between stream='bright forked'",
-    "file_as_found": "hardness_skin='45-50' hardness_below='45-50'",
-    "laboratory": "carbon_pct=0.62",
+    "magnet": f"magnet={MAGNET_COLD}",
+    "sparks": to_fill_in("sparks", "stream"),
+    "file_as_found": f"hardness_skin={BY_FILES} hardness_below={BY_FILES}",
+    "laboratory": to_fill_in("carbon_pct"),
 }
-_QUENCHED = "magnet='lets go' soak_min=5 section_mm=6 hardness_below='60-65' grain=fine " \
-    "fracture='snapped clean'"  # fmt: skip
+_BROKEN = to_fill_in("fracture", "grain")
 _NEW_COUPON = {
     "coupon_oil": "oil",
     "coupon_water": "warm_water",
@@ -29,28 +36,25 @@ _NEW_COUPON = {
     "normalise_and_quench": "oil",
     "second_piece": "oil",
 }
-_OF_HEAT = {
-    "grind_and_file": "hardness_below='60-65'",
-    "break_coupon": "fracture='snapped clean' grain=fine",
-    "look_at_break": "fracture='snapped clean' grain=fine",
-}
-_BESIDE = "test=rope result=same edge=sound life_ratio='0.9 (0.7 to 1.1)' beside='my known blade'"
+_OF_HEAT = ("grind_and_file", "break_coupon", "look_at_break")
+_BESIDE = f"test=rope {to_fill_in('result', 'edge', 'life_ratio', 'beside')}"
 _TRIAL = {
-    "brass_rod": "test='brass rod' edge=sound",
-    "bend": "test=bend edge=sound",
+    "brass_rod": f"test='brass rod' {to_fill_in('edge')}",
+    "bend": f"test=bend {to_fill_in('edge')}",
     "trial_blade": _BESIDE,
     "sharpen_again": _BESIDE,
     "temper_and_try": _BESIDE,
 }
 
-FIRST_LOOK = "id='disc A' origin='plough disc' lot=discs coating=none lead=no magnet=strong"
-# An example that is typed as it stands must not let fire near.
-UNSAFE_LOOK = {"coating": "painted", "lead": "suspected"}
-_TEMPERED = "time_min=60 repeats=2 hardness=58 for_use=yes"
+FIRST_LOOK = (
+    f"{to_fill_in('id', 'origin', 'lot', 'makes_blades', 'coating', 'lead')} magnet={MAGNET_COLD}"
+)
+_TEMPERED = "time_min=60 repeats=2"
 LADDER_C = (175, 260, 14)  # coolest and hottest temper of a ladder, and a step, as its title says
+FOUND = "Then write down what you found, in place of the words in capitals:"
 MADE = (
     "Write down its heat and its temper as you make it, for the blade is judged by them; then what "
-    "it did. Such as:"
+    "it did. Fill in the words in capitals:"
 )
 
 
@@ -60,13 +64,13 @@ def entry_hint(result: SteelResult, folder) -> str:
     if test is None and result.asked.decision.action == "heat_treat_again":
         blade = _next_name(result, BLADE_NAME)
         decision, piece = result.asked.decision, result.asked.piece
-        return again_hint(decision, piece, result.seen.heats, folder, blade)
+        return again_hint(decision, piece, result.seen, folder, blade)
     if test is None:
         return _once_safe(result, folder)
     rows = _rows(test.code, result)
     told = [f"edgetest enter {quote(str(folder))} --evidence {row}" for row in rows]
     if len(told) < 2:
-        return f"Then write down what you found, such as: {told[0]}" if told else ""
+        return f"{FOUND} {told[0]}" if told else ""
     return "\n  ".join((MADE, *told))
 
 
@@ -74,7 +78,7 @@ def _once_safe(result, folder) -> str:
     """The command for a first look, or for what stands in the way of fire once it is gone."""
     begin = f"edgetest enter {quote(str(folder))} --evidence pieces"
     if result.asked.decision.action == "first_step":
-        return f"Write down what you see, such as: {begin} {FIRST_LOOK}"
+        return f"Write down what you see, in place of the words in capitals: {begin} {FIRST_LOOK}"
     piece = next((one for one in result.seen.pieces if one.id == result.asked.piece), None)
     if piece is None or result.asked.decision.action != "safety_stop" or piece.lead == "yes":
         return ""
@@ -92,10 +96,10 @@ def _once_safe(result, folder) -> str:
 
 
 def _of_look(result) -> str:
-    """A look at the coating as an example that keeps the fire off; over what stands there."""
+    """A look at the coating and at lead, over what stands there."""
     piece = next((one for one in result.seen.pieces if one.id == result.asked.piece), None)
     now = {"coating": piece and piece.coating, "lead": piece and piece.lead}
-    told = [f"{key}={UNSAFE_LOOK[key]}" for key, said in now.items() if said in (None, "unknown")]
+    told = [to_fill_in(key) for key, said in now.items() if said in (None, "unknown")]
     return " ".join(["--replace"] * ("unknown" in now.values()) + told)
 
 
@@ -109,12 +113,12 @@ def _rows(code, result) -> tuple[str, ...]:
     if code == "temper_and_try" and result.asked.decision.of:
         coupon, number = result.asked.decision.of
         here = f"piece={piece} coupon={quote(coupon)} heat={number}"
-        return f"tempers {here} {temper} {_TEMPERED}", f"trials {here} {_TRIAL[code]}"
+        return f"tempers {here} {temper} {_tempered(result)}", f"trials {here} {_TRIAL[code]}"
     blade = _next_name(result, BLADE_NAME)
     here = f"piece={piece} coupon={blade}"
     return (
-        f"heats {here} heat=1 {heat} soak_min=5 section_mm=4 hardness_below='60-65'",
-        f"tempers {here} heat=1 {temper} {_TEMPERED}",
+        f"heats {here} heat=1 {heat} soak_min=5 {to_fill_in('section_mm')} {_below(result)}",
+        f"tempers {here} heat=1 {temper} {_tempered(result)}",
         row.replace("trials piece=", f"trials heat=1 coupon={blade} piece=", 1),
     )
 
@@ -146,14 +150,27 @@ def _worked(result) -> tuple[str, str]:
     tempered = [heat for heat in hard if temper in heat.tempers]
     best = max(tempered or hard, key=_read_hrc, default=None)
     at = f"'{temper.temperature_c:.0f} °C'" if temper else "205"
-    return _quench(best), f"temperature_c={at}"
+    return _quench(best, result.seen), f"temperature_c={at}"
 
 
-def _quench(heat) -> str:
-    """Medium and heat of a coupon's quench; usual ones for what it does not tell."""
+def _quench(heat, seen) -> str:
+    """Medium and heat of a coupon's quench; a usual medium where it does not tell."""
     medium = heat.medium if heat and heat.medium else "oil"
-    heat_c = f"{heat.heat_c:.0f}" if heat and heat.heat_c is not None else "810"
-    return f"medium={medium} heat_c='{heat_c} °C'"
+    return f"medium={medium} {heat_to_fill_in(seen, heat and heat.heat_c)}"
+
+
+def _quenched(result) -> str:
+    """The cells of a new coupon, beside its medium."""
+    heat = f"magnet={MAGNET_HOT} soak_min=5 {to_fill_in('section_mm')}"
+    return f"{heat} {_below(result)} {to_fill_in('grain', 'fracture')}"
+
+
+def _below(result) -> str:
+    return hardness_to_fill_in(result.seen, "hardness_below")
+
+
+def _tempered(result) -> str:
+    return f"{_TEMPERED} {hardness_to_fill_in(result.seen, 'hardness')} for_use=yes"
 
 
 def _hard_heats(result):
@@ -195,13 +212,16 @@ def _row(code, result) -> str:
     if code in _NEW_COUPON:
         if code == "second_piece":
             here = f"piece={quote(_sister(result))} coupon=1"
-        return f"heats {here} medium={_NEW_COUPON[code]} {_QUENCHED}"
+        return f"heats {here} medium={_NEW_COUPON[code]} {_quenched(result)}"
     if code == "break_coupon" and result.asked.decision.of is None:
-        return f"heats piece={piece} coupon={_next_name(result, 'coupon')} medium=oil {_QUENCHED}"
+        new = f"coupon={_next_name(result, 'coupon')} medium=oil"
+        return f"heats piece={piece} {new} {_quenched(result)}"
     if code in _OF_HEAT:
-        return f"heats {here} heat={heat} {_OF_HEAT[code]}"
+        found = _below(result) if code == "grind_and_file" else _BROKEN
+        return f"heats {here} heat={heat} {found}"
     if code == "temper_ladder":
-        return f"tempers {here} temperature_c={_next_step_c(result)} time_min=60 hardness='55-60'"
+        read = hardness_to_fill_in(result.seen, "hardness")
+        return f"tempers {here} temperature_c={_next_step_c(result)} time_min=60 {read}"
     if code in _TRIAL and result.asked.decision.of:
         return f"trials {here} heat={heat} {_trial(code, result)}"
     return f"trials piece={piece} {_trial(code, result)}" if code in _TRIAL else ""

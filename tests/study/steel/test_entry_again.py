@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.steel.steel_seen import TemperSeen
+from edgetest.steel.steel_seen import SteelSeen, TemperSeen
 from edgetest.study.steel.entry_again import again_hint
 from tests.steel.seen_steel import heat
 
@@ -13,14 +13,14 @@ FIRST = heat(coupon="blade1", heat_c=810.0, tempers=(TemperSeen(230.0, 60, 2),))
 
 def lines(way, of=("blade1", 1), heats=(FIRST,)):
     decision = SimpleNamespace(way=way, of=of)
-    _, *told = again_hint(decision, "A", heats, "st", "blade2").split("\n  ")
+    _, *told = again_hint(decision, "A", SteelSeen(heats=heats), "st", "blade2").split("\n  ")
     return told
 
 
 @pytest.mark.parametrize(
     ("way", "said"),
     [
-        ("hotter", "heat=2 medium=oil heat_c='840 °C' magnet='lets go' soak_min=5 "),
+        ("hotter", "heat=2 medium=oil heat_c='840 °C' magnet=HOLDS-OR-LETS-GO soak_min=5 "),
         ("cooler", "heat=2 medium=oil heat_c='780 °C' soak_min=5 "),
         ("normalise", "heat=2 medium=oil heat_c='780 °C' soak_min=5 cycles=3 "),
         ("longer_soak", "heat=2 medium=oil heat_c='810 °C' soak_min=10 "),
@@ -53,4 +53,9 @@ def test_a_blade_that_broke_is_followed_by_a_new_one():
 def test_the_number_is_above_all_of_the_coupon():
     both = (FIRST, heat(coupon="blade1", heat=4), heat(coupon="A1", heat=9))
     assert " heat=5 " in lines("repeat", heats=both)[0]
-    assert again_hint(SimpleNamespace(way="repeat", of=None), "B", both, "st", "blade2") == ""
+    assert (
+        again_hint(
+            SimpleNamespace(way="repeat", of=None), "B", SteelSeen(heats=both), "st", "blade2"
+        )
+        == ""
+    )

@@ -8,6 +8,7 @@ import pytest
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.study.steel.entry_hint import entry_hint
+from tests.study.steel.filled_in import filled
 
 STUDY = """
 title = "two pieces"
@@ -32,7 +33,7 @@ def result_with(code, of=None):
 
 
 @pytest.mark.parametrize("code", sorted(TESTS_BY_CODE))
-def test_the_prompt_takes_it_as_it_stands(code, tmp_path, run):
+def test_the_prompt_takes_it_with_what_was_seen(code, tmp_path, run):
     folder = tmp_path / "my discs"
     folder.mkdir()
     (folder / "study.toml").write_text(STUDY, encoding="utf-8")
@@ -43,7 +44,11 @@ def test_the_prompt_takes_it_as_it_stands(code, tmp_path, run):
     for command in commands:
         words = shlex.split(command)
         assert words[0] == "enter"
-        status, out, told = run(*words)
+        before = (folder / "study.toml").read_bytes()
+        status, _, told = run(*words)
+        assert (status == 0, "only keeps a place" in told) == (False, True)
+        assert (folder / "study.toml").read_bytes() == before
+        status, out, told = run(*filled(words))
         assert (status, told) == (0, "")
         # What the program itself proposes raises no question; the study's coupon has no temper.
         assert code in {"bend", "brass_rod", "sharpen_again"} or "asked: " not in out
@@ -70,7 +75,10 @@ def test_where_nothing_is_next_nothing_is_named(tmp_path):
         ('lead = "suspected"', "lead=no"),
         ("loaded_spring = true", "loaded_spring=no"),
         ('lead = "yes"', ""),  # nothing that is done takes the lead out of a steel
-        ('coating = "unknown"', "coating=painted lead=suspected"),  # the test that is next says so
+        (
+            'coating = "unknown"',
+            "coating=NONE-OR-WHICH lead=NO-SUSPECTED-OR-YES",
+        ),  # the test that is next says so
     ],
 )
 def test_a_stop_says_what_to_write_once_its_cause_is_gone(facts, mended, tmp_path, run):
@@ -92,12 +100,14 @@ def test_the_first_look_has_its_line_to_type(tmp_path, run):
     (tmp_path / "study.toml").write_text('title = "t"\n[verdict]\nuse = "knife"\n', "utf-8")
     _, out, _ = run("verdict", tmp_path)
     told = out.strip().splitlines()[-1]
-    assert told.startswith("Write down what you see, such as: edgetest enter")
-    status, out, _ = run(*shlex.split(told.split("edgetest ")[1]))
+    assert told.startswith("Write down what you see, in place of the words in capitals: ")
+    status, out, _ = run(*filled(shlex.split(told.split("edgetest ")[1])))
     assert (status, "asked:" in out) == (0, False)
 
 
-def test_the_look_at_an_unknown_coating_is_taken_as_printed_and_keeps_the_fire_off(tmp_path, run):
+def test_the_look_at_an_unknown_coating_is_not_taken_as_printed_and_keeps_the_fire_off(
+    tmp_path, run
+):
     folder = tmp_path / "tines"
     run("new", folder, "--steel-for", "chopper")
     cells = ("id=T2", "origin=harrow tine", "coating=unknown", "lead=no", "magnet=strong")
@@ -105,8 +115,9 @@ def test_the_look_at_an_unknown_coating_is_taken_as_printed_and_keeps_the_fire_o
     _, out, _ = run("verdict", folder)
     (line,) = [each for each in out.splitlines() if "write down what you found" in each]
     words = shlex.split(line.split("edgetest ")[1])
-    assert run(*words)[0::2] == (0, "")
     assert "lead=" not in line
+    assert run(*words)[0] != 0
+    assert run(*filled(words))[0::2] == (0, "")
     _, out, _ = run("verdict", folder)
     assert out.startswith("Stop: do not heat or grind it")
 

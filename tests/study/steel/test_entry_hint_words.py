@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen
-from edgetest.study.steel.entry_hint import entry_hint
+from edgetest.study.steel.entry_hint import FOUND, entry_hint
 
 
 def hint(code, of=None, piece="old leaf", heats=(), use=None):
@@ -19,23 +19,27 @@ def hint(code, of=None, piece="old leaf", heats=(), use=None):
     return entry_hint(told, "a b")
 
 
-START = "Then write down what you found, such as: edgetest enter 'a b' --evidence "
+START = f"{FOUND} edgetest enter 'a b' --evidence "
 
 
 @pytest.mark.parametrize(
     ("code", "of", "row"),
     [
-        ("magnet", None, "pieces id='old leaf' magnet=strong"),
-        ("laboratory", None, "pieces id='old leaf' carbon_pct=0.62"),
-        ("coupon_oil", None, "heats piece='old leaf' coupon=1 medium=oil magnet='lets go'"),
+        ("magnet", None, "pieces id='old leaf' magnet=STRONG-WEAK-OR-NONE"),
+        ("laboratory", None, "pieces id='old leaf' carbon_pct=PER-CENT"),
+        ("coupon_oil", None, "heats piece='old leaf' coupon=1 medium=oil magnet=HOLDS-OR-LETS-GO"),
         ("coupon_water", ("C 2", 3), "heats piece='old leaf' coupon='C 2' medium=warm_water "),
         ("second_piece", ("C2", 3), "heats piece=OTHER coupon=1 medium=oil "),
         ("grind_and_file", ("C2", 3), "heats piece='old leaf' coupon=C2 heat=3 hardness_below="),
         ("break_coupon", None, "heats piece='old leaf' coupon=coupon1 medium=oil "),
         ("temper_ladder", ("C2", 3), "tempers piece='old leaf' coupon=C2 temperature_c=175"),
-        ("bend", ("C2", 3), "trials piece='old leaf' coupon=C2 heat=3 test=bend edge=sound"),
-        ("bend", None, "trials piece='old leaf' test=bend edge=sound"),
-        ("sharpen_again", None, "trials piece='old leaf' test=rope result=same"),
+        (
+            "bend",
+            ("C2", 3),
+            "trials piece='old leaf' coupon=C2 heat=3 test=bend edge=SOUND-OR-HOW-HURT",
+        ),
+        ("bend", None, "trials piece='old leaf' test=bend edge=SOUND-OR-HOW-HURT"),
+        ("sharpen_again", None, "trials piece='old leaf' test=rope result=BETTER-SAME-OR-WORSE"),
     ],
 )
 def test_each_test_has_its_row(code, of, row):
@@ -89,5 +93,5 @@ def test_the_line_of_a_ladder_is_of_its_next_step(done_c, next_c):
 
 
 def test_a_trial_beside_a_known_blade_has_room_for_its_name():
-    assert "beside='my known blade'" in hint("sharpen_again")
+    assert "beside=KNOWN-BLADE" in hint("sharpen_again")
     assert "beside=" not in hint("brass_rod")

@@ -1,0 +1,110 @@
+"""Which words of a printed line stand for what is still to be seen, and are no reading?"""
+
+from collections.abc import Iterable, Mapping
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.steel import steel_seen as words
+from edgetest.steel.steel_seen import HeatSeen, SteelSeen
+
+BY_FILES, BY_TESTER = "LOW-HIGH", "HRC-READ"
+# By key: the word in its place. All are in capitals, for no word of a steel is.
+TO_FILL_IN = {
+    "id": "ITS-NAME",
+    "origin": "WHAT-IT-WAS",
+    "lot": "WHERE-FROM",
+    "coating": "NONE-OR-WHICH",
+    "lead": "NO-SUSPECTED-OR-YES",
+    "sparks": "FEW-TO-MANY",
+    "stream": "HOW-IT-LOOKS",
+    "makes_blades": "HOW-MANY",
+    "carbon_pct": "PER-CENT",
+    "heat_c": "DEGREES-READ",
+    "colour": "COLOUR-SEEN",
+    "section_mm": "MM-THICK",
+    "grain": "FINE-MEDIUM-OR-COARSE",
+    "fracture": "HOW-IT-BROKE",
+    "result": "BETTER-SAME-OR-WORSE",
+    "edge": "SOUND-OR-HOW-HURT",
+    "life_ratio": "RATIO-OR-LEAVE-OUT",
+    "beside": "KNOWN-BLADE",
+}
+MAGNET_COLD, MAGNET_HOT = "STRONG-WEAK-OR-NONE", "HOLDS-OR-LETS-GO"
+_PLACES = {*TO_FILL_IN.values(), BY_FILES, BY_TESTER, MAGNET_COLD, MAGNET_HOT}
+
+_HARDNESS = "60-65 where file 60 skated and 65 bit, or the number that a tester read"
+_LISTS = {
+    "origin": words.ORIGINS, "coating": words.COATINGS, "lead": words.LEADS,
+    "sparks": words.SPARKS, "stream": words.STREAMS, "colour": words.COLOURS,
+    "grain": words.GRAINS, "fracture": words.BREAKS, "result": words.RESULTS,
+    "edge": words.EDGES,
+}  # fmt: skip
+_WANTED = {
+    "id": "the name that you call this piece by",
+    "lot": "one name for all pieces that came together",
+    "makes_blades": "how many blades this piece makes, as a number",
+    "carbon_pct": "per cent carbon by weight, as the laboratory gave it",
+    "heat_c": "degrees by an instrument, as in 800; a colour goes into colour",
+    "section_mm": "how thick it was, in mm",
+    "life_ratio": '0.44, or with its 95 % interval "0.44 (0.41 to 0.49)"',
+    "beside": "the name of the known blade",
+}
+
+
+def to_fill_in(*keys: str) -> str:
+    """Cells of a printed line, each with the word that stands for what is to be seen."""
+    return " ".join(f"{key}={TO_FILL_IN[key]}" for key in keys)
+
+
+def hardness_to_fill_in(seen: SteelSeen, key: str) -> str:
+    """The cell of a hardness, as the study read it so far: by files, or by a tester."""
+    of_heats = [one for heat in seen.heats for one in _readings(heat)]
+    read = [*of_heats, *(one for piece in seen.pieces for one in piece.hardness)]
+    by_tester = bool(read) and not any(one.by_files for one in read)
+    return f"{key}={BY_TESTER if by_tester else BY_FILES}"
+
+
+def heat_to_fill_in(seen: SteelSeen, planned_c: float | None) -> str:
+    """The cell of how hot it was: the degrees to work at, or the colour where no degrees stand."""
+    if planned_c is not None:
+        return f"heat_c='{planned_c:.0f} °C'"
+    by_degrees = any(heat.heat_c is not None for heat in seen.heats)
+    by_colour = not by_degrees and any(heat.colour for heat in seen.heats)
+    return to_fill_in("colour" if by_colour else "heat_c")
+
+
+def refuse_unfilled(cells: Mapping[str, str], where: str) -> None:
+    """Refuse a line that was typed as it was printed: nobody saw what it would say.
+
+    Raises
+    ------
+    UnusableInput
+        Of each such cell, with what belongs there; `ManyFaults` where there are several.
+    """
+    faults = [
+        UnusableInput(
+            f"{text} only keeps a place, and says nothing that was seen", f"{where}, {key}",
+            f"put in what you saw: {_wanted(key, text)}; or leave the cell out",
+        )
+        for key, text in cells.items() if text in _PLACES
+    ]  # fmt: skip
+    if faults:
+        raise ManyFaults(faults) if len(faults) > 1 else faults[0]
+
+
+def _wanted(key: str, text: str) -> str:
+    """What may stand in a cell, in words."""
+    if text in (MAGNET_COLD, MAGNET_HOT):
+        return _spaced(words.MAGNETS if text == MAGNET_COLD else words.MAGNET_AT_HEAT)
+    if text in (BY_FILES, BY_TESTER):
+        return _HARDNESS
+    return _spaced(_LISTS[key]) if key in _LISTS else _WANTED.get(key, "what belongs there")
+
+
+def _spaced(known: Iterable[str]) -> str:
+    return "one of " + ", ".join(word.replace("_", " ") for word in known)
+
+
+def _readings(heat: HeatSeen):
+    yield from heat.hardness
+    for temper in heat.tempers:
+        yield from temper.hardness
