@@ -19,8 +19,12 @@ def colder_by_far(one: HeatSeen, other: HeatSeen):
 
 
 def quenched_alike(one: HeatSeen, other: HeatSeen):
-    """Whether two heats were told from one temperature, by an instrument, into one medium."""
-    if one.heat_c is None or other.heat_c is None or one.medium != other.medium:
+    """Whether two heats were told from one heat, by instrument or colour, into one medium."""
+    if one.medium != other.medium or colder_by_far(one, other) or colder_by_far(other, one):
+        return False
+    if one.heat_c is None and other.heat_c is None:
+        return one.colour is not None and one.colour == other.colour
+    if one.heat_c is None or other.heat_c is None:
         return False
     return abs(one.heat_c - other.heat_c) <= ALIKE_C
 

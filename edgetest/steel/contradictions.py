@@ -10,6 +10,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.alike_heats import colder_by_far, thicker, told_alike
 from edgetest.steel.bare_heats import if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
+from edgetest.steel.made_good import FINE_SINCE, STOOD_SINCE, fine_since, stood_since
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
@@ -77,7 +78,8 @@ def contradictions(seen: SteelSeen) -> tuple[Contradiction, ...]:
 
 def _with_cure(one: Contradiction, seen: SteelSeen, coated):
     """The same with its cure: what is left to do, and nothing that a coating poisons."""
-    cure = COATED_CURE if one.piece in coated else cure_left(one.code, seen, one.piece, one.heats)
+    cure = one.cure or cure_left(one.code, seen, one.piece, one.heats)
+    cure = COATED_CURE if one.piece in coated else cure
     told = replace(one.doubt, text=f"{one.doubt.text} {cure}")
     return replace(one, doubt=told, cure=cure)
 
@@ -89,6 +91,11 @@ def _found(code, piece, heat=None, *others, value=None, **words):
     told = doubt(code, where=Where(blade=place, value=value), **words)
     about = tuple(one for one in (heat, *others) if one is not None)
     return Contradiction(code, piece, told, heat=heat, heats=about)
+
+
+def _past(one: Contradiction, why) -> Contradiction:
+    """The same as a remark: what was done since made it good."""
+    return replace(one, remark=True, cure=why, doubt=replace(one.doubt, gravity="notes"))
 
 
 def _pairs(seen) -> Iterator[tuple[HeatSeen, HeatSeen]]:
@@ -230,7 +237,8 @@ def _alike_differ(seen):
 def _coarse_and_hard(seen):
     for heat in seen.heats:
         if heat.grain == "coarse" and any(map(is_hard, heat.hardness)):
-            yield _found("coarse_and_hard", heat.piece, heat)
+            found = _found("coarse_and_hard", heat.piece, heat)
+            yield _past(found, FINE_SINCE) if fine_since(heat, seen.heats) else found
 
 
 def _cracked(seen):
@@ -303,7 +311,16 @@ def _hard_short_life(seen):
             own = [heat for heat in own if (heat.coupon, heat.heat) == trial.heat]
         hard = [heat for heat in own if any(map(is_hard, final_readings(heat)))]
         if hard and lives_short(trial):
-            yield _found("hard_short_life", trial.piece, hard[-1])
+            found = _found("hard_short_life", trial.piece, hard[-1])
+            yield _past(found, STOOD_SINCE) if _stood(seen, trial) else found
+
+
+def _stood(seen, trial):
+    """Whether the piece's blade, treated otherwise since a trial, stood at the last."""
+    like = (trial.piece, trial.carburised)
+    trials = [one for one in seen.trials if (one.piece, one.carburised) == like]
+    heats = [one for one in seen.heats if (one.piece, one.carburised) == like]
+    return stood_since(trial, trials, heats)
 
 
 def _instruments(seen):

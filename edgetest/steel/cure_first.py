@@ -209,7 +209,7 @@ def hot_enough(at: Situation, heat):
 def short_life(at: Situation):
     """Hard, yet it gave out early: skin, grain, soak and temper before the steel."""
     found = at.broken("hard_short_life")
-    if not found or found.heat is None:
+    if not found or found.heat is None or found.remark:
         return None
     heat, edges = found.heat, {trial.edge for trial in at.trials}
     if not _grain_seen(at, heat):

@@ -5,6 +5,7 @@ from dataclasses import replace
 from edgetest.steel.contradictions import kept_hrc
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep, chipped_again
 from edgetest.steel.gave_out import COOLEST_TEMPER_C, as_many_failed, is_blade, last_blade, tried_of
+from edgetest.steel.made_good import stood_since
 from edgetest.steel.surely import high_of, of_place
 from edgetest.steel.tried_blades import BRITTLE, EDGED
 
@@ -146,7 +147,7 @@ def edge_gave_out(at, losses):
     best = hardened_heat(at)
     if best is None or at.temper_state(best) == "below":
         return None
-    own = [t for t in at.trials if t.heat in (None, (best.coupon, best.heat))]
+    own = _unanswered(at, best)
     edges = {trial.edge for trial in own}
     if chipped_again(at) and not _stood(at):
         reason = (
@@ -163,6 +164,12 @@ def edge_gave_out(at, losses):
         reason = "It rolled or took a set: harden again and temper cooler."
         return TradeStep("heat_treat_again", "temper_cooler", reason)
     return None
+
+
+def _unanswered(at, best):
+    """Trials of a heat, without those after which the blade, treated otherwise, stood."""
+    own = [trial for trial in at.trials if trial.heat in (None, (best.coupon, best.heat))]
+    return [trial for trial in own if not stood_since(trial, at.trials, at.heats)]
 
 
 def _worth_all(losses):

@@ -72,6 +72,7 @@ class Situation:
                 one
                 for one in self.contradictions
                 if one.code == code
+                and not one.remark
                 and (not one.heats or any((h.coupon, h.heat) in last for h in one.heats))
             ),
             None,

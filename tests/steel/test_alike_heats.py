@@ -31,3 +31,11 @@ def test_half_as_thick_again_explains_a_softer_coupon():
     assert thicker(heat(section_mm=6.0), heat(section_mm=4.0))
     assert not thicker(heat(section_mm=5.9), heat(section_mm=4.0))
     assert not thicker(heat(section_mm=6.0), heat())
+
+
+def test_heats_of_one_colour_are_quenched_alike_and_of_two_are_not():
+    cherry = heat(colour="cherry", magnet="lets_go")
+    assert quenched_alike(cherry, heat(colour="cherry"))
+    assert not quenched_alike(cherry, heat(colour="bright_cherry"))
+    assert not quenched_alike(cherry, heat(colour="cherry", magnet="holds"))
+    assert not quenched_alike(heat(), heat())

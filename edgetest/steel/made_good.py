@@ -1,0 +1,53 @@
+"""Was a failure of a blade, or a coarse break, made good by what was done and stood since?"""
+
+from collections.abc import Sequence
+
+from edgetest.steel.alike_heats import quenched_alike
+from edgetest.steel.steel_seen import HeatSeen, TrialSeen
+from edgetest.steel.tried_blades import TriedBlade, tried_blades, use_tempers
+
+STOOD_SINCE = "It is past: heat-treated otherwise since, the blade stood."
+FINE_SINCE = "It is past: a later heat, hardened otherwise, was not coarse."
+
+
+def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[HeatSeen]):
+    """Whether the blade tried last stood, heat-treated otherwise than the one that failed.
+
+    Parameters
+    ----------
+    trial : TrialSeen
+        The one that failed.
+    trials, heats : sequences
+        All of the piece, in the order they were written down.
+    """
+    blades = tried_blades(trials, heats)
+    if not blades or not blades[-1].stood or blades[-1].at is None:
+        return False
+    failed = next((one for one in blades if trial in one.trials and not one.stood), None)
+    if failed is None or failed.at is None:
+        return False
+    last = blades[-1]
+    anew = failed.at[0] == last.at[0] and failed.at[1] < last.at[1]
+    return anew or _treated(failed, blades, heats) != _treated(last, blades, heats)
+
+
+def _treated(blade: TriedBlade, blades: Sequence[TriedBlade], heats: Sequence[HeatSeen]):
+    """How a blade was treated when it was tried, as far as it was told."""
+    heat = next((one for one in heats if (one.coupon, one.heat) == blade.at), None)
+    if heat is None:
+        return None
+    runs = [one for one in blades if one.at == blade.at]
+    tempers = use_tempers(heat)
+    temper = tempers[min(runs.index(blade), len(tempers) - 1)] if tempers else None
+    at = None if temper is None else temper.temperature_c
+    return heat.medium, heat.heat_c, heat.colour, heat.cycles, at
+
+
+def fine_since(coarse: HeatSeen, heats: Sequence[HeatSeen]):
+    """Whether a later heat of the piece, hardened otherwise, broke and was not coarse."""
+    own = [one for one in heats if one.piece == coarse.piece]
+    later = own[own.index(coarse) + 1 :] if coarse in own else []
+    return any(
+        one.grain not in (None, "coarse") and one.hardness and not quenched_alike(one, coarse)
+        for one in later
+    )

@@ -1,0 +1,65 @@
+"""A failure is past once the blade, heat-treated otherwise, stood; coarse once a heat was fine."""
+
+import pytest
+
+from edgetest.steel.contradictions import contradictions
+from edgetest.steel.hardened_rules import edge_gave_out
+from edgetest.steel.made_good import fine_since, stood_since
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.trade_rules import CURES
+from tests.steel.seen_steel import files, heat, seen, temper
+from tests.steel.stands import stands
+
+HARD = files(60, 65, "below")
+USED = files(55, 60)
+CHIPPED = TrialSeen("A", "chop", "worse", "chipped", heat=("blade1", 1))
+STOOD = TrialSeen("A", "chop", "same", "sound", heat=("blade1", 1))
+ANEW = TrialSeen("A", "chop", "same", "sound", heat=("blade1", 2))
+HOT, RIGHT = {"colour": "bright_cherry"}, {"colour": "cherry", "cycles": 3}
+
+
+def blade(*tempers, number=1, **of):
+    tempers = tuple(temper(USED, at, for_use=True) for at in tempers)
+    return heat(HARD, coupon="blade1", heat=number, tempers=tempers, **{**HOT, **of})
+
+
+def test_a_blade_that_stood_after_a_hotter_temper_is_no_longer_chipped():
+    trials = (CHIPPED, STOOD)
+    assert stood_since(CHIPPED, trials, [blade(175, 190)])
+    found = contradictions(seen(blade(175, 190), trials=trials))
+    assert [(one.code, one.remark) for one in found] == [("hard_short_life", True)]
+    assert "It is past" in found[0].doubt.text
+    at = stands(blade(175, 190, grain="fine"), trials=trials)
+    assert all(rule(at) is None for rule in CURES)
+    assert edge_gave_out(at, SteelLosses()) is None
+
+
+def test_a_blade_hardened_anew_that_stood_makes_the_earlier_failure_past():
+    two = [blade(175), blade(175, number=2, **RIGHT)]
+    assert stood_since(CHIPPED, (CHIPPED, ANEW), two)
+
+
+@pytest.mark.parametrize(
+    ("trials", "tempers"),
+    [((CHIPPED,), (175, 190)), ((CHIPPED, STOOD), (175,)), ((CHIPPED, STOOD), (175, 175)),
+     ((STOOD, CHIPPED), (175, 190))],
+)  # fmt: skip
+def test_a_failure_that_nothing_answered_stays(trials, tempers):
+    assert not stood_since(CHIPPED, trials, [blade(*tempers)])
+
+
+def test_a_second_blade_treated_alike_takes_no_failure_back():
+    other = heat(HARD, coupon="blade2", tempers=(temper(USED, 175, for_use=True),), **HOT)
+    stood = TrialSeen("A", "chop", "same", "sound", heat=("blade2", 1))
+    assert not stood_since(CHIPPED, (CHIPPED, stood), [blade(175), other])
+
+
+def test_a_coarse_break_is_past_once_a_later_heat_hardened_otherwise_was_fine():
+    coarse = heat(HARD, coupon="2", grain="coarse", **HOT)
+    fine = heat(HARD, coupon="3", grain="fine", **RIGHT)
+    assert fine_since(coarse, [coarse, fine])
+    assert not fine_since(coarse, [fine, coarse])
+    assert not fine_since(coarse, [coarse, heat(HARD, coupon="3", grain="fine", **HOT)])
+    assert [one.remark for one in contradictions(seen(coarse, fine))] == [True]
+    assert [one.remark for one in contradictions(seen(coarse))] == [False]
