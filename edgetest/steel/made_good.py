@@ -21,12 +21,12 @@ def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[H
         All of the piece, in the order they were written down.
     """
     blades = tried_blades(trials, heats)
-    if not blades or not blades[-1].stood or blades[-1].at is None:
+    last = blades[-1] if blades else None
+    if last is None or not last.stood or last.at is None:
         return False
     failed = next((one for one in blades if trial in one.trials and not one.stood), None)
     if failed is None or failed.at is None:
         return False
-    last = blades[-1]
     anew = failed.at[0] == last.at[0] and failed.at[1] < last.at[1]
     return anew or _treated(failed, blades, heats) != _treated(last, blades, heats)
 
