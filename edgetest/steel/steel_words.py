@@ -92,10 +92,14 @@ TESTS_BY_CODE = {
                  "An old temper and an old trial belong to the old heat.", 2.0),
         NextTest("temper_ladder", "tempers from 175 °C up to 260 °C in steps of about 14 °C, a "
                  "reading after each",
-                 "It shows which temper gives the hardness wanted; each of the seven steps stands "
-                 "in the oven for an hour besides.", 3.0),
+                 "It shows which temper gives the hardness wanted: 175, 189, 203, 217, 231, 245 "
+                 "and 259 °C, coolest first, for the coupon only gets softer. You may stop once it "
+                 "reads softer than wanted. Each step stands in the oven for an hour besides.",
+                 3.0),
         NextTest("brass_rod", "the edge of the tempered coupon pressed over a brass rod",
-                 "Its toughness was never tried.", 0.5),
+                 "Its toughness was never tried. Clamp a rod about 6 mm thick, lay the edge on it "
+                 "at its sharpening angle, and press until you see it flex, no harder (common "
+                 "practice, no source).", 0.5),
         NextTest("bend", "the tempered coupon bent beside a known bar",
                  "Its toughness was never tried.", 0.5),
         NextTest("trial_blade", "one trial blade, tried on rope or by chopping beside a known "

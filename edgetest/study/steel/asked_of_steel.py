@@ -1,6 +1,8 @@
 """What of a steel's evidence may be meant otherwise: °F for °C, hours for minutes, which blade?"""
 
+import re
 from collections.abc import Iterable, Iterator
+from datetime import date
 from typing import Any
 
 from edgetest.errors import UnusableInput
@@ -31,6 +33,12 @@ THIN_MM = 1.0  # no blade and no coupon is thinner; a quarter of an inch is type
 THICK_PIECE_MM = 200.0
 LONG_LIFE, SHORT_LIFE = 5.0, 0.05
 MM_PER_INCH = 25.4  # by definition
+YEAR_LAST = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
+# Sparks that are ranked by a known steel of much carbon, and by one of little.
+OF_HIGH, OF_LOW = (
+    ("between", "like_high", "more_than_high"),
+    ("fewer_than_low", "like_low", "between"),
+)
 TANK_C = {"oil": 90.0, "warm_water": 80.0, "water": 60.0, "brine": 60.0}
 
 
@@ -59,6 +67,8 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _numbers(rows)
     yield from _times(rows)
     yield from _long_soaks(rows)
+    yield from _sparks_beside(rows)
+    yield from _days(rows)
     for k, trial in enumerate(rows.trials, 1):
         yield from _heat_of(trial, rows, f"{IN_EVIDENCE}, trials {k}")
         yield from _which_heat(trial, rows, f"{IN_EVIDENCE}, trials {k}")
@@ -147,6 +157,44 @@ def _long_soaks(rows: SteelRows) -> Iterator[UnusableInput]:
             'write the minutes at heat, such as "5 min"; if it was so long, say in note why the '
             "soak was",
         )
+
+
+def _sparks_beside(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about sparks ranked beside a known steel that is not named, where the other is."""
+    if bool(rows.known_low) == bool(rows.known_high):
+        return
+    key, ranked = ("known_high", OF_HIGH) if rows.known_low else ("known_low", OF_LOW)
+    for k, piece in enumerate(rows.pieces, 1):
+        if piece.sparks in ranked:
+            side = key.removeprefix("known_")
+            what = f'"{piece.sparks.replace("_", " ")}" needs a known {side}-carbon steel beside it'
+            mend = f"name it with {key} = … in [evidence]; if there was none, take sparks out"
+            yield UnusableInput(what, f"{IN_EVIDENCE}, pieces {k} ({piece.id}), sparks", mend)
+
+
+def _days(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about days that are written so that day and month may change places."""
+    for k, trial in enumerate(rows.trials, 1):
+        if senses := _senses_of_day(trial.day):
+            either = " or ".join(each.isoformat() for each in senses)
+            which = "may be one of two days" if len(senses) > 1 else "is not in the order of days"
+            where = f"{IN_EVIDENCE}, trials {k}, day"
+            yield UnusableInput(f'"{trial.day}" {which}', where, f"write {either}: year first")
+
+
+def _senses_of_day(typed: str) -> list[date]:
+    """The days that a day written with its year last may be: the day first, or the month."""
+    met = YEAR_LAST.fullmatch(typed.strip())
+    if met is None:
+        return []
+    one, two, year = (int(part) for part in met.groups())
+    found = []
+    for month, day in {(two, one): 0, (one, two): 0}:
+        try:
+            found.append(date(year, month, day))
+        except ValueError:
+            continue
+    return found
 
 
 def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[UnusableInput]:

@@ -52,6 +52,7 @@ FIRST_LOOK = (
 _TEMPERED = "time_min=60 repeats=2"
 LADDER_C = (175, 260, 14)  # coolest and hottest temper of a ladder, and a step, as its title says
 FOUND = "Then write down what you found, in place of the words in capitals:"
+KEPT = "No test is next. For the page to keep:"
 MADE = (
     "Write down its heat and its temper as you make it, for the blade is judged by them; then what "
     "it did. Fill in the words in capitals:"
@@ -79,6 +80,8 @@ def _once_safe(result, folder) -> str:
     begin = f"edgetest enter {quote(str(folder))} --evidence pieces"
     if result.asked.decision.action == "first_step":
         return f"Write down what you see, in place of the words in capitals: {begin} {FIRST_LOOK}"
+    if result.asked.decision.action in ("reuse", "light_use", "leave", "buy_known"):
+        return f"{KEPT} edgetest report {quote(str(folder))}"
     piece = next((one for one in result.seen.pieces if one.id == result.asked.piece), None)
     if piece is None or result.asked.decision.action != "safety_stop" or piece.lead == "yes":
         return ""

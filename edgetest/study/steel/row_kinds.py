@@ -256,12 +256,20 @@ Coating = Annotated[
     OneOf(
         words.COATINGS,
         {"no": "none", "zinc": "galvanised", "galvanized": "galvanised", "chrome": "hard_chrome"},
-        {"leaded": 'lead stands under its own key: lead = "yes"'},
+        {"leaded": 'lead stands under its own key: lead = "yes"'}
+        | dict.fromkeys(
+            ("rust", "rusty", "rusted", "mill_scale", "scale"),
+            'rust and mill scale are no coating: write coating = "none" if nothing else is on it',
+        ),
     ),
 ]
 Lead = Annotated[str, OneOf(words.LEADS, {"none": "no"})]
 Magnet = Annotated[str, OneOf(words.MAGNETS, {"no": "none"})]
-Sparks = Annotated[str, OneOf(words.SPARKS)]
+_NOT_HOW_FAR = {
+    "more_than_low": "write between, like high or more than high: this does not say how many",
+    "fewer_than_high": "write between, like low or fewer than low: this does not say how many",
+}
+Sparks = Annotated[str, OneOf(words.SPARKS, elsewhere=_NOT_HOW_FAR)]
 Stream = Annotated[str, OneOf(words.STREAMS)]
 Forging = Annotated[str, OneOf(words.FORGING)]
 Medium = Annotated[str, OneOf(words.MEDIA, {"still_air": "air", "warm_oil": "oil"}, unsaid=UNSAID)]

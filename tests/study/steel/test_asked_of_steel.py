@@ -78,3 +78,27 @@ def test_a_trial_of_a_blade_of_two_heats_is_asked_for_its_heat(tmp_path):
     assert not any("names none" in one for one in told)
     once = asked(tmp_path, heats=heats[:1], tempers=tempers, trials=[trial])
     assert not any("names none" in one for one in once)
+
+
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        ("5.4.2026", '"5.4.2026" may be one of two days; write 2026-04-05 or 2026-05-04'),
+        ("28/11/2026", '"28/11/2026" is not in the order of days; write 2026-11-28'),
+    ],
+)
+def test_a_day_with_its_year_last_is_asked_about(tmp_path, day, said):
+    trial = {"test": "chop", "result": "same", "day": day, "carburised": True}
+    (only,) = asked(tmp_path, trials=[trial])
+    assert f"trials 1, day: {said}: year first" in only
+    assert asked(tmp_path, trials=[{**trial, "day": "2026-11-28"}]) == []
+
+
+def test_sparks_are_asked_for_the_other_known_steel(tmp_path):
+    piece = {"id": "A", "sparks": "between"}
+    (only,) = asked(tmp_path, pieces=[piece], known_low="mild bar")
+    assert 'pieces 1 (A), sparks: "between" needs a known high-carbon steel beside it' in only
+    (other,) = asked(tmp_path, pieces=[piece], known_high="old file")
+    assert "name it with known_low" in other
+    assert asked(tmp_path, pieces=[piece], known_low="mild bar", known_high="old file") == []
+    assert asked(tmp_path, pieces=[{**piece, "sparks": "like_low"}], known_low="mild bar") == []

@@ -95,3 +95,10 @@ def test_the_line_of_a_ladder_is_of_its_next_step(done_c, next_c):
 def test_a_trial_beside_a_known_blade_has_room_for_its_name():
     assert "beside=KNOWN-BLADE" in hint("sharpen_again")
     assert "beside=" not in hint("brass_rod")
+
+
+@pytest.mark.parametrize("action", ["reuse", "light_use", "leave", "buy_known"])
+def test_where_the_matter_ends_the_page_to_keep_is_named(action):
+    decision = SimpleNamespace(action=action, next_test=None, of=None)
+    told = SimpleNamespace(asked=SimpleNamespace(piece="A", decision=decision))
+    assert entry_hint(told, "a b").endswith("the page to keep: edgetest report 'a b'")

@@ -5,6 +5,7 @@ from math import exp, hypot, log
 import pytest
 from pydantic_core import PydanticCustomError
 
+from edgetest.errors import UnusableInput
 from edgetest.steel.conversion import CONVERSION_SD_HRC
 from edgetest.steel.steel_seen import HardnessSeen
 from edgetest.store.checking import validate
@@ -16,7 +17,7 @@ from edgetest.study.steel.row_kinds import (
     life_ratio_seen,
     ratio_words,
 )
-from edgetest.study.steel.steel_rows import SteelRows
+from edgetest.study.steel.steel_rows import FoundPiece, SteelRows
 from edgetest.units import Unreadable
 
 WORDS = OneOf(
@@ -210,3 +211,19 @@ def test_a_number_is_as_sure_as_its_tester():
     assert converted.u_hrc == pytest.approx(hypot(0.4, CONVERSION_SD_HRC))
     (files,) = hardness_seen(("60-65",), "below", tester_u_hrc=0.4)
     assert files.by_files
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ({"coating": "mill scale"}, 'no coating: write coating = "none" if nothing else is on it'),
+        ({"coating": "rust"}, 'no coating: write coating = "none" if nothing else is on it'),
+        ({"sparks": "more than low"}, "write between, like high or more than high"),
+        ({"sparks": "fewer than high"}, "write between, like low or fewer than low"),
+    ],
+)
+def test_a_word_that_says_too_little_is_told_what_to_write(row, said):
+    with pytest.raises(UnusableInput) as fault:
+        validate(FoundPiece, {"id": "A", **row}, "here")
+    assert said in str(fault.value)
+    assert "did you mean" not in str(fault.value)
