@@ -92,9 +92,10 @@ TESTS_BY_CODE = {
                  "An old temper and an old trial belong to the old heat.", 2.0),
         NextTest("temper_ladder", "tempers from 175 °C up to 260 °C in steps of about 14 °C, a "
                  "reading after each",
-                 "It shows which temper gives the hardness wanted: 175, 189, 203, 217, 231, 245 "
-                 "and 259 °C, coolest first, for the coupon only gets softer. You may stop once it "
-                 "reads softer than wanted. Each step stands in the oven for an hour besides.",
+                 "It shows which temper gives the hardness wanted: 175 °C, 189 °C, 203 °C, 217 °C, "
+                 "231 °C, 245 °C and 259 °C, coolest first, for the coupon only gets softer. You "
+                 "may stop once it reads softer than wanted. Each step stands in the oven for an "
+                 "hour besides.",
                  3.0),
         NextTest("brass_rod", "the edge of the tempered coupon pressed over a brass rod",
                  "Its toughness was never tried. Clamp a rod about 6 mm thick, lay the edge on it "
