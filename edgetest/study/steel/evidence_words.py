@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
+from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.study.steel.row_kinds import ratio_words, spaced
 from edgetest.study.steel.steel_rows import FoundPiece, SteelRows
@@ -70,7 +71,8 @@ def in_celsius_too(text: str) -> str:
 
 def heat_name(heat: HeatSeen, *, several: bool) -> str:
     """What a heat is called: its piece where there are several, its coupon or blade, its number."""
-    who = heat.blade or f"coupon {heat.coupon}"
+    made = heat.coupon.casefold().startswith(BLADE_NAME)  # a trial blade is no coupon
+    who = heat.blade or (heat.coupon if made else f"coupon {heat.coupon}")
     number = "" if heat.blade and heat.heat == 1 else f", heat {heat.heat}"
     return f"{heat.piece}, {who}{number}" if several else f"{who}{number}"
 

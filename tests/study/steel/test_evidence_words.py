@@ -229,9 +229,9 @@ def test_a_trial_names_the_coupon_and_heat_the_known_blade_and_the_day():
                       day="2026-05-04")  # fmt: skip
     one = SteelSeen(pieces=(PieceSeen("A"),), trials=(trial,))
     told = "chop; same; edge sound; beside my old chopper; 2026-05-04"
-    assert trials_in_words(one) == [("coupon blade1, heat 2", told)]
+    assert trials_in_words(one) == [("blade1, heat 2", told)]
     two = replace(one, pieces=(PieceSeen("A"), PieceSeen("B")))
-    assert trials_in_words(two) == [("A, coupon blade1, heat 2", told)]
+    assert trials_in_words(two) == [("A, blade1, heat 2", told)]
 
 
 def test_rows_of_one_temper_are_told_as_one_and_a_later_one_apart():
