@@ -46,15 +46,15 @@ class Survival:
             f"each of the {self.of // len(FACTORS)} chances and figures that it is reckoned from"
         )
         if not self.turned:
-            stands = f"The step named at the top stands with {tried}"
+            stands = f"The advice stands with {tried}"
             return f"{stands} half as large again, then a third smaller."
         said = list(dict.fromkeys(number_said(*place) for place in self.by))
         these = "this number" if len(said) == 1 else "these numbers"
         more = len(said) - MOST_SAID
         rest = f"; and {more} more" if more > 0 else ""
         return (
-            f"With {tried} half as large again, then a third smaller, the step named at the top "
-            f"changes in {self.turned} of {self.of} such changes, by {these} of the tables: "
+            f"With {tried} half as large again, then a third smaller, the advice "
+            f"changes in {self.turned} of {self.of} tries, by {these} of the tables: "
             f"{'; '.join(said[:MOST_SAID])}{rest}."
         )
 

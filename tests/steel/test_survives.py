@@ -92,7 +92,7 @@ def test_a_number_on_the_edge_is_named():
     assert found.to_dict()["by"][0].startswith("heat instrument")
     assert "the heat that a thermometer tells" in found.summary()
     assert "half as large again, then a third smaller" in found.summary()
-    assert f"{found.turned} of {found.of} such changes" in found.summary()
+    assert f"{found.turned} of {found.of} tries" in found.summary()
 
 
 def test_reuse_and_leave_are_a_reversal_and_two_ways_on_are_none():

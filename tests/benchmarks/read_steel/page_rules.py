@@ -309,7 +309,7 @@ plain(
     r"What was seen of .+, of the same lot, counts too(?:; the heats are of .+ alone)?\.",
     r"Your heap is the scrap that you pick from\.",
     r"In a poor one fewer pieces than usual make a blade, in a good one more: .+ better\.",
-    r"The headline (?:stands|changes) with .+\.", r"Chances from all that was seen and .+",
+    r"The advice stands with .+\.", r"Chances from all that was seen and .+",
     r"Sparks and hardness rank a steel; they do not name it, and nothing here does\.",
     r"No log of real salvage stands behind the chances yet\.",
     r"The tool reports observations; it certifies neither a steel nor a knife\.",
