@@ -5,6 +5,7 @@ from math import hypot
 
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.contradictions import hard_inside, lives_short
+from edgetest.steel.made_good import to_be_tried
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
 from edgetest.steel.steel_seen import MEDIA
@@ -212,12 +213,17 @@ def short_life(at: Situation):
     if not found or found.heat is None or found.remark:
         return None
     heat, edges = found.heat, {trial.edge for trial in at.trials}
+    if edges & BRITTLE and to_be_tried(heat, at.trials, at.heats):
+        return None
     if not _grain_seen(at, heat):
         reason = (
             "Coarse grain gives out early: break a coupon quenched alike and look; never snap the "
             "blade."
         )
         return TradeStep("go_on", "break_coupon", reason)
+    if coarse_like(at, heat):
+        reason = "A coupon quenched as the blade was is coarse, from too hot a heat."
+        return TradeStep("heat_treat_again", "normalise", reason)
     if at.chance_done(heat, "too_short") + at.chance_done(heat, "too_cold") > COLD_LIKELY:
         reason = "The heat was too short for its carbides to dissolve: soak it longer."
         return TradeStep("heat_treat_again", "longer_soak", reason)
@@ -236,6 +242,15 @@ def _grain_seen(at, heat):
         for one in at.heats
         if one == heat or quenched_alike(one, heat)
     )
+
+
+def coarse_like(at: Situation, heat):
+    """Whether the last break of this heat, or of a coupon quenched alike, was coarse."""
+    seen = [
+        one.grain for one in at.heats
+        if one.grain is not None and (one == heat or quenched_alike(one, heat))
+    ]  # fmt: skip
+    return seen[-1:] == ["coarse"]
 
 
 def chipped_again(at: Situation):

@@ -5,8 +5,9 @@ Amounts are common practice, no source.
 
 from dataclasses import replace
 
+from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.contradictions import lives_short
-from edgetest.steel.cure_first import TradeStep, soft_step
+from edgetest.steel.cure_first import TradeStep, coarse_like, soft_step
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.tried_blades import BRITTLE, GIVEN_WAY, TriedBlade, tried_blades, use_tempers
@@ -50,7 +51,12 @@ def is_blade(at: Situation, heat: HeatSeen):
 def coupon_to_break(at: Situation) -> HeatSeen | None:
     """The coupon that is snapped to see the grain, never a blade; None where a new one is made."""
     ranked = at.hard or at.read or at.heats
-    return next((heat for heat in reversed(ranked) if not is_blade(at, heat)), None)
+    free = [heat for heat in reversed(ranked) if not is_blade(at, heat)]
+    last = last_blade(at)
+    tried = heat_tried(at, last) if last is not None and (last.gave_out or last.short) else None
+    if tried is not None:  # the coupon stands for the blade, and a break is seen once
+        free = [one for one in free if quenched_alike(one, tried) and one.fracture is None]
+    return next(iter(free), None)
 
 
 def blade_meant(at: Situation, way):
@@ -209,8 +215,8 @@ def _came_soft(at, heat, said):
 
 def _chipped(at, heat, said, losses):
     """Chipped: the grain where nobody has seen it on any coupon, then a hotter temper."""
-    if heat is not None and heat.grain == "coarse":
-        reason = f"{said} Its grain is coarse, from too hot a heat."
+    if heat is not None and coarse_like(at, heat):
+        reason = f"{said} Its grain, or a like coupon's, is coarse, from too hot a heat."
         return TradeStep("heat_treat_again", "normalise", reason)
     seen = any(one.grain is not None or one.fracture is not None for one in at.heats)
     if not seen and "break_coupon" not in losses.no_test:

@@ -31,6 +31,15 @@ def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[H
     return anew or _treated(failed, blades, heats) != _treated(last, blades, heats)
 
 
+def to_be_tried(heat: HeatSeen, trials: Sequence[TrialSeen], heats: Sequence[HeatSeen]):
+    """Whether a blade that failed was tempered again or hardened anew since, and not tried yet."""
+    own = [one for one in heats if one.coupon == heat.coupon]
+    if any(one.heat > heat.heat for one in own):
+        return True
+    runs = [one for one in tried_blades(trials, heats) if one.at == (heat.coupon, heat.heat)]
+    return bool(runs) and len(use_tempers(heat)) > len(runs)
+
+
 def _treated(blade: TriedBlade, blades: Sequence[TriedBlade], heats: Sequence[HeatSeen]):
     """How a blade was treated when it was tried, as far as it was told."""
     heat = next((one for one in heats if (one.coupon, one.heat) == blade.at), None)

@@ -259,3 +259,18 @@ def test_what_was_read_below_the_skin_alone_is_truly_soft():
     assert not loose(heat())
     assert loose(heat(LOOSE))
     assert not loose(heat(LOOSE, HARD))
+
+
+@pytest.mark.parametrize(
+    ("coupon", "way"),
+    [
+        ({"colour": "bright_cherry", "grain": "coarse"}, (AGAIN, "normalise")),
+        ({"colour": "bright_cherry", "grain": "fine"}, (AGAIN, "temper_hotter")),
+        ({"colour": "cherry", "grain": "fine"}, ("go_on", "break_coupon")),
+    ],
+)
+def test_a_coupon_tells_of_the_blade_where_it_was_quenched_alike(coupon, way):
+    blade = heat(HARD, coupon="blade1", colour="bright_cherry")
+    trials = [trial("chipped", "worse", "chop", heat=("blade1", 1))]
+    at = stands(blade, heat(HARD, coupon="2", **coupon), trials=trials)
+    assert step(short_life(at)) == way

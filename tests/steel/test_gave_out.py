@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from edgetest.report.wording import in_units
-from edgetest.steel.gave_out import as_many_failed, broke, gave_out
+from edgetest.steel.gave_out import as_many_failed, broke, coupon_to_break, gave_out
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TemperSeen, TrialSeen
@@ -146,7 +146,7 @@ def test_the_grain_of_a_coupon_quenched_alike_counts_for_the_blade():
     found = told(blade(HARD, tempers=(READ,)), trials=(trial("sound", "worse"),))
     assert found.way != "break_coupon"
     other = told(blade(HARD, heat_c=880.0, tempers=(READ,)), trials=(trial("sound", "worse"),))
-    assert (other.way, other.of) == ("break_coupon", ("A1", 1))
+    assert (other.way, other.of) == ("break_coupon", None)  # a fresh one
 
 
 def test_a_blade_that_lived_short_and_was_never_filed_is_looked_at_first():
@@ -160,3 +160,14 @@ def test_a_step_of_temper_is_a_difference_in_other_units_too():
     steps_f = {"hotter": 54, "cooler": 54, "temper_hotter": 27, "temper_cooler": 27}
     for way, step_f in steps_f.items():
         assert f"({step_f} °F)" in in_units(WAYS[way], "imperial")
+
+
+def test_the_coupon_to_break_is_one_quenched_as_the_blade_and_never_broken_before():
+    def asked(**of):
+        coupon = heat(HARD, coupon="1", **of)
+        hot = blade(HARD, heat_c=None, colour="bright_cherry")
+        return coupon_to_break(stands(coupon, hot, trials=[trial("chipped")], **TINE))
+
+    assert asked(colour="cherry") is None
+    assert asked(colour="bright_cherry", fracture="snapped_clean") is None
+    assert asked(colour="bright_cherry").coupon == "1"

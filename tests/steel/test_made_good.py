@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.hardened_rules import edge_gave_out
-from edgetest.steel.made_good import fine_since, stood_since
+from edgetest.steel.made_good import fine_since, stood_since, to_be_tried
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TrialSeen
 from edgetest.steel.trade_rules import CURES
@@ -63,3 +63,10 @@ def test_a_coarse_break_is_past_once_a_later_heat_hardened_otherwise_was_fine():
     assert not fine_since(coarse, [coarse, heat(HARD, coupon="3", grain="fine", **HOT)])
     assert [one.remark for one in contradictions(seen(coarse, fine))] == [True]
     assert [one.remark for one in contradictions(seen(coarse))] == [False]
+
+
+def test_a_blade_tempered_again_or_hardened_anew_waits_for_its_trial():
+    assert to_be_tried(blade(175, 190), [CHIPPED], [blade(175, 190)])
+    assert to_be_tried(blade(175), [CHIPPED], [blade(175), blade(number=2)])
+    assert not to_be_tried(blade(175), [CHIPPED], [blade(175)])
+    assert not to_be_tried(blade(175, 190), [CHIPPED, CHIPPED], [blade(175, 190)])

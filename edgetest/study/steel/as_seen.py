@@ -13,6 +13,7 @@ from edgetest.steel.steel_seen import (
     TemperSeen,
     TrialSeen,
 )
+from edgetest.steel.tried_blades import BRITTLE, EDGED, use_tempers
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, homeless
 from edgetest.study.steel.row_kinds import hardness_seen, life_ratio_seen, spaced
@@ -79,7 +80,7 @@ def steel_seen_of(
         heats.add(row)
     for temper in rows.tempers:
         heats.temper(temper)
-    trials = _trials(rows, homes, lives)
+    trials = _trials(rows, homes, lives, heats.found.values())
     seen = SteelSeen(
         wishes.use, _pieces(rows), tuple(heats.found.values()), trials, wishes.hardness_hrc
     )
@@ -301,11 +302,23 @@ def _joined(one: HeatSeen, other: HeatSeen) -> HeatSeen:
     return _filled_from(replace(one, hardness=(*one.hardness, *more)), other)
 
 
+def _each_once(trials: Iterable[TrialSeen], heats: Iterable[HeatSeen]) -> list[TrialSeen]:
+    """Trials each once; a failure told again after a further temper is a second failure."""
+    tempers = {(one.piece, (one.coupon, one.heat)): len(use_tempers(one)) for one in heats}
+    found: list[TrialSeen] = []
+    for trial in trials:
+        most = tempers.get((trial.piece, trial.heat), 1) if trial.edge in BRITTLE else 1
+        if found.count(trial) < max(most * (trial.trial in EDGED), 1):
+            found.append(trial)
+    return found
+
+
 def _trials(
-    rows: SteelRows, homes: dict[str, Home], lives: Iterable[TrialSeen]
+    rows: SteelRows, homes: dict[str, Home], lives: Iterable[TrialSeen], heats: Iterable[HeatSeen]
 ) -> tuple[TrialSeen, ...]:
     """Trials as typed, each once, and the lives that the log tells of blades."""
-    found = list(dict.fromkeys(_trial(row, home_of(row, rows, homes)) for row in rows.trials))
+    told = (_trial(row, home_of(row, rows, homes)) for row in rows.trials)
+    found = _each_once(told, heats)
     for life in lives:
         same = [k for k, each in enumerate(found) if _of_one_blade(each, life)]
         if not same:

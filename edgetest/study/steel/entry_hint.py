@@ -6,8 +6,10 @@ from shlex import quote
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import stopped
+from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
 from edgetest.steel.trade_rules import FUMING
+from edgetest.steel.tried_blades import use_tempers
 from edgetest.study.steel.entry_again import again_hint
 from edgetest.study.steel.evidence_words import nearest_reads
 from edgetest.study.steel.fill_in import (
@@ -116,7 +118,13 @@ def _rows(code, result) -> tuple[str, ...]:
     if code == "temper_and_try" and result.asked.decision.of:
         coupon, number = result.asked.decision.of
         here = f"piece={piece} coupon={quote(coupon)} heat={number}"
-        return f"tempers {here} {temper} {_tempered(result)}", f"trials {here} {_TRIAL[code]}"
+        tried = f"trials {here} {_trial(code, result)}"
+        own = _heats_of(result, coupon)
+        if any(one.tempers for one in own if one.heat == number):  # tempered, and not yet tried
+            return (tried,)
+        done = [one.temperature_c for heat in own for one in use_tempers(heat)]
+        temper = f"temperature_c='{done[-1]:.0f} °C'" if done and done[-1] is not None else temper
+        return f"tempers {here} {temper} {_tempered(result)}", tried
     blade = _next_name(result, BLADE_NAME)
     here = f"piece={piece} coupon={blade}"
     return (
@@ -124,6 +132,40 @@ def _rows(code, result) -> tuple[str, ...]:
         f"tempers {here} heat=1 {temper} {_tempered(result)}",
         row.replace("trials piece=", f"trials heat=1 coupon={blade} piece=", 1),
     )
+
+
+def _heats_of(result, coupon) -> list[HeatSeen]:
+    """The heats of a coupon or blade of the piece asked about."""
+    piece = result.asked.piece
+    return [one for one in result.seen.heats if (one.piece, one.coupon) == (piece, coupon)]
+
+
+def _as_the_blade(result) -> str:
+    """Cells of a fresh coupon quenched as the blade tried last was; of a usual one for none."""
+    mine = [t.heat for t in result.seen.trials if t.heat and t.piece == result.asked.piece]
+    own = _heats_of(result, mine[-1][0]) if mine else []
+    heat = next((one for one in own if one.heat == mine[-1][1]), None)
+    if heat is None:
+        return f"medium=oil {_quenched(result)}"
+    at_c, soak_min, section_mm = heat.heat_c, heat.soak_min, heat.section_mm
+    told = {
+        "medium": heat.medium,
+        "heat_c": at_c and f"'{at_c:.0f} °C'",
+        "colour": heat.colour and quote(heat.colour.replace("_", " ")),
+        "cycles": heat.cycles,
+        "soak_min": soak_min and f"{soak_min:g}",
+        "section_mm": section_mm and f"{section_mm:g}",
+    }
+    cells = " ".join(f"{key}={value}" for key, value in told.items() if value is not None)
+    return f"{cells} magnet={MAGNET_HOT} {_below(result)} {_BROKEN}"
+
+
+def _new_coupon(result) -> str:
+    """The next number where coupons are numbered; else a name that is free."""
+    taken = {heat.coupon for heat in result.seen.heats}
+    if not any(name.isdigit() for name in taken):
+        return _next_name(result, "coupon")
+    return next(name for n in count(1) if (name := str(n)) not in taken)
 
 
 def _sister(result) -> str:
@@ -217,8 +259,7 @@ def _row(code, result) -> str:
             here = f"piece={quote(_sister(result))} coupon=1"
         return f"heats {here} medium={_NEW_COUPON[code]} {_quenched(result)}"
     if code == "break_coupon" and result.asked.decision.of is None:
-        new = f"coupon={_next_name(result, 'coupon')} medium=oil"
-        return f"heats piece={piece} {new} {_quenched(result)}"
+        return f"heats piece={piece} coupon={_new_coupon(result)} {_as_the_blade(result)}"
     if code in _OF_HEAT:
         found = _below(result) if code == "grind_and_file" else _BROKEN
         return f"heats {here} heat={heat} {found}"

@@ -121,8 +121,10 @@ def _tempers_once(tempers: Iterable[TemperSeen]) -> list[TemperSeen]:
 def _heated(heat: HeatSeen) -> str:
     """From what heat it was quenched, and into what."""
     at = _sized(heat.medium_c, "c", " at ")
+    cycles = f"{heat.cycles} normalising or reducing heats before"
     parts = [
         _sized(heat.section_mm, "mm", "section "),
+        cycles.replace("heats", "heat" if heat.cycles == 1 else "heats") if heat.cycles else "",
         _sized(heat.heat_c, "c"),
         spaced(heat.colour or ""),
         f"the magnet {spaced(heat.magnet)}" if heat.magnet else "",

@@ -27,7 +27,7 @@ def result_with(code, of=None):
     decision = SimpleNamespace(action="go_on", next_test=TESTS_BY_CODE.get(code), of=of)
     return SimpleNamespace(
         asked=SimpleNamespace(piece="disc A", decision=decision),
-        seen=SimpleNamespace(heats=(), pieces=(), use=None),
+        seen=SimpleNamespace(heats=(), trials=(), pieces=(), use=None),
         wanted_hrc=(55.0, 61.0),
     )
 

@@ -1,19 +1,20 @@
 """The command that writes the next test down, test by test."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 
-from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen
+from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialSeen
 from edgetest.study.steel.entry_hint import FOUND, entry_hint
 
 
-def hint(code, of=None, piece="old leaf", heats=(), use=None):
+def hint(code, of=None, piece="old leaf", heats=(), use=None, trials=()):
     test = SimpleNamespace(code=code) if code else None
     decision = SimpleNamespace(action="go_on", next_test=test, of=of)
     told = SimpleNamespace(
         asked=SimpleNamespace(piece=piece, decision=decision),
-        seen=SimpleNamespace(heats=heats, pieces=(), use=use),
+        seen=SimpleNamespace(heats=heats, trials=trials, pieces=(), use=use),
         wanted_hrc=(55.0, 61.0),
     )
     return entry_hint(told, "a b")
@@ -102,3 +103,26 @@ def test_where_the_matter_ends_the_page_to_keep_is_named(action):
     decision = SimpleNamespace(action=action, next_test=None, of=None)
     told = SimpleNamespace(asked=SimpleNamespace(piece="A", decision=decision))
     assert entry_hint(told, "a b").endswith("the page to keep: edgetest report 'a b'")
+
+
+CHIPPED = TrialSeen("old leaf", "chop", "worse", "chipped", heat=("blade1", 1))
+
+
+def test_a_fresh_coupon_has_a_new_number_and_the_heat_of_the_blade_that_chipped():
+    hot = {"colour": "bright_cherry", "medium": "oil", "soak_min": 6.0, "section_mm": 4.0}
+    blade = HeatSeen("old leaf", "blade1", **hot)
+    told = hint("break_coupon", heats=(HeatSeen("old leaf"), blade), trials=(CHIPPED,))
+    assert "coupon=2 medium=oil colour='bright cherry' soak_min=6 section_mm=4 " in told
+
+
+def test_a_blade_tempered_hotter_is_tried_next_and_by_chopping_where_it_is_struck():
+    blade = HeatSeen("old leaf", "blade1", tempers=(TemperSeen(175), TemperSeen(190)))
+    told = hint("temper_and_try", ("blade1", 1), heats=(blade,), use="hedging_tool")
+    assert "tempers" not in told
+    assert "coupon=blade1 heat=1 test=chop" in told
+
+
+def test_a_blade_hardened_anew_goes_on_from_its_own_last_temper():
+    blade = HeatSeen("old leaf", "blade1", tempers=(TemperSeen(190),))
+    told = hint("temper_and_try", ("blade1", 2), heats=(blade, replace(blade, heat=2, tempers=())))
+    assert "heat=2 temperature_c='190 °C'" in told

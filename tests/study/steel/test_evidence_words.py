@@ -271,3 +271,8 @@ def test_files_and_tester_are_named_where_they_were_used():
     told = instruments_in_words(own, SteelSeen(heats=(heat,)))
     assert told == [("Files", "40 and 50 HRC"), ("Tester", "a number is taken as ± 1 HRC (95 %)")]
     assert instruments_in_words(own, SteelSeen(heats=(HeatSeen("A"),))) == []
+
+
+def test_the_heats_that_made_the_grain_fine_are_told():
+    assert "3 normalising or reducing heats before" in heat_line(HeatSeen("A", cycles=3))
+    assert "1 normalising or reducing heat before" in heat_line(HeatSeen("A", cycles=1))
