@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
@@ -304,7 +305,9 @@ def _joined(one: HeatSeen, other: HeatSeen) -> HeatSeen:
 
 def _each_once(trials: Iterable[TrialSeen], heats: Iterable[HeatSeen]) -> list[TrialSeen]:
     """Trials each once; a failure told again after a further temper is a second failure."""
-    tempers = {(one.piece, (one.coupon, one.heat)): len(use_tempers(one)) for one in heats}
+    tempers: dict[tuple[Any, Any], int] = {
+        (one.piece, (one.coupon, one.heat)): len(use_tempers(one)) for one in heats
+    }
     found: list[TrialSeen] = []
     for trial in trials:
         most = tempers.get((trial.piece, trial.heat), 1) if trial.edge in BRITTLE else 1
