@@ -1,6 +1,7 @@
 """Which looks at an edge, and which strokes that missed, are told at the prompt?"""
 
 from edgetest.chop.chop_report import ChopReport
+from edgetest.estimate import format_estimate
 from edgetest.study.chop.chop_looks import Look
 from edgetest.study.chop.edge_damage import KINDS
 from edgetest.study.words import counted
@@ -56,5 +57,6 @@ def told_misses(report: ChopReport, pieces):
         if len(known) < len(mine):
             said += f", counted on {len(known)} of {counted(len(mine), 'piece')}"
         elif rate is not None:
-            said += f", {100 * rate.value:.2g} ({100 * rate.low:.2g} to {100 * rate.high:.2g}) %"
+            share = (100 * end for end in (rate.value, rate.low, rate.high))
+            said += f", {format_estimate(*share)} %"
         yield said
