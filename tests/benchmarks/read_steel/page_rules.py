@@ -304,7 +304,7 @@ def headline(m, steel, told):
 
 
 plain(
-    r"You may stop once it reads softer than wanted\.",
+    r"You may stop once it reads softer than wanted\.", r"Each step stands in the oven for an hour besides\.",
     r"No chance is told: .+\.", r"It looks like .+\.", r"What it may serve for is not settled yet\.",
     r"It is what your tests make, by Bayes' theorem, of the first guess.*\.",
     r"What was seen of .+, of the same lot, counts too(?:; the heats are of .+ alone)?\.",
