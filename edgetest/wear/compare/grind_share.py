@@ -8,9 +8,10 @@ from edgetest.estimate import plain
 # Ways in which life may go with the grind: as tan(half angle)**-x * thickness**-y, (x, y). Area
 # alone makes x 1. Wear in proportion to a force that goes with the wedge adds 1 to x or, where it
 # goes with the thickness behind the edge, 1 to y: it is one force, so not both. A slender apex
-# that yields turns x about. The ends are our own choice, no source; worlds of worn wedges that
-# know nothing of them judge it in the guide's table of grinds.
-WAYS = ((1.0, 0.0), (2.0, 0.0), (1.0, 1.0), (-1.0, 0.0))
+# turns x about: one that rolls, chips or rounds with the root of the cuts loses up to the second
+# power. The ends are our own choice, no source; worlds of worn edges that know nothing of them
+# judge it in the guide's tables of grinds. Chips that deepen faster than that are outside.
+WAYS = ((1.0, 0.0), (2.0, 0.0), (1.0, 1.0), (-2.0, 0.0))
 
 
 @dataclass(frozen=True)

@@ -166,4 +166,4 @@ def test_a_grind_that_is_a_part_of_a_difference_limits_it(tmp_path):
     ends = found.comparison.ratio
     longer, shorter = max(ends.high, 1 / ends.low), max(ends.low, 1 / ends.high)
     factor = np.tan(np.radians(16)) / np.tan(np.radians(15))
-    assert (low, high) == pytest.approx((shorter / factor**2, longer * factor), abs=0.006)
+    assert (low, high) == pytest.approx((shorter / factor**2, longer * factor**2), abs=0.006)
