@@ -18,8 +18,11 @@ from edgetest.store.unseen import shown_whole
 # The matrices here are small: threads of linear algebra mostly wait for each other (a side view
 # took 204 ms of two cores with them, 44 ms of one without). Set before numpy is loaded; what the
 # user has set stays.
-_NO_NUMBER = "is not a number: write digits with a decimal point, such as 0.4."
 ONE_THREAD = ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "OMP_NUM_THREADS")
+_NO_NUMBER = {
+    "float": "is not a number: write digits with a decimal point, such as 0.4.",
+    "integer": "is not a whole number: write digits only, such as 3.",
+}
 CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 
 
@@ -195,7 +198,9 @@ def main(arguments=None):
 
 def plainly(message):
     """What click says of an option, with the mend of a number that is none, or a per cent."""
-    message = re.sub(r"is not a valid (float|integer)\.", _NO_NUMBER, message)
+    message = re.sub(
+        r"is not a valid (float|integer)\.", lambda found: _NO_NUMBER[found[1]], message
+    )
     share = re.search(r": ([\d.]+) is not in the range 0(?:\.5)?<=?x<=?1\b", message)
     if share and 1 < float(share[1]) < 100:
         message = f"{message} Write it as a share: {float(share[1]) / 100:g} for {share[1]} %."

@@ -130,6 +130,8 @@ def parse_strokes(text: str, marks: str = "", *, above: float | None = 0) -> Rea
     clean = normal(text)
     if re.fullmatch(r"\d+\s*\+", clean):
         clean = f">{clean[:-1].rstrip()}"
+    if "/" in clean and any(letter.isdigit() for letter in clean):
+        raise Unreadable(f'"{text}" is no count of strokes', STROKES_MEND)
     try:
         return parse_reading(clean, "cuts", marks, above=above)
     except Unreadable as fault:

@@ -15,3 +15,15 @@ def test_an_endless_number_is_refused_by_the_option_that_it_was_given_for(run):
     code, _, err = run("plan", "nowhere", "--life", "1e400")
     assert code == 2
     assert "'--life': 1e400 is endless: give a number." in err
+
+
+def test_a_number_that_is_not_whole_is_told_so_and_one_that_may_have_a_point_how_to_write_it(run):
+    told = {
+        "--runs 1.5": "'1.5' is not a whole number: write digits only, such as 3.",
+        "--seed x": "'x' is not a whole number: write digits only, such as 3.",
+        "--ratio x": "'x' is not a number: write digits with a decimal point, such as 0.4.",
+    }
+    for given, words in told.items():
+        code, _, err = run("plan", "nowhere", *given.split())
+        assert code == 2
+        assert words in err

@@ -62,3 +62,9 @@ def test_a_word_that_no_cell_holds_is_told_what_to_write(column, cell, mend):
     with pytest.raises(Unreadable) as fault:
         parse_cell(COLUMNS[column], cell, "")
     assert fault.value.mend.startswith(mend)
+
+
+@pytest.mark.parametrize("cell", ["12/2", "12 / 2", "1/2 in", ">30/2"])
+def test_a_fraction_is_no_count_of_strokes_and_no_inches(cell):
+    with pytest.raises(Unreadable, match=f'^"{cell}" is no count of strokes; write whole strokes'):
+        parse_strokes(cell)

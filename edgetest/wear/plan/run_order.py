@@ -97,11 +97,16 @@ def _check(blades, blocks, control, runs):
     """Refuse what no order can be drawn of."""
     if not blades:
         raise UnusableInput("no blade", "blades", "name blades and their heat treatments")
-    if not blocks or len(set(blocks)) < len(blocks):
-        raise UnusableInput("no block, or one named twice", "blocks", "name each block once")
+    where = "blocks (--blocks)"
+    if not blocks:
+        mend = "name rolls, boards or days, with commas between: roll 1,roll 2"
+        raise UnusableInput("no block is named", where, mend)
+    if len(set(blocks)) < len(blocks):
+        twice = next(name for name in blocks if blocks.count(name) > 1)
+        raise UnusableInput(f'a block is named twice: "{twice}"', where, "name each block once")
     if len(blocks) > len(blades) * runs:
         what = f"{len(blocks)} blocks for {len(blades)} blades"
-        raise UnusableInput(what, "blocks", "use no more blocks than blades")
+        raise UnusableInput(what, where, "use no more blocks than blades")
     if not 1 <= runs <= len(blocks):
         what = f"{runs} runs of each blade for {len(blocks)} block{'s' * (len(blocks) != 1)}"
         raise UnusableInput(what, "runs", "name a roll, board or day for each run")

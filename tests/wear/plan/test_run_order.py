@@ -19,8 +19,8 @@ def drawn(blades=FOUR, blocks=("1", "2"), **options):
     ("given", "words"),
     [
         ({"blades": {}}, "no blade"),
-        ({"blocks": ()}, "no block"),
-        ({"blocks": ("1", "1")}, "named twice"),
+        ({"blocks": ()}, r"^blocks \(--blocks\): no block is named; name rolls, boards or days"),
+        ({"blocks": ("1", "1")}, 'a block is named twice: "1"; name each block once'),
         ({"blocks": tuple("12345")}, "5 blocks for 4 blades"),
         ({"runs": 3}, "3 runs of each blade for 2 blocks"),
         ({"runs": 0}, "blocks for 4 blades|0 runs"),
