@@ -10,7 +10,15 @@ from edgetest.steel.contradictions import lives_short
 from edgetest.steel.cure_first import TradeStep, coarse_like, soft_step
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_seen import HeatSeen
-from edgetest.steel.tried_blades import BRITTLE, GIVEN_WAY, TriedBlade, tried_blades, use_tempers
+from edgetest.steel.tried_blades import (
+    BRITTLE,
+    GIVEN_WAY,
+    TriedBlade,
+    temper_untried,
+    treated,
+    tried_blades,
+    use_tempers,
+)
 
 COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
 TEMPER_STEP_C = 15.0  # from one temper to the next; common practice
@@ -136,25 +144,9 @@ def as_many_failed(at: Situation):
     stood = [one for one in blades if one.stood]
     if not stood:
         return False
-    like = _treated(at, stood[-1])
-    failed = [one for one in blades if one.gave_out and like == _treated(at, one)]
-    return 0 < len([one for one in stood if like == _treated(at, one)]) <= len(failed)
-
-
-def _treated(at, blade):
-    """How a blade was treated, as far as it was told: medium, heat and temper for use."""
-    heat = heat_tried(at, blade)
-    if heat is None:
-        return None
-    tempers = use_tempers(heat)
-    number = max(tried_of(at).index(blade) - _first_of(at, blade), 0)
-    temper = tempers[min(number, len(tempers) - 1)] if tempers else None
-    return heat.medium, heat.heat_c, temper and temper.temperature_c
-
-
-def _first_of(at, blade):
-    """Where the first run of a blade's heat stands among all of them."""
-    return [one.at for one in tried_of(at)].index(blade.at)
+    like = treated(stood[-1], blades, at.heats)
+    failed = [one for one in blades if one.gave_out and like == treated(one, blades, at.heats)]
+    return 0 < len([one for one in stood if like == treated(one, blades, at.heats)]) <= len(failed)
 
 
 def _told(last):
@@ -163,7 +155,7 @@ def _told(last):
 
 def _tried_again(at, last, heat, said):
     """The blade, another one or a coupon was treated anew since: now that is tried."""
-    if heat is not None and len(use_tempers(heat)) > _failures(at, heat):
+    if heat is not None and temper_untried(heat, _failures(at, heat)):
         tempers = use_tempers(heat)
         if last.gave_out == "chipped" and _hotter(tempers[-1], tempers[-2]):
             reason = f"{said}; it was tempered hotter since: try it again."
@@ -183,7 +175,7 @@ def _tried_again(at, last, heat, said):
 
 def _failures(at, heat):
     """Failed runs of a heat."""
-    return sum(1 for one in tried_of(at) if heat_tried(at, one) == heat and one.gave_out)
+    return [one for one in tried_of(at) if heat_tried(at, one) == heat and one.gave_out]
 
 
 def _hotter(one, other):

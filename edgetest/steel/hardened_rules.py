@@ -45,6 +45,22 @@ def case_unseen(at, losses):
     return GRIND_AND_FILE if at.loose else None
 
 
+def tempered_unread(at):
+    """That a coupon was tempered, and nobody entered it as quenched; "" where none was."""
+    named = [
+        f"coupon {heat.coupon}, heat {heat.heat}"
+        for heat in at.heats
+        if heat.tempers and not heat.hardness and not is_blade(at, heat)
+    ]
+    if not named:
+        return ""
+    told = " and ".join(named)
+    return (
+        f"{told[:1].upper()}{told[1:]}: tempered, and nobody has entered it as quenched yet, so "
+        "its temper does not show what the quench did."
+    )
+
+
 def untempered(at, losses):
     """Hard and fine: sort a mixed lot, then find the temper."""
     best = hardened_heat(at)
@@ -54,7 +70,8 @@ def untempered(at, losses):
         return None
     if at.chance("mixed_lot") > MIXED_LIKELY and at.sister_at_hand:
         return TradeStep("go_on", "second_piece", DIFFER)
-    return TradeStep("go_on", "temper_ladder", "It hardens: find the temper for the use.")
+    said = " ".join(filter(None, ("It hardens: find the temper for the use.", tempered_unread(at))))
+    return TradeStep("go_on", "temper_ladder", said)
 
 
 def holds_at_heat(at, losses):

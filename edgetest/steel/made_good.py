@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.steel_seen import HeatSeen, TrialSeen
-from edgetest.steel.tried_blades import TriedBlade, tried_blades, use_tempers
+from edgetest.steel.tried_blades import temper_untried, treated, tried_blades
 
 STOOD_SINCE = "It is past: heat-treated otherwise since, the blade stood."
 FINE_SINCE = "It is past: a later heat, hardened otherwise, was not coarse."
@@ -28,7 +28,7 @@ def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[H
     if failed is None or failed.at is None:
         return False
     anew = failed.at[0] == last.at[0] and failed.at[1] < last.at[1]
-    return anew or _treated(failed, blades, heats) != _treated(last, blades, heats)
+    return anew or treated(failed, blades, heats) != treated(last, blades, heats)
 
 
 def to_be_tried(heat: HeatSeen, trials: Sequence[TrialSeen], heats: Sequence[HeatSeen]):
@@ -37,19 +37,7 @@ def to_be_tried(heat: HeatSeen, trials: Sequence[TrialSeen], heats: Sequence[Hea
     if any(one.heat > heat.heat for one in own):
         return True
     runs = [one for one in tried_blades(trials, heats) if one.at == (heat.coupon, heat.heat)]
-    return bool(runs) and len(use_tempers(heat)) > len(runs)
-
-
-def _treated(blade: TriedBlade, blades: Sequence[TriedBlade], heats: Sequence[HeatSeen]):
-    """How a blade was treated when it was tried, as far as it was told."""
-    heat = next((one for one in heats if (one.coupon, one.heat) == blade.at), None)
-    if heat is None:
-        return None
-    runs = [one for one in blades if one.at == blade.at]
-    tempers = use_tempers(heat)
-    temper = tempers[min(runs.index(blade), len(tempers) - 1)] if tempers else None
-    at = None if temper is None else temper.temperature_c
-    return heat.medium, heat.heat_c, heat.colour, heat.cycles, at
+    return bool(runs) and temper_untried(heat, runs)
 
 
 def fine_since(coarse: HeatSeen, heats: Sequence[HeatSeen]):

@@ -89,6 +89,7 @@ class TrialSeen:
     ratio_typed: str = ""  # the ratio of lives as the maker wrote it
     beside: str = ""  # the known blade, as the maker calls it
     day: str = ""
+    temper_c: float | None = None  # the last temper that it had had, °C
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from edgetest.steel.hardened_rules import (
     ready,
     reuse_step,
     temper_off,
+    tempered_unread,
     untempered,
 )
 from edgetest.steel.martensite import as_quenched_hrc
@@ -170,6 +171,9 @@ def first_coupon(at, losses):
     """No coupon yet: oil first; air for what is likely high in alloy."""
     if at.read or at.trials:
         return None
+    if at.heats and not at.read and at.heats[-1].tempers:
+        reason = f"{tempered_unread(at)} Quench a fresh one, and file it before its temper."
+        return TradeStep("go_on", "coupon_oil", reason)
     if at.heats and not at.read:
         reason = "It was quenched, but nobody has filed it yet: grind the skin off, then file."
         return TradeStep("go_on", "grind_and_file", reason)

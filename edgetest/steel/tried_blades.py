@@ -107,18 +107,62 @@ def use_tempers(heat: HeatSeen):
     return [temper for temper in heat.tempers if temper.for_use] or list(heat.tempers)
 
 
+def treated(blade: TriedBlade, blades: Sequence[TriedBlade], heats: Sequence[HeatSeen]):
+    """How a blade was treated when it was tried, as far as it was told; None for no named heat.
+
+    Returns
+    -------
+    tuple or None
+        Medium, degrees, colour and cycles of its heat, and the temper that it had, °C.
+    """
+    heat = next((one for one in heats if (one.coupon, one.heat) == blade.at), None)
+    if heat is None:
+        return None
+    runs = [one for one in blades if one.at == blade.at]
+    tempers = use_tempers(heat)
+    temper = tempers[min(runs.index(blade), len(tempers) - 1)] if tempers else None
+    told = [trial.temper_c for trial in blade.trials if trial.temper_c is not None]
+    at_c = told[-1] if told else temper and temper.temperature_c
+    return heat.medium, heat.heat_c, heat.colour, heat.cycles, at_c
+
+
+def temper_untried(heat: HeatSeen, runs: Sequence[TriedBlade]):
+    """Whether a heat had a further temper since the last of its runs, by name or by their number.
+
+    Parameters
+    ----------
+    heat : HeatSeen
+    runs : sequence of TriedBlade
+        Those of the heat, in order.
+    """
+    tempers = use_tempers(heat)
+    told = [trial.temper_c for trial in runs[-1].trials if trial.temper_c is not None]
+    if told and len(tempers) > 1 and tempers[-1].temperature_c is not None:
+        return tempers[-1].temperature_c != told[-1]
+    return len(tempers) > len(runs)
+
+
 def _runs(trials, heat) -> list[tuple[TrialSeen, ...]]:
     """Trials of one heat, anew from each failure that was answered since.
 
-    A rolled edge is sharpened again and run anew; one that chipped or broke needs a further temper.
+    A rolled edge is sharpened again and run anew; one that chipped or broke needs a further temper,
+    and a trial that names another temper than the one before was made after it.
     """
     spare = len(use_tempers(heat)) - 1 if heat is not None else 0
     runs: list[list[TrialSeen]] = [[]]
     for trial in trials:
-        edges = {one.edge for one in runs[-1]}
-        brittle = bool(edges & BRITTLE)
-        if (brittle and spare > 0) or (edges & GIVEN_WAY and not brittle):
+        if runs[-1] and _tried_anew(runs[-1], trial, spare):
+            spare -= any(one.edge in BRITTLE for one in runs[-1])
             runs.append([])
-            spare -= brittle
         runs[-1].append(trial)
     return [tuple(run) for run in runs]
+
+
+def _tried_anew(run, trial, spare):
+    """Whether a trial was made after the failure of a run was answered, or after another temper."""
+    edges = {one.edge for one in run}
+    if edges & GIVEN_WAY and not edges & BRITTLE:
+        return True
+    if None not in (run[-1].temper_c, trial.temper_c):
+        return run[-1].temper_c != trial.temper_c
+    return bool(edges & BRITTLE) and spare > 0

@@ -115,7 +115,8 @@ def test_the_known_steels_are_told_by_a_command(run, answer, discs):
 
 
 def test_a_bare_temper_that_may_be_fahrenheit_is_asked_about_and_told_in_check(run, answer, discs):
-    run("enter", discs, "--evidence", "heats", "piece=1", "coupon=A", "medium=oil", "heat_c=1500F")
+    heat = ("piece=1", "coupon=A", "medium=oil", "heat_c=1500F", "hardness_below=62")
+    run("enter", discs, "--evidence", "heats", *heat)
     words = ("piece=1", "coupon=A", "hardness_below=60", "temperature_c=400")
     code, out, _ = run("enter", discs, "--evidence", "tempers", *words)
     assert code == 0

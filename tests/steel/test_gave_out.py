@@ -129,6 +129,8 @@ def test_one_that_stood_beside_one_alike_that_failed_does_not_settle_it():
     assert not as_many_failed(stands(COUPON, *two, blade(coupon="blade3"), trials=more))
     cooler = blade(coupon="blade2", tempers=(TemperSeen(205),))
     assert not as_many_failed(stands(COUPON, blade(), cooler, trials=both))
+    hotter = blade(coupon="blade2", colour="orange")
+    assert not as_many_failed(stands(COUPON, blade(), hotter, trials=both))
 
 
 def test_no_blade_is_snapped_to_see_its_grain():

@@ -73,6 +73,13 @@ def test_what_is_tempered_or_stood_needs_no_ladder():
     assert untempered(stands(heat(SOFT)), LOSSES) is None
 
 
+def test_a_temper_of_a_coupon_that_nobody_entered_as_quenched_is_named():
+    other = heat(coupon="2", tempers=(TemperSeen(200, hardness=(HARD,)),))
+    said = untempered(stands(heat(HARD), other), LOSSES).reason
+    assert "Coupon 2, heat 1: tempered, and nobody has entered it as quenched yet" in said
+    assert "nobody" not in untempered(stands(heat(HARD)), LOSSES).reason
+
+
 @pytest.mark.parametrize(
     ("hrc", "found"),
     [

@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.steel.cure_first import GRIND_AND_FILE
 from edgetest.steel.steel_decision import SteelLosses
-from edgetest.steel.steel_seen import PieceSeen, TrialSeen
+from edgetest.steel.steel_seen import PieceSeen, TemperSeen, TrialSeen
 from edgetest.steel.trade_rules import (
     cure,
     decisive,
@@ -161,6 +161,13 @@ def test_a_likely_case_is_filed_as_found(chance, asks):
     piece = {"magnet": "strong", "sparks": "between", "chances": {"surface_hardened": chance}}
     assert (free_tests(stands(**piece), LOSSES) is not None) == asks
     assert free_tests(stands(hardness=(HARD,), **piece), LOSSES) is None
+
+
+def test_a_coupon_that_was_tempered_unread_is_no_coupon_to_file_as_quenched():
+    found = first_coupon(stands(heat(tempers=(TemperSeen(200, hardness=(HARD,)),))), LOSSES)
+    assert step(found) == ("go_on", "coupon_oil")
+    assert "Coupon 1, heat 1: tempered, and nobody has entered it as quenched yet" in found.reason
+    assert step(first_coupon(stands(heat()), LOSSES)) == ("go_on", "grind_and_file")
 
 
 @pytest.mark.parametrize(("chance", "way"), [(0.5, "coupon_oil"), (0.51, "coupon_air")])

@@ -3,7 +3,7 @@
 import pytest
 
 from edgetest.steel.steel_seen import TemperSeen, TrialSeen
-from edgetest.steel.tried_blades import blade_stood, tried_blades
+from edgetest.steel.tried_blades import blade_stood, temper_untried, treated, tried_blades
 from tests.steel.seen_steel import heat
 
 FIRST, SECOND = ("blade1", 1), ("blade1", 2)
@@ -63,3 +63,28 @@ def test_a_blade_that_lived_short_is_said_so():
     assert short.short
     assert not short.stood
     assert short.words() == "blade1, heat 1, lived shorter than the known blade"
+
+
+def test_trials_that_name_their_temper_are_apart_by_it_and_not_by_their_number():
+    chips = [trial("chipped", temper_c=215), trial("chipped", temper_c=215, note="again")]
+    assert told(chips, blade(FIRST, 215, 230)) == [(FIRST, "chipped", False)]
+    later = [trial("chipped", temper_c=215), trial("sound", temper_c=230)]
+    assert told(later, blade(FIRST, 215, 230)) == [(FIRST, "chipped", False), (FIRST, None, True)]
+    cooler = [trial("sound", temper_c=230), trial("chipped", temper_c=215)]
+    assert [one.stood for one in tried_blades(cooler, [blade(FIRST, 230, 215)])] == [True, False]
+
+
+def test_the_temper_that_a_trial_names_is_the_one_it_was_treated_with():
+    heat = blade(FIRST, 215, 230, 245)
+    blades = tried_blades([trial("chipped", temper_c=230)], [heat])
+    assert treated(blades[0], blades, [heat])[-1] == 230
+    assert temper_untried(heat, blades)
+    assert not temper_untried(heat, tried_blades([trial("chipped", temper_c=245)], [heat]))
+
+
+def test_blades_of_other_colours_or_cycles_are_not_treated_alike():
+    heats = [blade(at, 215, medium="oil", colour=c, cycles=n)
+             for at, c, n in ((FIRST, "cherry", 3), (SECOND, "orange", 3))]  # fmt: skip
+    blades = tried_blades([trial("chipped"), trial("sound", at=SECOND)], heats)
+    assert treated(blades[0], blades, heats) != treated(blades[1], blades, heats)
+    assert treated(blades[0], blades, []) is None

@@ -1,8 +1,7 @@
 """How do the rows of a study become plain observations, each coupon and heat counted once?"""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
@@ -14,20 +13,19 @@ from edgetest.steel.steel_seen import (
     TemperSeen,
     TrialSeen,
 )
-from edgetest.steel.tried_blades import BRITTLE, EDGED, use_tempers
 from edgetest.store.records import STUDY_FILE, Study
-from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, homeless
-from edgetest.study.steel.row_kinds import hardness_seen, life_ratio_seen, spaced
+from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, home_of, homeless
+from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
+    ONLY_COUPON,
     CouponHeat,
     CouponTemper,
-    CouponTrial,
     SteelRows,
     VerdictWishes,
 )
+from edgetest.study.steel.trials_seen import trials_seen, trials_told_twice
 
-ONLY_COUPON = "1"
 _AS_FOUND = (
     "id", "origin", "lot", "makes_blades", "thickness_mm", "coating", "lead", "closed_hollow",
     "loaded_spring", "magnet", "sparks", "stream", "forging", "fracture", "carbon_pct",
@@ -81,11 +79,11 @@ def steel_seen_of(
         heats.add(row)
     for temper in rows.tempers:
         heats.temper(temper)
-    trials = _trials(rows, homes, lives, heats.found.values())
+    trials = trials_seen(rows, homes, lives)
     seen = SteelSeen(
         wishes.use, _pieces(rows), tuple(heats.found.values()), trials, wishes.hardness_hrc
     )
-    doubts = [*heats.doubts, *_lots_of_several_kinds(rows)]
+    doubts = [*heats.doubts, *trials_told_twice(rows, homes), *_lots_of_several_kinds(rows)]
     if study and (left := homeless(study, homes)):
         names = ", ".join(left)
         at = Where(STUDY_FILE, blade=names)
@@ -236,28 +234,6 @@ class _Heats:
         )  # fmt: skip
 
 
-def home_of(
-    row: CouponHeat | CouponTemper | CouponTrial, rows: SteelRows, homes: dict[str, Home]
-) -> Home:
-    """The piece that a row belongs to: its blade's, else the one it names, else the only one.
-
-    Raises
-    ------
-    UnusableInput
-        If its blade is of known steel, or does not say of which piece it is.
-    """
-    if row.blade is None:
-        return Home(row.piece or rows.piece_names[0])
-    home = homes.get(row.blade)
-    if home is None:
-        raise UnusableInput(
-            f"blade {row.blade} is not made of the unknown steel, or does not say from which piece",
-            IN_EVIDENCE,
-            "write piece = … with the blade, or take the row out",
-        )
-    return home
-
-
 def _same(one: HeatSeen, other: HeatSeen) -> bool:
     """Whether two heats are told in the same words, whatever their numbers and tempers."""
     return replace(one, heat=other.heat, tempers=other.tempers) == other
@@ -301,50 +277,3 @@ def _joined(one: HeatSeen, other: HeatSeen) -> HeatSeen:
             )
     more = tuple(each for each in other.hardness if each not in one.hardness)
     return _filled_from(replace(one, hardness=(*one.hardness, *more)), other)
-
-
-def _each_once(trials: Iterable[TrialSeen], heats: Iterable[HeatSeen]) -> list[TrialSeen]:
-    """Trials each once; a failure told again after a further temper is a second failure."""
-    tempers: dict[tuple[Any, Any], int] = {
-        (one.piece, (one.coupon, one.heat)): len(use_tempers(one)) for one in heats
-    }
-    found: list[TrialSeen] = []
-    for trial in trials:
-        most = tempers.get((trial.piece, trial.heat), 1) if trial.edge in BRITTLE else 1
-        if found.count(trial) < max(most * (trial.trial in EDGED), 1):
-            found.append(trial)
-    return found
-
-
-def _trials(
-    rows: SteelRows, homes: dict[str, Home], lives: Iterable[TrialSeen], heats: Iterable[HeatSeen]
-) -> tuple[TrialSeen, ...]:
-    """Trials as typed, each once, and the lives that the log tells of blades."""
-    told = (_trial(row, home_of(row, rows, homes)) for row in rows.trials)
-    found = _each_once(told, heats)
-    for life in lives:
-        same = [k for k, each in enumerate(found) if _of_one_blade(each, life)]
-        if not same:
-            found.append(life)
-        elif found[same[0]].life_ratio is None:  # typed by hand and in the log: one trial
-            found[same[0]] = replace(
-                found[same[0]], life_ratio=life.life_ratio, life_ratio_log_u=life.life_ratio_log_u
-            )
-    return tuple(found)
-
-
-def _trial(row: CouponTrial, home: Home) -> TrialSeen:
-    """One trial as typed."""
-    typed = row.life_ratio
-    ratio, log_u = (None, None) if typed is None else life_ratio_seen(typed)
-    coupon = row.blade or row.coupon or (ONLY_COUPON if row.heat else None)
-    packed = home.carburised if row.carburised is None else row.carburised
-    heat = (coupon, row.heat or 1) if coupon else None
-    return TrialSeen(
-        home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed, row.note,
-        "" if typed is None else str(typed), row.beside, row.day,
-    )  # fmt: skip
-
-
-def _of_one_blade(one: TrialSeen, other: TrialSeen) -> bool:
-    return (one.piece, one.trial, one.heat) == (other.piece, other.trial, other.heat)

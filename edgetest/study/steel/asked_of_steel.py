@@ -9,10 +9,11 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import if_fahrenheit, if_hours, typed_bare
 from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import Study
-from edgetest.study.steel.as_seen import ONLY_COUPON
 from edgetest.study.steel.row_kinds import life_ratio_seen
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
+    ONLY_COUPON,
+    ONLY_PIECE,
     CouponHeat,
     CouponTemper,
     CouponTrial,
@@ -38,6 +39,15 @@ YEAR_LAST = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
 OF_HIGH, OF_LOW = (
     ("between", "like_high", "more_than_high"),
     ("fewer_than_low", "like_low", "between"),
+)
+UNQUENCHED = (
+    "nobody has entered it as quenched yet",
+    "add a heat with {coupon}: its medium, how hot it was, and its hardness before the temper",
+)
+UNREAD = (
+    "nobody has entered how hard it came out as quenched",
+    "if it was filed before its temper, add hardness_below to the heat with {coupon}; else leave "
+    "it out, and file the next one before its temper",
 )
 TANK_C = {"oil": 90.0, "warm_water": 80.0, "water": 60.0, "brine": 60.0}
 
@@ -72,6 +82,8 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     for k, trial in enumerate(rows.trials, 1):
         yield from _heat_of(trial, rows, f"{IN_EVIDENCE}, trials {k}")
         yield from _which_heat(trial, rows, f"{IN_EVIDENCE}, trials {k}")
+    yield from _unquenched(rows)
+    yield from _told_twice(rows)
     packed = rows.pack.temper if rows.pack else None
     if packed is not None and not isinstance(packed, str):
         where = f"{IN_EVIDENCE}, pack, temper, temperature_c"
@@ -227,6 +239,48 @@ def _which_heat(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[Unu
     if len(own) > 1:
         what = f"{trial.coupon} had {len(own)} heats, and the trial names none: heat 1 is taken"
         yield UnusableInput(what, where, "add heat = the number of the heat that was tried")
+
+
+def _unquenched(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about tempers of coupons that nobody entered as quenched, once a coupon."""
+    asked = set()
+    for k, temper in enumerate(rows.tempers, 1):
+        piece = temper.piece or rows.piece_names[0]
+        own = _heats_tempered(temper, rows, piece)
+        coupon = temper.coupon or (own[0].coupon if own else None) or ONLY_COUPON
+        read = any(one.hardness or one.hardness_below or one.hardness_skin for one in own)
+        if temper.blade is not None or read or (piece, coupon, temper.heat) in asked:
+            continue
+        asked.add((piece, coupon, temper.heat))
+        key = f", heat = {temper.heat}" if temper.heat else ""
+        what, mend = UNREAD if own else UNQUENCHED
+        named = f"coupon {coupon} of {piece}" if piece != ONLY_PIECE else f"coupon {coupon}"
+        yield UnusableInput(
+            f"{named} was tempered, and {what}",
+            f"{IN_EVIDENCE}, tempers {k}",
+            mend.format(coupon=f"coupon = {coupon}{key}"),
+        )
+
+
+def _heats_tempered(temper: CouponTemper, rows: SteelRows, piece: str) -> list[CouponHeat]:
+    """The heats that a temper may be of: its coupon's, and the one that it names."""
+    own = [one for one in rows.heats if _of_piece(one, rows, piece)]
+    if temper.coupon is not None or len({one.coupon for one in own}) > 1:
+        own = [one for one in own if one.coupon == temper.coupon]
+    if temper.heat is None:
+        return own
+    return [one for at, one in enumerate(own, 1) if (one.heat or at) == temper.heat]
+
+
+def _told_twice(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about trials that a row before them tells in the same words."""
+    for k, trial in enumerate(rows.trials, 1):
+        first = rows.trials.index(trial) + 1
+        if first < k:
+            what = f"the same trial stands there already, as trials {first}, so it counts once"
+            mend = "if it was made twice, give each its day, or temper_c, the temper that it had"
+            where = f"{IN_EVIDENCE}, trials {k}"
+            yield UnusableInput(what, where, f"{mend} then; else take this row out")
 
 
 def _coupons(told: Iterable[CouponHeat | CouponTemper], rows: SteelRows, piece: str) -> set[str]:

@@ -2,10 +2,18 @@
 
 from dataclasses import dataclass, replace
 
+from edgetest.errors import UnusableInput
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen
 from edgetest.store.blades import Blade
 from edgetest.store.heat_treatments import HeatTreatment, Step
 from edgetest.store.records import Study
+from edgetest.study.steel.steel_rows import (
+    IN_EVIDENCE,
+    CouponHeat,
+    CouponTemper,
+    CouponTrial,
+    SteelRows,
+)
 from edgetest.units import Unreadable, normal, parse_quantity
 
 WARM_WATER_C = 40.0  # water from here on is called warm; common practice, no source
@@ -48,6 +56,28 @@ def blade_homes(study: Study, pieces: tuple[str, ...]) -> dict[str, Home]:
         packed = any(step.kind == "carburise" for step in steps)
         found[blade.id] = Home(blade.piece or pieces[0], blade.heat_treatment, packed)
     return found
+
+
+def home_of(
+    row: CouponHeat | CouponTemper | CouponTrial, rows: SteelRows, homes: dict[str, Home]
+) -> Home:
+    """The piece that a row belongs to: its blade's, else the one it names, else the only one.
+
+    Raises
+    ------
+    UnusableInput
+        If its blade is of known steel, or does not say of which piece it is.
+    """
+    if row.blade is None:
+        return Home(row.piece or rows.piece_names[0])
+    home = homes.get(row.blade)
+    if home is None:
+        raise UnusableInput(
+            f"blade {row.blade} is not made of the unknown steel, or does not say from which piece",
+            IN_EVIDENCE,
+            "write piece = … with the blade, or take the row out",
+        )
+    return home
 
 
 def homeless(study: Study, homes: dict[str, Home]) -> list[str]:

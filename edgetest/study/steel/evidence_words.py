@@ -227,6 +227,7 @@ def trial_line(trial: TrialSeen) -> str:
         f"edge {spaced(trial.edge)}" if trial.edge else "",
         lasted,
         f"beside {trial.beside}" if trial.beside else "",
+        f"tempered at {_sized(trial.temper_c, 'c')}" if trial.temper_c is not None else "",
         trial.day,
         trial.note,
     )

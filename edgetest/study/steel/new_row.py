@@ -47,10 +47,31 @@ def told_of_new_row(folder, table: str) -> Iterator[None]:
 def with_its_heat(table: str, row: dict, study: Study) -> dict:
     """A new temper or trial with the number of its coupon's last heat, where it had several.
 
-    What is typed after a blade was hardened again is of the new heat; the old rows keep the old.
+    What is typed after a blade was hardened again is of the new heat; the old rows keep the old. A
+    trial is given the temper that stood last when it was typed: a later one changes nothing of it.
     """
-    if table not in ("tempers", "trials") or row.get("heat"):
+    if table not in ("tempers", "trials"):
         return row
+    told = row if row.get("heat") else _of_last_heat(row, study)
+    return _of_last_temper(told, study) if table == "trials" and "temper_c" not in row else told
+
+
+def _of_last_temper(row: dict, study: Study) -> dict:
+    """A trial of a coupon with the temper that was written down last; as it is where none was."""
+    keys = ("piece", "coupon", "blade")
+    tempers = (study.evidence or {}).get("tempers", ())
+    own = [
+        one for one in tempers
+        if one.get("temperature_c") is not None and row.get("coupon") is not None
+        and [one.get(key) for key in keys] == [row.get(key) for key in keys]
+        and one.get("heat", 1) == row.get("heat", 1)
+    ]  # fmt: skip
+    used = [one for one in own if one.get("for_use")] or own
+    return {**row, "temper_c": used[-1]["temperature_c"]} if used else row
+
+
+def _of_last_heat(row: dict, study: Study) -> dict:
+    """A row with the number of its coupon's last heat, where it had several."""
     keys = ("piece", "coupon", "blade")
     heats = (study.evidence or {}).get("heats", ())
     own = [one for one in heats if [one.get(key) for key in keys] == [row.get(key) for key in keys]]

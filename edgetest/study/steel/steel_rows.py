@@ -23,6 +23,7 @@ from edgetest.units import Unreadable
 
 IN_EVIDENCE, IN_VERDICT = f"{STUDY_FILE}, evidence", f"{STUDY_FILE}, verdict"
 ONLY_PIECE = "1"
+ONLY_COUPON = "1"  # of a row that names none
 # Keys of an older way of writing, and how the same is written now.
 WRITTEN_NOW = {
     "quenched": "write each quench as [[evidence.heats]] with piece, coupon, heat and medium",
@@ -219,6 +220,7 @@ class CouponTrial(_OfCoupon):
     carburised: kinds.Truth | None = None
     beside: str = ""
     day: Day = ""
+    temper_c: kinds.TemperC | None = None
 
     @model_validator(mode="after")
     def _says_something(self) -> "CouponTrial":

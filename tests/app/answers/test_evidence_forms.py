@@ -105,6 +105,6 @@ def test_a_saved_temper_is_asked_about_as_the_command_asks(tmp_path):
     assert not page.exception
     told = told_of_rows(load_study(folder), {"tempers 1"})
     shown = [each.value for each in page.warning]
-    assert len(told) == len(shown) == 2
+    assert len(told) == len(shown) == 3  # no quench stands there either
     assert "400 °F is 204 °C" in shown[0]
     assert "if it was hours" in shown[1]

@@ -215,11 +215,3 @@ def test_a_temper_told_by_heat_treatment_and_row_counts_once(tmp_path, row, temp
     assert len(heat.tempers) == tempers
     assert heat.tempers[0].repeats == 2
     assert heat.tempers[-1].hardness == (HardnessSeen(58, 58, by_files=False),)
-
-
-def test_a_second_chip_after_a_further_temper_needs_no_day_to_count():
-    temper = '[[evidence.tempers]]\ncoupon = "A1"\nfor_use = true\ntemperature_c = {}\n'
-    chip = '[[evidence.trials]]\ncoupon = "A1"\nheat = 1\ntest = "chop"\nedge = "chipped"\n'
-    once, twice = temper.format(175), temper.format(175) + temper.format(190)
-    assert len(seen_in(ONE + once + chip + chip).seen.trials) == 1
-    assert len(seen_in(ONE + twice + chip + chip).seen.trials) == 2

@@ -18,13 +18,18 @@ PACK = {
 }  # fmt: skip
 
 
+FILED = {"heats": [{"hardness": 62}]}
 LONG = {"test": "rope", "life_ratio": 14, "carburised": True}
 
 
 @pytest.mark.parametrize(
     ("evidence", "place", "said"),
     [
-        ({"tempers": [{"temperature_c": 400}]}, "tempers 1, temperature_c", "400 °F is 204 °C"),
+        (
+            {**FILED, "tempers": [{"temperature_c": 400}]},
+            "tempers 1, temperature_c",
+            "400 °F is 204 °C",
+        ),
         ({"heats": [{"medium": "oil", "medium_c": 140}]}, "heats 1, medium_c", "140 °F is 60 °C"),
         ({"heats": [{"medium": "warm water", "medium_c": 100}]}, "heats 1, medium_c", "38 °C"),
         ({"heats": [{"soak_min": "5 h"}]}, "heats 1, soak_min", "a soak of 300 min is long"),
@@ -32,7 +37,7 @@ LONG = {"test": "rope", "life_ratio": 14, "carburised": True}
         ({"heats": [{"heat_c": 1200}]}, "heats 1, heat_c", "1200 °F is 649 °C"),
         ({"pack": {**PACK, "temper": {"temperature_c": 320}}}, "pack, temper", "160 °C"),
         (
-            {"tempers": [{"temperature_c": 20}]},
+            {**FILED, "tempers": [{"temperature_c": 20}]},
             "tempers 1, temperature_c",
             "20 °C: so cool a temper",
         ),
@@ -52,11 +57,18 @@ def test_a_bare_number_beyond_the_usual_is_asked_about(tmp_path, evidence, place
 @pytest.mark.parametrize(
     "evidence",
     [
-        {"tempers": [{"temperature_c": "400 °C"}, {"temperature_f": 400}, {"temperature_c": 200}]},
+        {
+            **FILED,
+            "tempers": [
+                {"temperature_c": "400 °C"},
+                {"temperature_f": 400},
+                {"temperature_c": 200},
+            ],
+        },
         {"heats": [{"medium": "oil", "medium_c": "140 °F", "heat_c": "1500F"}]},
         {"heats": [{"medium": "oil", "medium_c": 60, "heat_c": 880}, {"medium_c": 400}]},
         {"pack": {**PACK, "temper": "none"}},
-        {"tempers": [{"temperature_c": "20 °C"}], "heats": [{"heat_c": "82 °C"}]},
+        {"tempers": [{"temperature_c": "20 °C"}], "heats": [{"heat_c": "82 °C", "hardness": 60}]},
         {"heats": [{"section_mm": "60 mm"}]},
         {"trials": [{**LONG, "life_ratio": "14 (12 to 16)"}, {**LONG, "life_ratio": 1.4}]},
         {"pack": PACK},
@@ -102,3 +114,33 @@ def test_sparks_are_asked_for_the_other_known_steel(tmp_path):
     assert "name it with known_low" in other
     assert asked(tmp_path, pieces=[piece], known_low="mild bar", known_high="old file") == []
     assert asked(tmp_path, pieces=[{**piece, "sparks": "like_low"}], known_low="mild bar") == []
+
+
+@pytest.mark.parametrize(
+    ("heats", "said"),
+    [
+        ([], "coupon 2 was tempered, and nobody has entered it as quenched yet; add a heat with"),
+        ([{"coupon": "1", "hardness": 62}], "coupon 2 was tempered, and nobody has entered it"),
+        ([{"coupon": "2", "medium": "oil"}], "nobody has entered how hard it came out as quenched"),
+        ([{"coupon": "2", "hardness_below": 62}], None),
+    ],
+)
+def test_a_temper_of_a_coupon_that_nobody_filed_as_quenched_is_asked_about(tmp_path, heats, said):
+    tempers = [{"coupon": "2", "temperature_c": at, "hardness": 58} for at in (175, 190)]
+    found = asked(tmp_path, heats=heats, tempers=tempers)
+    assert len(found) == (said is not None)
+    assert all(said in one and "coupon = 2" in one for one in found)
+
+
+def test_a_temper_is_held_against_the_heat_that_it_names(tmp_path):
+    heats = [{"coupon": "2", "hardness": 62}, {"coupon": "2", "heat": 2, "medium": "oil"}]
+    (only,) = asked(tmp_path, heats=heats, tempers=[{"coupon": "2", "heat": 2, "hardness": 58}])
+    assert "add hardness_below to the heat with coupon = 2, heat = 2" in only
+    assert asked(tmp_path, heats=heats, tempers=[{"coupon": "2", "heat": 1, "hardness": 58}]) == []
+
+
+def test_a_trial_told_twice_is_asked_about_and_with_a_day_of_its_own_is_not(tmp_path):
+    chip = {"test": "chop", "edge": "chipped", "carburised": True}
+    (only,) = asked(tmp_path, trials=[chip, chip])
+    assert "trials 2: the same trial stands there already, as trials 1, so it counts once" in only
+    assert asked(tmp_path, trials=[chip, {**chip, "day": "2026-11-28"}]) == []

@@ -20,6 +20,7 @@ id = "OTHER"
 piece = "disc A"
 coupon = "7"
 medium = "oil"
+hardness = "60-65"
 """
 
 

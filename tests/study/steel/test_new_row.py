@@ -3,8 +3,9 @@
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.store.records import load_study
+from edgetest.store.records import load_study, study_of
 from edgetest.study.steel.evidence_edit import add_row
+from edgetest.study.steel.new_row import with_its_heat
 
 FOUR = "".join(f'[[evidence.pieces]]\nid = "{k}"\n' for k in "abcd")
 
@@ -72,3 +73,14 @@ def test_what_is_typed_after_a_second_heat_is_of_that_heat(run, four):
     rows = load_study(four).evidence
     assert [row.get("heat") for row in rows["tempers"]] == [None, 2]
     assert [row.get("heat") for row in rows["trials"]] == [None, 2]
+
+
+@pytest.mark.parametrize(
+    ("trial", "temper_c"),
+    [({}, 230), ({"temper_c": 200}, 200), ({"coupon": "2"}, None), ({"heat": 2}, None)],
+)
+def test_a_new_trial_keeps_the_temper_that_stood_last_when_it_was_typed(tmp_path, trial, temper_c):
+    tempers = [{"coupon": "1", "temperature_c": at, "for_use": True} for at in (215, 230)]
+    study = study_of({"title": "x", "evidence": {"tempers": tempers}}, tmp_path)
+    told = with_its_heat("trials", {"coupon": "1", "test": "chop", **trial}, study)
+    assert told.get("temper_c") == temper_c

@@ -88,13 +88,15 @@ def test_questions_of_other_rows_are_not_asked_again(entered):
     ],
 )
 def test_so_few_minutes_that_hours_may_be_meant_are_asked_about(entered, table, cells, said):
+    entered("heats", "piece=A", "coupon=1", "heat=1", "hardness_below=60-65")
     (asked,) = told(entered(table, "piece=A", "coupon=1", *cells), "asked")
     assert said in asked
     assert 'h"; if it was minutes, write "' in asked
 
 
 def test_minutes_with_their_unit_are_not_asked_about(entered):
-    assert told(entered("heats", "piece=A", "coupon=1", "soak_min=1 min"), "asked") == []
+    heat = ("piece=A", "coupon=1", "soak_min=1 min", "hardness_below=60-65")
+    assert told(entered("heats", *heat), "asked") == []
     cells = ("piece=A", "coupon=1", "temperature_c=200", "time_min=1 h")
     assert told(entered("tempers", *cells), "asked") == []
 

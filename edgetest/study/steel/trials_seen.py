@@ -1,0 +1,75 @@
+"""How do the trials of a study become plain observations: in their order, each once?"""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.steel.steel_seen import TrialSeen
+from edgetest.store.records import STUDY_FILE
+from edgetest.study.steel.blade_heats import Home, home_of
+from edgetest.study.steel.row_kinds import life_ratio_seen
+from edgetest.study.steel.steel_rows import ONLY_COUPON, CouponTrial, SteelRows
+
+DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+def trials_seen(
+    rows: SteelRows, homes: dict[str, Home], lives: Iterable[TrialSeen]
+) -> tuple[TrialSeen, ...]:
+    """Trials as typed, each once, and the lives that the log tells of blades.
+
+    Parameters
+    ----------
+    rows : SteelRows
+    homes : dict of str to Home
+        The blades of the unknown steel.
+    lives : iterable of TrialSeen
+        What the study's logs say of its blades against the reference blade.
+    """
+    told = [_trial(row, home_of(row, rows, homes)) for row in rows.trials]
+    found = _by_day(list(dict.fromkeys(told)))
+    for life in lives:
+        same = [k for k, each in enumerate(found) if _of_one_blade(each, life)]
+        if not same:
+            found.append(life)
+        elif found[same[0]].life_ratio is None:  # typed by hand and in the log: one trial
+            found[same[0]] = replace(
+                found[same[0]], life_ratio=life.life_ratio, life_ratio_log_u=life.life_ratio_log_u
+            )
+    return tuple(found)
+
+
+def trials_told_twice(rows: SteelRows, homes: dict[str, Home]) -> Iterator[Doubt]:
+    """A doubt for each trial that a row before it tells in the same words."""
+    told: set[TrialSeen] = set()
+    for row in rows.trials:
+        trial = _trial(row, home_of(row, rows, homes))
+        if trial in told:
+            coupon = "" if trial.heat is None else f", {trial.heat[0]}, heat {trial.heat[1]}"
+            at = Where(STUDY_FILE, value=f"{trial.piece}{coupon}")
+            yield doubt("trial_told_twice", where=at, of=f"{trial.piece}{coupon}")
+        told.add(trial)
+
+
+def _by_day(trials: list[TrialSeen]) -> list[TrialSeen]:
+    """Trials in the order of their days; one without a day stays where it stands in the file."""
+    dated = iter(sorted((one for one in trials if DAY.fullmatch(one.day)), key=lambda one: one.day))
+    return [next(dated) if DAY.fullmatch(one.day) else one for one in trials]
+
+
+def _trial(row: CouponTrial, home: Home) -> TrialSeen:
+    """One trial as typed."""
+    typed = row.life_ratio
+    ratio, log_u = (None, None) if typed is None else life_ratio_seen(typed)
+    coupon = row.blade or row.coupon or (ONLY_COUPON if row.heat else None)
+    packed = home.carburised if row.carburised is None else row.carburised
+    heat = (coupon, row.heat or 1) if coupon else None
+    return TrialSeen(
+        home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed, row.note,
+        "" if typed is None else str(typed), row.beside, row.day, row.temper_c,
+    )  # fmt: skip
+
+
+def _of_one_blade(one: TrialSeen, other: TrialSeen) -> bool:
+    return (one.piece, one.trial, one.heat) == (other.piece, other.trial, other.heat)

@@ -1,0 +1,34 @@
+"""Trials are counted each once, and stand in the order of their days."""
+
+import pytest
+
+from edgetest.doubts import codes
+from edgetest.study.steel.steel_rows import SteelRows
+from edgetest.study.steel.trials_seen import trials_seen, trials_told_twice
+
+CHIP = {"coupon": "A1", "heat": 1, "test": "chop", "edge": "chipped"}
+
+
+def rows(*trials):
+    return SteelRows(trials=trials)
+
+
+def test_a_chip_told_twice_counts_once_and_is_said():
+    twice = rows(CHIP, CHIP)
+    assert len(trials_seen(twice, {}, ())) == 1
+    found = list(trials_told_twice(twice, {}))
+    assert codes(found) == ("trial_told_twice",)
+    assert "piece 1, A1, heat 1 stands twice" in found[0].text
+
+
+@pytest.mark.parametrize("more", [{"temper_c": 190}, {"day": "2026-11-28"}, {"result": "worse"}])
+def test_a_chip_of_another_temper_or_day_is_another(more):
+    two = rows(CHIP, {**CHIP, **more})
+    assert len(trials_seen(two, {}, ())) == 2
+    assert list(trials_told_twice(two, {})) == []
+
+
+def test_trials_stand_in_the_order_of_their_days_and_without_one_where_they_stand():
+    told = (("chipped", "2026-11-28"), ("rolled", ""), ("sound", "2026-11-02"), ("broke", "2.11."))
+    seen = trials_seen(rows(*({**CHIP, "edge": edge, "day": day} for edge, day in told)), {}, ())
+    assert [one.edge for one in seen] == ["sound", "rolled", "chipped", "broke"]
