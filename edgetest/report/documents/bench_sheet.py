@@ -8,7 +8,7 @@ from edgetest.report.documents.typeset import write_document
 from edgetest.report.letters import breakable
 from edgetest.store.protocol import describe
 from edgetest.study.bench.blinding import is_sealed
-from edgetest.study.bench.sheet_rows import more_turns, page_words, sheet_turns
+from edgetest.study.bench.sheet_rows import more_turns, sheet_turns
 from edgetest.study.chop.added_pieces import severs
 from edgetest.study.chop.board_order import boards_of, pieces_of_boards
 from edgetest.study.wear.saved_plan import log_to_come
@@ -17,7 +17,8 @@ from edgetest.study.words import counted
 NAME = "bench_sheet"
 SIDE_BY_SIDE = 8  # boxes of 20 mm in a line, on A4 and on Letter, beside the blade
 WIDE = {"mishap": 2, "note": 2}  # boxes' places that words take; the last takes the rest
-MORE_HEADING = "What else was done"
+WOOD_WIDE = {"species": 2}
+HEIGHT_MM = {"log": 18.2, "chops": 14.6}  # of a box; a piece, and what is seldom taken, in a line
 LONG = 8  # letters without a blank that stand in one line beside the boxes
 LONG_TURN = 12  # boxes of a piece with all that is asked of its wood
 WIDTHS = (1.9, 1.0)  # of what is before the first cut, and of the cautions
@@ -64,16 +65,16 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     cautions = section("Cautions", bullets(rules.cautions))
     # Side by side, so that the first turns are on the first page.
     sections = [section(None, columns([beforehand], [cautions], widths=WIDTHS))]
-    asked = page_words(records)
+    high = HEIGHT_MM[rules.log]
     read = [turn for turn in sheet_turns(name, records, rules) if turn.boxes]
-    more = [_row(turn) for turn in more_turns(name, records)]
-    for block, turns in groupby(read, lambda turn: turn.block):
+    for (block, head), turns in groupby(read, lambda turn: (turn.block, turn.head)):
         rows = [_row(turn) for turn in turns]
         heading = f"{block[:1].upper()}{block[1:]}" or "Blade"
-        sections.append(section(None, boxes(breakable(heading, LONG), asked, SIDE_BY_SIDE, rows)))
-        if more:  # beside the first look, where the page has room
-            sections.append(section(None, boxes(MORE_HEADING, [], SIDE_BY_SIDE, more)))
-            more = []
+        asked = _lines(head, WOOD_WIDE) if head else [[]] * (rules.log != "chops")
+        block_ = boxes(breakable(heading, LONG), asked, SIDE_BY_SIDE, rows, height_mm=high)
+        sections.append(section(None, block_))
+    if more := [_row(turn) for turn in more_turns(name, records)]:
+        sections.append(section(None, boxes("", [], SIDE_BY_SIDE, more, height_mm=high)))
     contents = Contents(
         title=f"Bench sheet: {source.title}",
         subtitle=_subtitle(made, promise, rules),
@@ -144,20 +145,27 @@ def _order_words(rules):
     if not severs(rules):
         return "From top to bottom: all tools make a chop before any makes the next."
     return (
-        "From top to bottom: a piece with each tool in turn, then the next board. Further pieces, "
+        "From top to bottom: a piece with each tool in turn, then the next board. What stands "
+        "beside a board holds for all its pieces: note where one differs. Further pieces, "
         "of another wood too, are yours to add: a row of chops.csv each."
     )
 
 
 def _row(turn):
     """One turn as lines of boxes; words have more room than numbers."""
+    lines = _lines(turn.boxes, WIDE)
+    return {"stage": turn.stage, "blade": breakable(turn.blade, LONG), "lines": lines}
+
+
+def _lines(asked, wide):
+    """Boxes in lines, each as wide as `wide` says of its column; the last takes the rest."""
     lines: list[list] = [[]]
     free = SIDE_BY_SIDE
-    for box in turn.boxes:
-        width = WIDE.get(box.column, 1)
-        if box.column == "mishap" and free == width + WIDE["note"] - 1:
+    for box in asked:
+        width = wide.get(box.column, 1)
+        if box.column == "mishap" and free == width + wide.get("note", 1) - 1:
             width -= 1  # so that the note stands beside it
-        if box.column in WIDE and len(turn.boxes) > LONG_TURN and free <= 2:
+        if box.column in wide and len(asked) > LONG_TURN and free <= 2:
             width = 1  # a piece takes two lines, and no third for a note alone
         if width > free:
             lines[-1][-1]["places"] += free
@@ -166,4 +174,4 @@ def _row(turn):
         lines[-1].append({"words": box.words, "places": width})
         free -= width
     lines[-1][-1]["places"] += free
-    return {"stage": turn.stage, "blade": breakable(turn.blade, LONG), "lines": lines}
+    return lines

@@ -67,23 +67,27 @@ def table(columns, rows, *, caption=None, bold=(), close=False):
     }
 
 
-def boxes(heading, asked, places, rows):
+def boxes(heading, asked, places, rows, *, height_mm):
     """Boxes to write in with a gloved hand, a blade and its stage before each row of them.
 
     Parameters
     ----------
     heading : str
         What stands at the head of every page: the roll, board or day.
-    asked : sequence of str
-        What is asked for once a page, beside the heading.
+    asked : sequence of list
+        Lines of boxes as of a row: what is asked for once, beside the heading; none, and no
+        heading, where it is empty.
     places : int
         Boxes side by side.
     rows : sequence of dict
         `stage`, `blade`, and `lines` of boxes: `words` in the corner of each and how many
         `places` it takes; those of a line add up to `places`.
+    height_mm : float
+        Of a box.
     """
     return {
         "kind": "boxes",
+        "height_mm": height_mm,
         "heading": heading,
         "asked": list(asked),
         "places": places,

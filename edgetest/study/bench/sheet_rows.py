@@ -1,6 +1,6 @@
 """Which boxes does the bench sheet have, so that all that is in them can go into the log?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from edgetest.store.log_templates import photo_columns
@@ -29,7 +29,19 @@ MORE = {
     "rolls_count": "Rolls now, in all",
     "note": "Note",
 }
-MORE_TURNS = 3
+MORE_TURNS = 2
+MORE_HEADING = "What else was done"
+# Of one piece alone and seldom taken: they share the box for words.
+BESIDE_THE_NOTE = {
+    "mishap": "mishap",
+    "mass_g": "mass (g)",
+    "knots": "knots",
+    "notch_angle_deg": "notch (°)",
+}
+OF_PIECE_TITLES = {
+    "chips_count": "Chips on the edge now, in all",
+    "rolls_count": "Rolls on the edge now, in all",
+}
 
 
 @dataclass(frozen=True)
@@ -42,12 +54,16 @@ class Box:
 
 @dataclass(frozen=True)
 class SheetTurn:
-    """One blade at one stage: what is written down before the next blade's turn."""
+    """One blade at one stage: what is written down before the next blade's turn.
+
+    `head` is asked for once for all turns of the block: of a board, what holds for all its pieces.
+    """
 
     block: str
     blade: str
     stage: str
     boxes: tuple[Box, ...]
+    head: tuple[Box, ...] = ()
 
 
 def sheet_turns(name, records, protocol):
@@ -64,31 +80,26 @@ def sheet_turns(name, records, protocol):
     -------
     tuple of SheetTurn
         Boxes for every reading that the rows take, for the number of each photograph, and one
-        for what went wrong and one for a note.
+        for what went wrong and one for a note. A piece of a board that is named takes one line:
+        what holds for the board is asked for once.
     """
     heading, *rows = records
     cells = [dict(zip(heading, row, strict=True)) for row in rows]
+    once = tuple(Box(column, words) for column, words in OF_A_PAGE.items() if column in heading)
     last = tuple(Box(column, column.capitalize()) for column in ("mishap", "note")
                  if column in heading)  # fmt: skip
     if name == "chops":
-        return tuple(
-            SheetTurn(
-                row.get("block") or row.get("board", ""),
-                row["blade"],
-                _piece(row),
-                (*_chop_boxes(row, protocol), *last),
-            )
-            for row in cells
-        )
+        return tuple(_chop_turns(cells, protocol, last, once))
     if "life" in heading:
         lasted = Box("life", f"Life, {protocol.life_unit}")
         return tuple(
-            SheetTurn(row.get("block", ""), row["blade"], "", (lasted, *last)) for row in cells
+            SheetTurn(row.get("block", ""), row["blade"], "", (lasted, *last), once)
+            for row in cells
         )
     return tuple(
         SheetTurn(
             block, blade, counted(int(cuts), protocol.life_unit.removesuffix("s")),
-            (*_cut_boxes(list(group), heading, protocol), *last),
+            (*_cut_boxes(list(group), heading, protocol), *last), once,
         )
         for (block, cuts, blade), group in groupby(
             cells, lambda row: (row.get("block", ""), row["cuts"], row["blade"])
@@ -114,12 +125,79 @@ def more_turns(name, records):
         return ()
     held = [column for column in MORE if column in (*records[0], "blade", "kind")]
     boxes = tuple(Box(column, MORE[column]) for column in held)
-    return (SheetTurn("", "", "", boxes),) * MORE_TURNS
+    return (SheetTurn("", "", MORE_HEADING, boxes),) * MORE_TURNS
 
 
-def page_words(records):
-    """What is asked for once a page, because the log has a column for it."""
-    return [words for column, words in OF_A_PAGE.items() if column in records[0]]
+def _chop_turns(cells, protocol, last, once):
+    """The turns of a chop log; a board's pieces have its wood in their head."""
+    by_board: dict[str, list] = {}
+    for row in cells:
+        if row["kind"] in SEVERED and _board(row):
+            by_board.setdefault(_board(row), []).append(row)
+    heads = {board: (*_wood_boxes(rows), *once) for board, rows in by_board.items()}
+    found: list[SheetTurn] = []
+    ends: dict[str, int] = {}  # where a blade's inspection at the end stands among them
+    for row in cells:
+        turn = _chop_turn(row, protocol, heads, last, once)
+        at = ends.get(row["blade"])
+        if at is not None and _apart(found[at], turn):
+            stage = f"{found[at].stage}, {turn.stage}"
+            boxes = _with(found[at].boxes, turn.boxes)
+            found[at] = replace(found[at], stage=stage, boxes=boxes)
+            continue
+        if row["kind"] == "inspection" and row["order"] != "0":
+            ends[row["blade"]] = len(found)
+        found.append(turn)
+    return found
+
+
+def _chop_turn(row, protocol, heads, last, once):
+    """The turn of one row; `heads` are what is asked of each board."""
+    board, kind = _board(row), row["kind"]
+    if kind in SEVERED and board:
+        boxes = (*_read_boxes(row, protocol, OF_PIECE_TITLES), _words_box(row))
+        return SheetTurn(board, row["blade"], _piece(row), boxes, heads[board])
+    facts = [Box(name, PIECE_WORDS[name]) for name in PIECE.get(kind, ()) if row.get(name) == ""]
+    read = tuple(_read_boxes(row, protocol, {}))
+    if facts:
+        return SheetTurn(board, row["blade"], _piece(row), (*facts, *read, *last), once)
+    return SheetTurn(board, row["blade"], _piece(row), (*read, *once, _words_box(row)))
+
+
+def _apart(look, turn):
+    """Whether what is tried at the end stands in the line of the blade's last inspection."""
+    own = [box.column for box in _read(turn.boxes)]
+    return bool(own) and not {box.column for box in look.boxes} & set(own)
+
+
+def _read(boxes):
+    return tuple(box for box in boxes if box.column not in (*OF_A_PAGE, "note"))
+
+
+def _board(row):
+    return row.get("block") or row.get("board", "")
+
+
+def _with(own, more):
+    """Boxes with what is read of `more` behind what is read."""
+    place = len(_read(own))
+    return (*own[:place], *_read(more), *own[place:])
+
+
+def _wood_boxes(rows):
+    """What is asked of a board for all its pieces, where any of them lacks it."""
+    kind = rows[0]["kind"]
+    for column in PIECE[kind]:
+        if column not in BESIDE_THE_NOTE and any(row.get(column) == "" for row in rows):
+            yield Box(column, PIECE_WORDS[column])
+
+
+def _words_box(row):
+    """The one box for words of a piece, and for what is seldom taken of it."""
+    held = ("mishap", *PIECE.get(row["kind"], ()))
+    beside = {column: words for column, words in BESIDE_THE_NOTE.items()
+              if column in held and row.get(column) == ""}  # fmt: skip
+    return Box("note", f"Note: {', '.join(beside.values())}" if beside else "Note")
 
 
 def _cut_boxes(rows, heading, protocol):
@@ -160,13 +238,13 @@ def _piece(row):
     return row["kind"]
 
 
-def _chop_boxes(row, protocol):
-    """Boxes of one row of a chop log: the piece, what is read, the photograph."""
+def _read_boxes(row, protocol, titles):
+    """Boxes of one row of a chop log: what is read, and the photograph."""
     rules = {rule.name: rule for rule in protocol.readings}
-    for column in PIECE.get(row["kind"], ()):
-        if row.get(column) == "":  # a board that is named heads its pieces
-            yield Box(column, PIECE_WORDS[column])
     for column in _read_of(row, protocol):
+        if column in titles:
+            yield Box(column, titles[column])
+            continue
         title, unit = TITLES.get(column, ("", ""))
         if not title:
             rule = rules.get(column)

@@ -2,7 +2,7 @@
 
 from types import SimpleNamespace
 
-from edgetest.study.bench.sheet_rows import more_turns, page_words, sheet_turns
+from edgetest.study.bench.sheet_rows import more_turns, sheet_turns
 
 WIDTH = {"name": "edge_width_um", "title": "edge width", "unit": "µm", "repeats": 1,
          "at_stations": True}  # fmt: skip
@@ -110,8 +110,31 @@ def test_other_rows_of_a_chop_log_have_what_is_read_of_them():
 
 
 def test_what_holds_for_a_page_is_asked_for_once():
-    assert page_words([["blade", "day", "operator"]]) == ["Operator", "Day"]
-    assert page_words([["blade"]]) == []
+    first, second = turns("log", "blade,life,day,operator", "A,,,", "B,,,")
+    assert [box.words for box in first.head] == ["Operator", "Day"]
+    assert first.head == second.head
+    assert turns("log", "blade,life", "A,")[0].head == ()
+
+
+def test_a_piece_of_a_named_board_takes_one_line_and_its_wood_is_asked_once():
+    heading = ("blade,board,kind,order,species,width_mm,mass_g,notch_angle_deg,chops,photo,"
+               "operator,mishap,result,note")  # fmt: skip
+    first, second, look, end = turns(
+        "chops", heading, "A,b1,billet,1,,,,,,,,,,", "B,b1,billet,1,ash,,,,,,,,,",
+        "A,,inspection,0,,,,,,,,,,", "A,,inspection,1,,,,,,,,,,", "A,,shave,1,,,,,,,,,,",
+        rules=(COUNT,),
+    )  # fmt: skip
+    assert words(first) == [
+        ("chops", "Chops to sever"),
+        ("photo", "Number of photograph"),
+        ("note", "Note: mishap, mass (g), notch (°)"),
+    ]
+    asked = [(box.column, box.words) for box in first.head]
+    assert asked == [("species", "Wood"), ("width_mm", "Width (mm)"), ("operator", "Operator")]
+    assert (second.head, second.block) == (first.head, "b1")
+    assert words(look)[-1] == ("note", "Note: mishap")
+    assert end.stage == "inspection at the end, shave"
+    assert [column for column, _ in words(end)] == ["photo", "result", "operator", "note"]
 
 
 def test_what_no_row_waits_for_has_blank_places_beside_a_chop_log_alone():
