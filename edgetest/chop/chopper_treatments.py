@@ -53,4 +53,4 @@ def _size_doubts(groups):
     if all(len(blades) >= FEW for blades in groups.values()):
         few = [kind for kind, blades in groups.items() if len(blades) == FEW]
         if few:
-            yield doubt("few_blades", where=Where(value=few[0]))
+            yield doubt("few_blades", where=Where(value=few[0]), many="blades", one="blade")

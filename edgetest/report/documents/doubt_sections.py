@@ -55,8 +55,8 @@ def doubt_section(result, numbers):
             if group["sd_log_life"] is not None:
                 spread = 100 * (exp(group["sd_log_life"]) - 1)
                 lines.append(
-                    f"The {group['n']} blades of {group['treatment']} differ from one another "
-                    f"by {'about ' if spread >= 0.5 else 'less than '}"
+                    f"The {group['replicates']} {group['counted']} of {group['treatment']} differ "
+                    f"from one another by {'about ' if spread >= 0.5 else 'less than '}"
                     f"{max(spread, 1):.0f} % in life (standard deviation)."
                 )
     lines += _power_words(result.fit.powers, titles_of(result.study))
@@ -126,7 +126,8 @@ def limits_section(result, numbers):
             )
         needed = numbers.get("blades_needed")
         if needed:
-            lines.append(f"About {needed} blades of each heat treatment would allow a verdict.")
+            counted = numbers["groups"][0]["counted"]
+            lines.append(f"About {needed} {counted} of each heat treatment would allow a verdict.")
     lines.append(
         "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break "
         "sooner. These are observations of a test, no certificate of a blade or a steel."

@@ -19,7 +19,8 @@ def batch_doubts(study):
     Returns
     -------
     list of Doubt
-        Blades without a batch, and heat treatments that came out of one batch of their own.
+        Blades without a batch, heat treatments that came out of one batch of their own, and
+        those of whose blades several share a batch, which then counts once.
     """
     blades = [blade for blade in study.blades if blade.id != study.control]
     bare = [blade.id for blade in blades if not blade.batch]
@@ -28,7 +29,23 @@ def batch_doubts(study):
         many = len(bare) > MOST_NAMED or len(bare) == len(blades) > 1
         words = f"{len(bare)} blades" if many else listed(bare)
         found.append(doubt("batches_unplanned", blades=words))
-    return found + [doubt("one_batch_each", treatment=name) for name in _of_one_batch(blades)]
+    found += [doubt("one_batch_each", treatment=name) for name in _of_one_batch(blades)]
+    return found if bare else [*found, *_batches_counted(blades)]
+
+
+def _batches_counted(blades):
+    """Where the comparison will count batches and not blades, which a plan's chances count."""
+    held: dict[str, list] = {}
+    for blade in blades:
+        held.setdefault(blade.heat_treatment, []).append(blade.batch)
+    several = all(len(set(own)) > 1 for own in held.values())
+    if not several or len(held) < 2 or set.intersection(*map(set, held.values())):
+        return []
+    return [
+        doubt("batches_count_once", count=len(own), treatment=name, batches=len(set(own)))
+        for name, own in held.items()
+        if len(set(own)) < len(own)
+    ]
 
 
 def uneven_doubts(runs):

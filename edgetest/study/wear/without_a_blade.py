@@ -50,24 +50,31 @@ def without_blade(answered, given):
     list of Alternative, list of Doubt
         The other answer where the verdict is another one, else the doubt about the blade.
     """
-    found = _standing_out(answered)
-    if found is None:
+    about = _standing_out(answered)
+    if about is None:
         return [], []
-    blade, about = found
-    treatment = next(group for group in answered.comparison.groups if blade in group.blades)
-    if treatment.replicates < LEAST_BLADES:
+    odd = [name for name in (about.where.blade, about.where.other) if name]
+    groups = [group for group in answered.comparison.groups if set(odd) & set(group.blades)]
+    if min(group.replicates for group in groups) < LEAST_BLADES:
         return [], [about]
-    lives = taken(answered.lives, np.asarray(answered.lives.blade) != blade)
+    lives = taken(answered.lives, ~np.isin(np.asarray(answered.lives.blade), odd))
     other = finding_of(answered.again(lives), given.first, given.second)
     if other is None or other.verdict == given.verdict:
         return [], [about]
-    return [Alternative("one blade", given, other, about, f"With {blade}", f"Without {blade}")], []
+    what, names = "one blade" if len(odd) == 1 else "two blades", " and ".join(odd)
+    return [Alternative(what, given, other, about, f"With {names}", f"Without {names}")], []
 
 
 def _standing_out(answered):
-    """The blade furthest off, and the doubt about it; None where chance explains it."""
+    """The doubt about the blade furthest off, or the two; None where chance explains it.
+
+    Blocks are taken out where the comparison does so: not where a batch counts once. Of blocks
+    that hold a pair each, both blades of a pair lie equally far off: the doubt is about both.
+    """
     blade, treatment, block, log_life = _known(answered.lives, answered.options.control)
     columns = [treatment[:, None] == np.unique(treatment)]
+    if any(group.counted != "blades" for group in answered.comparison.groups):
+        block = None
     if block is not None:
         columns.append(block[:, None] == np.unique(block)[1:])
     t, p, expected = studentised_residuals(np.hstack(columns).astype(float), log_life)
@@ -80,7 +87,24 @@ def _standing_out(answered):
         return None
     name, life, about = str(blade[far]), exp(log_life[far]), exp(expected[far])
     where = Where(blade=name, value=life, expected=about)
-    return name, doubt("blade_stands_out", where=where, met=f"{life:.3g}", expected=f"{about:.3g}")
+    met = f"{life:.3g}"
+    same = np.zeros(len(t), bool) if block is None else block == block[far]
+    alike = np.flatnonzero(same & _as_far(log_life - expected, far))
+    if len(alike) > 1:
+        mate = next(int(i) for i in alike if i != far)
+        where = replace(where, other=str(blade[mate]))
+        words = {"block": block[far], "other": blade[mate], "lasted": f"{exp(log_life[mate]):.3g}"}
+        return doubt("pair_stands_out", where=where, met=met, **words)
+    others = "the others of its heat treatment"
+    if block is not None:
+        others = f"what {others} and of {block[far]} lead one to expect"
+    words = {"met": met, "others": others, "expected": f"{about:.3g}"}
+    return doubt("blade_stands_out", where=where, **words)
+
+
+def _as_far(off, far):
+    """Which blades lie as far off as one of them, but for the last digits."""
+    return np.isclose(np.abs(off), np.abs(off[far]), rtol=1e-6, atol=0.0)
 
 
 def _known(lives, control):

@@ -165,7 +165,11 @@ def _expected_anew(one, fit):
     if curve is None or not len(curve.psi):
         return one
     expected = float(curve.predict(where.stage).value[0])
-    words = {"met": f"{where.value:.4g}", "cuts": f"{where.stage:g}", "expected": f"{expected:.3g}"}
+    words = {
+        "met": f"{where.value:.4g}",
+        "cuts": f"{where.stage:g}",
+    }
+    words["expected"] = f"{expected:.3g} (by the curve without it)"
     return doubt(one.code, where=replace(where, expected=expected), **words)
 
 

@@ -44,6 +44,7 @@ from edgetest.wear.compare.verdict_on_ratio import (
     blades_to_settle,
     verdict_between,
 )
+from edgetest.wear.compare.what_counts import ONE_OF, counted_of
 
 # Blade-to-blade SD of log life where nothing better is known; common practice, no source.
 ASSUMED_SD = 0.15
@@ -265,10 +266,12 @@ def _needed(design, found, first, second, verdict, margin, level, history):
 def _doubts(design, found, speaks_of, why, history):
     """What is doubtful about the comparison, the doubts of the replicates first."""
     codes = _size_codes(design, found)
+    many = counted_of(design.replicates)
+    words = {"few_blades": {"many": many, "one": ONE_OF[many]}}
     if speaks_of != "blades" and found.method == BY_READINGS:
         codes.append("no_scatter")
     said = [one for one in design.doubts if speaks_of != "blades" or one.code not in OF_TREATMENTS]
-    doubts = [*said, *(_about_groups(design, code) for code in codes)]
+    doubts = [*said, *(_about_groups(design, code, words.get(code, {})) for code in codes)]
     se = design.replicates.log_life_se
     known = se[se > 0]
     if len(known) > 1 and known.max() > UNEVEN * known.min():
@@ -289,7 +292,7 @@ def _size_codes(design, found):
     return ["few_blades"] if set(design.sizes) == {2} else []
 
 
-def _about_groups(design, code):
+def _about_groups(design, code, words):
     """A doubt about how many blades there are: the smallest group is where it arose."""
     smallest = min(design.names, key=lambda name: len(design.lives(name)))
-    return doubt(code, where=Where(value=smallest))
+    return doubt(code, where=Where(value=smallest), **words)

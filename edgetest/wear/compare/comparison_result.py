@@ -31,6 +31,7 @@ class Group:
     sd_log_life: float | None  # scatter between replicates; None with one
     log_life: float
     reliable: ReliableLife | None = None  # what nine of ten such blades last at least
+    counted: str = "blades"  # what the replicates are; or "batches", "blocks"
 
     def to_dict(self):
         """JSON-plain values."""
@@ -38,6 +39,8 @@ class Group:
             "treatment": self.treatment,
             "blades": list(self.blades),
             "n": self.n,
+            "replicates": self.replicates,
+            "counted": self.counted,
             "life": {
                 "cuts": plain(self.life.value),
                 "low": plain(self.life.low),
@@ -122,15 +125,7 @@ class Pair:
 
     def to_dict(self):
         """JSON-plain values."""
-        return {
-            "first": self.first,
-            "second": self.second,
-            "ratio": self.ratio.to_dict(),
-            "verdict": self.verdict,
-            "scope": self.scope,
-            "family": self.family,
-            "blades_verdict": self.blades_verdict,
-        }
+        return {**vars(self), "ratio": self.ratio.to_dict()}
 
 
 @dataclass(frozen=True)
@@ -256,7 +251,7 @@ def _sentences(found):
     if found.with_history is not None:
         yield f"With the scatter of the shop's earlier studies: {_longer(found.with_history)}."
     if found.needed is not None:
-        yield needed_sentence(found.needed)
+        yield needed_sentence(found.needed, found.groups[0].counted)
 
 
 def _why_no_ratio(found, first, second):

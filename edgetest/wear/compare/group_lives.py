@@ -11,6 +11,7 @@ from edgetest.stats.contrast import contrast
 from edgetest.wear.compare.comparison_result import BETWEEN_ENDS, Group, exp_or_open
 from edgetest.wear.compare.layout import SINGLE
 from edgetest.wear.compare.reliable_life import KnownScatter, reliable_life
+from edgetest.wear.compare.what_counts import counted_of
 
 
 def group_of(design, name, level, *, shared_se=0.0, history=None):
@@ -104,4 +105,5 @@ def _named_group(design, name, ends, level, method, sd):
         life=Estimate(value, low, high, "cuts", level, method),
         sd_log_life=sd,
         log_life=float(log_life),
+        counted=counted_of(design.replicates),
     )

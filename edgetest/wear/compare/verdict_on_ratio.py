@@ -190,8 +190,8 @@ def verdict_sentence(verdict, second, first, margin, reaches_margin=False):
     return f"{sentence}; whether by more than {share} is not settled."
 
 
-def needed_sentence(needed):
-    """How many blades a side, and how far that number can be trusted."""
+def needed_sentence(needed, counted="blades"):
+    """How many blades, batches or blocks a side, and how far that number can be trusted."""
     if needed.per_side is None:
         return (
             "More blades than a shop will make would be needed to settle it; "
@@ -207,15 +207,15 @@ def needed_sentence(needed):
         )
     if needed.per_side > GREATEST_MOST:
         return (
-            f"About {needed.per_side} blades a side in all{spread} would settle it, too many to "
+            f"About {needed.per_side} {counted} a side in all{spread} would settle it, too many to "
             f"fix looks for ({GREATEST_MOST} a side at most). If that is worth it, test new blades "
             "in a new study and read it once, at its end: of those read again and again, 9 to 20 "
             "in 100 claim a difference that is not there."
         )
     most = max(needed.per_side, LEAST_SIZE + 1)
     return (
-        f"About {needed.per_side} blades a side in all{spread} would settle it. Fix looks before "
-        f"you cut new ones (`edgetest plan STUDY --looks --most {most}`), then add these to study "
-        "and log; of tests read again without looks, 9 to 20 in 100 claim a difference that is "
-        "not there."
+        f"About {needed.per_side} {counted} a side in all{spread} would settle it. Fix looks "
+        f"before you cut new ones (`edgetest plan STUDY --looks --most {most}`), then add these to "
+        "study and log; of tests read again without looks, 9 to 20 in 100 claim a difference that "
+        "is not there."
     )

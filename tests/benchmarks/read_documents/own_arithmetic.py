@@ -28,6 +28,16 @@ class Bearings:
         ran = {r["blade"] for r in self.in_use if r.get(self.main)}
         return [b for b in self.study.blades if b.treatment == treatment and b.id in ran]
 
+    def counted(self, treatment, kind):
+        """How many blades of a heat treatment were cut, or the batches or blocks they came in."""
+        cut = self.cut_blades(treatment)
+        if kind == "batches":
+            return len({b.facts.get("batch") for b in cut})
+        if kind == "blocks":
+            ids = {b.id for b in cut}
+            return len({r.get("block", "") for r in self.in_use if r["blade"] in ids})
+        return len(cut)
+
     def means(self, blade, block=None):
         """Mean reading by stage of one blade's run."""
         by_stage = {}

@@ -275,11 +275,11 @@ def by_control(m, case):
     return None if len(blocks) > 1 else f"it was run in {blocks}"
 
 
-@rule(r"About (\d+) blades (?:a side in all|of each heat treatment) .*")
-@rule(r"About (\d+) blades of each heat treatment would allow a verdict\.")
+@rule(r"About (\d+) (blades|batches|blocks) (?:a side in all|of each heat treatment) .*")
+@rule(r"About (\d+) (blades|batches|blocks) of each heat treatment would allow a verdict\.")
 def more_blades(m, case):
-    """More blades than were cut."""
-    sizes = [len(case.bear.cut_blades(t)) for t in case.study.treatments]
+    """More than were cut."""
+    sizes = [case.bear.counted(t, m[2]) for t in case.study.treatments]
     return None if int(m[1]) > min(s for s in sizes if s) else f"{sizes} were cut"
 
 

@@ -162,11 +162,11 @@ def no_thickness(m, case):
 
 
 @rule(
-    r"The (\d+) blades of ({T}) differ from one another by (?:about |less than )?({N}) % in life \(standard deviation\)\."
+    r"The (\d+) (blades|batches|blocks) of ({T}) differ from one another by (?:about |less than )?({N}) % in life \(standard deviation\)\."
 )
 def differ(m, case):
-    """The number of blades that were cut."""
-    many = len(case.bear.cut_blades(case.treatment(m[2])))
+    """The number of blades that were cut, or of the batches or blocks that these came in."""
+    many = case.bear.counted(case.treatment(m[3]), m[2])
     return None if int(m[1]) == many else f"{many} were cut"
 
 
@@ -217,11 +217,11 @@ def unequal(_, case):
 
 
 @rule(
-    r"With two blades of each heat treatment the scatter between blades is hardly known and the interval is wide\. A third blade of each helps most\."
+    r"With two (blades|batches|blocks) of each heat treatment the scatter between \1 is hardly known and the interval is wide\. A third (?:blade|batch|block) of each helps most\."
 )
-def two_a_side(_, case):
-    """A heat treatment with two blades."""
-    sizes = [len(case.bear.cut_blades(t)) for t in case.study.treatments]
+def two_a_side(m, case):
+    """A heat treatment with two blades, or two batches or blocks that its blades came in."""
+    sizes = [case.bear.counted(t, m[1]) for t in case.study.treatments]
     return None if sizes.count(2) > 1 or 2 in sizes else f"{sizes} were cut"
 
 

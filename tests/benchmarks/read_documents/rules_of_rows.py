@@ -37,13 +37,27 @@ plain(
 
 
 @rule(
-    r"({B}): This blade's life, ({N}) cuts, lies further from the others of its heat treatment \(about ({N})\) than chance explains\. Look at its edge, its readings and its notes\. One more blade would show which of them is usual\."
+    r"({B}): This blade's life, ({N}) cuts, lies further from (?:the others of its heat treatment|what the others of its heat treatment and of .+ lead one to expect) \(about ({N})\) than chance explains\. Look at its edge, its readings and its notes\. One more blade would show which of them is usual\."
 )
 def stands_out(m, case):
     """Its life is near where its stages pass the limit."""
     mine = case.bear.crossing(m[1])
     far = 0 < mine < 1e9 and abs(mine / number(m[2]) - 1) > 0.3
     return f"its stages pass the limit at {mine:.0f}" if far else None
+
+
+@rule(
+    r"({B}): Its ({N}) cuts and the ({N}) of ({B}) on (.+) differ otherwise than such blades do on the other blocks, by more than chance explains; the log does not tell which of the two is odd\. Look at both edges, their readings and their notes\. One more blade of each would tell\."
+)
+def pair_stands_out(m, case):
+    """Both ran on that block, and their lives are near where their stages pass the limit."""
+    for blade, life in ((m[1], m[2]), (m[4], m[3])):
+        if not [r for r in case.study.rows if r["blade"] == blade and r.get("block") == m[5]]:
+            return f"{blade} has no row on {m[5]}"
+        mine = case.bear.crossing(blade)
+        if 0 < mine < 1e9 and abs(mine / number(life) - 1) > 0.3:
+            return f"the stages of {blade} pass the limit at {mine:.0f}"
+    return None
 
 
 @rule(

@@ -53,6 +53,17 @@ def test_one_batch_of_its_own_speaks_for_no_heat_treatment(told, alone):
     assert [text.split()[3] for text in found] == alone
 
 
+def test_batches_that_hold_several_blades_are_what_the_comparison_will_count():
+    held = [("hard", "1"), ("hard", "1"), ("hard", "2"), ("soft", "3"), ("soft", "4")]
+    found = said(blades(*held))
+    assert [code for code, _ in found] == ["batches_count_once"]
+    assert found[0][1].startswith("The 3 blades of hard come out of 2 batches.")
+    assert "sees 2 results, not 3" in found[0][1]
+    assert said(blades(*held[:3], ("soft", "1"), ("soft", "2"))) == []  # a shared batch is a block
+    each = [("hard", "1"), ("hard", "2"), ("soft", "3"), ("soft", "4")]
+    assert said(blades(*each)) == []
+
+
 def runs(**blocks):
     """Heat treatment → block of each of its runs."""
     return [SimpleNamespace(treatment=t, block=b) for t, of in blocks.items() for b in of]

@@ -56,7 +56,7 @@ MAKERS = {
         "no_comparison", "curves_cross", "curves_may_cross", "edge_angle_differs",
         "edge_angle_not_noted", "geometry_may_explain", "grind_taken_out", "thickness_differs",
         "thickness_half_known", "readings_stand_out",
-        "blade_stands_out", "law_decides", "not_tried", "several_steps_changed",
+        "blade_stands_out", "pair_stands_out", "law_decides", "not_tried", "several_steps_changed",
         "same_steps", "tempered_apart", "levels_beyond_reach", "control_never_run",
         "control_by_block",
     ),
@@ -78,7 +78,7 @@ OF_OTHER_ANSWERS = {
     "beyond_last_look", "look_after_stop", "between_looks", "read_early", "scatter_assumed",
     "batches_unplanned", "one_batch_each", "treatments_not_named", "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
-    "scatter_of_log_not_named", "planned_reading_not_in_log",
+    "scatter_of_log_not_named", "planned_reading_not_in_log", "batches_count_once",
 }  # fmt: skip
 ROOMS = ("wear/curve", "wear/compare", "wear/graded", "study/wear")
 CODES = [code for codes in MAKERS.values() for code in codes]

@@ -145,7 +145,9 @@ def test_lives_of_one_factor_in_every_block_give_no_ratio_and_no_blade_stands_ou
     assert "blade_stands_out" not in codes
     assert "all alike" not in found.summary()  # they last from 90 to 132 cuts
     odd = answer(tmp_path, noted([*rows[:-1], "B4,B,r4,300"], heading))
-    assert "blade_stands_out" in [one.code for one in odd.doubts]
+    (pair,) = [one for one in odd.doubts if one.code == "pair_stands_out"]
+    assert {pair.where.blade, pair.where.other} == {"A4", "B4"}  # the log tells no more
+    assert " on r4 differ otherwise " in pair.text
 
 
 def test_a_heat_treatment_that_was_never_dull_has_no_ratio_but_a_bound(tmp_path):

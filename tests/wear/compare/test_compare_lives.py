@@ -143,6 +143,17 @@ def test_batches_of_several_blades_are_the_replicates():
     assert [group.n for group in found.groups] == [4, 4]
 
 
+def test_where_batches_count_the_words_speak_of_batches():
+    found = compare(SIX * 1.0, first=3, batch=["1", "1", "2", "3", "4", "4"])
+    assert [(group.n, group.replicates, group.counted) for group in found.groups] == [
+        (3, 2, "batches")
+    ] * 2
+    few = next(one.text for one in found.doubts if one.code == "few_blades")
+    assert few.startswith("With two batches of each heat treatment the scatter between batches")
+    assert few.endswith("A third batch of each helps most.")
+    assert " blades a side" not in found.summary()
+
+
 def test_a_batch_shared_by_both_heat_treatments_is_a_block():
     found = compare(batch=["1", "2", "3"] * 2)
     assert found.ratio.method == "t within blocks"

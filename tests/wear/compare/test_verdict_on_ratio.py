@@ -99,3 +99,9 @@ def test_blades_needed_give_that_chance_for_a_scatter_that_is_known():
     never = blades_to_settle(Seen(0.095, 1e-9, 0.6, 1e7), 0.10)
     assert never.per_side is None
     assert MOST_BLADES == 400
+
+
+def test_what_is_needed_is_told_in_what_was_counted():
+    needed = BladesNeeded(5, 3, 9, purpose="verdict")
+    assert needed_sentence(needed, "batches").startswith("About 5 batches a side in all")
+    assert needed_sentence(needed).startswith("About 5 blades a side in all")
