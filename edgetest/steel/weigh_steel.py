@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import partial, reduce
 
 import numpy as np
 from scipy.special import logsumexp
@@ -262,23 +262,19 @@ def _of_heat(heat, trials, tables):
 def _joined(units: Sequence[_Unit], log_prior, tables):
     """Posterior (unnormalised logs) of the piece asked about, and the chance of a mixed lot."""
     first, rest = units[0], units[1:]
+    bare = log_prior - (np.log(LIFE_W) if first.lives else 0.0)
     if rest:
         chance = tables.row("mixed", "lot")["chance"]
         parts = [_without_lives(unit.log_l) for unit in rest]
-        own = first.log_l
+        one_steel = log_prior + first.log_l + sum(parts)
+        mixed = log_prior + first.log_l + sum(_anew(part, bare) for part in parts)
     else:
         chance = tables.row("mixed", "piece")["chance"]
         coupons = first.coupons()
+        one_steel = log_prior + first.log_l
         if len(coupons) < 2:
-            return log_prior + first.log_l, chance
-        own = first.found[:, None, None] + coupons[0]
-        parts = [_without_lives(one) for one in coupons[1:]]
-    bare = log_prior - (np.log(LIFE_W) if first.lives else 0.0)
-    one_steel = log_prior + own + sum(parts)
-    # By bias: each part a steel of its own, drawn anew from the prior.
-    log_bias = np.log(BIAS_W)[:, None]
-    apart = sum(log_sum(bare + part, axis=0) - log_bias for part in parts)
-    mixed = log_prior + own + apart
+            return one_steel, chance
+        mixed = log_prior + first.found[:, None, None] + _any_of(coupons, bare)
     odds = np.log(chance) - np.log1p(-chance) + log_sum(mixed) - log_sum(one_steel)
     share = float(1 / (1 + np.exp(-np.clip(odds, -500, 500))))
     both = np.logaddexp(
@@ -286,6 +282,18 @@ def _joined(units: Sequence[_Unit], log_prior, tables):
         mixed - log_sum(mixed) + np.log(max(share, 1e-300)),
     )
     return both, share
+
+
+def _anew(part, bare):
+    """By bias: a part that is a steel of its own, drawn anew from the prior."""
+    return log_sum(bare + part, axis=0) - np.log(BIAS_W)[:, None]
+
+
+def _any_of(coupons, bare):
+    """Each coupon in turn is the piece, the others are steels of their own; no order counts."""
+    apart = [_anew(_without_lives(one), bare) for one in coupons]
+    turns = [one + (sum(apart) - apart[k]) for k, one in enumerate(coupons)]
+    return reduce(np.logaddexp, turns) - np.log(len(turns))
 
 
 def log_sum(a, axis=None, keepdims=False):
