@@ -15,7 +15,7 @@ BLADE = heat(number(61), coupon="blade1", tempers=(temper(number(57), 220),))
 OTHER = heat(SOFT, coupon="A2", medium="water")
 
 
-@pytest.mark.parametrize("edge, result", [("sound", "same"), ("rolled", "worse")])
+@pytest.mark.parametrize(("edge", "result"), [("sound", "same"), ("rolled", "worse")])
 def test_coupons_and_blades_weigh_the_same_in_any_order(edge, result):
     trial = TrialSeen("A", "rope", result, edge, heat=("blade1", 1), life_ratio=0.9)
     found = [
