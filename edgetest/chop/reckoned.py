@@ -68,7 +68,7 @@ class Reckoned:
 
     @property
     def wood_words(self):
-        """Wood and water of the piece: "oak, English, at 14 % water"."""
+        """Wood and water of the piece: "English oak, at 14 % water"."""
         wood = self.wood or "the same wood"
         if self.moisture_pct is None:
             return wood

@@ -30,6 +30,12 @@ NO_SPECIES = {
 }
 
 
+def turned_name(name):
+    """A table's name as one says it."""
+    group, _, which = name.partition(", ")
+    return f"{which} {group}" if which else group
+
+
 @dataclass(frozen=True)
 class Species:
     """One wood; each of its two figures with its own source.
@@ -49,6 +55,11 @@ class Species:
     density_source: str = OWN
     hardness_source: str = OWN
     green_source: str = OWN
+
+    @property
+    def said(self) -> str:
+        """The name as one says it: the table's "ash, European" is "European ash"."""
+        return self.name if self.region == "own" else turned_name(self.name)
 
     @property
     def reckoned(self) -> bool:
@@ -102,13 +113,7 @@ def _rows(region, kind, text):
 SPECIES = {row.name.lower(): row for block in BLOCKS for row in _rows(*block)}
 
 
-def _turned(name):
-    """A table's name as one says it, in lower case."""
-    group, _, which = name.partition(", ")
-    return f"{which} {group}" if which else group
-
-
-_TURNED = {_turned(name): row for name, row in SPECIES.items()}
+_TURNED = {turned_name(name): row for name, row in SPECIES.items()}
 OTHER_NAMES = {
     "hard maple": "maple, sugar",
     "rock maple": "maple, sugar",
@@ -261,6 +266,19 @@ def _of_trade(name, members):
     )
 
 
+def said_as(name):
+    """A wood's one name, whichever of its names was typed; as typed where the table lacks it."""
+    key = " ".join(name.lower().split())
+    row = _named(key) if key else None
+    return name if row is None else row.said
+
+
+def wood_group(name):
+    """The short name of a wood of the table, "ash" of "European ash"; else the name."""
+    row = _named(name.lower())
+    return name if row is None else row.name.partition(", ")[0]
+
+
 def taken_as(name):
     """The wood that a loose name ("Douglas-fir") was taken for, or None where it is exact."""
     return LOOSE_NAMES.get(" ".join(name.lower().split()))
@@ -305,9 +323,8 @@ def _which(key, group, name):
 
 
 def _said(row):
-    """A wood's name as one says it: "European ash"."""
-    group, _, which = row.name.partition(", ")
-    return f'"{which} {group}"' if which else f'"{group}"'
+    """A wood's name as one says it, between quotes."""
+    return f'"{row.said}"'
 
 
 def _way_out(name, *kinds):

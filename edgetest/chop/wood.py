@@ -179,9 +179,9 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, own=(), leve
     water = water_of(moisture_pct)
     doubts = water.doubts
     if row.region != "own" and taken_as(name):
-        doubts += (doubt("wood_taken_as", typed=name, wood=row.name, where=Where(value=name)),)
+        doubts += (doubt("wood_taken_as", typed=name, wood=row.said, where=Where(value=name)),)
     if density_kg_m3 is not None and water.state == "green":
-        doubts += (doubt("green_density_unused", where=Where(value=row.name)),)
+        doubts += (doubt("green_density_unused", where=Where(value=row.said)),)
         density_kg_m3 = None
     ratio, source = 1.0, row.source
     basic_tabled = basic_specific_gravity(row.specific_gravity_12, 12)
@@ -193,11 +193,11 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, own=(), leve
         basic = basic_specific_gravity(density / (1000 * (1 + water.pct / 100)), water.pct)
         ratio = (basic / basic_tabled) ** HARDNESS_OF_GRAVITY[row.kind][0][1]
         source += "; shifted by the billet's own density"
-        doubts += (doubt("wood_reckoned", wood=row.name),) if row.reckoned else ()
+        doubts += (doubt("wood_reckoned", wood=row.said),) if row.reckoned else ()
     green = row.green_hardness_n
     if green is None:
         green = row.side_hardness_12_n / usual_dry_to_green(row.kind)
-        doubts += (doubt("green_hardness_assumed", where=Where(value=row.name)),)
+        doubts += (doubt("green_hardness_assumed", where=Where(value=row.said)),)
     elif water.pct != 12:
         source += f"; green side hardness: {row.green_source}"
     dry = row.side_hardness_12_n
@@ -206,7 +206,7 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, own=(), leve
     sd_log = _with_water(sd_log, water, dry, green, row.intersection_pct)
     hardness = _hardness(value, sd_log, level, source)
     return Wood(
-        row.name, row.kind, water.pct, density, hardness, sd_log, source, doubts, water.state,
+        row.said, row.kind, water.pct, density, hardness, sd_log, source, doubts, water.state,
         row.reckoned,
     )  # fmt: skip
 
@@ -214,8 +214,8 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, own=(), leve
 def _known_by_name(row):
     """What is not known of a wood that was named and not weighed."""
     if row.reckoned:
-        return (doubt("wood_reckoned", wood=row.name, where=Where(value=row.name)),)
-    return () if row.region == "own" else (doubt("wood_by_name_only", where=Where(value=row.name)),)
+        return (doubt("wood_reckoned", wood=row.said, where=Where(value=row.said)),)
+    return () if row.region == "own" else (doubt("wood_by_name_only", where=Where(value=row.said)),)
 
 
 def _sd_log(row, weighed):

@@ -23,14 +23,14 @@ from edgetest.study.wear.study_photos import needle_faults
 from edgetest.study.words import counted
 
 CHOPS_WAIT = (
-    "what departs from the protocol in the chopping is told here once every row of it is filled"
-    " in; `edgetest chop` tells it of the rows so far"
+    "where the chopping differs from the protocol is listed here once every row of it is filled"
+    " in; `edgetest chop` lists it for the rows so far"
 )
 
 
 NO_FAULTS = (
-    "done otherwise than the protocol asks, or beside it; these are no faults, and the document "
-    "tells them:"
+    "different from the protocol, or added to it; these are not faults, and the document lists "
+    "them:"
 )
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from edgetest.chop.species import SPECIES, find_species
+from edgetest.chop.species import SPECIES, find_species, said_as, wood_group
 from edgetest.chop.wood import SD_LOG_RECKONED, wood_of_species
 from edgetest.chop.wood_relations import hardness_from_gravity_n
 from edgetest.errors import UnusableInput
@@ -143,3 +143,13 @@ def test_what_is_no_name_of_a_wood_is_told_where_it_goes(typed, mend):
     with pytest.raises(UnusableInput) as fault:
         find_species(typed)
     assert fault.value.mend == mend
+
+
+def test_a_wood_has_one_name_in_sentences_whichever_was_typed():
+    for typed in ("ash, European", "european Ash", "Fraxinus excelsior", "English ash"):
+        assert said_as(typed) == "European ash"
+        assert wood_group(typed) == "ash"
+    assert said_as("fir, European silver") == "European silver fir"
+    assert (said_as("Hedge wood"), said_as(""), wood_group("hedge wood")) == (
+        "Hedge wood", "", "hedge wood",
+    )  # fmt: skip

@@ -18,9 +18,9 @@ from tests.chop import codes
 
 
 def test_names_are_found_turned_round_and_in_any_case():
-    assert wood_of_species("White Oak").name == "oak, white"
-    assert wood_of_species("hard maple").name == "maple, sugar"
-    assert wood_of_species("coast douglas-fir").name == "Douglas-fir, coast"
+    assert wood_of_species("White Oak").name == "white oak"
+    assert wood_of_species("hard maple").name == "sugar maple"
+    assert wood_of_species("coast douglas-fir").name == "coast Douglas-fir"
 
 
 def test_unknown_species_offers_the_oaks():
@@ -101,7 +101,7 @@ def test_a_wood_of_the_makers_own_is_as_hard_as_it_was_measured():
 
 def test_a_loose_name_is_taken_and_said():
     wood = wood_of_species("Douglas-fir", moisture_pct=12)
-    assert wood.name == "Douglas-fir, coast"
+    assert wood.name == "coast Douglas-fir"
     assert "wood_taken_as" in codes(wood)
     assert "wood_taken_as" not in codes(wood_of_species("coast Douglas-fir", moisture_pct=12))
 

@@ -87,11 +87,11 @@ def test_everything_else_is_told_in_its_order():
         "mishap, and it counts: A (row 3): fell",
         "photograph missing: a.png",
         "1 row still waits to be filled in; of what was read so far:",
-        "done otherwise than the protocol asks, or beside it; these are no faults, and the "
-        "document tells them:",
+        "different from the protocol, or added to it; these are not faults, and the document "
+        "lists them:",
         "  stages: the protocol asks for 0 cuts; none read",
-        "what departs from the protocol in the chopping is told here once every row of it is "
-        "filled in; `edgetest chop` tells it of the rows so far",
+        "where the chopping differs from the protocol is listed here once every row of it is "
+        "filled in; `edgetest chop` lists it for the rows so far",
         "doubt: Two are one.",
         "asked: log.csv, row 2: is wrong; mend it",
         "2 faults.",

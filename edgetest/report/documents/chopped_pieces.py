@@ -3,6 +3,7 @@
 from math import floor, inf, log
 
 from edgetest.chop.as_chopped import SAME_SIZE
+from edgetest.chop.species import said_as
 from edgetest.report.documents.blocks import section, table, text
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import size_in_units, typed_in_units
@@ -24,9 +25,9 @@ def main_figure(result, blade):
 
 
 def wood_words(result, one):
-    """Wood and water of what was chopped, as the log names them."""
+    """Wood and water of what was chopped."""
     rows = rows_of(result, one)
-    names = dict.fromkeys(row.species for row in rows if row.species)
+    names = dict.fromkeys(said_as(row.species) for row in rows if row.species)
     name = one.wood or " or ".join(names) or "wood not noted"
     waters = list(dict.fromkeys(row.moisture_pct for row in rows))
     if len(waters) > 1 and all(isinstance(water, float | int) for water in waters):
@@ -172,12 +173,12 @@ def _log_rows(result, blade, units):
 
 
 def _piece(row, units):
-    """What was under the blade in one row, as typed."""
+    """What was under the blade in one row: the wood by its one name, all else as typed."""
     sides = (side for side in (row.width_mm, row.thickness_mm) if side is not None)
     size = " × ".join(size_in_units(side, "mm", units) for side in sides) or row.nominal
     if row.diameter_mm is not None:
         size = f"round, {size_in_units(row.diameter_mm, 'mm', units)}"
-    parts = [row.species, _water(row.moisture_pct), size, row.orientation, row.grain]
+    parts = [said_as(row.species), _water(row.moisture_pct), size, row.orientation, row.grain]
     knots = counted(row.knots, "knot") if row.knots else ""
     return ", ".join(part for part in (*parts, knots) if part)
 

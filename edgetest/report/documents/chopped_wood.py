@@ -4,10 +4,17 @@ from edgetest.chop.as_chopped import GREEN_PCT
 from edgetest.chop.wood import water_of
 from edgetest.report.documents.tools_beside import beside
 from edgetest.study.chop.piece_woods import DRY_PCT
+from edgetest.study.chop.told_knots import knot_told
 from edgetest.study.words import listed
 
 # Told in the row of the wood on the first page; their advice to the maker stands on the second.
-SAID_OF_WOOD = {"wood_unknown", "moisture_assumed", "moisture_by_word", "wood_reckoned"}
+SAID_OF_WOOD = {
+    "wood_unknown",
+    "moisture_assumed",
+    "moisture_by_word",
+    "wood_reckoned",
+    "knot_told",
+}
 MOST_ROWS = 6  # of so many pieces the rows of the log are named
 UNPUBLISHED = {
     "wood_reckoned": "no published hardness of {}",
@@ -46,6 +53,9 @@ def _weak(result, blade):
     waters = [rows[one.row].moisture_pct for one in pieces]
     many = {
         "knots in {} (they cost strokes)": sum(bool(one.knots) for one in pieces),
+        "notes and count of knots that disagree in {}": sum(
+            bool(knot_told(rows[one.row])) for one in pieces
+        ),
         f"wetter than {DRY_PCT:g} % in {{}} (softer than dry)": sum(map(_wet, waters)),
         "water told by a word alone for {}": sum(isinstance(water, str) for water in waters),
         "wood not noted for {}": sum(one.wood is None for one in pieces),

@@ -6,6 +6,7 @@ saving is the caller's. Places run from the butt, mm.
 
 import numpy as np
 
+from edgetest.chop.species import wood_group
 from edgetest.report.figures.plot_style import (
     ACCENT,
     FAINT,
@@ -345,5 +346,5 @@ def _board_words(result, board):
         piece.wood.name for piece in result.pieces if piece.wood and piece.board == board
     )
     return "\n".join(
-        [shorten(board, 16), *(shorten(name.split(",")[0], 16) for name in list(woods)[:1])]
+        [shorten(board, 16), *(shorten(wood_group(name), 16) for name in list(woods)[:1])]
     )

@@ -8,6 +8,7 @@ import re
 from collections import Counter
 
 from edgetest.chop.as_chopped import GREEN_PCT
+from edgetest.chop.species import said_as
 from edgetest.chop.wood import water_of
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.words import counted, listed
@@ -46,8 +47,8 @@ def own_and_added(protocol, rows):
         return pieces, []
     own = [row for row in pieces if _as_asked(protocol, row)]
     if "one species" in protocol.medium.kind and own:
-        ((most, _),) = Counter(row.species for row in own).most_common(1)
-        own = [row for row in own if row.species == most]
+        ((most, _),) = Counter(said_as(row.species) for row in own).most_common(1)
+        own = [row for row in own if said_as(row.species) == most]
     if len(own) < len(protocol.stages):
         return pieces, []
     return own, [row for row in pieces if row not in own]
@@ -56,7 +57,10 @@ def own_and_added(protocol, rows):
 def added_words(rows):
     """What was added: 3 pieces of green hazel, round."""
     alike = Counter(
-        (f"{'green ' * is_green(row.moisture_pct)}{row.species or 'wood not noted'}", _shape(row))
+        (
+            f"{'green ' * is_green(row.moisture_pct)}{said_as(row.species) or 'wood not noted'}",
+            _shape(row),
+        )
         for row in rows
     )
     return listed(f"{counted(n, 'piece')} of {wood}{how}" for (wood, how), n in alike.items())

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from statistics import median
 
+from edgetest.chop.species import said_as
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import SEVERED, ChopRow
 from edgetest.store.table_faults import cell_fault
@@ -88,8 +89,10 @@ def _least(row: ChopRow) -> float:
 
 def _alike(one: ChopRow, other: ChopRow) -> bool:
     """Whether two pieces are of one blade, kind, wood, lie and size, as far as noted."""
-    names = ("blade", "kind", "species", "orientation", "nominal")
-    if any(getattr(one, name) != getattr(other, name) for name in names):
+    names = ("blade", "kind", "orientation", "nominal")
+    if said_as(one.species) != said_as(other.species) or any(
+        getattr(one, name) != getattr(other, name) for name in names
+    ):
         return False
     if str(one.moisture_pct) != str(other.moisture_pct):
         return False

@@ -7,6 +7,7 @@ import re
 from collections import Counter, defaultdict
 from dataclasses import replace
 
+from edgetest.chop.species import said_as
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.added_pieces import (
     added_words,
@@ -182,7 +183,7 @@ def _woods(protocol, tools, own):
     kind = protocol.medium.kind
     several, noted = [], defaultdict(list)
     for tool, rows in tools.items():
-        species = dict.fromkeys(row.species for row in own[tool] if row.species)
+        species = dict.fromkeys(said_as(row.species) for row in own[tool] if row.species)
         several += [(tool, listed(species))] if len(species) > 1 else []
         every = pieces_of(protocol, rows)
         for words, (many, among) in _of_wood(own[tool], every, protocol).items():
@@ -293,8 +294,7 @@ def _past_limit(study, protocol, tools):
     limit = float(study.limit_value or rule.value)
     what = "piece" if severs(protocol) else "chop"
     later = {t: len(pieces_of(protocol, _after(rows, rule, limit))) for t, rows in tools.items()}
-    found = [(t, f"chopped on after it was reached, {counted(n, what)}") for t, n in later.items()
-             if n]  # fmt: skip
+    found = [(t, f"{counted(n, what)} chopped after it was reached") for t, n in later.items() if n]
     chips = f"new {'chip' if limit == 1 else 'chips'}"
     unit = chips if rule.reading == "chips_count" else "mm, the largest chip"
     yield from _alike("limit", f"an end at {limit:g} {unit}", found,

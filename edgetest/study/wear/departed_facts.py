@@ -46,7 +46,9 @@ class ProtocolDeparture:
         """What was done, what was asked and what follows, for a sheet with little room."""
         if self.added:
             return f"{self.summary()[:1].upper()}{self.summary()[1:]}"
-        return f"{self.done} (asked: {self.asked}). {self.means}"
+        return (
+            f"{self.of[:1].upper()}{self.of[1:]}: {self.done} (asked: {self.asked}). {self.means}"
+        )
 
 
 def edges_departed(study, protocol, ran):

@@ -53,8 +53,8 @@ after 59 chops: 3 chips and no rolls, not looked at before the test.
 Then the edge was touched up.
 Reckoned: 60 strokes per 100 cm² of ash.
 Wood Piece Strokes for each Mean (interval)
-ash, white 60 × 60 mm 10, 12 11 (8 to 15)
-oak, northern red 3 1/2 in × 1 1/2 in, flat over 40 60 (40 to 99)
+white ash 60 × 60 mm 10, 12 11 (8 to 15)
+northern red oak 3 1/2 in × 1 1/2 in, flat over 40 60 (40 to 99)
 Steel and heat austenitise 1500 °F; temper 205 °C
 Edge angle not noted; finish not noted; 56, 56.5 HRC measured
 Rope cut passed 1 of 2

@@ -55,7 +55,7 @@ def result(tmp_path_factory):
 def test_the_ratio_of_all_pieces_is_not_said_of_the_one_piece(result):
     first = tool_sentences(result, "B1")[0]
     assert first == (
-        "About 14 strokes sever a piece of pine, Scots, 12 % water, 3 1/2 × 1 1/2 in, flat;"
+        "About 14 strokes sever a piece of Scots pine, 12 % water, 3 1/2 × 1 1/2 in, flat;"
         " over all its pieces, size for size, it took fewer than blade O1."
     )
 
@@ -100,11 +100,11 @@ def test_where_the_tools_differ_otherwise_by_piece_no_ratio_of_all_is_claimed(tm
     (tmp_path / "chops.csv").write_text(rows(counts), encoding="utf-8")
     found = analyse_chops(open_chops(tmp_path))
     (told,) = [one for one in found.doubts if one.code == "ratio_differs_by_piece"]
-    assert "0.51 (pine, Scots, 88.9 mm by 38.1 mm, flat); 2.9 (hazel, round, 41.5 mm)" in told.text
+    assert "0.51 (Scots pine, 88.9 mm by 38.1 mm, flat); 2.9 (hazel, round, 41.5 mm)" in told.text
     said = tool_sentences(found, "B1")
     assert (
         said[0]
-        == "About 14 strokes sever a piece of pine, Scots, 12 % water, 3 1/2 × 1 1/2 in, flat."
+        == "About 14 strokes sever a piece of Scots pine, 12 % water, 3 1/2 × 1 1/2 in, flat."
     )
     assert not any(line.startswith("Side by side") for line in said)
 

@@ -259,10 +259,10 @@ def past_limit(counts, reading="chips_count", **more):
 @pytest.mark.parametrize(
     ("counts", "told"),
     [
-        ((0, 1, 1, 2), ["chopped on after it was reached, 2 pieces: H1"]),
+        ((0, 1, 1, 2), ["2 pieces chopped after it was reached: H1"]),
         ((0, 0, 0, 1), []),  # it ended there
         ((2, 2, 2, 2), []),  # chips that the first look saw already
-        ((2, None, 3, 3), ["chopped on after it was reached, 1 piece: H1"]),
+        ((2, None, 3, 3), ["1 piece chopped after it was reached: H1"]),
         ((None, None), []),
     ],
 )
@@ -271,9 +271,7 @@ def test_chopping_on_past_the_protocol_s_limit_departs(counts, told):
 
 
 def test_a_limit_on_the_largest_chip_takes_the_whole_edge():
-    assert past_limit((1.2, 1.2), "largest_chip_mm") == [
-        "chopped on after it was reached, 1 piece: H1"
-    ]
+    assert past_limit((1.2, 1.2), "largest_chip_mm") == ["1 piece chopped after it was reached: H1"]
     assert past_limit((0.9, 0.9), "largest_chip_mm") == []
 
 

@@ -99,7 +99,7 @@ def test_a_piece_is_plain_for_json_with_and_without_its_wood():
         Log(piece(2, 10), piece(3, 10, species="oak, white", moisture_pct=12.0))
     ))  # fmt: skip
     assert (bare["wood"], bare["moisture_pct"], bare["hardness_reckoned"]) == (None, None, None)
-    assert (named["wood"], named["moisture_pct"]) == ("oak, white", 12.0)
+    assert (named["wood"], named["moisture_pct"]) == ("white oak", 12.0)
     assert named["side_hardness_n"] > 0
     assert bare["area_cm2"] == pytest.approx(12.566, abs=1e-3)
 
