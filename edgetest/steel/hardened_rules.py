@@ -7,6 +7,7 @@ from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep, chipped_again
 from edgetest.steel.gave_out import COOLEST_TEMPER_C, as_many_failed, is_blade, last_blade, tried_of
 from edgetest.steel.made_good import stood_since
 from edgetest.steel.surely import high_of, of_place
+from edgetest.steel.tough_tried import rod_answered
 from edgetest.steel.tried_blades import BRITTLE, EDGED
 
 ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
@@ -186,7 +187,8 @@ def edge_gave_out(at, losses):
 def _unanswered(at, best):
     """Trials of a heat, without those after which the blade, treated otherwise, stood."""
     own = [trial for trial in at.trials if trial.heat in (None, (best.coupon, best.heat))]
-    return [trial for trial in own if not stood_since(trial, at.trials, at.heats)]
+    own = [trial for trial in own if not stood_since(trial, at.trials, at.heats)]
+    return [trial for trial in own if not rod_answered(at, trial)]
 
 
 def _worth_all(losses):
@@ -239,8 +241,8 @@ def ready(at, losses):
         return TradeStep("reuse_trial", "trial_blade", reason)
     if stood:
         return reuse_step(at, losses)
-    if not at.trials and at.seen.use in STRUCK:
-        reason = "The hardness is right, but its toughness was never tried."
+    if all(rod_answered(at, one) for one in at.trials) and at.seen.use in STRUCK:
+        reason = "The hardness is right; now its toughness, at this temper."
         return TradeStep("go_on", "brass_rod", reason)
     reason = "Hard, fine and in the range: now make one blade and try it beside a known one."
     if at.sisters and not at.sisters_quenched:

@@ -23,7 +23,7 @@ def clashes(seen: SteelSeen) -> Iterator[Clash]:
     yield from _tester_and_files(seen)
     for heat in seen.heats:
         if told := _thermometer_and_magnet(heat):
-            yield told, heat.piece, (heat,), {"heat_c": f"{heat.heat_c:g}"}
+            yield told, heat.piece, (heat,), {"heat_c": f"{heat.heat_c:.0f}"}
     yield from _hotter_temper_harder(seen)
 
 

@@ -1,18 +1,27 @@
 """What mends each contradiction of the physics of steel, and is left to do?"""
 
 from collections.abc import Callable, Sequence
+from shlex import quote
 
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
-from edgetest.steel.surely import is_hard, of_place, true_readings
+from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
 
 COATED = ("painted", "galvanised", "plated", "hard_chrome", "unknown")
 COATED_CURE = (
     "Neither grind nor heat it yet: have the coating known and taken off, then read again."
 )
 ALL_DONE = (
-    "What the shop can do about it was done: ask a laboratory, or leave what it rests on out of "
-    "the count."
+    "What the shop can do about it was done: ask a laboratory, or leave out of the count what you "
+    "trust least, as in `{line}`."
 )
+# What a contradiction rests on and may be left out, where it is no hardness: table and key.
+RESTS_ON = {
+    "few_sparks_hard": ("pieces", "sparks"),
+    "many_sparks_soft": ("pieces", "sparks"),
+    "coarse_and_hard": ("heats", "grain"),
+    "cracked": ("heats", "cracked"),
+}
+HARDNESS_KEYS = {"skin": "hardness_skin", "below": "hardness_below", "not_stated": "hardness"}
 MANY_CYCLES = 3  # reducing heats that make a coarse grain fine; common practice
 AGAIN_HEATS = 3  # heats of a piece from which the repeat was made; our choice
 
@@ -56,6 +65,17 @@ def _later(seen, piece, about):
 def _again(seen, piece, about):
     """Whether a further heat was made since, or so many that a repeat tells no more."""
     return bool(_later(seen, piece, about)) or len(_own(seen, piece)) >= AGAIN_HEATS
+
+
+def _again_or_cracked(seen, piece, about):
+    """The same; a heat that cracked was hot enough, and is not to be hotter."""
+    return _again(seen, piece, about) or any(heat.cracked for heat in about)
+
+
+def _hard_or_below(seen, piece, about):
+    """Whether nothing that cracked was read soft on the skin alone."""
+    loose = [heat for heat in about if heat.hardness and not of_place(heat.hardness, "below")]
+    return not any(all(map(is_soft, heat.hardness)) for heat in loose)
 
 
 def _cycled(seen, piece, about):
@@ -111,7 +131,7 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
     ),
     "alike_differ": (
         ("Sort each piece by itself: mark it, spark it, and write it down with a lot of its own, "
-         "as in edgetest enter STUDY --evidence pieces id=… --replace lot=….", None),
+         "as in `edgetest enter STUDY --evidence pieces id={piece} --replace lot={piece}`.", None),
         ("Take a coupon of its own from each.", _each_quenched),
     ),
     "coarse_and_hard": (
@@ -119,6 +139,8 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          "and break it.", _cycled),
     ),
     "cracked": (
+        ("Where it cracked it was hot enough to harden: file below the skin before you call it "
+         "soft.", _hard_or_below),
         ("Normalise, take off every sharp corner and scratch, and quench slower.", _in_air_only),
         ("Where it cracked in oil, in air or in warm oil.", _in_air_only),
         ("No quench is slower than air: take off every sharp corner and scratch, and harden from "
@@ -131,7 +153,7 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
     ),
     "many_sparks_soft": (
         ("Grind 0.3 mm off and file again below the skin.", _below),
-        ("Quench hotter, past where the magnet lets go.", _again),
+        ("Quench hotter, past where the magnet lets go.", _again_or_cracked),
     ),
     "not_magnetic_many_sparks": (
         ("Try the magnet on bright metal and spark it again beside both known pieces; where both "
@@ -178,4 +200,20 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     """
     parts = RULE_CURES[code]
     left = [text for text, done in parts if done is None or not done(seen, piece, about)]
-    return " ".join(left) or ALL_DONE
+    words = " ".join(left) or ALL_DONE.format(line=_left_out(code, seen, piece, about))
+    return words.replace("{piece}", quote(piece))
+
+
+def _left_out(code, seen, piece, about):
+    """The line that takes out what a contradiction rests on; STUDY stands for the study's path."""
+    table, key = RESTS_ON.get(code, ("heats" if about else "pieces", None))
+    if table == "pieces":
+        row = f"pieces id={quote(piece)}"
+        readings = [read for one in seen.pieces if one.id == piece for read in one.hardness]
+    else:
+        heat = about[0]
+        made = f"blade={quote(heat.blade)}" if heat.blade else f"coupon={quote(heat.coupon)}"
+        row, readings = f"heats piece={quote(piece)} {made} heat={heat.heat}", heat.hardness
+    keys = [key] if key else dict.fromkeys(HARDNESS_KEYS[one.where] for one in readings)
+    cells = " ".join(f"{each}=" for each in keys)
+    return f"edgetest enter STUDY --evidence {row} --replace {cells}"

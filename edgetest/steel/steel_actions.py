@@ -14,6 +14,7 @@ from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.steel.told_chance import withheld
+from edgetest.steel.tough_tried import tough_elsewhere, tough_tried
 from edgetest.steel.trade_rules import RULES
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.steel.worth_testing import known_instead
@@ -37,9 +38,10 @@ def decide(
     test = TESTS_BY_CODE.get(step.way or "")
     if test is not None:
         test = replace(test, cautions=cautions_at(test.code, piece))
-    tried = any(t.trial in ("brass_rod", "bend", "chop") for t in at.trials)
+    tried, elsewhere = tough_tried(at), tough_elsewhere(at)
     about = None if step.action == "first_step" else piece
-    untried = () if tried or step.action in ONLY_A_LOOK else (doubt("toughness_untried"),)
+    untried = () if tried else elsewhere or (doubt("toughness_untried"),)
+    untried = () if step.action in ONLY_A_LOOK else untried
     return SteelDecision(
         action=step.action,
         way=step.way,

@@ -43,7 +43,10 @@ TEST_BLADE = (
     "Wear glasses at the test blade: a hard edge throws chips.",
     "Check tang and handle first; swing free, with nobody in line; stop at the first crack.",
 )
-BENDING = "Wear glasses and bend away from your face: a hard bar snaps without a sign."
+BENDING = (
+    "At the bend: glasses and gloves on, a cloth over the bar, bend away from your face, with "
+    "nobody in line: a hard bar snaps without a sign, and its end flies."
+)
 PACK = (
     "The pack gives off carbon monoxide, which has no smell and kills: fire it outdoors or under "
     "extraction, with an alarm beside you, and open it there too.",

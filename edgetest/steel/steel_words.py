@@ -98,11 +98,15 @@ TESTS_BY_CODE = {
                  "hour besides.",
                  3.0),
         NextTest("brass_rod", "the edge of the tempered coupon pressed over a brass rod",
-                 "Its toughness was never tried. Clamp a rod about 6 mm thick, lay the edge on it "
-                 "at its sharpening angle, and press until you see it flex, no harder (common "
+                 "A hard edge may still be brittle. Clamp a rod about 6 mm thick, lay the edge on "
+                 "it at its sharpening angle, and press until you see it flex, no harder (common "
                  "practice, no source).", 0.5),
         NextTest("bend", "the tempered coupon bent beside a known bar",
-                 "Its toughness was never tried.", 0.5),
+                 "A hard bar may still snap. Clamp 30 mm of the coupon in a vice, and of a known "
+                 "bar as thick, each under a cloth. Bend both by steps of about 10°, up to 30° and "
+                 "no further than the known bar goes. One that springs back is sound, one that "
+                 "stays bent is too soft, one that snaps is too brittle (common practice, no "
+                 "source).", 0.5),
         NextTest("trial_blade", "one trial blade, tried on rope or by chopping beside a known "
                  "blade",
                  "Only a blade tells how long the edge lives.", 8.0),

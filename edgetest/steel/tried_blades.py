@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from edgetest.steel.fit_for_use import LEAST_LIFE
-from edgetest.steel.steel_seen import HeatSeen, TrialSeen
+from edgetest.steel.steel_seen import HeatSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import is_soft, true_readings
 
 EDGED = ("rope", "chop")  # trials that wear an edge
@@ -107,6 +107,20 @@ def use_tempers(heat: HeatSeen):
     return [temper for temper in heat.tempers if temper.for_use] or list(heat.tempers)
 
 
+def temper_of(
+    blade: TriedBlade, blades: Sequence[TriedBlade], heats: Sequence[HeatSeen]
+) -> TemperSeen | None:
+    """The temper that a blade had when it was tried: the one its trial names, else by its run."""
+    heat = next((one for one in heats if (one.coupon, one.heat) == blade.at), None)
+    tempers = [] if heat is None else use_tempers(heat)
+    told = [trial.temper_c for trial in blade.trials if trial.temper_c is not None]
+    if told:
+        named = (one for one in tempers if one.temperature_c == told[-1])
+        return next(named, TemperSeen(told[-1]))
+    runs = [one for one in blades if one.at == blade.at]
+    return tempers[min(runs.index(blade), len(tempers) - 1)] if tempers else None
+
+
 def treated(blade: TriedBlade, blades: Sequence[TriedBlade], heats: Sequence[HeatSeen]):
     """How a blade was treated when it was tried, as far as it was told; None for no named heat.
 
@@ -118,11 +132,8 @@ def treated(blade: TriedBlade, blades: Sequence[TriedBlade], heats: Sequence[Hea
     heat = next((one for one in heats if (one.coupon, one.heat) == blade.at), None)
     if heat is None:
         return None
-    runs = [one for one in blades if one.at == blade.at]
-    tempers = use_tempers(heat)
-    temper = tempers[min(runs.index(blade), len(tempers) - 1)] if tempers else None
-    told = [trial.temper_c for trial in blade.trials if trial.temper_c is not None]
-    at_c = told[-1] if told else temper and temper.temperature_c
+    temper = temper_of(blade, blades, heats)
+    at_c = temper and temper.temperature_c
     return heat.medium, heat.heat_c, heat.colour, heat.cycles, at_c
 
 

@@ -79,3 +79,8 @@ def test_a_coupon_that_was_never_read_hard_is_not_held_against_one_that_was():
     unread = heat(medium="air", tempers=(temper(number(52), 200),))
     hard = heat(HARD, coupon="2", tempers=(temper(number(58), 230),))
     assert named(unread, hard) == []
+
+
+def test_a_heat_that_was_typed_in_fahrenheit_is_told_in_whole_degrees():
+    (clash,) = contradictions(seen(heat(HARD, magnet="holds", heat_c=821.111)))
+    assert "the thermometer said 821 °C" in clash.doubt.text

@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.rule_cures import ALL_DONE, RULE_CURES
-from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.steel_seen import PieceSeen, TrialSeen
 from tests.steel.seen_steel import files, heat, number, seen, temper
 
 HARD, SOFT = files(60, 65, "below"), files(None, 40, "below")
@@ -36,7 +36,32 @@ def test_what_was_filed_below_the_skin_is_not_to_be_ground_again():
 def test_where_all_was_done_the_cure_says_so():
     first = heat(HARD, SOFT)
     more = [heat(HARD, coupon=name, grain="fine") for name in ("2", "3")]
-    assert cure("one_heat_hard_and_soft", first, *more) == ALL_DONE
+    line = "edgetest enter STUDY --evidence heats piece=A coupon=1 heat=1 --replace hardness_below="
+    assert cure("one_heat_hard_and_soft", first, *more) == ALL_DONE.format(line=line)
+
+
+def test_a_reading_of_the_piece_or_its_sparks_is_left_out_by_a_line_of_the_piece():
+    hard = [heat(HARD, coupon=name) for name in ("1", "2", "3")]
+    hard[0] = replace(hard[0], medium="air")
+    assert cure("few_sparks_hard", *hard, sparks="like_low").endswith(
+        "`edgetest enter STUDY --evidence pieces id=A --replace sparks=`."
+    )
+
+
+def test_a_piece_that_is_sorted_by_itself_is_named_in_the_line():
+    one, other = heat(HARD), heat(SOFT, piece="disc 2")
+    what = seen(one, other, lot="discs")
+    what = replace(what, pieces=(*what.pieces, PieceSeen("disc 2", lot="discs")))
+    found = next(c for c in contradictions(what) if c.code == "alike_differ")
+    assert "pieces id='disc 2' --replace lot='disc 2'`." in found.cure
+
+
+def test_a_coupon_that_cracked_is_not_to_be_quenched_hotter():
+    loose = files(None, 40)
+    assert "hotter" in cure("many_sparks_soft", heat(loose), sparks="like_high")
+    assert "hotter" not in cure("many_sparks_soft", heat(loose, cracked=1), sparks="like_high")
+    assert "file below the skin" in cure("cracked", heat(loose, cracked=1))
+    assert "file below the skin" not in cure("cracked", heat(HARD, cracked=1))
 
 
 def test_a_coarse_coupon_that_was_cycled_since_is_not_to_be_cycled_again():

@@ -1,34 +1,50 @@
-"""Which temper had the blade that stood, and which heats are no model after a blade failed?"""
+"""Which temper is to be taken: that of the blade that stood, else of the nearest reading?"""
 
-from edgetest.steel.steel_seen import HeatSeen, SteelSeen
-from edgetest.steel.tried_blades import TriedBlade, tried_blades, use_tempers
-from edgetest.study.steel.evidence_words import temper_line
+from edgetest.steel.advised_temper import models
+from edgetest.steel.steel_seen import HeatSeen, SteelSeen, TrialSeen
+from edgetest.steel.tried_blades import temper_of, tried_blades
+from edgetest.study.steel.evidence_words import nearest_temper, temper_line
+
+# Beside these steps no temper is advised: the step itself says how it is tempered, or asks it.
+TEMPERED_ANEW = ("heat_treat_again", "temper_ladder")
+
+
+def temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> str:
+    """The temper to take and what that rests on; "" where none is known to serve.
+
+    Parameters
+    ----------
+    seen : SteelSeen
+    decision : SteelDecision
+    piece : str or None
+    wanted_hrc : (float, float)
+    """
+    if stood := stood_words(seen, piece):
+        return stood
+    if decision.unmended:
+        return ""
+    heats, trials = _own(seen, piece)
+    take = decision.action not in TEMPERED_ANEW and decision.way not in TEMPERED_ANEW
+    return nearest_temper(models(heats, trials), wanted_hrc, take=take)
 
 
 def stood_words(seen: SteelSeen, piece: str | None) -> str:
     """The temper that the last blade that stood was tried at; "" where none stood at the last."""
-    blades = _blades(seen, piece)
+    heats, trials = _own(seen, piece)
+    blades = tried_blades(trials, heats)
     if not blades or not blades[-1].stood or blades[-1].at is None:
         return ""
-    heat = next((h for h in _own(seen, piece) if (h.coupon, h.heat) == blades[-1].at), None)
-    tempers = use_tempers(heat) if heat is not None else []
-    if not tempers:
+    temper = temper_of(blades[-1], blades, heats)
+    if temper is None:
         return ""
     coupon, number = blades[-1].at
-    return f"The blade that stood, {coupon}, heat {number}, had: {temper_line(tempers[-1])}."
+    return (
+        f"The blade that stood, {coupon}, heat {number}, had: {temper_line(temper)}. Take that "
+        "temper: a blade that stood tells more than a reading of a coupon."
+    )
 
 
-def models(seen: SteelSeen, piece: str | None) -> list[HeatSeen]:
-    """Heats of a piece whose tempers may be followed: none of a blade whose edge gave out."""
-    failed = {one.at for one in _blades(seen, piece) if one.gave_out}
-    stood = {one.at for one in _blades(seen, piece) if one.stood}
-    return [h for h in _own(seen, piece) if (h.coupon, h.heat) not in failed - stood]
-
-
-def _own(seen: SteelSeen, piece: str | None) -> list[HeatSeen]:
-    return [heat for heat in seen.heats if heat.piece == piece and not heat.carburised]
-
-
-def _blades(seen: SteelSeen, piece: str | None) -> list[TriedBlade]:
-    own = [trial for trial in seen.trials if trial.piece == piece and not trial.carburised]
-    return tried_blades(own, _own(seen, piece))
+def _own(seen: SteelSeen, piece: str | None) -> tuple[list[HeatSeen], list[TrialSeen]]:
+    """Heats and trials of a piece as it is."""
+    heats = [heat for heat in seen.heats if heat.piece == piece and not heat.carburised]
+    return heats, [t for t in seen.trials if t.piece == piece and not t.carburised]

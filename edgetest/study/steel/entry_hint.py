@@ -3,6 +3,7 @@
 from itertools import count
 from shlex import quote
 
+from edgetest.steel.advised_temper import nearest_reads, to_take
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import stopped
@@ -11,7 +12,6 @@ from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
 from edgetest.steel.trade_rules import FUMING
 from edgetest.steel.tried_blades import use_tempers
 from edgetest.study.steel.entry_again import again_hint
-from edgetest.study.steel.evidence_words import nearest_reads
 from edgetest.study.steel.fill_in import (
     BY_FILES,
     MAGNET_COLD,
@@ -190,8 +190,8 @@ def _next_name(result, kind) -> str:
 def _worked(result) -> tuple[str, str]:
     """Quench and temper that the piece's own coupons showed to work; else usual ones."""
     hard = _hard_heats(result)
-    near = nearest_reads(hard, result.wanted_hrc)
-    temper = near[0][0] if near else None
+    best_read = to_take(nearest_reads(hard, result.wanted_hrc))
+    temper = best_read and best_read.temper
     tempered = [heat for heat in hard if temper in heat.tempers]
     best = max(tempered or hard, key=_read_hrc, default=None)
     at = f"'{temper.temperature_c:.0f} °C'" if temper else "205"

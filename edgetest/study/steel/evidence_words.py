@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Any
 
+from edgetest.steel.advised_temper import TemperRead, nearest_reads, tempers_read, to_take
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.study.steel.row_kinds import ratio_words, spaced
@@ -14,6 +14,9 @@ from edgetest.units import as_typed, fahrenheit_to_celsius
 
 _FAHRENHEIT = re.compile(r"(?<![\d.,(-])(-?\d+(?:\.\d+)?) °F")
 _BARE_F = re.compile(r"(?<=\d)\s*°?F$")  # "430 F" is a temperature as "430 °F" is
+TOUGHEST = (
+    ", and of tempers that read alike the hottest is the toughest (common practice, no source)"
+)
 PLACES = {"skin": "on the skin", "below": "below the skin", "not_stated": ""}
 
 
@@ -154,62 +157,50 @@ def temper_line(temper: TemperSeen) -> str:
     return f"temper {times}{at}{long}{' (for use)' * temper.for_use}{read}"
 
 
-def nearest_temper(heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]) -> str:
+def nearest_temper(
+    heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float], *, take: bool = False
+) -> str:
     """Which of the tempers read came nearest to the hardness wanted; "" where none came into it.
 
     Where one was written down as that for use and reads beside what is wanted, that is said too.
+
+    Parameters
+    ----------
+    heats : iterable of HeatSeen
+    wanted_hrc : (float, float)
+    take : bool
+        Whether the one to take is named, with what it rests on.
     """
     heats = tuple(heats)
-    read = _tempers_read(heats)
     low, high = wanted_hrc
-    best = nearest_reads(heats, wanted_hrc)
-    if not best:
+    near = nearest_reads(heats, wanted_hrc)
+    if not near:
         return ""
-    told = listed([f"{_sized(t.temperature_c, 'c')} ({_hrc(ends)})" for t, ends in best])
+    told = listed([f"{_at(one)} ({_hrc(one)})" for one in near])
     found = f"Of the tempers read, {told} came nearest to the {low:g} to {high:g} HRC wanted."
-    for temper, ends in read:
-        if temper.for_use and (ends[0] < low or ends[1] > high):
-            at = _sized(temper.temperature_c, "c")
-            partly = "partly " * (ends[0] <= high and ends[1] >= low)
-            found += f" The one for use, {at}, read {_hrc(ends)}: {partly}beside it."
-    return found
+    for one in tempers_read(heats):
+        if one.temper.for_use and (one.low_hrc < low or one.high_hrc > high):
+            partly = "partly " * (one.low_hrc <= high and one.high_hrc >= low)
+            found += f" The one for use, {_at(one)}, read {_hrc(one)}: {partly}beside it."
+    return f"{found} {_taken(near)}" if take else found
 
 
-def nearest_reads(
-    heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]
-) -> list[tuple[TemperSeen, tuple[float, float]]]:
-    """The tempers read nearest to the hardness wanted, with ends; none where none touched it."""
-    read = _tempers_read(heats)
-    low, high = wanted_hrc
-    if not any(ends[0] <= high and ends[1] >= low for _, ends in read):
-        return []
-    off = [abs((ends[0] + ends[1]) - (low + high)) / 2 for _, ends in read]
-    return [each for each, far in zip(read, off, strict=True) if far <= min(off) + 0.5]
+def _taken(near: tuple[TemperRead, ...]) -> str:
+    """The temper to take, and on which reading that rests."""
+    best = to_take(near)
+    if best is None:
+        return ""
+    where = heat_name(best.heat, several=False)
+    why = TOUGHEST if len(near) > 1 else ""
+    return f"Take {_at(best)}: that rests on {_hrc(best)} read of {where}{why}."
 
 
-def _tempers_read(heats: Iterable[HeatSeen]) -> list[tuple[TemperSeen, tuple[float, float]]]:
-    """Each temper of the steel as it is, with the ends of what was read after it."""
-    found: dict[tuple[Any, ...], tuple[TemperSeen, tuple[float, float]]] = {}
-    for heat in heats:
-        for temper in () if heat.carburised else heat.tempers:
-            ends = _ends(temper.hardness)
-            if temper.temperature_c is not None and ends is not None:
-                key = (temper.temperature_c, temper.repeats, temper.time_min)
-                found[key] = temper, ends
-    return list(found.values())
+def _at(one: TemperRead) -> str:
+    return _sized(one.temper.temperature_c, "c")
 
 
-def _ends(readings: tuple[HardnessSeen, ...]) -> tuple[float, float] | None:
-    """Lowest and highest of readings that have both ends, below the skin where there are such."""
-    both = [one for one in readings if one.low_hrc is not None and one.high_hrc is not None]
-    both = [one for one in both if one.where == "below"] or both
-    lows = [one.low_hrc for one in both if one.low_hrc is not None]
-    highs = [one.high_hrc for one in both if one.high_hrc is not None]
-    return (min(lows), max(highs)) if both else None
-
-
-def _hrc(ends: tuple[float, float]) -> str:
-    low, high = ends
+def _hrc(one: TemperRead) -> str:
+    low, high = one.low_hrc, one.high_hrc
     return f"{low:g} HRC" if low == high else f"{low:g} to {high:g} HRC"
 
 

@@ -1,6 +1,7 @@
 """What should be done with the salvaged steel: a study's evidence in, verdict and case out."""
 
 from dataclasses import replace
+from shlex import quote
 
 from edgetest.doubts import Doubt, Where, doubt, each_once
 from edgetest.errors import UnusableInput
@@ -69,7 +70,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     doubts += found.doubts
     seen, about = found.seen, _asked(piece or wishes.piece, found.seen)
     tables, losses = _tables_of(study, wishes), losses_of(wishes)
-    asked = verdict_on(seen, tables, losses, about)
+    asked = at_its_path(verdict_on(seen, tables, losses, about), folder)
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
     result = SteelResult(
         study=study,
@@ -78,7 +79,9 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
         seen=seen,
         asked=asked,
         others=tuple(
-            verdict_on(seen, tables, losses, each.id) for each in seen.pieces if each.id != about
+            at_its_path(verdict_on(seen, tables, losses, each.id), folder)
+            for each in seen.pieces
+            if each.id != about
         ),
         wanted_hrc=wanted_hrc(seen),
         lives=lives,
@@ -137,6 +140,26 @@ def verdict_on(
     """What is believed of one piece, and the next step with it."""
     belief = weigh_steel(seen, tables, piece=piece)
     return PieceVerdict(belief.piece, belief, decide(seen, belief, tables, losses))
+
+
+def at_its_path(verdict: PieceVerdict, folder) -> PieceVerdict:
+    """The same, with the study's path in the lines to type, where the steel's room knows none."""
+    now = f"edgetest enter {quote(str(folder))} "
+
+    def named(text):
+        return text.replace("edgetest enter STUDY ", now)
+
+    def told(one: Doubt) -> Doubt:
+        return replace(one, text=named(one.text))
+
+    decision = verdict.decision
+    broken = (
+        replace(one, doubt=told(one.doubt), cure=named(one.cure)) for one in decision.contradictions
+    )
+    decision = replace(
+        decision, contradictions=tuple(broken), doubts=tuple(map(told, decision.doubts))
+    )
+    return replace(verdict, decision=decision)
 
 
 def losses_of(wishes: VerdictWishes) -> SteelLosses:

@@ -15,8 +15,8 @@ from edgetest.steel.survives import Survival
 from edgetest.steel.weigh_steel import SteelBelief, anything_seen
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
-from edgetest.study.steel.blade_that_stood import models, stood_words
-from edgetest.study.steel.evidence_words import in_celsius_too, nearest_temper
+from edgetest.study.steel.blade_that_stood import temper_words
+from edgetest.study.steel.evidence_words import in_celsius_too
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core
@@ -205,10 +205,9 @@ class SteelResult:
     def reasons(self):
         """Why, what the trial blades showed, and which temper came nearest to what is wanted."""
         lives = [life_against_reference(ratio) for ratio in self.lives]
-        own = models(self.seen, self.asked.piece)
-        tempers = "" if self.asked.decision.unmended else nearest_temper(own, self.wanted_hrc)
-        tempers = stood_words(self.seen, self.asked.piece) or tempers
-        return (*self.asked.decision.reasons, *lives, *filter(None, [tempers]))
+        about, decision = self.asked.piece, self.asked.decision
+        tempers = temper_words(self.seen, decision, about, self.wanted_hrc)
+        return (*decision.reasons, *lives, *filter(None, [tempers]))
 
     def further_reasons(self):
         """The reasons that the headline does not tell itself."""

@@ -274,6 +274,16 @@ def next_test(m, _, told):
     return [] if told["next"] and not wrong else [f"{told['next']}"]
 
 
+@rule(
+    r"Take (\S+) °C: that rests on (.+ HRC) read of (?:coupon )?(\S+), heat \d+(?:, and of .+)?\."
+)
+def temper_to_take(m, steel, told):
+    """A temper of the piece's coupon that was read so."""
+    mine = [t for t in steel.tempers if (t["piece"], t["coupon"]) == (told["piece"], m[3])]
+    read = [str(t.get("hardness", "")).strip('"').replace("-", " to ") + " HRC" for t in mine]
+    return [] if m[2] in read else [f"read were {read}"]
+
+
 @rule(r"Wanted for ⇒ (.+)")
 def wanted(m, steel, _):
     """The use as typed."""
@@ -304,6 +314,9 @@ def headline(m, steel, told):
 
 
 plain(
+    r"Take that temper: a blade that stood tells more than a reading of a coupon\.",
+    r"(?:A hard (?:bar|edge) may still|The hardness is right; now its).+\.", r"Clamp (?:a rod|30 mm|1\.2 in).+",
+    r"Bend both by steps.+", r"One that springs back is sound, .+", r"Where it cracked it was hot enough .+",
     r"You may stop once it reads softer than wanted\.", r"Each step stands in the oven for an hour besides\.",
     r"No chance is told: .+\.", r"It looks like .+\.", r"What it may serve for is not settled yet\.",
     r"It is what your tests make, by Bayes' theorem, of the first guess.*\.",
@@ -319,7 +332,7 @@ plain(
     r"(?:Zinc fume has killed|Old paint may hold lead): .+\.",
     r"(?:Neither grind nor heat it yet|Suspect|It may be a case|Oil before water|Trust the reading below).+",
     r"(?:What the shop can do about it was done|A soft skin has lost its carbon|No quench is slower than air).+",
-    r"(?:Grind 0\.(?:3 mm|012 in)|Normalise, |Quench both once more|Try the magnet on|Where (?:it|they) ).+",
+    r"(?:Grind 0\.(?:3 mm|012 in)|Normalise, |Quench both once more|Either the faster|Try the magnet on|Where (?:it|they) ).+",
     r"What gives off fumes stays out of the fire\.",
     r"Hardened steel is magnetic: try the magnet again, cold, on bright metal\.",
     r"(?:It tells hardening steel|Too hard after a low temper is no fault).+\.",

@@ -10,10 +10,14 @@ import pytest
 from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
 from edgetest.steel.martensite import carbon_for_hardness
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.store.places import shipped
 from edgetest.store.workspace import new_steel_study
 from edgetest.study.steel.evidence_edit import add_row
-from edgetest.study.steel.judge_steel import judge_steel
+from edgetest.study.steel.judge_steel import at_its_path, judge_steel, verdict_on
+from edgetest.study.steel.steel_tables_file import load_steel_tables
+from tests.steel.seen_steel import files, heat
 from tests.study.steel.found_steel import COUPON, make_study
 
 
@@ -302,3 +306,18 @@ def test_a_temper_typed_in_fahrenheit_is_told_in_celsius_too(tmp_path):
     evidence = row + 'temperature_c = "430 F"\ntime_min = 60\nhardness = 58\n'
     words = judge_steel(make_study(tmp_path / "s", evidence=evidence)).words()
     assert "430 °F (221 °C) (58 HRC) came nearest" in words
+
+
+def test_a_line_to_type_names_the_study_s_own_path():
+    hard, soft = (
+        heat(files(*one, "below"), piece=p) for p, one in (("A", (60, 65)), ("B", (None, 40)))
+    )
+    what = SteelSeen(
+        "knife", (PieceSeen("A", lot="sale"), PieceSeen("B", lot="sale")), (hard, soft)
+    )
+    verdict = verdict_on(what, load_steel_tables(), SteelLosses(), "B")
+    assert "edgetest enter STUDY " in verdict.decision.unmended[0].cure
+    told = at_its_path(verdict, "my studies/two discs").decision
+    line = "edgetest enter 'my studies/two discs' --evidence pieces id=B --replace lot=B"
+    texts = [told.unmended[0].cure, told.unmended[0].doubt.text, told.doubts[0].text]
+    assert all(line in text and "STUDY" not in text for text in texts)

@@ -1,0 +1,91 @@
+"""Which of the tempers of a piece is to be taken, by a blade that stood or by its readings?"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialSeen
+from edgetest.steel.tried_blades import temper_of, tried_blades
+
+ALIKE_HRC = 0.5  # tempers whose readings lie so alike to the middle wanted count as equally near
+
+
+@dataclass(frozen=True)
+class TemperRead:
+    """A temper, the ends of what was read after it, HRC, and the heat that it was of."""
+
+    temper: TemperSeen
+    low_hrc: float
+    high_hrc: float
+    heat: HeatSeen
+
+
+def tempers_read(heats: Iterable[HeatSeen]) -> list[TemperRead]:
+    """Each temper of the steel as it is that was read with both ends; of alike ones the last."""
+    found: dict[tuple[Any, ...], TemperRead] = {}
+    for heat in heats:
+        for temper in () if heat.carburised else heat.tempers:
+            ends = _ends(temper.hardness)
+            if temper.temperature_c is not None and ends is not None:
+                key = (temper.temperature_c, temper.repeats, temper.time_min)
+                found[key] = TemperRead(temper, *ends, heat)
+    return list(found.values())
+
+
+def nearest_reads(
+    heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]
+) -> tuple[TemperRead, ...]:
+    """The tempers read nearest to the hardness wanted; none where no reading touched it."""
+    read = tempers_read(heats)
+    low, high = wanted_hrc
+    if not any(one.low_hrc <= high and one.high_hrc >= low for one in read):
+        return ()
+    off = [abs((one.low_hrc + one.high_hrc) - (low + high)) / 2 for one in read]
+    near = zip(read, off, strict=True)
+    return tuple(each for each, far in near if far <= min(off) + ALIKE_HRC)
+
+
+def to_take(near: Iterable[TemperRead]) -> TemperRead | None:
+    """Of tempers that read alike the hottest, which is the toughest; common practice, no source."""
+    return max(near, key=lambda one: one.temper.temperature_c or 0.0, default=None)
+
+
+def models(heats: Sequence[HeatSeen], trials: Sequence[TrialSeen]) -> list[HeatSeen]:
+    """Heats of a piece whose tempers may be followed: none of a blade whose edge gave out."""
+    blades = tried_blades(trials, heats)
+    failed, stood = ({b.at for b in blades if b.gave_out}, {b.at for b in blades if b.stood})
+    return [one for one in heats if (one.coupon, one.heat) not in failed - stood]
+
+
+def advised_c(
+    heats: Sequence[HeatSeen], trials: Sequence[TrialSeen], wanted_hrc: tuple[float, float]
+) -> float | None:
+    """The temper to take, °C: that of the blade that stood at the last, else by the readings.
+
+    Parameters
+    ----------
+    heats, trials : sequences
+        Of one piece as it is.
+    wanted_hrc : (float, float)
+        After the temper.
+
+    Returns
+    -------
+    float or None
+        None where no temper is known to serve.
+    """
+    blades = tried_blades(trials, heats)
+    if blades and blades[-1].stood:
+        had = temper_of(blades[-1], blades, heats)
+        return None if had is None else had.temperature_c
+    best = to_take(nearest_reads(models(heats, trials), wanted_hrc))
+    return None if best is None else best.temper.temperature_c
+
+
+def _ends(readings: tuple[HardnessSeen, ...]) -> tuple[float, float] | None:
+    """Lowest and highest of readings that have both ends, below the skin where there are such."""
+    both = [one for one in readings if one.low_hrc is not None and one.high_hrc is not None]
+    both = [one for one in both if one.where == "below"] or both
+    lows = [one.low_hrc for one in both if one.low_hrc is not None]
+    highs = [one.high_hrc for one in both if one.high_hrc is not None]
+    return (min(lows), max(highs)) if both else None

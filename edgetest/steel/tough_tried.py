@@ -1,0 +1,57 @@
+"""Was the toughness of a piece tried at the temper that is to be used, or at another one?"""
+
+from edgetest.doubts import Doubt, doubt
+from edgetest.steel.advised_temper import advised_c
+from edgetest.steel.situation import Situation
+from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.tried_blades import BRITTLE, EDGED
+
+TOUGH = ("brass_rod", "bend", "chop")  # trials that tell of toughness
+ON_A_COUPON = ("brass_rod", "bend")
+ALIKE_C = 5.0  # tempers so alike count as one: an oven holds no closer; common practice
+
+
+def tempered_at(at: Situation, trial: TrialSeen) -> float | None:
+    """The temper that a coupon had when it was tried, °C; None where that is not sure."""
+    if trial.temper_c is not None:
+        return trial.temper_c
+    own = [heat for heat in at.heats if trial.heat in (None, (heat.coupon, heat.heat))]
+    known = {temper.temperature_c for heat in own for temper in heat.tempers}
+    return next(iter(known)) if len(known) == 1 else None
+
+
+def holds_there(at: Situation, trial: TrialSeen):
+    """Whether a trial of toughness holds for the temper to take; a chopped blade tells of its own.
+
+    Where no temper is advised yet, whatever was tried counts.
+    """
+    if trial.trial in EDGED:
+        return True
+    take, had = advised_c(at.heats, at.trials, at.wanted), tempered_at(at, trial)
+    return take is None or (had is not None and abs(had - take) <= ALIKE_C)
+
+
+def tough_tried(at: Situation):
+    """Whether any trial of toughness holds for the temper to take."""
+    return any(holds_there(at, one) for one in at.trials if one.trial in TOUGH)
+
+
+def tough_elsewhere(at: Situation) -> tuple[Doubt, ...]:
+    """The doubt that toughness was tried, but of another temper or of one that nobody noted."""
+    tried = [one for one in at.trials if one.trial in ON_A_COUPON]
+    if not tried or tough_tried(at):
+        return ()
+    had, take = tempered_at(at, tried[-1]), advised_c(at.heats, at.trials, at.wanted)
+    told = "a temper that nobody noted" if had is None else f"a temper at {had:g} °C"
+    name = tried[-1].trial.replace("_", " ")
+    return (doubt("tough_at_another_temper", test=name, had=told, take=f"{take:g} °C"),)
+
+
+def rod_answered(at: Situation, trial: TrialSeen):
+    """Whether a coupon that chipped or broke so has had a temper of other degrees since."""
+    if trial.trial not in ON_A_COUPON or trial.edge not in BRITTLE or trial.temper_c is None:
+        return False
+    own = [heat for heat in at.heats if trial.heat == (heat.coupon, heat.heat)]
+    tempers = [temper.temperature_c for heat in own for temper in heat.tempers]
+    last = tempers[-1] if tempers else None
+    return last is not None and abs(last - trial.temper_c) > ALIKE_C

@@ -1,0 +1,43 @@
+"""The temper to take: the blade's that stood, else the nearest reading's; of alike the hottest."""
+
+import pytest
+
+from edgetest.steel.advised_temper import advised_c, nearest_reads, to_take
+from edgetest.steel.steel_seen import TrialSeen
+from tests.steel.seen_steel import files, heat, temper
+
+WANTED = (52.0, 59.0)
+
+
+def ladder(**of):
+    read = ((175, 60, 65), (189, 55, 60), (203, 55, 60), (217, 50, 55))
+    return heat(files(60, 65), tempers=tuple(temper(files(a, b), at) for at, a, b in read), **of)
+
+
+def trial(edge="sound", **of):
+    return TrialSeen("A", "chop", "same", edge, **{"heat": ("blade1", 1), **of})
+
+
+def test_of_tempers_that_read_alike_the_hottest_is_taken():
+    near = nearest_reads([ladder()], WANTED)
+    assert [one.temper.temperature_c for one in near] == [189, 203]
+    assert to_take(near).temper.temperature_c == 203
+    assert to_take(near).heat.coupon == "1"
+    assert to_take(()) is None
+
+
+def test_the_blade_that_stood_tells_more_than_a_reading():
+    blade = heat(files(60, 65), coupon="blade1", tempers=(temper(files(50, 55), 217),))
+    assert advised_c([ladder(), blade], [], WANTED) == 203
+    assert advised_c([ladder(), blade], [trial()], WANTED) == 217
+    assert advised_c([ladder(), blade], [trial("rolled")], WANTED) == 203
+
+
+@pytest.mark.parametrize(("named", "told"), [(None, 203), (190, 190)])
+def test_the_temper_that_its_trial_names_was_the_blade_s(named, told):
+    blade = heat(files(60, 65), coupon="blade1", tempers=(temper(files(50, 55), 203),))
+    assert advised_c([blade], [trial(temper_c=named)], WANTED) == told
+
+
+def test_no_temper_is_advised_where_no_reading_touched_what_is_wanted():
+    assert advised_c([heat(tempers=(temper(files(40, 45), 300),))], [], WANTED) is None

@@ -1,0 +1,60 @@
+"""A rod holds for the temper at which it was tried, and for no other."""
+
+import pytest
+
+from edgetest.doubts import codes
+from edgetest.steel.hardened_rules import edge_gave_out, ready
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.tough_tried import rod_answered, tough_elsewhere, tough_tried
+from tests.steel.seen_steel import files, heat, temper
+from tests.steel.stands import stands, step
+
+LOSSES = SteelLosses()
+
+
+def laddered(*tempers):
+    read = tuple(temper(files(55, 60) if at < 210 else files(50, 55), at) for at in tempers)
+    return heat(files(60, 65, "below"), grain="fine", tempers=read)
+
+
+def rod(edge="sound", **of):
+    return TrialSeen("A", "brass_rod", None, edge, heat=("1", 1), **of)
+
+
+@pytest.mark.parametrize(
+    ("tempers", "temper_c", "tried"),
+    [((203,), None, True), ((189, 203), 203, True), ((189, 203), 206, True),
+     ((189, 203), 189, False), ((203, 217), 217, False), ((189, 203), None, False)],
+)  # fmt: skip
+def test_a_rod_counts_for_the_temper_to_take_alone(tempers, temper_c, tried):
+    at = stands(laddered(*tempers), trials=[rod(temper_c=temper_c)], use="hedging_tool")
+    assert tough_tried(at) is tried
+    assert codes(tough_elsewhere(at)) == (() if tried else ("tough_at_another_temper",))
+
+
+def test_the_doubt_names_both_tempers():
+    at = stands(laddered(203, 217), trials=[rod(temper_c=217.0)], use="hedging_tool")
+    (found,) = tough_elsewhere(at)
+    assert "brass rod was tried after a temper at 217 °C" in found.text
+    assert "the temper to take is 203 °C" in found.text
+    blank = stands(laddered(203, 217), trials=[rod()], use="hedging_tool")
+    assert "a temper that nobody noted" in tough_elsewhere(blank)[0].text
+
+
+def test_a_chopped_blade_tells_of_its_own_temper():
+    chop = TrialSeen("A", "chop", "same", "sound", heat=("1", 1))
+    assert tough_tried(stands(laddered(203), trials=[chop], use="hedging_tool"))
+    assert tough_elsewhere(stands(laddered(203), use="hedging_tool")) == ()
+
+
+def test_a_rod_that_chipped_asks_for_a_hotter_temper_only_until_that_was_done():
+    chipped = rod("chipped", temper_c=189.0)
+    before = stands(laddered(189), trials=[chipped], use="hedging_tool")
+    assert step(edge_gave_out(before, LOSSES)) == ("heat_treat_again", "temper_hotter")
+    since = stands(laddered(189, 203), trials=[chipped], use="hedging_tool")
+    assert rod_answered(since, chipped)
+    assert edge_gave_out(since, LOSSES) is None
+    assert step(ready(since, LOSSES)) == ("go_on", "brass_rod")
+    sound = stands(laddered(189, 203), trials=[chipped, rod(temper_c=203.0)], use="hedging_tool")
+    assert step(ready(sound, LOSSES)) == ("reuse_trial", "trial_blade")
