@@ -85,6 +85,31 @@ def test_few_strokes_for_a_thick_piece_are_asked_about(piece, told):
     assert asked(piece, line=3) == []
 
 
+def own(line, thickness_mm, chops, board):
+    return stud(line, 50.0, thickness_mm, chops, board=board)
+
+
+def test_a_piece_of_its_own_ten_times_too_large_is_held_against_the_strokes_on_other_boards():
+    others = [own(n, 50.0, "10", f"b{n}") for n in (2, 3, 4)]  # 2.5 cm² a stroke
+    (told,) = asked(*others, own(5, 300.0, "9", "b5"))
+    assert (
+        "row 5, chops: 9 strokes for a piece of 50 mm × 300 mm: 17 cm² a stroke, and those of the "
+        "other boards are usually 2.5 cm²"
+    ) in told
+    assert asked(*others, own(5, 300.0, "11", "b5")) == []  # 5.5 times
+    assert asked(*others[:2], own(5, 300.0, "9", "b5")) == []  # two show no usual stroke
+
+
+@pytest.mark.parametrize("first", [42.0, 300.0])
+def test_of_two_sizes_on_a_board_the_one_is_asked_about_that_its_strokes_do_not_fit(first):
+    second = 342.0 - first
+    others = [pole(n, 42.0, "8", board=f"p{n}") for n in (4, 5, 6)]
+    for beside in ([], others):  # without any, what a stroke opens as a rule decides
+        told = asked(pole(2, first, "8"), pole(3, second, "8"), *beside)
+        assert len(told) == 1
+        assert f"row {2 if first == 300 else 3}, diameter_mm: 300 mm is far from 42 mm" in told[0]
+
+
 HEADING = "blade,kind,order,chops,diameter_mm,species,moisture_pct,board\n"
 STUDY = """title = "hazel"
 protocol = "billet_chop"
