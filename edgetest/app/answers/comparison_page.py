@@ -40,6 +40,8 @@ def show():
         _nothing(result)
         return
     numbers = titled.comparison
+    if titled.page_one.choice:
+        st.markdown(f"**{verbatim(titled.page_one.choice)}**")
     show_headline(result)
     _note_look(result)
     _both_answers(titled)

@@ -107,7 +107,9 @@ def comparison_contents(result, settings, *, day):
 
 def _answer_section(result, numbers, pictures):
     """The answer, its three numbers, and the picture that shows it."""
-    first, more = result.page_one.plain, [*_said_of(result), *result.blades_left_out]
+    said = result.page_one
+    first = f"{said.plain} {said.choice}".strip()
+    more = [*_said_of(result), *result.blades_left_out]
     if numbers is None:
         return section(None, answer(first, more), *blade_pictures(result, pictures, place="flow"))
     ratio = numbers["ratio"]

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import inf, isfinite
 
 from edgetest.estimate import estimate_parts, tells_nothing
+from edgetest.study.wear.choice import choice_of
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.words import counted, freedom_words, listed
 from edgetest.wear.compare.comparison_result import LABELS
@@ -30,21 +31,22 @@ FIRST = "Read the lines below before you rely on it."
 
 @dataclass(frozen=True)
 class PageOne:
-    """The sentence for everybody, and how the interval came about for who knows statistics."""
+    """The sentence for everybody, how the interval came about, and which one to take."""
 
     plain: str
     method: str = ""
+    choice: str = ""
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {"plain": self.plain, "method": self.method}
+        return {"plain": self.plain, "method": self.method, "choice": self.choice}
 
 
 NOTHING_SAID = PageOne("")
 
 
 def page_one(result):
-    """The two sentences of a study's answer.
+    """The sentences of a study's answer.
 
     Parameters
     ----------
@@ -79,7 +81,8 @@ def page_one(result):
         plain = _of_blades(found)
     else:
         plain = _of_two(found, firm)
-    return PageOne(plain[:1].upper() + plain[1:], _method(found))
+    choice = choice_of(found, doubts, hangs, lives_known=not leads)
+    return PageOne(plain[:1].upper() + plain[1:], _method(found), choice)
 
 
 def _times(ratio):
@@ -262,6 +265,12 @@ def _method(found):
     if ratio.df and isfinite(ratio.df):
         free = f", {freedom_words(ratio.df)}"
     blades = ", ".join(
-        f"{counted(group.n, 'blade')} of {group.treatment}" for group in found.groups
+        f"{counted(group.n, 'blade')} of {group.treatment}{_in_batches(group)}"
+        for group in found.groups
     )
     return f"How the interval was made: {method}, on logarithms{free}; {blades}."
+
+
+def _in_batches(group):
+    """In how many batches or blocks a heat treatment's blades came, where these count once."""
+    return "" if group.counted == "blades" else f" in {group.replicates} {group.counted}"

@@ -311,7 +311,7 @@ class StudyResult:
 
     def words(self):
         """The answer, the same ratio at other levels, what limits it, departures, notes."""
-        lines = [self.summary()]
+        lines = [*filter(None, [page_one(self).choice]), self.summary()]
         if self.compared.levels:
             lines.append(self.level_words().summary())
         if isinstance(self.fit, RunLives) and self.comparison is not None:

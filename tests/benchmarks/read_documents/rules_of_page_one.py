@@ -123,7 +123,8 @@ def method(m, case):
     found = []
     if m[2] and (m[2] == "1") != (m[3] == "degree"):
         found.append(f"{m[2]} {m[3]} of freedom")
-    for part in re.findall(r"(\d+) blades? of (.+?)(?=, \d+ blades? of |$)", m[4]):
+    batches = r"(?: in \d+ (?:batches|blocks))?"
+    for part in re.findall(rf"(\d+) blades? of (.+?){batches}(?=, \d+ blades? of |$)", m[4]):
         id_ = case.treatment(part[1])
         if id_ is None:
             found.append(f"nothing is called {part[1]}")
@@ -154,8 +155,57 @@ def changes(_, case):
     return None if case.told["practical"]["hangs_on"] else "compare --json hangs on nothing"
 
 
+@rule(
+    r"For an edge that lasts, take ({T})(?:; the gain may be under \d+ %)?(?:, unless the blades of each share one batch: that is not noted)?\."
+)
+def taken(m, case):
+    """One that the JSON's verdict puts in front, over blades and not over a doubt that decides."""
+    told = case.told
+    if any(d["gravity"] == "decides" for d in told["doubts"]) or told["practical"]["hangs_on"]:
+        return "a doubt decides"
+    if told["scope"] != "heat_treatments" or min(len(g["blades"]) for g in told["groups"]) < 2:
+        return f"the ratio speaks of {told['scope']}"
+    mine, beaten = case.treatment(m[1]), set()
+    for pair in told["pairs"] or [{**told, "verdict": told["practical"]["verdict"]}]:
+        beaten |= {"longer": {pair["first"]}, "shorter": {pair["second"]}}.get(
+            pair["verdict"], set()
+        )
+    others = {g["treatment"] for g in told["groups"]} - {mine}
+    return None if others <= beaten else f"beaten are {beaten}"
+
+
+@rule(r"For an edge that lasts, take either: ({T}) and ({T}) are alike to within (\d+) %(.*)\.")
+def either(_, case):
+    """The JSON finds no difference worth knowing, and no doubt decides."""
+    grave = [d["code"] for d in case.told["doubts"] if d["gravity"] == "decides"]
+    verdict = case.told["practical"]["verdict"]
+    return None if verdict == "no_relevant_difference" and not grave else f"{verdict}, {grave}"
+
+
+@rule(
+    r"Which to take for an edge that lasts, this test cannot tell yet: about (\d+) (blades|batches|blocks) of each, in all, would tell\."
+)
+def would_tell(m, case):
+    """More than were cut."""
+    sizes = [case.bear.counted(t, m[2]) for t in case.study.treatments]
+    return None if int(m[1]) > min(s for s in sizes if s) else f"{sizes} were cut"
+
+
+@rule(
+    r"Which to take for an edge that lasts, this test cannot tell yet: (settle first .+|cut .+|blades of each .+|go on .+|its looks .+|more .+|it would take .+|it leaves .+)\."
+)
+def not_taken(m, case):
+    """Where something is to be settled first, the JSON says what."""
+    if not m[1].startswith("settle first"):
+        return None
+    told = case.told
+    grave = [d["code"] for d in told["doubts"] if d["gravity"] == "decides"]
+    return None if grave or told["practical"]["hangs_on"] else "nothing decides"
+
+
 plain(
     None,
+    "More blades of these would tell.",
     "How long each lasts, this test does not tell.",
     "If there were no difference, chance alone would show one this clear in at most 1 of 20 such tests.",
     "If they differed by 10 % or more, at most 1 of 20 such tests would find them alike.",

@@ -286,7 +286,8 @@ def test_a_gross_reading_decides_in_the_first_sentences_of_every_surface(tmp_pat
     for surface in ("text", "page", "document"):
         assert "Not settled: the answer hangs on one reading. log.csv, row 17, S3:" in said[surface]
         assert "Without it: H lasts 1." in said[surface]
-    assert said["text"].startswith("Not settled")
+    choice = "this test cannot tell yet: settle first what it hangs on, one reading. Not settled"
+    assert said["text"].startswith("Which to take for an edge that lasts, " + choice)
 
 
 def test_a_study_with_one_heat_treatment_says_on_every_surface_what_is_missing(

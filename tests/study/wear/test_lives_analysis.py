@@ -118,7 +118,7 @@ def test_noted_lives_go_the_same_way(tmp_path):
     found = answer(tmp_path, noted([*lives, "B3,hard,560"]))
     assert found.comparison.second == "hard"
     assert found.comparison.practical.verdict == "longer"
-    assert found.words().splitlines()[1:4] == [
+    assert found.words().splitlines()[2:5] == [
         "A1: 340 cuts", "A2: over 300 cuts", "A3: 310 cuts",
     ]  # fmt: skip
     again = answer(tmp_path, noted(["A1,soft,340", "A1,soft,320"]))

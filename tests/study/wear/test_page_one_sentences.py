@@ -16,7 +16,7 @@ def ratio(estimate=1.6, low=1.3, high=2.0, *, level=0.95, method="pooled t", df=
 
 def group(name, n=3, blades=None):
     ids = blades or tuple(f"{name}{k}" for k in range(1, n + 1))
-    return SimpleNamespace(treatment=name, n=n, blades=ids)
+    return SimpleNamespace(treatment=name, n=n, blades=ids, replicates=n, counted="blades")
 
 
 class Pair(tuple):
@@ -33,8 +33,10 @@ def found(verdict="longer", of=None, *, scope="heat_treatments", reaches=True, g
         margin=margin, verdict=verdict, blades_verdict=verdict, level=0.9, reaches_margin=reaches
     )
     groups = groups or (group("low"), group("high"))
-    return SimpleNamespace(first="low", second="high", ratio=of or ratio(), practical=practical,
-                           scope=scope, groups=groups, pairs=pairs)  # fmt: skip
+    return SimpleNamespace(
+        first="low", second="high", ratio=of or ratio(), practical=practical, scope=scope,
+        groups=groups, pairs=pairs, look=None, needed=None,
+    )  # fmt: skip
 
 
 @pytest.fixture

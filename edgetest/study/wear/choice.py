@@ -1,0 +1,100 @@
+"""Which heat treatment to take for an edge that lasts, or that this test cannot tell yet."""
+
+from math import inf
+
+from edgetest.study.words import listed
+from edgetest.wear.compare.comparison_result import LABELS
+from edgetest.wear.compare.what_counts import ONE_OF
+
+TAKE = "For an edge that lasts, take"
+CANNOT = "Which to take for an edge that lasts, this test cannot tell yet"
+ONE_LOAD = ("batches_unknown", "tempered_apart")  # a batch may stand behind it, nobody noted
+EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
+LOOKS = {"before": "go on to the first look", "go_on": "go on to the next look"}
+
+
+def choice_of(found, doubts, causes=(), *, lives_known=True):
+    """The sentence that a maker acts on: the one to take, either, or what would tell.
+
+    Parameters
+    ----------
+    found : Comparison
+        Under the heat treatments' titles.
+    doubts : sequence of Doubt
+        Of the whole answer: where one decides, nothing is chosen.
+    causes : sequence of str
+        What the verdict hangs on.
+    lives_known : bool
+        False where the readings at equal cuts stand in for lives.
+
+    Returns
+    -------
+    str
+        "" where the blades have no heat treatments to choose between.
+    """
+    if all(group.blades == (group.treatment,) for group in found.groups):
+        return ""
+    before = _before_it(found, doubts, causes, lives_known)
+    if before:
+        return f"{CANNOT}: {before}."
+    taken = _of_several(found) if len(found.groups) > 2 else _of_two(found)
+    if taken.startswith(TAKE) and {one.code for one in doubts} & set(ONE_LOAD):
+        return f"{taken[:-1]}, unless the blades of each share one batch: that is not noted."
+    return taken
+
+
+def _before_it(found, doubts, causes, lives_known):
+    """What stands before any choice, as the thing to do; "" where nothing does."""
+    if causes:
+        return f"settle first what it hangs on, {listed(dict.fromkeys(causes))}"
+    if not lives_known:
+        return "cut on until each blade is past the limit"
+    if found.scope in LABELS:
+        return f"blades of each from a second {ONE_OF[found.scope]} would tell"
+    if found.scope == "blades" and not found.pairs:
+        return _more(found)
+    if any(one.gravity == "decides" and one.code != OF_ONE_BLADE for one in doubts):
+        return "settle first what is said below"
+    early = any(one.code == EARLY for one in doubts)
+    return "cut all the blades that were planned" if early else ""
+
+
+def _of_two(found):
+    """Two heat treatments that can speak for themselves."""
+    practical = found.practical
+    share = f"{100 * practical.margin:g} %"
+    if practical.verdict == "cannot_tell":
+        return f"{CANNOT}: {_more(found)}."
+    if practical.verdict == "no_relevant_difference":
+        return f"{TAKE} either: {found.second} and {found.first} are alike to within {share}."
+    best = found.second if practical.verdict == "longer" else found.first
+    return f"{TAKE} {best}{'' if practical.reaches_margin else f'; the gain may be under {share}'}."
+
+
+def _of_several(found):
+    """The one that outlasts all others for sure, else which of them stay in question."""
+    beaten = set()
+    for pair in found.pairs:
+        if pair.family == "all pairs" and pair.scope != "blades":
+            beaten |= {"longer": {pair.first}, "shorter": {pair.second}}.get(pair.verdict, set())
+    left = [group.treatment for group in found.groups if group.treatment not in beaten]
+    if len(left) == 1 and not any(pair.scope == "blades" for pair in found.pairs):
+        return f"{TAKE} {left[0]}."
+    if beaten and left:
+        return f"{CANNOT}: it leaves {listed(left)}. More blades of these would tell."
+    return f"{CANNOT}: {_more(found)}."
+
+
+def _more(found):
+    """What would tell."""
+    ratio, needed = found.ratio, found.needed
+    counted = found.groups[0].counted
+    if found.look is not None:
+        return LOOKS.get(found.look.decision, "its looks gave no answer")
+    if found.scope != "blades" and ratio.low == 0 and ratio.high == inf:
+        return "cut on until each blade is past the limit"
+    if needed is None:
+        return f"more {counted} of each would tell"
+    if needed.per_side is None:
+        return "it would take more blades than a shop makes"
+    return f"about {needed.per_side} {counted} of each, in all, would tell"

@@ -1,0 +1,83 @@
+"""Which heat treatment to take: chosen where the test settles it, never over a deciding doubt."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from edgetest.doubts import doubts_of
+from edgetest.study.wear.choice import CANNOT, TAKE, choice_of
+from edgetest.wear.compare.looks import LookFound
+from tests.wear.columns import compare_lives
+from tests.wear.compare.six_blades import compare
+
+NEAR, FAR = [5.7, 5.72, 5.71], [6.2, 6.22, 6.21]
+
+
+def clear(**how):
+    """A comparison whose three blades of B outlast the three of A by far."""
+    return compare(np.array(NEAR + FAR), first=3, batch=list("123456"), **how)
+
+
+def test_a_settled_test_names_the_one_to_take_whichever_came_first():
+    assert choice_of(clear(), ()) == f"{TAKE} B."
+    assert choice_of(compare(np.array(FAR + NEAR), first=3), ()) == f"{TAKE} A."
+    small = compare(np.array([5.700, 5.701, 5.699, 5.760, 5.761, 5.759]), first=3)
+    assert choice_of(small, ()).startswith(f"{TAKE} either: ")
+    few = compare(np.array([5.70, 5.72, 5.71, 5.80, 5.83, 5.82]), first=3)
+    assert choice_of(few, ()) == f"{TAKE} B; the gain may be under 10 %."
+
+
+@pytest.mark.parametrize("code", ["same_steps", "geometry_may_explain", "curves_cross"])
+def test_a_doubt_that_decides_takes_the_choice_away(code):
+    assert choice_of(clear(), doubts_of([code])) == f"{CANNOT}: settle first what is said below."
+    hangs = choice_of(clear(), (), ["one reading", "one blade", "one reading"])
+    assert hangs == f"{CANNOT}: settle first what it hangs on, one reading and one blade."
+
+
+def test_one_blade_each_never_chooses():
+    found = compare(np.array([5.7, 6.2]), first=1, se=[0.01, 0.01])
+    said = choice_of(found, found.doubts)
+    assert said.startswith(f"{CANNOT}: about ")
+    assert said.endswith(" blades of each, in all, would tell.")
+
+
+def test_one_batch_of_each_never_chooses_and_one_not_noted_is_said():
+    one = compare(np.array(NEAR + FAR), first=3, batch=["q1"] * 3 + ["q2"] * 3)
+    assert choice_of(one, ()) == f"{CANNOT}: blades of each from a second batch would tell."
+    said = choice_of(clear(), doubts_of(["batches_unknown"]))
+    assert said == f"{TAKE} B, unless the blades of each share one batch: that is not noted."
+
+
+def test_what_would_tell_is_counted_in_batches_where_these_count():
+    lives = np.array([5.6, 5.7, 5.9, 5.8, 5.9, 6.2])
+    found = compare(lives, first=3, batch=["1", "1", "2", "3", "3", "4"])
+    assert found.practical.verdict == "cannot_tell"
+    assert " batches of each, in all, would tell." in choice_of(found, ())
+
+
+def test_a_test_read_early_a_look_and_readings_for_lives_do_not_choose():
+    assert choice_of(clear(), doubts_of(["read_early"])).startswith(CANNOT)
+    assert choice_of(clear(), (), lives_known=False).startswith(CANNOT)
+    look = LookFound(1, 2, 3, 4, 0.95, "go_on", 4)
+    practical = replace(clear().practical, verdict="cannot_tell")
+    said = choice_of(replace(clear(), look=look, practical=practical), ())
+    assert said == f"{CANNOT}: go on to the next look."
+
+
+def test_blades_without_heat_treatments_have_nothing_to_choose():
+    own = tuple(replace(group, blades=(group.treatment,)) for group in clear().groups)
+    assert choice_of(replace(clear(), groups=own), ()) == ""
+
+
+def test_of_several_the_one_that_outlasts_all_others_is_taken():
+    three = np.array([5.7, 5.72, 5.71, 6.2, 6.22, 6.21, 5.7, 5.73, 5.72])
+
+    def chosen(lives):
+        blades, names = [f"blade {i}" for i in range(9)], ["A"] * 3 + ["B"] * 3 + ["C"] * 3
+        return choice_of(compare_lives(blades, names, lives), ())
+
+    assert chosen(three) == f"{TAKE} B."
+    assert chosen(np.roll(three, 3)) == f"{TAKE} C."
+    two_ahead = np.array([5.7, 5.72, 5.71, 6.2, 6.22, 6.21, 6.2, 6.23, 6.22])
+    assert chosen(two_ahead) == f"{CANNOT}: it leaves B and C. More blades of these would tell."
