@@ -90,6 +90,7 @@ class TrialSeen:
     beside: str = ""  # the known blade, as the maker calls it
     day: str = ""
     temper_c: float | None = None  # the last temper that it had had, °C
+    strokes: int | None = None  # of a chop
 
 
 @dataclass(frozen=True)

@@ -109,7 +109,9 @@ TESTS_BY_CODE = {
                  "source).", 0.5),
         NextTest("trial_blade", "one trial blade, tried on rope or by chopping beside a known "
                  "blade",
-                 "Only a blade tells how long the edge lives.", 8.0),
+                 "Only a blade tells how long the edge lives. A chop counts from 30 strokes on "
+                 "with each blade (our choice); one that stops before, its edge whole, tells "
+                 "nothing.", 8.0),
         NextTest("sharpen_again", "the same blade sharpened at the known blade's angle, its wire "
                  "edge off, and run once more beside it",
                  "A poor edge gives out as early as a poor steel.", 1.0),

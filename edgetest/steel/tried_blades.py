@@ -7,6 +7,7 @@ from edgetest.steel.fit_for_use import LEAST_LIFE
 from edgetest.steel.steel_seen import HeatSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import is_soft, true_readings
 
+LEAST_STROKES = 30  # of a chop, below which a whole edge tells nothing; our choice
 EDGED = ("rope", "chop")  # trials that wear an edge
 BRITTLE = {"chipped", "broke"}  # what an edge does that is too hard or too coarse
 GIVEN_WAY = {"rolled", "took_a_set"}  # what an edge does that is too soft
@@ -26,6 +27,12 @@ def blade_stood(trial: TrialSeen):
     if trial.life_ratio is not None:
         return trial.life_ratio >= LEAST_LIFE
     return trial.result in ("same", "better")
+
+
+def enough_done(trial: TrialSeen):
+    """Whether a trial was work enough to tell of an edge; one that gave out tells at any stroke."""
+    few = trial.trial == "chop" and trial.strokes is not None and trial.strokes < LEAST_STROKES
+    return trial.edge in _WORST or not few
 
 
 @dataclass(frozen=True)
@@ -74,7 +81,7 @@ def tried_blades(trials: Iterable[TrialSeen], heats: Sequence[HeatSeen]) -> list
     list of TriedBlade
         The one tried last stands last.
     """
-    edged = [trial for trial in trials if trial.trial in EDGED]
+    edged = [trial for trial in trials if trial.trial in EDGED and enough_done(trial)]
     places = list(dict.fromkeys(trial.heat for trial in reversed(edged)))[::-1]
     found = []
     for at in places:

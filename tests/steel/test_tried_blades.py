@@ -3,7 +3,13 @@
 import pytest
 
 from edgetest.steel.steel_seen import TemperSeen, TrialSeen
-from edgetest.steel.tried_blades import blade_stood, temper_untried, treated, tried_blades
+from edgetest.steel.tried_blades import (
+    blade_stood,
+    enough_done,
+    temper_untried,
+    treated,
+    tried_blades,
+)
 from tests.steel.seen_steel import heat
 
 FIRST, SECOND = ("blade1", 1), ("blade1", 2)
@@ -88,3 +94,15 @@ def test_blades_of_other_colours_or_cycles_are_not_treated_alike():
     blades = tried_blades([trial("chipped"), trial("sound", at=SECOND)], heats)
     assert treated(blades[0], blades, heats) != treated(blades[1], blades, heats)
     assert treated(blades[0], blades, []) is None
+
+
+def test_a_whole_edge_of_a_few_strokes_is_no_trial_and_one_that_chipped_is():
+    few = trial("sound", strokes=1)
+    assert told([few], blade(FIRST, 215)) == []
+    assert not enough_done(trial("sound", strokes=29))
+    assert enough_done(trial("sound", strokes=30))
+    assert enough_done(trial("sound"))
+    assert enough_done(TrialSeen("A", "rope", "same", "sound", strokes=5))
+    assert told([few, trial("chipped", strokes=1)], blade(FIRST, 215)) == [
+        (FIRST, "chipped", False)
+    ]

@@ -103,7 +103,8 @@ TRIAL = (
     Field("life_ratio", "Life over that of the known blade", hint="0.44 (0.41 to 0.49)"),
     Field("beside", "The known blade", hint="my old chopper"),
     Field("day", "Day of the trial", hint="2026-05-04"),
-    Field("temper_c", "The temper that it had, °C", hint="215"),
+    Field("temper_c", "The temper that it had, °C", "size", hint="215"),
+    Field("strokes", "Strokes, of a chop", "count", hint="60"),
     *_COUPON,
     Field("note", "Note"),
 )

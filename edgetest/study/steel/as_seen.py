@@ -24,7 +24,7 @@ from edgetest.study.steel.steel_rows import (
     SteelRows,
     VerdictWishes,
 )
-from edgetest.study.steel.trials_seen import trials_seen, trials_told_twice
+from edgetest.study.steel.trials_seen import trials_seen, trials_told_twice, trials_too_short
 
 _AS_FOUND = (
     "id", "origin", "lot", "makes_blades", "thickness_mm", "coating", "lead", "closed_hollow",
@@ -83,7 +83,8 @@ def steel_seen_of(
     seen = SteelSeen(
         wishes.use, _pieces(rows), tuple(heats.found.values()), trials, wishes.hardness_hrc
     )
-    doubts = [*heats.doubts, *trials_told_twice(rows, homes), *_lots_of_several_kinds(rows)]
+    doubts = [*heats.doubts, *trials_told_twice(rows, homes), *trials_too_short(trials)]
+    doubts += _lots_of_several_kinds(rows)
     if study and (left := homeless(study, homes)):
         names = ", ".join(left)
         at = Where(STUDY_FILE, blade=names)

@@ -7,6 +7,7 @@ from typing import Any
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import if_fahrenheit, if_hours, typed_bare
+from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import Study
 from edgetest.study.steel.row_kinds import life_ratio_seen
@@ -84,6 +85,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
         yield from _which_heat(trial, rows, f"{IN_EVIDENCE}, trials {k}")
     yield from _unquenched(rows)
     yield from _told_twice(rows)
+    yield from _unstroked(rows)
     packed = rows.pack.temper if rows.pack else None
     if packed is not None and not isinstance(packed, str):
         where = f"{IN_EVIDENCE}, pack, temper, temperature_c"
@@ -270,6 +272,16 @@ def _heats_tempered(temper: CouponTemper, rows: SteelRows, piece: str) -> list[C
     if temper.heat is None:
         return own
     return [one for at, one in enumerate(own, 1) if (one.heat or at) == temper.heat]
+
+
+def _unstroked(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about chops of a whole edge whose strokes nobody wrote down."""
+    for k, trial in enumerate(rows.trials, 1):
+        failed = trial.edge not in (None, "sound") or trial.life_ratio is not None
+        if trial.test == "chop" and trial.strokes is None and not failed:
+            what = "how many strokes the blade made is not said, and one stroke tells nothing"
+            mend = f"add strokes = their number; from {LEAST_STROKES} on a whole edge counts"
+            yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}", mend)
 
 
 def _told_twice(rows: SteelRows) -> Iterator[UnusableInput]:

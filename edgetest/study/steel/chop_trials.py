@@ -70,4 +70,7 @@ def _trial(blade, home, new, chops, base):
         edge = "chipped" if new.get("chips", 0) >= new.get("rolls", 0) else "rolled"
     if result is None and edge is None:
         return None
-    return TrialSeen(home.piece, "chop", result, edge, heat=(blade, 1), carburised=home.carburised)
+    return TrialSeen(
+        home.piece, "chop", result, edge, heat=(blade, 1), carburised=home.carburised,
+        strokes=int(chops),
+    )  # fmt: skip

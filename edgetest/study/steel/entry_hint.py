@@ -274,4 +274,5 @@ def _row(code, result) -> str:
 def _trial(code, result) -> str:
     """Cells of a trial: a tool that is struck is tried by chopping, a knife on rope."""
     struck = result.seen.use in STRUCK
-    return _TRIAL[code].replace("test=rope", "test=chop") if struck else _TRIAL[code]
+    chop = f"test=chop {to_fill_in('strokes')}"
+    return _TRIAL[code].replace("test=rope", chop) if struck else _TRIAL[code]

@@ -7,6 +7,7 @@ from dataclasses import replace
 from edgetest.steel.advised_temper import TemperRead, nearest_reads, tempers_read, to_take
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen, TrialSeen
+from edgetest.steel.tried_blades import enough_done
 from edgetest.study.steel.row_kinds import ratio_words, spaced
 from edgetest.study.steel.steel_rows import FoundPiece, SteelRows
 from edgetest.study.words import listed
@@ -218,10 +219,21 @@ def trial_line(trial: TrialSeen) -> str:
         f"edge {spaced(trial.edge)}" if trial.edge else "",
         lasted,
         f"beside {trial.beside}" if trial.beside else "",
+        _strokes(trial),
         f"tempered at {_sized(trial.temper_c, 'c')}" if trial.temper_c is not None else "",
         trial.day,
         trial.note,
     )
+
+
+def _strokes(trial: TrialSeen) -> str:
+    """How much work a chop was, and that it was too little where it was."""
+    if trial.trial != "chop" or (trial.strokes is None and trial.life_ratio is not None):
+        return ""
+    if trial.strokes is None:
+        return "strokes not noted"
+    few = "" if enough_done(trial) else ": too few to count"
+    return f"{trial.strokes} stroke{'s' * (trial.strokes != 1)}{few}"
 
 
 def _blades(many: float | None) -> str:

@@ -27,6 +27,7 @@ TO_FILL_IN = {
     "edge": "SOUND-OR-HOW-HURT",
     "life_ratio": "RATIO-OR-LEAVE-OUT",
     "beside": "KNOWN-BLADE",
+    "strokes": "STROKES-MADE",
 }
 MAGNET_COLD, MAGNET_HOT = "STRONG-WEAK-OR-NONE", "HOLDS-OR-LETS-GO"
 _PLACES = {*TO_FILL_IN.values(), BY_FILES, BY_TESTER, MAGNET_COLD, MAGNET_HOT}
@@ -47,6 +48,7 @@ _WANTED = {
     "section_mm": "how thick it was, in mm",
     "life_ratio": '0.44, or with its 95 % interval "0.44 (0.41 to 0.49)"',
     "beside": "the name of the known blade",
+    "strokes": "how many strokes it made, as a number",
 }
 
 

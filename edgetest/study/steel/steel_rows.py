@@ -221,6 +221,7 @@ class CouponTrial(_OfCoupon):
     beside: str = ""
     day: Day = ""
     temper_c: kinds.TemperC | None = None
+    strokes: kinds.Count | None = None
 
     @model_validator(mode="after")
     def _says_something(self) -> "CouponTrial":

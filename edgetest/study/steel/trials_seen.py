@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.tried_blades import LEAST_STROKES, enough_done
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.blade_heats import Home, home_of
 from edgetest.study.steel.row_kinds import life_ratio_seen
@@ -35,8 +36,9 @@ def trials_seen(
             found.append(life)
         elif found[same[0]].life_ratio is None:  # typed by hand and in the log: one trial
             found[same[0]] = replace(
-                found[same[0]], life_ratio=life.life_ratio, life_ratio_log_u=life.life_ratio_log_u
-            )
+                found[same[0]], life_ratio=life.life_ratio, life_ratio_log_u=life.life_ratio_log_u,
+                strokes=found[same[0]].strokes or life.strokes,
+            )  # fmt: skip
     return tuple(found)
 
 
@@ -50,6 +52,16 @@ def trials_told_twice(rows: SteelRows, homes: dict[str, Home]) -> Iterator[Doubt
             at = Where(STUDY_FILE, value=f"{trial.piece}{coupon}")
             yield doubt("trial_told_twice", where=at, of=f"{trial.piece}{coupon}")
         told.add(trial)
+
+
+def trials_too_short(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
+    """A doubt for each trial of so few strokes that a whole edge tells nothing."""
+    for trial in trials:
+        if not enough_done(trial):
+            who = "a blade" if trial.heat is None else f"{trial.heat[0]}, heat {trial.heat[1]}"
+            made = f"{trial.strokes} stroke{'s' * (trial.strokes != 1)}"
+            at = Where(STUDY_FILE, value=f"{trial.piece}, {who}")
+            yield doubt("trial_too_short", where=at, who=who, made=made, least=LEAST_STROKES)
 
 
 def _by_day(trials: list[TrialSeen]) -> list[TrialSeen]:
@@ -67,7 +79,7 @@ def _trial(row: CouponTrial, home: Home) -> TrialSeen:
     heat = (coupon, row.heat or 1) if coupon else None
     return TrialSeen(
         home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed, row.note,
-        "" if typed is None else str(typed), row.beside, row.day, row.temper_c,
+        "" if typed is None else str(typed), row.beside, row.day, row.temper_c, row.strokes,
     )  # fmt: skip
 
 

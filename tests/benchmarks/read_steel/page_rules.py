@@ -316,7 +316,7 @@ def headline(m, steel, told):
 plain(
     r"Take that temper: a blade that stood tells more than a reading of a coupon\.",
     r"(?:A hard (?:bar|edge) may still|The hardness is right; now its).+\.", r"Clamp (?:a rod|30 mm|1\.2 in).+",
-    r"Bend both by steps.+", r"One that springs back is sound, .+", r"Where it cracked it was hot enough .+",
+    r"Bend both by steps.+", r"One that springs back is sound, .+", r"A chop counts from 30 strokes on .+", r"Where it cracked it was hot enough .+",
     r"You may stop once it reads softer than wanted\.", r"Each step stands in the oven for an hour besides\.",
     r"No chance is told: .+\.", r"It looks like .+\.", r"What it may serve for is not settled yet\.",
     r"It is what your tests make, by Bayes' theorem, of the first guess.*\.",

@@ -70,10 +70,11 @@ def _row_of(name, steel):
             return heat, _heat(heat, steel)
     for trial in steel.trials:
         if name == f"{trial['piece']}, {trial['test']}":
-            return trial, {trial["result"], f"edge {trial.get('edge')}"}
+            return trial, {trial["result"], f"edge {trial.get('edge')}", *_worked(trial)}
         coupon = f"coupon {trial.get('coupon')}, heat {trial.get('heat', 1)}"
         if name == (f"{trial['piece']}, {coupon}" if several else coupon):
-            return trial, {trial["test"], trial["result"], f"edge {trial.get('edge')}"}
+            told = {trial["test"], trial["result"], f"edge {trial.get('edge')}"}
+            return trial, told | _worked(trial)
     if name == "Files":
         told = ", ".join(f"{hrc:g}" for hrc in FILES[:-1])
         return steel.evidence, {f"{told} and {FILES[-1]:g} HRC"}
@@ -84,6 +85,14 @@ def _row_of(name, steel):
         known = {steel.evidence.get("known_low"), steel.evidence.get("known_high")} - {None}
         return (steel.evidence, known) if known else (None, set())
     return None, set()
+
+
+def _worked(trial):
+    """How much a chop was, where that is told or missing."""
+    many = trial.get("strokes")
+    if trial["test"] != "chop":
+        return set()
+    return {"strokes not noted" if many is None else f"{many} stroke{'s' * (many != 1)}"}
 
 
 def _shown(value, steel):

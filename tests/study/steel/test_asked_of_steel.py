@@ -100,7 +100,7 @@ def test_a_trial_of_a_blade_of_two_heats_is_asked_for_its_heat(tmp_path):
     ],
 )
 def test_a_day_with_its_year_last_is_asked_about(tmp_path, day, said):
-    trial = {"test": "chop", "result": "same", "day": day, "carburised": True}
+    trial = {"test": "rope", "result": "same", "day": day, "carburised": True}
     (only,) = asked(tmp_path, trials=[trial])
     assert f"trials 1, day: {said}: year first" in only
     assert asked(tmp_path, trials=[{**trial, "day": "2026-11-28"}]) == []
@@ -144,3 +144,12 @@ def test_a_trial_told_twice_is_asked_about_and_with_a_day_of_its_own_is_not(tmp_
     (only,) = asked(tmp_path, trials=[chip, chip])
     assert "trials 2: the same trial stands there already, as trials 1, so it counts once" in only
     assert asked(tmp_path, trials=[chip, {**chip, "day": "2026-11-28"}]) == []
+
+
+def test_a_chop_of_a_whole_edge_is_asked_how_many_strokes_it_made(tmp_path):
+    trial = {"test": "chop", "result": "same", "carburised": True}
+    (only,) = asked(tmp_path, trials=[trial])
+    assert "trials 1: how many strokes the blade made is not said" in only
+    assert "add strokes = their number; from 30 on" in only
+    for more in ({"strokes": 60}, {"edge": "chipped"}, {"life_ratio": "1.1 (1 to 1.2)"}):
+        assert asked(tmp_path, trials=[{**trial, **more}]) == []

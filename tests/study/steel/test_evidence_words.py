@@ -228,7 +228,7 @@ def test_a_trial_names_the_coupon_and_heat_the_known_blade_and_the_day():
     trial = TrialSeen("A", "chop", "same", "sound", heat=("blade1", 2), beside="my old chopper",
                       day="2026-05-04")  # fmt: skip
     one = SteelSeen(pieces=(PieceSeen("A"),), trials=(trial,))
-    told = "chop; same; edge sound; beside my old chopper; 2026-05-04"
+    told = "chop; same; edge sound; beside my old chopper; strokes not noted; 2026-05-04"
     assert trials_in_words(one) == [("blade1, heat 2", told)]
     two = replace(one, pieces=(PieceSeen("A"), PieceSeen("B")))
     assert trials_in_words(two) == [("A, blade1, heat 2", told)]

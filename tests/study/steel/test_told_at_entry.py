@@ -116,7 +116,7 @@ def test_a_trial_that_names_no_coupon_is_asked_about_where_there_are_several(ent
     for coupon in "12":
         entered("heats", "piece=A", f"coupon={coupon}", "medium=oil", "heat_c=820")
         entered("tempers", "piece=A", f"coupon={coupon}", "temperature_c=200")
-    (asked,) = told(entered("trials", "piece=A", "test=chop", "edge=sound"), "asked")
+    (asked,) = told(entered("trials", "piece=A", "test=rope", "edge=sound"), "asked")
     assert "which coupon or blade was tried is not said" in asked
 
 

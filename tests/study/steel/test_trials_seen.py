@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.doubts import codes
 from edgetest.study.steel.steel_rows import SteelRows
-from edgetest.study.steel.trials_seen import trials_seen, trials_told_twice
+from edgetest.study.steel.trials_seen import trials_seen, trials_told_twice, trials_too_short
 
 CHIP = {"coupon": "A1", "heat": 1, "test": "chop", "edge": "chipped"}
 
@@ -32,3 +32,13 @@ def test_trials_stand_in_the_order_of_their_days_and_without_one_where_they_stan
     told = (("chipped", "2026-11-28"), ("rolled", ""), ("sound", "2026-11-02"), ("broke", "2.11."))
     seen = trials_seen(rows(*({**CHIP, "edge": edge, "day": day} for edge, day in told)), {}, ())
     assert [one.edge for one in seen] == ["sound", "rolled", "chipped", "broke"]
+
+
+def test_a_chop_of_one_stroke_is_said_to_tell_nothing_yet():
+    sound = {**CHIP, "edge": "sound", "result": "same"}
+    one, enough, chipped = (rows({**row, "strokes": n}) for row, n in
+                            ((sound, 1), (sound, 30), (CHIP, 1)))  # fmt: skip
+    (found,) = trials_too_short(trials_seen(one, {}, ()))
+    assert "A1, heat 1 is of 1 stroke: that says nothing yet of a whole edge" in found.text
+    assert not [*trials_too_short(trials_seen(enough, {}, ())),
+                *trials_too_short(trials_seen(chipped, {}, ()))]  # fmt: skip
