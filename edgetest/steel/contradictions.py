@@ -10,7 +10,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.alike_heats import colder_by_far, thicker, told_alike
 from edgetest.steel.bare_heats import if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
-from edgetest.steel.made_good import FINE_SINCE, STOOD_SINCE, fine_since, stood_since
+from edgetest.steel.made_good import FINE_SINCE, fine_since, stood_since
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
@@ -313,11 +313,11 @@ def _hard_short_life(seen):
         hard = [heat for heat in own if any(map(is_hard, final_readings(heat)))]
         if hard and lives_short(trial):
             found = _found("hard_short_life", trial.piece, hard[-1])
-            yield _past(found, STOOD_SINCE) if _stood(seen, trial) else found
+            yield _past(found, said) if (said := _stood(seen, trial)) else found
 
 
 def _stood(seen, trial):
-    """Whether the piece's blade, treated otherwise since a trial, stood at the last."""
+    """How the piece's blade stood at the last, though a trial failed; "" where it did not."""
     like = (trial.piece, trial.carburised)
     trials = [one for one in seen.trials if (one.piece, one.carburised) == like]
     heats = [one for one in seen.heats if (one.piece, one.carburised) == like]

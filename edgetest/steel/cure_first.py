@@ -209,8 +209,8 @@ def hot_enough(at: Situation, heat):
 
 def short_life(at: Situation):
     """Hard, yet it gave out early: skin, grain, soak and temper before the steel."""
-    found = at.broken("hard_short_life")
-    if not found or found.heat is None or found.remark:
+    found = next((one for one in at.contradictions if _gave_out_hard(one)), None)
+    if found is None:
         return None
     heat, edges = found.heat, {trial.edge for trial in at.trials}
     if edges & BRITTLE and to_be_tried(heat, at.trials, at.heats):
@@ -230,9 +230,15 @@ def short_life(at: Situation):
     if loose(heat):
         return GRIND_AND_FILE
     if edges & BRITTLE and not chipped_again(at):
-        reason = "Fine in the break, and it chipped: temper one step hotter."
+        reason = "It chipped, and no break of such a heat was seen coarse: temper one step hotter."
         return TradeStep("heat_treat_again", "temper_hotter", reason)
     return None
+
+
+def _gave_out_hard(one):
+    """Whether a blade of the steel as it is, hard, gave out; a packed one tells of its case."""
+    standing = one.code == "hard_short_life" and not one.remark
+    return standing and one.heat is not None and not one.heat.carburised
 
 
 def _grain_seen(at, heat):

@@ -4,7 +4,15 @@ from dataclasses import replace
 
 from edgetest.steel.contradictions import kept_hrc
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep, chipped_again
-from edgetest.steel.gave_out import COOLEST_TEMPER_C, as_many_failed, is_blade, last_blade, tried_of
+from edgetest.steel.gave_out import (
+    COOLEST_TEMPER_C,
+    alike_trials,
+    as_many_failed,
+    heat_tried,
+    is_blade,
+    last_blade,
+    tried_of,
+)
 from edgetest.steel.made_good import stood_since
 from edgetest.steel.surely import high_of, of_place
 from edgetest.steel.tough_tried import rod_answered
@@ -185,8 +193,13 @@ def edge_gave_out(at, losses):
 
 
 def _unanswered(at, best):
-    """Trials of a heat, without those after which the blade, treated otherwise, stood."""
-    own = [trial for trial in at.trials if trial.heat in (None, (best.coupon, best.heat))]
+    """Trials of a heat and of the last blade, without those after which a blade stood."""
+    last, stood = last_blade(at), bool(_stood(at))
+    known = last is not None and heat_tried(at, last) is not None
+    places = {None, (best.coupon, best.heat), last.at if known else None}
+    own = [trial for trial in at.trials if trial.heat in places]
+    if stood:  # a blade that stood tells more than a coupon over the rod
+        own = [one for one in own if one.trial in EDGED or one.heat == last.at]
     own = [trial for trial in own if not stood_since(trial, at.trials, at.heats)]
     return [trial for trial in own if not rod_answered(at, trial)]
 
@@ -213,18 +226,33 @@ def reuse_step(at, losses):
     if short and at.sister_at_hand:
         reason = "One piece says little of its lot: quench and file a sister piece first."
         return TradeStep("go_on", "second_piece", DIFFER if differ else reason)
+    rest = _rest(at)
     if short:
         left = " and ".join(sorted(sisters - sampled))
         reason = (
-            f"The trial blade stood: make the rest of this piece, not of its sisters. {left} would "
+            f"The trial blade stood: {rest} of this piece, not of its sisters. {left} would "
             "tell more of the lot, and may not be heated or ground yet."
         )
         return TradeStep("reuse", None, reason)
     if at.piece.lot and (differ or not sampled):
-        reason = "The trial blade stood: make the rest of this piece, not of its sisters."
+        reason = f"The trial blade stood: {rest} of this piece, not of its sisters."
     else:
-        reason = "The trial blade stood beside the known one: make the rest."
+        reason = f"The trial blade stood beside the known one: {rest}."
     return TradeStep("reuse", None, reason)
+
+
+def _rest(at):
+    """That the rest may be made, and what the blade that stood leaves open before it."""
+    last, first = last_blade(at), []
+    if last is not None and heat_tried(at, last) is None:
+        name = "it" if last.at is None else last.at[0]
+        first.append(f"write down how {name} was heated and tempered, for nobody has yet")
+    tough = [one for one in at.trials if last and one.heat == last.at and one.trial != "rope"]
+    if at.seen.use in STRUCK and not tough:
+        first.append(
+            "chop with it, for it cut rope alone, and rope does not tell what blows do to an edge"
+        )
+    return "; ".join((*first, "then make the rest")) if first else "make the rest"
 
 
 def ready(at, losses):
@@ -236,8 +264,11 @@ def ready(at, losses):
         reason = "One blade stood; a wrong lot would cost more than a second blade: make one more."
         return TradeStep("reuse_trial", "trial_blade", reason)
     if stood and as_many_failed(at):
-        reason = "One of two blades treated alike gave out: make one more, treated as the one that "
-        reason += "stood."
+        held, failed = alike_trials(at)
+        reason = (
+            f"Of {held + failed} trials treated alike, {failed} gave out: make one more, treated "
+            "as the one that stood."
+        )
         return TradeStep("reuse_trial", "trial_blade", reason)
     if stood:
         return reuse_step(at, losses)

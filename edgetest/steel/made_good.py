@@ -4,14 +4,18 @@ from collections.abc import Sequence
 
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.steel_seen import HeatSeen, TrialSeen
-from edgetest.steel.tried_blades import temper_untried, treated, tried_blades
+from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, tried_blades
 
 STOOD_SINCE = "It is past: heat-treated otherwise since, the blade stood."
+SHARPENED_SINCE = "It is past: the same blade was run again since, and stood."
 FINE_SINCE = "It is past: a later heat, hardened otherwise, was not coarse."
 
 
-def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[HeatSeen]):
-    """Whether the blade tried last stood, heat-treated otherwise than the one that failed.
+def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[HeatSeen]) -> str:
+    """How the blade tried last stood though another trial failed; "" where it did not.
+
+    An edge that rolled or lived short may be a poor edge: sharpened again and run once more, it
+    tells. One that chipped or broke is answered by another heat or temper alone.
 
     Parameters
     ----------
@@ -23,12 +27,17 @@ def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[H
     blades = tried_blades(trials, heats)
     last = blades[-1] if blades else None
     if last is None or not last.stood or last.at is None:
-        return False
+        return ""
+    if trial in last.trials:
+        return SHARPENED_SINCE if trial != last.trials[-1] else ""
     failed = next((one for one in blades if trial in one.trials and not one.stood), None)
     if failed is None or failed.at is None:
-        return False
+        return ""
+    if failed.at == last.at and failed.gave_out in GIVEN_WAY:
+        return SHARPENED_SINCE
     anew = failed.at[0] == last.at[0] and failed.at[1] < last.at[1]
-    return anew or treated(failed, blades, heats) != treated(last, blades, heats)
+    otherwise = treated(failed, blades, heats) != treated(last, blades, heats)
+    return STOOD_SINCE if anew or otherwise else ""
 
 
 def to_be_tried(heat: HeatSeen, trials: Sequence[TrialSeen], heats: Sequence[HeatSeen]):

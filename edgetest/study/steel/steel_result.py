@@ -17,6 +17,7 @@ from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.steel.blade_that_stood import temper_words
 from edgetest.study.steel.evidence_words import in_celsius_too
+from edgetest.study.steel.failures_told import failures_told
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core
@@ -206,8 +207,10 @@ class SteelResult:
         """Why, what the trial blades showed, and which temper came nearest to what is wanted."""
         lives = [life_against_reference(ratio) for ratio in self.lives]
         about, decision = self.asked.piece, self.asked.decision
+        said = (*decision.reasons, *lives)
+        failed = failures_told(self.seen, about, said)
         tempers = temper_words(self.seen, decision, about, self.wanted_hrc)
-        return (*decision.reasons, *lives, *filter(None, [tempers]))
+        return (*said, *filter(None, [failed, tempers]))
 
     def further_reasons(self):
         """The reasons that the headline does not tell itself."""

@@ -264,6 +264,22 @@ def trial_blade(_, steel, told):
     return [] if mine else ["no trial was noted"]
 
 
+@rule(r"Gave out in a trial: (.+)\.")
+def gave_out(m, steel, told):
+    """Each part is an edge that was noted so, of that coupon or blade."""
+    mine = [t for t in steel.trials if t["piece"] == told["piece"]]
+    found = []
+    for part in m[1].split("; "):
+        edges = {
+            word for word in ("chipped", "rolled", "took a set", "broke") if f" {word}" in part
+        }
+        who = part.split(",")[0]
+        of = [t for t in mine if who in (t.get("coupon"), t.get("blade"), "a coupon")]
+        if not any(t.get("edge") in edges for t in of or mine):
+            found.append(f"'{part}' was not noted")
+    return found
+
+
 @rule(rf"Next: (.+) \(about ({NUMBER}) (h|min) of work\)\.")
 @rule(r"Next: (.+)\.()()")
 def next_test(m, _, told):

@@ -1,0 +1,45 @@
+"""Which blades and coupons gave out in a trial? No failure goes untold when a later blade stood."""
+
+from collections.abc import Sequence
+
+from edgetest.steel.steel_seen import SteelSeen, TrialSeen
+from edgetest.steel.tried_blades import BRITTLE, EDGED, GIVEN_WAY, tried_blades
+
+HOW = {"brass_rod": "over the brass rod", "bend": "in the bend"}
+DID = {"broke": "broke", "chipped": "chipped", "rolled": "rolled", "took_a_set": "took a set"}
+
+
+def failures_told(seen: SteelSeen, piece: str | None, said: Sequence[str]) -> str:
+    """Every edge of a piece that gave out and is not named yet, in one sentence; "" for none.
+
+    Parameters
+    ----------
+    seen : SteelSeen
+    piece : str or None
+    said : sequence of str
+        What stands beside it: a failure that is told there is not told again.
+    """
+    own = [trial for trial in seen.trials if trial.piece == piece]
+    found = [*_blades(seen, own, packed=False), *_blades(seen, own, packed=True)]
+    found += [_coupon(one) for one in own if one.trial not in EDGED and _failed(one)]
+    text = " ".join(said)
+    left = [one for one in dict.fromkeys(found) if one not in text]
+    return f"Gave out in a trial: {'; '.join(left)}." if left else ""
+
+
+def _blades(seen, own, *, packed):
+    """What each blade did whose edge gave out, as found or packed with carbon."""
+    heats = [h for h in seen.heats if h.piece in {t.piece for t in own} and h.carburised == packed]
+    trials = [trial for trial in own if trial.carburised == packed]
+    named = " (packed with carbon)" * packed
+    return [f"{one.words()}{named}" for one in tried_blades(trials, heats) if one.gave_out]
+
+
+def _failed(trial: TrialSeen):
+    return trial.edge in BRITTLE | GIVEN_WAY
+
+
+def _coupon(trial: TrialSeen):
+    """What a coupon, or a blade, did over the rod or in the bend."""
+    who = "a coupon" if trial.heat is None else f"{trial.heat[0]}, heat {trial.heat[1]},"
+    return f"{who} {DID[trial.edge or 'broke']} {HOW.get(trial.trial, 'there')}"

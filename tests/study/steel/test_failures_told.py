@@ -1,0 +1,35 @@
+"""What gave out in a trial is told, also beside a blade that stood later."""
+
+from edgetest.steel.steel_seen import TrialSeen
+from edgetest.study.steel.failures_told import failures_told
+from tests.steel.seen_steel import heat, number, seen, temper
+
+TWO = (temper(number(57), 220.0), temper(number(54), 260.0))
+BLADE = heat(coupon="blade1", tempers=TWO)
+
+
+def trial(edge, name="blade1", test="chop", **of):
+    return TrialSeen("A", test, None, edge, heat=(name, 1), **of)
+
+
+def test_a_chip_is_told_though_the_blade_stood_after_a_further_temper():
+    what = seen(BLADE, trials=(trial("chipped"), trial("sound")))
+    assert failures_told(what, "A", ()) == (
+        "Gave out in a trial: blade1, heat 1, chipped its edge."
+    )
+    assert failures_told(what, "A", ("blade1, heat 1, chipped its edge in the trial.",)) == ""
+    assert failures_told(seen(BLADE, trials=(trial("sound"),)), "A", ()) == ""
+    assert failures_told(what, "B", ()) == ""
+
+
+def test_coupons_over_the_rod_and_packed_blades_are_told_as_what_they_are():
+    packed = heat(coupon="blade2", carburised=True)
+    trials = (
+        trial("broke", "blade2", carburised=True),
+        trial("chipped", "A1", "brass_rod"),
+        TrialSeen("A", "bend", edge="took_a_set"),
+    )
+    assert failures_told(seen(BLADE, packed, trials=trials), "A", ()) == (
+        "Gave out in a trial: blade2, heat 1, broke (packed with carbon); A1, heat 1, chipped "
+        "over the brass rod; a coupon took a set in the bend."
+    )
