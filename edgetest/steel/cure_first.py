@@ -209,10 +209,9 @@ def hot_enough(at: Situation, heat):
 
 def short_life(at: Situation):
     """Hard, yet it gave out early: skin, grain, soak and temper before the steel."""
-    found = next((one for one in at.contradictions if _gave_out_hard(one)), None)
-    if found is None:
+    heat, edges = _gave_out_hard(at), {trial.edge for trial in at.trials}
+    if heat is None:
         return None
-    heat, edges = found.heat, {trial.edge for trial in at.trials}
     if edges & BRITTLE and to_be_tried(heat, at.trials, at.heats):
         return None
     if not _grain_seen(at, heat):
@@ -235,10 +234,13 @@ def short_life(at: Situation):
     return None
 
 
-def _gave_out_hard(one):
-    """Whether a blade of the steel as it is, hard, gave out; a packed one tells of its case."""
-    standing = one.code == "hard_short_life" and not one.remark
-    return standing and one.heat is not None and not one.heat.carburised
+def _gave_out_hard(at):
+    """The heat of a hard blade that gave out; a packed one tells of its case alone."""
+    own = (
+        one.heat for one in at.contradictions
+        if one.code == "hard_short_life" and one.heat and not one.remark
+    )  # fmt: skip
+    return next((heat for heat in own if not heat.carburised), None)
 
 
 def _grain_seen(at, heat):

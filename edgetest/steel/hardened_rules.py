@@ -194,11 +194,11 @@ def edge_gave_out(at, losses):
 
 def _unanswered(at, best):
     """Trials of a heat and of the last blade, without those after which a blade stood."""
-    last, stood = last_blade(at), bool(_stood(at))
-    known = last is not None and heat_tried(at, last) is not None
-    places = {None, (best.coupon, best.heat), last.at if known else None}
+    last, places = last_blade(at), {None, (best.coupon, best.heat)}
+    if last is not None and heat_tried(at, last) is not None:
+        places.add(last.at)
     own = [trial for trial in at.trials if trial.heat in places]
-    if stood:  # a blade that stood tells more than a coupon over the rod
+    if last is not None and last.stood:  # it tells more than a coupon over the rod
         own = [one for one in own if one.trial in EDGED or one.heat == last.at]
     own = [trial for trial in own if not stood_since(trial, at.trials, at.heats)]
     return [trial for trial in own if not rod_answered(at, trial)]
