@@ -31,8 +31,11 @@ def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[H
     if trial in last.trials:
         return SHARPENED_SINCE if trial != last.trials[-1] else ""
     failed = next((one for one in blades if trial in one.trials and not one.stood), None)
-    if failed is None or failed.at is None:
-        return ""
+    return _answered(failed, last, blades, heats) if failed is not None and failed.at else ""
+
+
+def _answered(failed, last, blades, heats) -> str:
+    """What was done between a blade that failed and the last one, which stood; "" for nothing."""
     if failed.at == last.at and failed.gave_out in GIVEN_WAY:
         return SHARPENED_SINCE
     anew = failed.at[0] == last.at[0] and failed.at[1] < last.at[1]
