@@ -26,6 +26,9 @@ def ratio_doubts(pieces, report, touched):
         Its `where` has the two tools as `blade` and `other`.
     """
     counts = report.counts
+    alone = {ratio.scope for ratio in counts.ratios} == {"blades"} if counts is not None else False
+    if alone and len(counts.ratios) > 1:
+        yield doubt("tools_compared_singly", tools=len(counts.ratios) + 1)
     for ratio in counts.ratios if counts is not None else ():
         if 0 < ratio.ratio.value < inf:
             yield from _other_pieces(pieces, ratio)

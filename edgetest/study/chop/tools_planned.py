@@ -274,6 +274,8 @@ def claims_of_tools(study):
     tools = {blade.id for blade in study.blades} | ({study.control} - {None})
     if len(tools) < 2:
         yield doubt("one_tool_planned")
+    if len(tools) > 2:
+        yield doubt("tools_compared_singly", tools=len(tools))
     yield doubt("tools_not_treatments")
 
 

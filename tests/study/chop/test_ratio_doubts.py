@@ -73,3 +73,16 @@ def test_edges_that_were_not_touched_up_alike_are_told(tmp_path, more, edges):
 def test_edges_kept_alike_or_touched_up_after_all_pieces_are_not_doubted(tmp_path, more):
     result = found(tmp_path / "a", more=more)
     assert told(result, "touched_up_unlike") == []
+
+
+def test_three_tools_are_told_to_be_compared_two_at_a_time_and_two_are_not(tmp_path):
+    two = found(tmp_path / "a")
+    assert told(two, "tools_compared_singly") == []
+    third = [f"T1,billet,{n},board {n},European ash,12,50,50,{count}," for n, count in
+             enumerate(("12", "15", "18", "12", "12", "14"), 1)]  # fmt: skip
+    log = tmp_path / "a" / "chops.csv"
+    log.write_text(log.read_text(encoding="utf-8") + "\n".join(third) + "\n", encoding="utf-8")
+    study = tmp_path / "a" / "study.toml"
+    study.write_text(STUDY.replace('{id = "O1"}', '{id = "O1"}, {id = "T1"}'), encoding="utf-8")
+    (one,) = told(analyse_chops(open_chops(tmp_path / "a")), "tools_compared_singly")
+    assert one.text.startswith("3 tools are compared two at a time, and each comparison holds by")

@@ -134,3 +134,11 @@ def test_a_number_beyond_reach_is_said_to_be(study):
     need = make_plan(study(STUDS)).need.woods[0]
     assert replace(need, pieces=None).number() == "more than 200 pieces with each tool"
     assert replace(need, high=None).number().endswith(f"({need.low} to more than 200)")
+
+
+def test_three_tools_take_a_piece_of_every_board_each_and_are_compared_two_at_a_time(study):
+    plan = make_plan(study(blades=("H1", "H2"), protocol="billet_chop"))
+    assert "tools_compared_singly" in codes(plan.doubts)
+    for board in ("board 1", "board 2", "board 3"):
+        assert {run.blade for run in plan.runs if run.block == board} == {"H1", "H2", "C1"}
+    assert "3 tools are compared two at a time" in plan.summary()
