@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from edgetest.cli import root
-from edgetest.cli.photo_commands import KnownLight, Optics, lines_of, scale_possible
+from edgetest.cli.photo_commands import KnownLight, Optics, each_line, scale_possible
 from edgetest.errors import UnusableInput
 from edgetest.study.words import counted
 
@@ -103,15 +103,18 @@ def measure_command(photos, optics, lit, hands, keeping, overlay, dry_run, json_
 
 def _say(batches, found, json_):
     """Print each result; of several studies with its study's name."""
-    every = [(batch.study, result)
-             for batch, results in zip(batches, found, strict=True)
-             for result in results]  # fmt: skip
-    if json_:
-        root.say([{**({"study": study} if study else {}), **result.to_dict()}
-                  for study, result in every], "", json_)  # fmt: skip
-    else:
-        told = (replace(result, photo=str(Path(study) / result.photo)) for study, result in every)
-        root.say(None, lines_of(told), json_)
+
+    def every():
+        for batch, results in zip(batches, found, strict=True):
+            for result in results:
+                yield batch.study, result
+
+    root.say_each(
+        ({**({"study": study} if study else {}), **result.to_dict()} for study, result in every()),
+        each_line(replace(result, photo=str(Path(study) / result.photo))
+                  for study, result in every()),
+        json_,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -125,11 +128,15 @@ class Batch:
 
 def _measured(batches, workers, bar, again):
     """The results of each batch."""
-    from edgetest.study.photos.many_photos import measure_many
+    from edgetest.study.photos.held_results import HeldResults, ResultsInOrder
+    from edgetest.study.photos.many_photos import as_they_come
     from edgetest.study.photos.measure_changed import measure_studies
 
     if batches[0].folder is None:
-        return [list(measure_many(batches[0].tasks, workers=workers, progress=bar))]
+        tasks, held = batches[0].tasks, HeldResults()
+        for number, result in as_they_come(tasks, workers=workers, progress=bar):
+            held.hold(number, result)
+        return [ResultsInOrder(range(len(tasks)), lambda number: held.of(number, tasks[number]))]
     kept = [(batch.tasks, batch.folder) for batch in batches]
     return measure_studies(kept, workers=workers, progress=bar, again=again)
 

@@ -110,15 +110,18 @@ class Optics(KnownScale):
         return known, size_px, light
 
 
-def lines_of(results):
-    """One line a photograph; then each doubt once, with how many photographs it is about."""
-    lines: list[str] = []
+def each_line(results):
+    """One line a photograph, then each doubt once, with how many photographs it is about."""
     texts: Counter[str] = Counter()
     for result in results:
-        lines.append(f"{result.photo}: {result.summary()}")
+        yield f"{result.photo}: {result.summary()}"
         texts.update(one["text"] for one in result.to_dict()["doubts"])
-    lines += [f"{counted(times, 'photograph')}: {text}" for text, times in texts.items()]
-    return "\n".join(lines)
+    yield from (f"{counted(times, 'photograph')}: {text}" for text, times in texts.items())
+
+
+def lines_of(results):
+    """The lines of `each_line` as one text."""
+    return "\n".join(each_line(results))
 
 
 def with_doubts(summary, doubts):

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, fields
 from functools import wraps
 from inspect import cleandoc
 from pathlib import Path
+from textwrap import indent
 
 import click
 
@@ -139,6 +140,20 @@ def say(document, text, json_):
         click.echo(json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False))
     else:
         click.echo(shown_whole(text))
+
+
+def say_each(documents, lines, json_):
+    """As `say` prints a list or its lines, but one by one: of ten thousand none waits for all."""
+    if not json_:
+        for line in lines:
+            say(None, line, json_)
+        return
+    before = "["
+    for document in documents:
+        text = json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False)
+        click.echo(f"{before}\n{indent(text, ' ')}", nl=False)
+        before = ","
+    click.echo("[]" if before == "[" else "\n]")
 
 
 @dataclass(frozen=True)

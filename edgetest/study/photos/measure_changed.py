@@ -5,8 +5,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from edgetest.study.photos.corrections import NO_CORRECTION
+from edgetest.study.photos.held_results import HeldResults, ResultsInOrder
 from edgetest.study.photos.many_photos import as_they_come
-from edgetest.study.photos.measured_table import append_measured, read_rows, tidy_measured
+from edgetest.study.photos.measured_table import (
+    append_measured,
+    each_row,
+    read_rows,
+    tidy_measured,
+)
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.photos.picture_key import checksum_of, task_key
 
@@ -32,7 +38,7 @@ def measure_tasks(tasks, folder, *, workers=2, progress=None, again=False):
         and kept: the result is the corrected one and carries the other in `automatic`.
     """
     (results,) = measure_studies([(tasks, folder)], workers=workers, progress=progress, again=again)
-    return results
+    return tuple(results)
 
 
 def measure_studies(studies, *, workers=2, progress=None, again=False):
@@ -45,8 +51,9 @@ def measure_studies(studies, *, workers=2, progress=None, again=False):
 
     Returns
     -------
-    list of tuple of PhotoResult
-        Of each study, in the order of its tasks.
+    list of sequence of PhotoResult
+        Of each study, in the order of its tasks. Each is made when it is asked for, so that
+        those of ten thousand photographs take little room.
     """
     all_kept = [_Kept(tasks, Path(folder), again) for tasks, folder in studies]
     waiting = [(kept, task) for kept in all_kept for task in kept.waiting]
@@ -59,8 +66,7 @@ def measure_studies(studies, *, workers=2, progress=None, again=False):
     finally:
         for kept in all_kept:
             kept.tidy()
-    return [tuple(_beside_automatic(task, kept.results) for task in kept.tasks)
-            for kept in all_kept]  # fmt: skip
+    return [ResultsInOrder(kept.tasks, kept.result) for kept in all_kept]
 
 
 class _Kept:
@@ -68,21 +74,34 @@ class _Kept:
 
     def __init__(self, tasks, folder, again):
         self.tasks, self.folder = tasks, folder
-        known = read_rows(folder)
         wanted = {_which(each): each for task in tasks for each in _with_automatic(task)}
-        self.results = {
-            which: _as_kept(task, known[which])
-            for which, task in wanted.items()
-            if not again and _is_known(task, known)
-        }
+        keys, corrected = {}, []
+        self.results = HeldResults()
+        for which, row in each_row(folder):
+            if which in wanted and not again:
+                keys[which] = row["key"]
+                self.results.hold(which, _as_kept(wanted[which], row))
+            elif which[1]:
+                corrected.append(which)
+        for which, key in keys.items():
+            if not _is_of(wanted[which], key):
+                self.results.drop(which)
         self.waiting = [task for which, task in wanted.items() if which not in self.results]
-        self.withdrawn = _withdrawn(known, wanted)
+        self.withdrawn = _withdrawn(corrected, wanted)
+
+    def result(self, task):
+        """A task's result; a corrected one carries what was measured without the correction."""
+        found = self.results.of(_which(task), task)
+        if not task.correction.key():
+            return found
+        automatic = self.results.of((task.name, False), task)
+        return replace(found, automatic=automatic.numbers)
 
     def keep(self, task, result):
         """Keep one result: it is in measured.csv when this returns."""
         row = (result, task_key(task, result.sha256), _which(task)[1])
         append_measured(self.folder, [row])
-        self.results[_which(task)] = result
+        self.results.hold(_which(task), result)
 
     def tidy(self):
         """Put measured.csv in order, however the measuring ended."""
@@ -90,19 +109,24 @@ class _Kept:
             tidy_measured(self.folder, withdrawn=self.withdrawn)
 
 
-def _withdrawn(known, wanted):
+def _withdrawn(corrected, wanted):
     """Photographs whose corrections were taken back since they were measured."""
     return [
         name
-        for name, corrected in known
-        if corrected and (name, False) in wanted and (name, True) not in wanted
+        for name, _ in dict.fromkeys(corrected)
+        if (name, False) in wanted and (name, True) not in wanted
     ]
 
 
 def _is_known(task, known):
     """Whether the rows of measured.csv hold this very measurement."""
     before = known.get(_which(task))
-    return before is not None and before["key"] == task_key(task, checksum_of(task.path))
+    return before is not None and _is_of(task, before["key"])
+
+
+def _is_of(task, key):
+    """Whether a row of this key holds this very measurement."""
+    return key == task_key(task, checksum_of(task.path))
 
 
 def _as_kept(task, row):
@@ -120,14 +144,6 @@ def _with_automatic(task):
 def _which(task):
     """A measurement's place in measured.csv."""
     return task.name, bool(task.correction.key())
-
-
-def _beside_automatic(task, results):
-    """A task's result; a corrected one carries what was measured without the correction."""
-    found = results[_which(task)]
-    if not task.correction.key():
-        return found
-    return replace(found, automatic=results[task.name, False].numbers)
 
 
 def waiting_tasks(tasks, folder):

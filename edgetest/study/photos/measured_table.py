@@ -6,13 +6,15 @@ last row of a photograph holds; when the run ends the file is put in order.
 """
 
 import csv
+import io
 import json
+import os
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
 from edgetest.doubts import Doubt, told
-from edgetest.store.files import append_line, csv_text, locked, write_atomic
+from edgetest.store.files import append_line, csv_text, locked, whole_file, write_atomic
 from edgetest.store.places import program_version
 from edgetest.study.photos.lamp_numbers import SHARES, SIZES, limit_of
 
@@ -94,12 +96,27 @@ def tidy_measured(folder, *, withdrawn=()):
     """
     path, gone = Path(folder) / MEASURED_FILE, {(name, True) for name in withdrawn}
     with locked(folder):
-        before = _text(path)
-        rows = {_which(cells): line for line, cells in _sealed_rows(before)}
-        lines = [line for which, line in sorted(rows.items()) if which not in gone]
-        after = HEADING + "".join(f"{line}\n" for line in lines)
-        if after != before:
-            write_atomic(path, after)
+        with _opened(path) as file:
+            places = {_which(cells): place for place, cells in _sealed_rows(file)}
+            kept = [place for which, place in sorted(places.items()) if which not in gone]
+            if _follow_on(kept, file):
+                return
+        with whole_file(path) as tidied, _opened(path) as file:
+            tidied.write(HEADING.encode())
+            for start, length in kept:
+                file.seek(start)
+                tidied.write(file.read(length).rstrip(b"\r\n") + b"\n")
+
+
+def _follow_on(places, file):
+    """Whether the file holds its heading and then these lines alone, one behind the other."""
+    file.seek(0)
+    due = len(HEADING.encode()) if file.readline() == HEADING.encode() else -1
+    for start, length in places:
+        if start != due:
+            return False
+        due += length
+    return due == file.seek(0, os.SEEK_END)
 
 
 def _cells(result, key, corrected):
@@ -152,16 +169,26 @@ def read_measured(folder):
 
 def read_rows(folder):
     """Every row of measured.csv by (picture, whether a person corrected it)."""
-    found = {}
-    for _, cells in _sealed_rows(_text(Path(folder) / MEASURED_FILE)):
-        with suppress(ValueError, KeyError, TypeError, RecursionError):  # another version's
-            found[_which(cells)] = {
-                "numbers": _numbers(cells),
-                "sha256": cells["sha256"],
-                "key": cells["key"],
-                "seconds": float(cells["seconds"]),
-            }
-    return found
+    return dict(each_row(folder))
+
+
+def each_row(folder):
+    """The rows of measured.csv one by one, as `read_rows` has them; the last of a picture holds.
+
+    Yields
+    ------
+    ((str, bool), dict)
+    """
+    with _opened(Path(folder) / MEASURED_FILE) as file:
+        for _, cells in _sealed_rows(file):
+            with suppress(ValueError, KeyError, TypeError, RecursionError):  # another version's
+                row = {
+                    "numbers": _numbers(cells),
+                    "sha256": cells["sha256"],
+                    "key": cells["key"],
+                    "seconds": float(cells["seconds"]),
+                }
+                yield _which(cells), row
 
 
 def _which(cells):
@@ -169,28 +196,32 @@ def _which(cells):
     return cells["photo"], cells["corrected"] == "yes"
 
 
-def _text(path):
-    """The file's text; "" where there is none, or one that cannot be read."""
+def _opened(path):
+    """The file's bytes; none where there is no file, or one that cannot be read."""
     try:
-        return path.read_bytes().decode("utf-8-sig", "replace").replace("\r\n", "\n")
+        return open(path, "rb")
     except OSError:
-        return ""
+        return io.BytesIO()
 
 
-def _sealed_rows(text):
-    """Line and cells of every row that stands as the program wrote it, in their order.
+def _sealed_rows(file):
+    """Start and length of every row that stands as the program wrote it, and its cells, in order.
 
     Each line is read by itself: one that was cut short takes no other with it.
     """
-    heading, _, rest = text.partition("\n")
-    if heading != HEADING.rstrip():
-        return  # damaged, or of another version of the program: everything is measured again
-    for line in rest.split("\n"):
+    at = 0
+    for line in file:
+        start, at = at, at + len(line)
+        text = line.decode("utf-8-sig" if start == 0 else "utf-8", "replace").rstrip("\r\n")
+        if start == 0:
+            if text != HEADING.rstrip():
+                return  # damaged, or another version's: everything is measured again
+            continue
         with suppress(csv.Error):
-            cells = next(csv.reader([line], strict=True), [])
+            cells = next(csv.reader([text], strict=True), [])
             named = dict(zip(COLUMNS, cells, strict=False))
             if len(cells) == len(COLUMNS) and named["seal"] == _seal(named):
-                yield line, named
+                yield (start, len(line)), named
 
 
 def _seal(cells):

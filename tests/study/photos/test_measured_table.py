@@ -68,6 +68,25 @@ def test_the_last_row_of_a_photograph_holds_and_nothing_before_it_is_written_aga
     assert read_measured(tmp_path)["b.jpg"]["key"] == "k"
 
 
+def test_a_table_in_order_is_left_alone_and_one_that_another_program_saved_is_put_in_order(
+    tmp_path,
+):
+    path = tmp_path / MEASURED_FILE
+    append_measured(tmp_path, [kept("b.jpg"), kept("a.jpg"), kept("b.jpg", "new")])
+    tidy_measured(tmp_path)
+    in_order, place = path.read_bytes(), path.stat().st_ino
+    assert [line[:5] for line in in_order.split(b"\n")[1:3]] == [b"a.jpg", b"b.jpg"]
+    tidy_measured(tmp_path)
+    assert path.stat().st_ino == place
+    path.write_bytes(b"\xef\xbb\xbf" + in_order.replace(b"\n", b"\r\n"))
+    assert {name: row["key"] for name, row in read_measured(tmp_path).items()} == {
+        "a.jpg": "k",
+        "b.jpg": "new",
+    }
+    tidy_measured(tmp_path)
+    assert path.read_bytes() == in_order
+
+
 def test_a_file_of_another_version_is_begun_anew(tmp_path):
     (tmp_path / MEASURED_FILE).write_text("photo,width\na.jpg,5\n")
     append_measured(tmp_path, [kept("b.jpg")])
