@@ -21,7 +21,6 @@ def test_an_endless_number_is_refused_by_the_option_that_it_was_given_for(run):
     assert "'--life': 1e400 is endless: give a number." in err
 
 
-<<<<<<< HEAD
 def test_a_number_that_is_not_whole_is_told_so_and_one_that_may_have_a_point_how_to_write_it(run):
     told = {
         "--runs 1.5": "'1.5' is not a whole number: write digits only, such as 3.",
@@ -32,11 +31,11 @@ def test_a_number_that_is_not_whole_is_told_so_and_one_that_may_have_a_point_how
         code, _, err = run("plan", "nowhere", *given.split())
         assert code == 2
         assert words in err
-=======
+
+
 @pytest.mark.parametrize("documents", [[], [{"a": "µm\n", "b": [1, {}]}, {"a": None}]])
 def test_documents_told_one_by_one_are_told_as_a_list_is(documents, capsys):
     say(documents, "", True)
     whole = capsys.readouterr().out
     say_each(iter(documents), iter(()), True)
     assert capsys.readouterr().out == whole
->>>>>>> ac8c2a60 (Results of ten thousand photographs are held pressed, read and printed one by one: the command's memory no longer grows with them)
