@@ -2,6 +2,7 @@
 
 import shutil
 import time
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,6 +20,9 @@ from edgetest.study.wear.wear_result import StudyResult
 
 RUN = "billhook_temper_study"
 MARK = ".made_by_edgetest_demo"
+# An earlier demo lies aside until the new one stands. While it is moved there or back it lies
+# under the second name, and under the third when it may go.
+ASIDE, MOVING, DONE_WITH = ".earlier", ".earlier_moving", ".earlier_done_with"
 
 
 @dataclass(frozen=True)
@@ -62,7 +66,8 @@ def run_demo(folder, *, workers=2, progress=None):
     Parameters
     ----------
     folder : str or Path
-        Made anew each time; refused where it holds something the demo did not make.
+        Made anew each time; refused where it holds something the demo did not make. An earlier
+        demo comes back where this one does not reach its end.
     workers : int
     progress : callable(done, total), optional
         Counts the photographs rendered, then those measured.
@@ -73,28 +78,74 @@ def run_demo(folder, *, workers=2, progress=None):
     """
     start = time.perf_counter()
     folder = Path(folder)
-    _clear(folder)
+    _refuse_others(folder)
     folder.mkdir(parents=True, exist_ok=True)
     (folder / MARK).touch()
-    study = copy_sample_run(RUN, folder / RUN, workers=workers, progress=progress)
-    result = analyse(open_source(study), workers=workers, progress=progress)
-    return Demo(result, tuple(_pictures(result, folder)), time.perf_counter() - start)
+    with _earlier_aside(folder):
+        study = copy_sample_run(RUN, folder / RUN, workers=workers, progress=progress)
+        result = analyse(open_source(study), workers=workers, progress=progress)
+        files = tuple(_pictures(result, folder))
+    return Demo(result, files, time.perf_counter() - start)
+
+
+def _refuse_others(folder):
+    """Refuse a folder that holds something the demo did not make."""
+    if folder.exists() and any(folder.iterdir()) and not (folder / MARK).exists():
+        raise UnusableInput(
+            "something stands in this folder that the demo did not make",
+            where=str(folder),
+            mend="choose another folder with --to",
+        )
+
+
+@contextmanager
+def _earlier_aside(folder):
+    """Lay an earlier demo aside while a new one is made; it comes back where that fails.
+
+    Where the program died in the midst of this, the earlier demo is found wherever it lies: each
+    turn is one renaming.
+    """
+    aside, moving, done_with = (folder / name for name in (ASIDE, MOVING, DONE_WITH))
+    shutil.rmtree(done_with, ignore_errors=True)
+    if moving.exists():
+        _moved(moving, folder)
+    if aside.exists():
+        _clear(folder)
+    else:
+        moving.mkdir()
+        for each in _made(folder):
+            each.rename(moving / each.name)
+        moving.rename(aside)
+    try:
+        yield
+    except BaseException:
+        _clear(folder)
+        aside.rename(moving)
+        _moved(moving, folder)
+        raise
+    aside.rename(done_with)
+    shutil.rmtree(done_with)
+
+
+def _moved(moving, folder):
+    """Move an earlier demo back to where it was."""
+    for each in moving.iterdir():
+        each.rename(folder / each.name)
+    moving.rmdir()
+
+
+def _made(folder):
+    """What a demo made in its folder, without its mark and what lies aside."""
+    return [each for each in folder.iterdir() if each.name not in (MARK, ASIDE, MOVING, DONE_WITH)]
 
 
 def _clear(folder):
-    """Take an earlier demo away, and nothing else."""
-    if folder.exists() and any(folder.iterdir()):
-        if not (folder / MARK).exists():
-            raise UnusableInput(
-                "something stands in this folder that the demo did not make",
-                where=str(folder),
-                mend="choose another folder with --to",
-            )
-        for each in folder.iterdir():  # the mark stays: what is half cleared is still the demo's
-            if each.is_dir() and not each.is_symlink():
-                shutil.rmtree(each)
-            elif each.name != MARK:
-                each.unlink()
+    """Take away what a demo made."""
+    for each in _made(folder):
+        if each.is_dir() and not each.is_symlink():
+            shutil.rmtree(each)
+        else:
+            each.unlink()
 
 
 def _pictures(result, folder):

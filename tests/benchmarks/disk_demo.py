@@ -8,20 +8,17 @@ from pathlib import Path
 import pytest
 
 from edgetest.cli import demo
+from edgetest.store import workspace
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import analyse
 from tests.benchmarks.disk_studies import LOG, photographed, said
 
 
 def small_demo(root):
-    """The demo, of a study with two photographs in the place of the sample run's 160."""
-
-    def copied(_, folder, **how):
-        shutil.copytree(_photographed_and_typed(), folder)
-        return folder
-
+    """The demo, where the sample run that travels with the program has two photographs, not 160."""
+    runs = _photographed_and_typed()
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(demo, "copy_sample_run", copied)
+        patch.setattr(workspace, "shipped", lambda _: runs)
         patch.setattr(demo, "analyse", lambda source, **_: _analysed(source.path))
         demo.run_demo(root / "d", workers=1)
 
@@ -34,7 +31,8 @@ def _analysed(folder):
 
 @cache
 def _photographed_and_typed():
-    root = Path(tempfile.mkdtemp())
+    """A folder of sample runs with one, small."""
+    root, runs = Path(tempfile.mkdtemp()), Path(tempfile.mkdtemp())
     photographed(root)
     rows = (root / "s" / "log.csv").read_text().splitlines()[1:]
     head = "blade,cuts,station_mm,photo,edge_width_um"
@@ -44,4 +42,5 @@ def _photographed_and_typed():
         lines.append(f"{blade},{cuts},40,,{width}")
     (root / "s" / "log.csv").write_text("\n".join(lines) + "\n")
     said("measure", root / "s", "--workers", 1)
-    return root / "s"
+    shutil.copytree(root / "s", runs / demo.RUN)
+    return runs
