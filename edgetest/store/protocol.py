@@ -312,6 +312,15 @@ def _stage_words(protocol: Protocol) -> str:
     stages = protocol.stages
     if protocol.log == "chops" and stages == tuple(range(1, len(stages) + 1)):
         return f"{len(stages)} pieces a blade at the least, all blades in turn"
+    places = ""
+    if protocol.stations_mm and any(rule.at_stations for rule in protocol.readings):
+        *before, last = (as_typed(station, "mm") for station in protocol.stations_mm)
+        places = f"{', '.join(before)} and {last}" if before else last
+        places = f" at {places} from the heel,"
     if len(stages) <= 12:
-        return f"read at {', '.join(str(stage) for stage in stages)} {protocol.life_unit}"
-    return f"read at {len(stages)} stages from {stages[0]} to {stages[-1]} {protocol.life_unit}"
+        told = ", ".join(str(stage) for stage in stages)
+        return f"read{places} at {told} {protocol.life_unit}"
+    return (
+        f"read{places} at {len(stages)} stages from {stages[0]} to {stages[-1]} "
+        f"{protocol.life_unit}"
+    )

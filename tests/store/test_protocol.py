@@ -32,6 +32,12 @@ def test_a_protocol_says_all_that_a_stranger_needs(name):
     assert describe(protocol).endswith(".")
 
 
+def test_a_protocol_in_words_says_where_along_the_edge_it_is_read():
+    told = describe(load_protocol("sisal_rope"))
+    assert "read at 20 mm, 40 mm and 60 mm from the heel, at 0, 10, 25" in told
+    assert "from the heel" not in describe(load_protocol("billet_chop"))
+
+
 GUIDE = Path(__file__).parents[2] / "edgetest" / "guide" / "reference" / "sources.md"
 
 

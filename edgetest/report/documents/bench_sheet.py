@@ -57,7 +57,6 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
                 ("Names", "sealed; the codes are tied on the blades" if sealed else ""),
                 ("Control blade", "" if sealed else source.study.control or "none named"),
                 ("Grades", _grade_words(rules, records[0])),
-                ("Batch", "of the medium, not of the heat treatment" * ("batch" in records[0])),
                 ("Order", f"{_order_words(rules)} Leave empty what was not read."),
             ]
         ),

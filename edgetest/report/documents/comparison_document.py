@@ -66,7 +66,8 @@ def comparison_contents(result, settings, *, day):
     """
     result = with_titles(result)
     study = result.study
-    front = front_of(study, settings, "Comparison of edge holding")
+    subject = f"Comparison of edge holding · {result.protocol.title}"
+    front = front_of(study, settings, subject)
     pictures = front.pictures
     photo_parts, photo_pictures = photo_sections(result, settings)
     all_photos, beside = photo_table(result, settings)

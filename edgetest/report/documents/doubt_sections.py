@@ -139,9 +139,9 @@ def _limit_and_angle(result):
     """What the lives hold for besides medium and batch; an angle only where it is noted."""
     angles = {blade.angle_words() for blade in result.study.blades}
     if "" in angles or not angles:
-        return "this batch and this limit"
+        return "this supply of it and this limit"
     angle = "this edge angle" if len(angles) == 1 else "these edge angles"
-    return f"this batch, this limit and {angle}"
+    return f"this supply of it, this limit and {angle}"
 
 
 def left_out_sections(result, units):

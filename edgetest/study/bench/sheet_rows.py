@@ -10,7 +10,7 @@ from edgetest.units import as_typed
 
 PHOTO_WORDS = {"edge_width_um": "photograph", "w30_um": "photograph between lamps"}
 # What holds for many rows is asked for once a page, where the log has a column for it.
-OF_A_PAGE = {"operator": "Operator", "batch": "Batch", "day": "Day", "date": "Date"}
+OF_A_PAGE = {"operator": "Operator", "batch": "Roll or bundle", "day": "Day", "date": "Date"}
 PIECE_WORDS = FACTS | {
     "diameter_mm": "or diameter (mm)",
     "nominal": "Size as sold",
@@ -96,6 +96,8 @@ def sheet_turns(name, records, protocol):
             SheetTurn(row.get("block", ""), row["blade"], "", (lasted, *last), once)
             for row in cells
         )
+    if {"mishap", "note"} <= set(heading):
+        last = (Box("note", "Note, mishap"),)  # one box: a turn takes a line less
     return tuple(
         SheetTurn(
             block, blade, counted(int(cuts), protocol.life_unit.removesuffix("s")),

@@ -17,7 +17,7 @@ LOOKED_AT = (
     "stations",
     "readings and their repeats",
     "control blade",
-    "batch of the medium",
+    "roll of the medium",
     "edge angle and finish",
     "limit",
 )
@@ -229,26 +229,26 @@ def _batch(protocol, rows, runs):
     wish = protocol.medium.batch.partition(".")[0]
     if rows and not any(row.block or row.batch for row in rows):
         yield ProtocolDeparture(
-            "batch of the medium", wish, "no roll, bundle or batch was noted",
+            "roll of the medium", wish, "no roll, bundle or board was noted",
             "A change of the medium cannot be told from a change of blade.",
         )  # fmt: skip
         return
     blank = sum(not row.batch for row in rows)
     if 0 < blank < len(rows):
         yield ProtocolDeparture(
-            "batch of the medium", wish, f"not noted in {blank} of {counted(len(rows), 'row')}",
+            "roll of the medium", wish, f"not noted in {blank} of {counted(len(rows), 'row')}",
             "A change of the medium cannot be told from a change of blade in those rows.",
         )  # fmt: skip
     mixed = [run for run, those in runs.items() if len({r.batch for r in those} - {""}) > 1]
     if mixed:
         yield ProtocolDeparture(
-            "batch of the medium", wish, f"changed within the run: {names_of(mixed, runs)}",
-            "A harder or milder batch bends the curve of wear as the edge itself would.",
+            "roll of the medium", wish, f"changed within the run: {names_of(mixed, runs)}",
+            "A harder or milder roll bends the curve of wear as the edge itself would.",
         )  # fmt: skip
 
 
 def _shared(study, protocol, rows):
-    """Batches of the medium that some heat treatments never met."""
+    """Rolls of the medium that some heat treatments never met."""
     kinds = {blade.id: blade.heat_treatment for blade in study.blades if blade.heat_treatment}
     met = defaultdict(set)
     for row in rows:
@@ -263,7 +263,7 @@ def _shared(study, protocol, rows):
             for batch, those in alone.items()
         )
         yield ProtocolDeparture(
-            "batch of the medium", "every batch shared among the heat treatments",
+            "roll of the medium", "every roll shared among the heat treatments",
             "; ".join(sorted(words)),
-            "What such a batch did cannot be told from what the heat treatment did.",
+            "What such a roll did cannot be told from what the heat treatment did.",
         )  # fmt: skip

@@ -43,7 +43,7 @@ SECTIONS = {
 }  # fmt: skip
 HELD = (
     "Log and facts were held against the protocol: stages, stations, readings and their repeats, "
-    "control blade, batch of the medium, edge angle and finish"
+    "control blade, roll of the medium, edge angle and finish"
 )
 
 
@@ -128,7 +128,7 @@ def _of_heading(block, case):
 
 def _subtitle(text, case):
     head, wishes = case.study.head, case.study.document
-    due = ["Comparison of edge holding"]
+    due = ["Comparison of edge holding", case.protocol["title"]]
     due += [f"tested by {head['tested_by']}"] if "tested_by" in head else []
     due += [head["date"]] if "date" in head else []
     due += [f"for {wishes['customer']}"] if "customer" in wishes else []

@@ -255,7 +255,7 @@ def _worth(keys):
 
 
 @rule(
-    r"The lives hold for what was cut \(the protocol asks for (.+)\), (this|each|the noted) (?:batch|batches)(?:, | and )this limit(?:(?: and|,) (?:these edge angles|this edge angle))?\. Another medium, angle or limit can turn the order round; test that to know it\."
+    r"The lives hold for what was cut \(the protocol asks for (.+)\), this supply of it(?:, | and )this limit(?:(?: and|,) (?:these edge angles|this edge angle))?\. Another medium, angle or limit can turn the order round; test that to know it\."
 )
 def holds_for(m, case):
     """The medium is the protocol's; one angle only where one was noted of every blade."""

@@ -75,8 +75,14 @@ def asks(m, case):
     asked = case.study.asked
     text = m[1]
     found = []
-    stages = re.search(r"read at ([\d, ]+) cuts", text)
-    many = re.search(r"read at (\d+) stages from (\d+) to (\d+) cuts", text)
+    stages = re.search(r"read (?:at .+ from the heel, )?at ([\d, ]+) cuts", text)
+    many = re.search(
+        r"read (?:at .+ from the heel, )?at (\d+) stages from (\d+) to (\d+) cuts", text
+    )
+    places = re.search(r"read at (.+) from the heel", text)
+    told = len(re.split(r", | and ", places[1])) if places else 0
+    if places and told != len(case.protocol["stations_mm"]):
+        found.append(f"its places are {case.protocol['stations_mm']}")
     if many:
         due = (len(asked.stages), asked.stages[0], asked.stages[-1])
         if tuple(map(int, many.groups())) != due:

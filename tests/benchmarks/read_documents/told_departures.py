@@ -180,7 +180,7 @@ def _rest(asks, done, case):
             yield Departure("control not in block", (study.control,), blocks)
         else:
             raise ValueError("of the control")
-    elif asks == "every batch shared among the heat treatments":
+    elif asks == "every roll shared among the heat treatments":
         for part in done.split("; "):
             lot, who = re.match(r"^(.+): (.+) alone$", part).groups()
             kinds = sorted(str(case.treatment(k)) for k in re.split(r", | and ", who))
@@ -203,7 +203,7 @@ def _rest(asks, done, case):
 
 
 def _batches(done, case):
-    if done == "no roll, bundle or batch was noted":
+    if done == "no roll, bundle or board was noted":
         yield Departure("no batch", ())
     elif re.match(r"^not noted in (\d+) of (\d+) rows$", done):
         yield Departure("batch partly noted", ())

@@ -80,10 +80,10 @@ def test_a_control_blade_is_said_to_run_where_it_ran(tmp_path, runs, words):
 @pytest.mark.parametrize(
     ("angles", "words"),
     [
-        ((15, 15), "this batch, this limit and this edge angle. Another"),
-        ((15, 18), "this batch, this limit and these edge angles. Another"),
-        ((15, None), "), this batch and this limit. Another"),
-        ((None, None), "), this batch and this limit. Another"),
+        ((15, 15), "this supply of it, this limit and this edge angle. Another"),
+        ((15, 18), "this supply of it, this limit and these edge angles. Another"),
+        ((15, None), "), this supply of it and this limit. Another"),
+        ((None, None), "), this supply of it and this limit. Another"),
     ],
 )
 def test_lives_hold_for_an_edge_angle_only_where_one_is_noted(tmp_path, angles, words):

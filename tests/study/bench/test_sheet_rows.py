@@ -43,8 +43,7 @@ def test_a_turn_of_a_cut_test_has_a_box_for_each_reading_and_place():
         ("sever_force_gf", "Severing force, gf  #1"),
         ("sever_force_gf", "Severing force, gf  #2"),
         ("grade", "Grade"),
-        ("mishap", "Mishap"),
-        ("note", "Note"),
+        ("note", "Note, mishap"),
     ]
 
 

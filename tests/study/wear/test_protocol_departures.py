@@ -126,7 +126,7 @@ def test_a_control_blade_missing_on_a_roll(departures):
 
 def test_no_batch_and_no_roll_noted(departures):
     found = departures(log_rows(block=""))
-    assert [each["of"] for each in found] == ["batch of the medium"]
+    assert [each["of"] for each in found] == ["roll of the medium"]
 
 
 def test_other_angles_and_facts_that_nobody_noted(departures):

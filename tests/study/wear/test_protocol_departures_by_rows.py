@@ -136,12 +136,12 @@ def test_a_control_runs_in_every_block(rows, control, done):
 
 
 def batches(rows, of=None):
-    return [each for name, each in departed(rows, of) if name == "batch of the medium"]
+    return [each for name, each in departed(rows, of) if name == "roll of the medium"]
 
 
 def test_a_batch_that_nobody_noted_or_that_changed_within_a_run():
     bare = [*run("A", block="", batch=""), *run("C", block="", batch="")]
-    assert batches(bare) == ["no roll, bundle or batch was noted"]
+    assert batches(bare) == ["no roll, bundle or board was noted"]
     assert batches([*run("A", batch=""), *run("C", batch="")]) == []  # their block is noted
     assert batches([*run("A", batch=""), *run("C")]) == ["not noted in 3 of 6 rows"]
     mixed = [row("A", 0), row("A", 10, batch="c"), row("A", 50), *run("C")]
