@@ -8,12 +8,14 @@ from dataclasses import replace
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.contradictions import lives_short
 from edgetest.steel.cure_first import TradeStep, coarse_like, soft_step
+from edgetest.steel.heats_once import merged
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.tried_blades import (
     BRITTLE,
     GIVEN_WAY,
     TriedBlade,
+    spoilt_heats,
     temper_untried,
     treated,
     tried_blades,
@@ -153,6 +155,21 @@ def alike_trials(at: Situation):
     like = treated(stood[-1], blades, at.heats)
     failed = [one for one in blades if one.gave_out and _as_like(at, blades, one, like)]
     return len([one for one in stood if like == treated(one, blades, at.heats)]), len(failed)
+
+
+def sisters_failed(at: Situation) -> list[str]:
+    """Blades of the other pieces of its lot that gave out at the last, in words with their piece.
+
+    One spoilt in its own fire says nothing of the lot.
+    """
+    found = []
+    for name in sorted(at.sisters):
+        trials = [t for t in at.seen.trials if t.piece == name and not t.carburised]
+        heats = merged(h for h in at.seen.heats if h.piece == name and not h.carburised)
+        last = next(iter(tried_blades(trials, heats)[-1:]), None)
+        if last is not None and last.gave_out and last.at not in spoilt_heats(heats):
+            found.append(f"{last.words()} ({name})")
+    return found
 
 
 def _as_like(at, blades, failed, like):

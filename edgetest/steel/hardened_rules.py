@@ -11,6 +11,7 @@ from edgetest.steel.gave_out import (
     heat_tried,
     is_blade,
     last_blade,
+    sisters_failed,
     tried_of,
 )
 from edgetest.steel.made_good import stood_since
@@ -234,11 +235,19 @@ def reuse_step(at, losses):
             "tell more of the lot, and may not be heated or ground yet."
         )
         return TradeStep("reuse", None, reason)
-    if at.piece.lot and (differ or not sampled):
+    failed = [] if differ else sisters_failed(at)
+    if failed:
+        reason = f"The trial blade stood: {rest} of this piece alone. {_of_the_lot(failed)}"
+    elif at.piece.lot and (differ or not sampled):
         reason = f"The trial blade stood: {rest} of this piece, not of its sisters."
     else:
         reason = f"The trial blade stood beside the known one: {rest}."
     return TradeStep("reuse", None, reason)
+
+
+def _of_the_lot(failed):
+    """What blades of the other pieces did, in words."""
+    return f"Of the same lot: {'; '.join(failed)}."
 
 
 def _rest(at):
@@ -268,6 +277,13 @@ def ready(at, losses):
         reason = (
             f"Of {held + failed} trials treated alike, {failed} gave out: make one more, treated "
             "as the one that stood."
+        )
+        return TradeStep("reuse_trial", "trial_blade", reason)
+    failed = [] if at.chance("mixed_lot") > MIXED_LIKELY else sisters_failed(at)
+    if stood and len(stood) <= len(failed):
+        reason = (
+            f"{_of_the_lot(failed)} One lot is taken for one steel: make one more of this piece, "
+            "treated as the one that stood."
         )
         return TradeStep("reuse_trial", "trial_blade", reason)
     if stood:

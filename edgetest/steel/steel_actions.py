@@ -5,7 +5,7 @@ from dataclasses import replace
 from edgetest.doubts import doubt
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
 from edgetest.steel.done_before import done_before
-from edgetest.steel.gave_out import blade_meant, coupon_to_break, failed_last
+from edgetest.steel.gave_out import blade_meant, coupon_to_break, failed_last, sisters_failed
 from edgetest.steel.hardened_rules import MIXED_LIKELY
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_cautions import cautions_at
@@ -77,7 +77,8 @@ def _family(at, step):
 
 def _about(at):
     """The lot, or those pieces of it of which a coupon was quenched, if alike; else the piece."""
-    if not at.sisters_quenched or at.chance("mixed_lot") > MIXED_LIKELY:
+    mixed = at.chance("mixed_lot") > MIXED_LIKELY
+    if not at.sisters_quenched or mixed or sisters_failed(at):
         return f"piece {at.piece.id}"
     if at.sisters_quenched == at.sisters:
         return f"lot {at.piece.lot}"

@@ -93,20 +93,24 @@ def tried_blades(trials: Iterable[TrialSeen], heats: Sequence[HeatSeen]) -> list
 
 
 def blades_counted(trials: Iterable[TrialSeen], heats: Sequence[HeatSeen]):
-    """How many blades stood, and how many gave out that do not tell of their own heat alone.
-
-    A blade that was read soft, or broke coarse, was spoilt in the fire: it says nothing of how
-    much the steel bears.
-    """
+    """How many blades stood, and how many gave out that do not tell of their own heat alone."""
     blades = tried_blades(trials, heats)
-    spoilt = {
+    spoilt = spoilt_heats(heats)
+    failed = [one for one in blades if one.gave_out and one.at not in spoilt]
+    return sum(one.stood for one in blades), len(failed)
+
+
+def spoilt_heats(heats: Iterable[HeatSeen]):
+    """Heats of blades that were read soft, or broke coarse: spoilt in the fire.
+
+    Such a blade says nothing of how much the steel bears.
+    """
+    return {
         (heat.coupon, heat.heat)
         for heat in heats
         if heat.grain == "coarse"
         or (heat.hardness and all(map(is_soft, true_readings(heat.hardness))))
     }
-    failed = [one for one in blades if one.gave_out and one.at not in spoilt]
-    return sum(one.stood for one in blades), len(failed)
 
 
 def use_tempers(heat: HeatSeen):

@@ -127,8 +127,7 @@ def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = Non
     nodes = nodes_of(tables)
     own = _unit(seen, about, tables)
     prior, post, mixed = tables.once(("post", about.id), lambda: _post(seen, about, tables))
-    blades = blades_counted(*_own_work(seen, about))
-    fit, light = fitness(seen, post, nodes, tables, blades=blades)
+    fit, light = _fit_of_lot(seen, about, mixed, partial(fitness, seen, post, nodes, tables))
     before, _ = fitness(seen, None, nodes, tables)
     by_node = post.sum(axis=(1, 2))
     heap = tables.once(("heap", about.origin), lambda: _heap(seen, about.origin, tables))
@@ -147,11 +146,25 @@ def weigh_steel(seen: SteelSeen, tables: SteelTables, *, piece: str | None = Non
     )
 
 
+def _fit_of_lot(seen, about, mixed, fitness_of):
+    """Chance that each node serves, blades of the lot counted as far as it is one steel."""
+    own = np.array(blades_counted(*_own_work(seen, about)))
+    every = own + sum(np.array(blades_counted(*_own_work(seen, p))) for p in _sisters(seen, about))
+    alone = fitness_of(blades=own)
+    if (own == every).all():
+        return alone
+    return (1 - mixed) * fitness_of(blades=every) + mixed * alone
+
+
+def _sisters(seen, about):
+    """The other pieces of its lot."""
+    return [p for p in seen.pieces if p.lot and p.lot == about.lot and p.id != about.id]
+
+
 def _post(seen, about, tables):
     """Prior of the nodes, posterior of nodes, biases and lives, chance of a mixed lot."""
     nodes = nodes_of(tables)
-    sisters = [p for p in seen.pieces if p.lot and p.lot == about.lot and p.id != about.id]
-    units = [_unit(seen, one, tables) for one in (about, *sisters)]
+    units = [_unit(seen, one, tables) for one in (about, *_sisters(seen, about))]
     units = [units[0], *(unit for unit in units[1:] if unit.seen)]
     prior = nodes.spread(learned_prior(tables, about.origin)[0]) * nodes.weight
     log_prior = np.log(prior)[:, None, None] + np.log(BIAS_W)[:, None]
