@@ -264,30 +264,33 @@ def _rest(at):
     return "; ".join((*first, "then make the rest")) if first else "make the rest"
 
 
+def _one_more(at, stood, losses):
+    """Why another blade comes before the rest though one stood; "" where none is asked for."""
+    if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):
+        return "One blade stood; a wrong lot would cost more than a second blade: make one more."
+    if as_many_failed(at):
+        held, failed = alike_trials(at)
+        return (
+            f"Of {held + failed} trials treated alike, {failed} gave out: make one more, treated "
+            "as the one that stood."
+        )
+    sisters = [] if at.chance("mixed_lot") > MIXED_LIKELY else sisters_failed(at)
+    if len(stood) <= len(sisters):
+        return (
+            f"{_of_the_lot(sisters)} One lot is taken for one steel: make one more of this piece, "
+            "treated as the one that stood."
+        )
+    return ""
+
+
 def ready(at, losses):
     """In the range: toughness where it counts, then the trial blade."""
     best, stood = hardened_heat(at), _stood(at)
     if best is None or (at.temper_state(best) == "below" and not stood):
         return None
-    if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):
-        reason = "One blade stood; a wrong lot would cost more than a second blade: make one more."
-        return TradeStep("reuse_trial", "trial_blade", reason)
-    if stood and as_many_failed(at):
-        held, failed = alike_trials(at)
-        reason = (
-            f"Of {held + failed} trials treated alike, {failed} gave out: make one more, treated "
-            "as the one that stood."
-        )
-        return TradeStep("reuse_trial", "trial_blade", reason)
-    failed = [] if at.chance("mixed_lot") > MIXED_LIKELY else sisters_failed(at)
-    if stood and len(stood) <= len(failed):
-        reason = (
-            f"{_of_the_lot(failed)} One lot is taken for one steel: make one more of this piece, "
-            "treated as the one that stood."
-        )
-        return TradeStep("reuse_trial", "trial_blade", reason)
     if stood:
-        return reuse_step(at, losses)
+        more = _one_more(at, stood, losses)
+        return TradeStep("reuse_trial", "trial_blade", more) if more else reuse_step(at, losses)
     if all(rod_answered(at, one) for one in at.trials) and at.seen.use in STRUCK:
         reason = "The hardness is right; now its toughness, at this temper."
         return TradeStep("go_on", "brass_rod", reason)
