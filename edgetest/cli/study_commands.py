@@ -290,7 +290,8 @@ class PlanWishes:
 def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
     """How many blades or pieces, at which cuts, in which order; with bench sheet and empty log.
 
-    If the names are sealed, it writes the bench sheet again.
+    If the names are sealed, it writes the bench sheet again. A reading that you do not take has
+    no boxes once its column is deleted from the empty log.
     """
     from edgetest.report.documents.bench_sheet import build_bench_sheet
     from edgetest.study.bench.blinding import is_sealed

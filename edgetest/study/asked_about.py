@@ -28,6 +28,7 @@ from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.far_readings import far_readings, near_places
 from edgetest.study.forgotten_rows import forgotten_rows
+from edgetest.study.planned_blocks import off_the_plan
 from edgetest.study.sources import Source
 from edgetest.study.treatment_questions import asked_of_treatments
 from edgetest.study.words import counted
@@ -64,6 +65,8 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
     found += list(far_readings(source.log.name, source.log.rows))[:MOST_TOLD]
     found += list(near_places(source.log.name, source.log.rows))[:MOST_TOLD]
     found += list(forgotten_rows(source.log.name, source.log.rows))[:MOST_TOLD]
+    if source.study:
+        found += list(off_the_plan(source.log.name, source.log.rows, source.study))[:MOST_TOLD]
     found += _cuts_beside_chops(source)
     if source.chops:
         found += list(_waters(source.chops.name, source.chops.rows))[:MOST_TOLD]
@@ -93,7 +96,8 @@ def asked_of_last(source: Source, *, table: str = "log") -> tuple[UnusableInput,
             *_waters(log.name, rows),
             *_of_pieces(source, rows, change.row),
         )
-    beside = (each(log.name, log.rows, change.row) for each in (far_readings, near_places))
+    beside = [each(log.name, log.rows, change.row) for each in (far_readings, near_places)]
+    beside += [off_the_plan(log.name, log.rows, source.study, change.row)] if source.study else []
     return (*_sizes(log.name, rows), *(fault for faults in beside for fault in faults))
 
 

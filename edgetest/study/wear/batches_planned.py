@@ -3,6 +3,7 @@
 from collections import Counter
 
 from edgetest.doubts import doubt
+from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.words import listed
 from edgetest.wear.plan.planned_runs import CONTROL
 
@@ -29,11 +30,14 @@ def batch_doubts(study):
         many = len(bare) > MOST_NAMED or len(bare) == len(blades) > 1
         words = f"{len(bare)} blades" if many else listed(bare)
         found.append(doubt("batches_unplanned", blades=words))
-    found += [doubt("one_batch_each", treatment=name) for name in _of_one_batch(blades)]
-    return found if bare else [*found, *_batches_counted(blades)]
+    titles = titles_of(study)
+    found += [
+        doubt("one_batch_each", treatment=titles.get(name, name)) for name in _of_one_batch(blades)
+    ]
+    return found if bare else [*found, *_batches_counted(blades, titles)]
 
 
-def _batches_counted(blades):
+def _batches_counted(blades, titles):
     """Where the comparison will count batches and not blades, which a plan's chances count."""
     held: dict[str, list] = {}
     for blade in blades:
@@ -42,18 +46,25 @@ def _batches_counted(blades):
     if not several or len(held) < 2 or set.intersection(*map(set, held.values())):
         return []
     return [
-        doubt("batches_count_once", count=len(own), treatment=name, batches=len(set(own)))
+        doubt(
+            "batches_count_once",
+            count=len(own),
+            treatment=titles.get(name, name),
+            batches=len(set(own)),
+        )
         for name, own in held.items()
         if len(set(own)) < len(own)
     ]
 
 
-def uneven_doubts(runs):
+def uneven_doubts(runs, study=None):
     """Heat treatments whose blades do not divide over the rolls, boards or days of an order.
 
     Parameters
     ----------
     runs : sequence of Run
+    study : Study, optional
+        For the titles of its heat treatments.
 
     Returns
     -------
@@ -65,8 +76,9 @@ def uneven_doubts(runs):
     for name, count in held.items():
         if count % blocks:
             take = " or ".join(str(n) for n in range(count, 0, -1) if count % n == 0)
+            title = titles_of(study).get(name, name)
             found.append(
-                doubt("blades_uneven", count=count, treatment=name, blocks=blocks, take=take)
+                doubt("blades_uneven", count=count, treatment=title, blocks=blocks, take=take)
             )
     return found
 

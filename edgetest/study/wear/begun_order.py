@@ -6,6 +6,7 @@ from edgetest.study.wear.departed_facts import ProtocolDeparture
 ORDER = "order of the runs"  # only where one was drawn
 WISH = "the runs in the order that was drawn for them"
 NOT_KNOWN = "the record does not say in which order they were begun"
+AS_DRAWN = "the log's rows stand in that order; when each run was begun was not noted"
 HOW_KEPT = (
     "the order is on record of readings that were entered with `edgetest enter` or on the page "
     "Bench, as they were taken; of rows filled in later in the file nothing can put it on record, "
@@ -58,7 +59,8 @@ def order_departed(study, runs):
     Parameters
     ----------
     study : Study
-    runs : container of (str, str)
+    runs : iterable of (str, str)
+        In the order of the log's rows.
 
     Yields
     ------
@@ -69,9 +71,12 @@ def order_departed(study, runs):
         return
     begun = begun_runs(read_history(study.folder), runs)
     if any(run not in begun for run in runs):
+        kept = list(runs) == [run for run in drawn if run in runs]
         yield ProtocolDeparture(
-            ORDER, WISH, NOT_KNOWN, "Whether the drawn order was kept is not known."
-        )
+            ORDER, WISH, AS_DRAWN if kept else NOT_KNOWN,
+            "Whether the runs were cut as the rows stand is not known." if kept
+            else "Whether the drawn order was kept is not known.",
+        )  # fmt: skip
     elif begun != [run for run in drawn if run in begun]:
         yield ProtocolDeparture(
             ORDER, WISH, f"begun in this order: {'; '.join(map(_run, begun))}",
@@ -90,7 +95,7 @@ def order_mended(departures):
     of_order = [one for one in departures if one["of"] == ORDER]
     if not of_order:
         return []
-    return [f"{ORDER}: {HOW_KEPT if of_order[0]['done'] == NOT_KNOWN else HOW_MENDED}"]
+    return [f"{ORDER}: {HOW_KEPT if of_order[0]['done'] in (NOT_KNOWN, AS_DRAWN) else HOW_MENDED}"]
 
 
 def _run(run):

@@ -36,6 +36,7 @@ class Plan:
     looks: LooksPlanned | None = None
     shop: ShopChance | None = None  # what it buys, differences being as the shop's studies say
     files: tuple[Path, ...] = ()
+    own_protocol: str = ""  # the file of a protocol of the study's own
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -116,6 +117,11 @@ class Plan:
             return ""
         if tuple(self.schedule.own_cuts) == tuple(self.schedule.cuts):
             return f"{self.schedule.summary()} They are those of your protocol."
+        if self.own_protocol:
+            return (
+                f"{self.schedule.summary()} Those of {self.own_protocol} stay in force: change "
+                "them there, or keep them."
+            )
         return (
             f"{self.schedule.summary()} The protocol's own stages stay in force on the bench "
             "sheet and in the log; to use these, copy the protocol with `edgetest protocols NAME "

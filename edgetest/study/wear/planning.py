@@ -161,7 +161,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         )  # fmt: skip
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
-    doubts = [*numbers.pop("doubts"), *batch_doubts(study), *uneven_doubts(order.runs)]
+    doubts = [*numbers.pop("doubts"), *batch_doubts(study), *uneven_doubts(order.runs, study)]
     if options.sd_blades is None and known is None:
         doubts.insert(0, scatter_doubt(source, f"{100 * sd_blades:.0f} %"))
     if any(run.treatment == NOT_NAMED for run in order.runs):
@@ -175,6 +175,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         shop=_shop(known, numbers["need"], options),
         readings_before=readings_before,
         doubts=tuple(doubts),
+        own_protocol=study.protocol if study.protocol.endswith(".toml") else "",
     )
 
 

@@ -7,13 +7,14 @@ import pytest
 from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 
 
-def blades(*told, control=None):
+def blades(*told, control=None, titled=()):
     """(heat treatment, batch) of each blade, called A, B, C …"""
     found = [
         SimpleNamespace(id=name, heat_treatment=treatment, batch=batch)
         for name, (treatment, batch) in zip("ABCDEFGHIJ", told, strict=False)
     ]
-    return SimpleNamespace(blades=found, control=control)
+    named = [SimpleNamespace(id=one, title=one.title()) for one in titled]
+    return SimpleNamespace(blades=found, control=control, heat_treatments=named)
 
 
 def said(study):
@@ -62,6 +63,16 @@ def test_batches_that_hold_several_blades_are_what_the_comparison_will_count():
     assert said(blades(*held[:3], ("soft", "1"), ("soft", "2"))) == []  # a shared batch is a block
     each = [("hard", "1"), ("hard", "2"), ("soft", "3"), ("soft", "4")]
     assert said(blades(*each)) == []
+
+
+def test_heat_treatments_are_told_by_their_titles():
+    held = [("hard", "1"), ("hard", "1"), ("hard", "2"), ("soft", "3"), ("soft", "4")]
+    ((_, text),) = said(blades(*held, titled=("hard", "soft")))
+    assert text.startswith("The 3 blades of Hard come out of 2 batches.")
+    one = blades(("hard", "1"), ("hard", "1"), ("soft", "2"), titled=("hard", "soft"))
+    assert said(one)[0][1].startswith("All blades of Hard come from one batch")
+    (uneven,) = uneven_doubts(runs(hard="12", soft="122"), blades(titled=("hard", "soft")))
+    assert "Soft" in uneven.text
 
 
 def runs(**blocks):
