@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 class Contents:
     """What a document says: plain words in sections of blocks, and its pictures by file name.
 
-    A `sheet` is set close, to be one page; its `annex` begins the next. What is `boxed` has
-    narrow margins, for boxes to write in.
+    A `sheet` is set close, to be one page; its `annex` begins the next. Where one page does not
+    hold it, the first of its `two_pages` whose first page holds is laid out in place of `sections`:
+    each is two lists of sections. What is `boxed` has narrow margins, for boxes to write in.
     """
 
     title: str
@@ -25,6 +26,7 @@ class Contents:
     sheet: bool = False
     boxed: bool = False
     annex: list = field(default_factory=list)
+    two_pages: list = field(default_factory=list, repr=False)
     beside: dict[str, bytes] = field(default_factory=dict, repr=False)
 
 

@@ -110,26 +110,45 @@ def steel_contents(result, settings, *, day):
     beside = len(rows) <= MOST_BESIDE and _shorter_beside(rows, left, mind, doubts)
     seen = [section("What was seen", facts(rows, narrow=beside))]
     halves = ([*left, *doubts], [*seen, mind]) if beside else (left, [mind, *doubts])
-    sections = [
+    top = [
         *_broken(result),
         section(None, answer(*_answer(result))),
         *_pictures(result, front.pictures),
-        section(
-            None,
-            columns(*halves, widths=(1.0, 1.0)),
-        ),
-        *(() if beside else seen),
+    ]
+    end = [
         *(case_section(result.cases) if result.cases else ()),
         section("What this does not say", text(LIMITS)),
         *signature_section(settings),
     ]
+    one_page = [
+        *top,
+        section(None, columns(*halves, widths=(1.0, 1.0))),
+        *(() if beside else seen),
+        *end,
+    ]
+    second = [section("What was seen", facts(rows)), *end]
+    two_pages = [
+        [
+            [*top, section(None, columns(left, [mind, *here], widths=(1.0, 1.0)))],
+            [_second_page(result), *there, *second],
+        ]
+        for here, there in ((doubts, []), ([], doubts))
+    ]
     return replace(
         front,
-        sections=each_text(sections, lambda words: _spoken(words, settings.units)),
+        sections=each_text(one_page, lambda words: _spoken(words, settings.units)),
+        two_pages=each_text(two_pages, lambda words: _spoken(words, settings.units)),
         description=result.summary(),
         foot=_foot(result, day),
         sheet=True,
     )
+
+
+def _second_page(result):
+    """Of what and by whom a second page is, for one that lies by itself."""
+    study = result.study
+    told = " · ".join(filter(None, (study.maker, study.title, study.date)))
+    return section(None, text(f"{told}: what the verdict rests on"))
 
 
 def _shorter_beside(rows, left, mind, doubts):

@@ -39,15 +39,17 @@ def heats_in_words(seen: SteelSeen) -> list[tuple[str, str]]:
 def trials_in_words(seen: SteelSeen) -> list[tuple[str, str]]:
     """(piece and trial, what it showed) of each trial."""
     several = len(seen.pieces) > 1
-    return [(_trial_name(trial, several=several), trial_line(trial)) for trial in seen.trials]
+    return [(_trial_name(trial, seen, several=several), trial_line(trial)) for trial in seen.trials]
 
 
-def _trial_name(trial: TrialSeen, *, several: bool) -> str:
+def _trial_name(trial: TrialSeen, seen: SteelSeen, *, several: bool) -> str:
     """What a trial is called: its piece where there are several, and the heat that was tried."""
     if trial.heat is None:
         return f"{trial.piece}, {spaced(trial.trial)}"
     coupon, number = trial.heat
-    return heat_name(HeatSeen(trial.piece, coupon, number), several=several)
+    blades = {heat.blade for heat in seen.heats if heat.piece == trial.piece}
+    blade = coupon if coupon in blades else None
+    return heat_name(HeatSeen(trial.piece, coupon, number, blade=blade), several=several)
 
 
 def instruments_in_words(rows: SteelRows, seen: SteelSeen) -> list[tuple[str, str]]:

@@ -18,6 +18,7 @@ from edgetest.store.records import Study
 from edgetest.study.steel.blade_that_stood import temper_words
 from edgetest.study.steel.evidence_words import in_celsius_too
 from edgetest.study.steel.failures_told import failures_told
+from edgetest.study.steel.of_the_lot import others_words, pieces_together
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core
@@ -140,8 +141,8 @@ class SteelResult:
         return _ranked(self.asked.belief.explanations, titles) if self.weighed else []
 
     def others_in_words(self):
-        """The verdicts on the other pieces, those of one verdict together."""
-        return pieces_together((each.piece, f"{each.decision.title}.") for each in self.others)
+        """For which pieces this holds, and the verdicts on the others, alike ones together."""
+        return others_words(self)
 
     def cautions(self):
         """What to mind at the step that is next and with a pack, each once; other pieces' last."""
@@ -328,14 +329,3 @@ def _ranked(chances, titles):
 def _listed(rows):
     """Rows of code, title and chance as JSON has them."""
     return [{"code": code, "title": title, "chance": p} for code, title, p in rows]
-
-
-def pieces_together(told):
-    """What is told of pieces, as (piece, words), a line for each thing told with all its pieces."""
-    pieces: dict[str, list[str]] = {}
-    for piece, words in told:
-        pieces.setdefault(words, []).append(piece)
-    return [
-        f"{'Pieces' if len(named) > 1 else 'Piece'} {listed(named)}: {words}"
-        for words, named in pieces.items()
-    ]

@@ -317,6 +317,14 @@ def test_long_rows_of_what_was_seen_take_the_whole_width(tmp_path, heats, narrow
     assert seen["narrow"] is narrow
 
 
+def test_where_one_page_does_not_do_the_second_has_a_beginning_of_its_own(made, result):
+    first, second = (re.sub(r"\s+", " ", page) for page in page_texts(made[0]))
+    assert second.startswith("Thornbank Forge (invented) · Plough discs: worth forging? · 2026-11")
+    assert "Mind" in first
+    assert "nothing here certifies a steel" in first
+    assert all(head in second and head not in first for head in ("Known blade", "The case"))
+
+
 def test_the_longest_chance_stands_clear_of_the_panel_s_end(result):
     rows = [("a", "hard, keen edges", 0.995), ("b", "struck tools", 0.004)]
     ax = plot_chances(rows)

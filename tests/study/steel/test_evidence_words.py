@@ -276,3 +276,10 @@ def test_files_and_tester_are_named_where_they_were_used():
 def test_the_heats_that_made_the_grain_fine_are_told():
     assert "3 normalising or reducing heats before" in heat_line(HeatSeen("A", cycles=3))
     assert "1 normalising or reducing heat before" in heat_line(HeatSeen("A", cycles=1))
+
+
+def test_a_trial_of_a_blade_of_the_study_calls_it_no_coupon():
+    blade = HeatSeen("A", "K1", blade="K1")
+    one = SteelSeen(pieces=(PieceSeen("A"),), heats=(blade,),
+                    trials=(TrialSeen("A", "rope", "same", heat=("K1", 1)),))  # fmt: skip
+    assert trials_in_words(one) == [("K1", "rope; same")]

@@ -1,0 +1,85 @@
+"""For which pieces of its lot does a verdict hold, and what is said of the others?"""
+
+from collections.abc import Iterable
+
+from edgetest.study.words import listed
+
+ITS_OWN = ("safety_stop",)  # what stands in the way of a piece holds, whatever its sisters showed
+LOOKS = ("look_at_coating",)
+
+
+def sisters_of(result) -> list[str]:
+    """The other pieces of the lot of the one asked about."""
+    about = result.seen.asked(result.asked.piece)
+    if about is None or about.lot is None:
+        return []
+    return [one.id for one in result.seen.pieces if one.lot == about.lot and one.id != about.id]
+
+
+def covered(result) -> list[str]:
+    """Sisters for which the verdict holds too: quenched and alike, where the steel is to be used.
+
+    Parameters
+    ----------
+    result : SteelResult
+    """
+    decision = result.asked.decision
+    if decision.action != "reuse" or decision.about == f"piece {result.asked.piece}":
+        return []
+    own = {one.piece for one in result.others if not _stands_by_itself(one.decision)}
+    own -= {trial.piece for trial in result.seen.trials if trial.edge not in (None, "sound")}
+    return [name for name in sisters_of(result) if name in _quenched(result) and name in own]
+
+
+def holds_words(result) -> str:
+    """For which pieces of the lot the verdict holds; "" where there is one, or nothing was done."""
+    asked, sisters, quenched = result.asked.piece, sisters_of(result), _quenched(result)
+    if not sisters or asked not in quenched or not result.begun:
+        return ""
+    alike, said = covered(result), {one.piece: one.decision.title for one in result.others}
+    if all(said.get(name) == result.asked.decision.title for name in sisters):
+        return ""  # each has the same answer of its own
+    if alike:
+        found = (
+            f"This holds for {listed([asked, *alike])}, whose coupons came out alike; the blade "
+            f"that stood was of {asked} alone."
+        )
+    else:
+        found = f"This holds for {asked} alone."
+    bare = [name for name in sisters if name not in quenched]
+    if bare:
+        found += f" Of {listed(bare)}, of the same lot, nobody has quenched a coupon yet."
+    return found
+
+
+def others_words(result) -> list[str]:
+    """The verdicts on the other pieces, those of one verdict together; for which this one holds.
+
+    A sister for which the verdict holds has no second answer.
+    """
+    alike = covered(result)
+    told = ((one.piece, f"{one.decision.title}.") for one in result.others
+            if one.piece not in alike)  # fmt: skip
+    return [*filter(None, [holds_words(result)]), *pieces_together(told)]
+
+
+def pieces_together(told: Iterable[tuple[str | None, str]]) -> list[str]:
+    """What is told of pieces, as (piece, words), a line for each thing told with all its pieces."""
+    pieces: dict[str, list[str]] = {}
+    for piece, words in told:
+        pieces.setdefault(words, []).append(str(piece))
+    return [
+        f"{'Pieces' if len(named) > 1 else 'Piece'} {listed(named)}: {words}"
+        for words, named in pieces.items()
+    ]
+
+
+def _stands_by_itself(decision) -> bool:
+    """Whether something of the piece itself comes first: a coat, lead, or what does not fit."""
+    return decision.action in ITS_OWN or decision.way in LOOKS or bool(decision.unmended)
+
+
+def _quenched(result) -> set[str]:
+    """Pieces of which a coupon was quenched and read, as they are."""
+    heats = result.seen.heats
+    return {heat.piece for heat in heats if heat.hardness and not heat.carburised}

@@ -1,0 +1,67 @@
+"""For which pieces of a lot a verdict holds is said once, and no sister has a second answer."""
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.steel.steel_seen import PieceSeen, TrialSeen
+from edgetest.study.steel.of_the_lot import covered, holds_words, others_words
+from tests.steel.seen_steel import files, heat, seen
+
+HARD = files(60, 65, "below")
+ALIKE = "This holds for A and B, whose coupons came out alike; the blade that stood was of A alone."
+
+
+def other(piece, action="go_on", way="sparks"):
+    decision = SimpleNamespace(action=action, way=way, unmended=(), title="Go on testing: sparks")
+    return SimpleNamespace(piece=piece, decision=decision)
+
+
+def result(*quenched, action="reuse", about="lot sale", others=("B",), trials=(), **of):
+    what = seen(*(heat(HARD, piece=one) for one in quenched), trials=trials, lot="sale")
+    lot = [PieceSeen(name, lot="sale") for name in others]
+    what = replace(what, pieces=(*what.pieces, *lot, PieceSeen("Z")))
+    decision = SimpleNamespace(action=action, about=about, title="Reuse it")
+    return SimpleNamespace(
+        seen=what, begun=True, asked=SimpleNamespace(piece="A", decision=decision),
+        others=[other(name, **of) for name in others],
+    )  # fmt: skip
+
+
+def test_a_sister_that_came_out_alike_has_no_second_answer():
+    found = result("A", "B")
+    assert covered(found) == ["B"]
+    assert others_words(found) == [ALIKE]
+
+
+@pytest.mark.parametrize("of", [{"action": "safety_stop"}, {"way": "look_at_coating"}])
+def test_a_sister_with_a_coat_of_its_own_keeps_its_own_answer(of):
+    found = result("A", "B", **of)
+    assert others_words(found) == ["This holds for A alone.", "Piece B: Go on testing: sparks."]
+
+
+def test_a_sister_whose_blade_failed_is_not_covered():
+    chipped = TrialSeen("B", "chop", "worse", "chipped")
+    assert covered(result("A", "B", trials=[chipped])) == []
+
+
+def test_of_a_sister_that_nobody_quenched_the_page_says_so():
+    found = result("A", about="piece A", others=("B", "C"))
+    said = "This holds for A alone. Of B and C, of the same lot, nobody has quenched a coupon yet."
+    assert holds_words(found) == said
+    part = result("A", "B", about="pieces A and B of lot sale", others=("B", "C"))
+    assert holds_words(part).startswith(ALIKE)
+    assert "Of C, of the same lot, nobody" in holds_words(part)
+
+
+def test_sisters_of_one_and_the_same_answer_are_not_told_apart():
+    found = result("A", "B", action="carburise")
+    found.asked.decision.title = found.others[0].decision.title
+    assert holds_words(found) == ""
+
+
+def test_nothing_is_said_of_a_lot_of_one_or_before_the_first_coupon():
+    assert holds_words(result()) == ""
+    alone = result("A", others=())
+    assert (holds_words(alone), others_words(alone)) == ("", [])
