@@ -197,7 +197,8 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, own=(), leve
     green = row.green_hardness_n
     if green is None:
         green = row.side_hardness_12_n / usual_dry_to_green(row.kind)
-        doubts += (doubt("green_hardness_assumed", where=Where(value=row.said)),)
+        if water.pct != 12 or water.doubts:  # at the table's 12 % nothing of it counts
+            doubts += (doubt("green_hardness_assumed", wood=row.said, where=Where(value=row.said)),)
     elif water.pct != 12:
         source += f"; green side hardness: {row.green_source}"
     dry = row.side_hardness_12_n

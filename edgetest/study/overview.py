@@ -83,7 +83,9 @@ class Overview:
         lines += [f"doubt: {words}" for words in self.same_pictures]
         lines += [f"asked: {each['where']}: {each['what']}; {each['mend']}" for each in self.asked]
         count = len(self.faults)
-        lines.append(f"{count} fault{'s' * (count > 1)}." if count else "No fault found.")
+        found = f"{counted(count, 'fault')}" if count else "No fault found"
+        asked = f"; {counted(len(self.asked), 'question')} above, marked asked."
+        lines.append(f"{found}{asked}" if self.asked else f"{found}.")
         return "\n".join(lines)
 
     def _departed_words(self):
@@ -164,8 +166,13 @@ def overview(source):
         left_out=tuple(by_blade(rows, "exclude", kept=False)),
         mishaps=tuple(by_blade(rows, "mishap", kept=True)),
         steel_alone=alone,
-        departures_wait=bool(_done(chops)) and _waits(chops) and source.protocol is not None,
+        departures_wait=not faults and _chops_wait(source),
     )
+
+
+def _chops_wait(source):
+    """Whether some of a chop test is done and some is still to be."""
+    return bool(_done(source.chops)) and _waits(source.chops) and source.protocol is not None
 
 
 def _departed(source):

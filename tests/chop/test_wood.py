@@ -113,6 +113,8 @@ def test_bamboo_is_weighed_with_a_doubt():
 def test_missing_moisture_is_said():
     assert "moisture_assumed" in codes(wood_of_species("basswood"))
     assert "green_hardness_assumed" in codes(wood_of_species("shagbark hickory"))
+    dry = wood_of_species("shagbark hickory", moisture_pct=12)
+    assert "green_hardness_assumed" not in codes(dry)  # nothing of the green one counts
     assert json.dumps(wood_of_species("basswood").to_dict(), allow_nan=False)
     assert wood_of_species("basswood").summary().startswith("basswood at 12 % moisture")
 

@@ -94,7 +94,7 @@ def test_everything_else_is_told_in_its_order():
         "filled in; `edgetest chop` lists it for the rows so far",
         "doubt: Two are one.",
         "asked: log.csv, row 2: is wrong; mend it",
-        "2 faults.",
+        "2 faults; 1 question above, marked asked.",
     ]
     assert lines(faults=(FAULT,))[-1] == "1 fault."
     assert len(lines(waiting=1)) == len(lines(departures=(DEPARTED,))) - 2

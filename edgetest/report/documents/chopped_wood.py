@@ -8,13 +8,7 @@ from edgetest.study.chop.told_knots import knot_told
 from edgetest.study.words import listed
 
 # Told in the row of the wood on the first page; their advice to the maker stands on the second.
-SAID_OF_WOOD = {
-    "wood_unknown",
-    "moisture_assumed",
-    "moisture_by_word",
-    "wood_reckoned",
-    "knot_told",
-}
+SAID_OF_WOOD = {"wood_unknown", "moisture_assumed", "moisture_by_word", "wood_reckoned"}
 MOST_ROWS = 6  # of so many pieces the rows of the log are named
 UNPUBLISHED = {
     "wood_reckoned": "no published hardness of {}",
@@ -53,7 +47,7 @@ def _weak(result, blade):
     waters = [rows[one.row].moisture_pct for one in pieces]
     many = {
         "knots in {} (they cost strokes)": sum(bool(one.knots) for one in pieces),
-        "notes and count of knots that disagree in {}": sum(
+        "a note and the count of knots disagree for {}": sum(
             bool(knot_told(rows[one.row])) for one in pieces
         ),
         f"wetter than {DRY_PCT:g} % in {{}} (softer than dry)": sum(map(_wet, waters)),

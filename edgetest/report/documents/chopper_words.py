@@ -23,9 +23,10 @@ from edgetest.study.words import counted, listed
 SAID_ELSEWHERE = {
     # for the maker alone
     "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
-    "piece_size_asked",
+    "piece_size_asked", "strokes_asked",
     # said in other words, or only of how an interval was made
-    "invented", "excluded_rows", "mishap_kept", "damage_from_both", "zero_seen", "assumed_swing",
+    "invented", "excluded_rows", "knot_told", "mishap_kept",
+    "damage_from_both", "zero_seen", "assumed_swing",
     "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
     # of the figures in a reference wood, which the sheet does not give

@@ -6,7 +6,13 @@ saving is the caller's. Places run from the butt, mm.
 
 import numpy as np
 
-from edgetest.chop.species import wood_group
+from edgetest.report.figures.chop_labels import (
+    board_words,
+    columns_of_legend,
+    label_boards,
+    legend_name,
+    top_of_strokes,
+)
 from edgetest.report.figures.plot_style import (
     ACCENT,
     FAINT,
@@ -17,13 +23,10 @@ from edgetest.report.figures.plot_style import (
     new_axes,
     series,
 )
-from edgetest.report.letters import shorten
 from edgetest.report.wording import in_units, interval_words
 from edgetest.units import MM_PER_INCH
 
 PAGE_WIDTH_IN, SMALL_IN = 7.2, (3.5, 2.2)
-LEGEND_LETTERS = 26  # of a name in a legend
-LETTERS_PER_IN = 11  # of labels along an axis
 WOOD, STEEL = "#e9e2d5", "#e3e7ea"
 MOST_REACH = 1.25  # of the tool's length; our choice
 _LETTER_MM_PER_IN = 0.070  # width of a letter as a share of an inch, for placing labels
@@ -239,30 +242,24 @@ def plot_chops(
     ]
     for number, name in enumerate(names):
         _draw_pieces(ax, result, name, boards, _spread(number, len(names), 0.1))
-    _label_boards(ax, [_board_words(result, board) for board in boards])
+    label_boards(ax, [board_words(result, board) for board in boards])
     ax.set(ylabel="strokes for a piece", xlim=(-0.6, len(boards) - 0.4))
-    stood = any(not piece.severed for piece in result.pieces if piece.blade in names)
+    stood = [one.chops for one in result.pieces if one.blade in names and not one.severed]
     if stood:
         ax.plot([], [], color="0.3", marker="$\u2191$", ls="none", label=STILL_STOOD)
-    lines = len(ax.get_legend_handles_labels()[1]) if legend else 0
-    # A line of the legend is 0.16 in high, an arrow 0.4; what is not the axes' is 0.7 in.
-    taken = (0.16 * lines + 0.4 * stood) / max(ax.figure.get_figheight() - 0.7, 0.5)
-    ax.set_ylim(0, 1.12 * max(ax.get_ylim()[1], 1e-9) / (1 - min(taken, 0.7)))
+    labels = ax.get_legend_handles_labels()[1] if legend else []
+    columns = columns_of_legend(labels)
+    lines = -(-len(labels) // columns)
+    top = top_of_strokes(ax.figure.get_figheight(), lines, ax.get_ylim()[1], stood)
+    ax.set_ylim(0, top)
     ax.set_title(title)
     if legend:
-        ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25)
+        ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25,
+                  ncols=columns, columnspacing=1.2)  # fmt: skip
     return ax
 
 
-def _label_boards(ax, words):
-    """Boards along the axis, turned where they would run into each other."""
-    ax.set_xticks(range(len(words)), words)
-    letters = max((len(line) for each in words for line in each.split("\n")), default=0)
-    if letters * len(words) > LETTERS_PER_IN * ax.figure.get_figwidth():
-        ax.tick_params(axis="x", labelrotation=60)
-
-
-STILL_STOOD = "still stood after so many"  # what an arrow at a piece's mark says
+STILL_STOOD = "still stood"  # what an arrow at a piece's mark says
 
 
 @drawn_in_look
@@ -285,7 +282,7 @@ def plot_depths(result, *, blades=None, ax=None, title="Depth of one chop", size
         kept = 1 - loss.value / 100 if loss else 1.0
         ax.plot(x, line.fresh_mm.value * kept ** (x / 100), color=style.colour, ls=style.line)
         ax.plot([], [], marker=style.marker, color=style.colour, ls=style.line,
-                label=_name(result, line.name))  # fmt: skip
+                label=legend_name(result, line.name))  # fmt: skip
     ax.set(xlabel="chops made before", ylabel="depth (mm)", xlim=(-2, None))
     ax.set_ylim(0, 1.05 * max((chop.depth_mm for chop in result.chops), default=1.0))
     ax.set_title(title)
@@ -304,7 +301,7 @@ def _draw_pieces(ax, result, blade, boards, aside):
     mine = [piece for piece in result.pieces if piece.blade == blade]
     marks = list(_marks_by_board(mine, boards, aside))
     x, y = [mark[0] for mark in marks], [mark[1] for mark in marks]
-    ax.plot(x, y, style.marker, color=style.colour, label=_name(result, blade), ls="none")
+    ax.plot(x, y, style.marker, color=style.colour, label=legend_name(result, blade), ls="none")
     for at, chops, severed in marks:
         if not severed:
             ax.annotate("", (at, chops), (0, 15), textcoords="offset points",
@@ -328,23 +325,3 @@ def _marks_by_board(pieces, boards, aside):
 def _spread(place, count, step=0.2):
     """Offset of one of some marks about the middle of its group."""
     return step * (place - (count - 1) / 2)
-
-
-def _name(result, blade):
-    """A blade's title where it has one and it fits a legend, else its id and how it begins."""
-    known = result.study.blade(blade) if result.study else None
-    title = (known.title if known else "") or blade
-    if len(title) <= LEGEND_LETTERS:
-        return title
-    named = f"{blade}: {title.split(',')[0]}"
-    return named if len(named) <= LEGEND_LETTERS else shorten(blade, LEGEND_LETTERS)
-
-
-def _board_words(result, board):
-    """A board and its wood, in two lines."""
-    woods = dict.fromkeys(
-        piece.wood.name for piece in result.pieces if piece.wood and piece.board == board
-    )
-    return "\n".join(
-        [shorten(board, 16), *(shorten(wood_group(name), 16) for name in list(woods)[:1])]
-    )

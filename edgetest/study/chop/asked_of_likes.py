@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from statistics import median
 
 from edgetest.chop.species import said_as
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import SEVERED, ChopRow
 from edgetest.store.table_faults import cell_fault
@@ -35,10 +36,10 @@ def asked_of_likes(
     UnusableInput
         Told, not raised.
     """
-    pieces = [row for row in rows if row.kind in SEVERED and row.chops and not row.exclude]
-    for row in pieces:
+    for row, what in _odd_strokes(rows):
         if line in (None, row.line):
-            yield from _strokes(name, row, pieces)
+            mend = "check the number for a digit too many or too few; if it is right, leave it"
+            yield cell_fault(name, row.line, "chops", what, mend)
     for row, before in _twice(rows):
         if line in (None, row.line):
             what = (
@@ -49,23 +50,33 @@ def asked_of_likes(
             yield cell_fault(name, row.line, "order", what, mend)
 
 
-def _strokes(name: str, row: ChopRow, pieces: Sequence[ChopRow]) -> Iterator[UnusableInput]:
-    """Strokes some times those of the blade's like pieces; of two pieces the later is asked."""
-    others = [each for each in pieces if each is not row and _alike(each, row)]
-    own = _least(row)
-    if not others or (len(others) == 1 and others[0].line > row.line):
-        return
-    usual = median(_least(each) for each in others)
+def stroke_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
+    """A doubt about each number of strokes far from those of like pieces: figures rest on it."""
+    for row, what in _odd_strokes(rows):
+        words = f"{name}, row {row.line}, chops: {what}"
+        yield doubt("strokes_asked", what=words, where=Where(name, row.line, row.blade))
+
+
+def _odd_strokes(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
+    """Pieces whose strokes are some times those of the blade's like pieces; of two the later."""
+    pieces = [row for row in rows if row.kind in SEVERED and row.chops and not row.exclude]
+    for row in pieces:
+        others = [each for each in pieces if each is not row and _alike(each, row)]
+        first_of_two = len(others) == 1 and others[0].line > row.line
+        if others and not first_of_two and (what := _odd_beside(row, others)):
+            yield row, what
+
+
+def _odd_beside(row: ChopRow, others: Sequence[ChopRow]) -> str:
+    """What is odd about a piece's strokes beside those of like pieces; "" where nothing is."""
+    own, usual = _least(row), median(_least(each) for each in others)
     if not _far(own, usual) or (own < usual and _stood(row)):
-        return
+        return ""
     many = f"{len(others)} like pieces" if len(others) > 1 else "a like piece"
     times = max(own, usual) / min(own, usual)
     how = "many" if own > usual else "few"
-    what = (
-        f"{own:g} strokes are {times:.2g} times as {how} as the {usual:g} of {many} of {row.blade}"
-    )
-    mend = "check the number for a digit too many or too few; if it is right, leave it"
-    yield cell_fault(name, row.line, "chops", what, mend)
+    told = f"{own:g} strokes are {times:.2g} times as {how} as the {usual:g} of {many}"
+    return f"{told} of {row.blade}"
 
 
 def _far(own: float, usual: float) -> bool:

@@ -22,6 +22,8 @@ from edgetest.study.chop.handling import Handling
 from edgetest.study.chop.side_view_scales import refused_side_views
 from edgetest.study.chop.told_looks import told_looks, told_misses
 
+ASKED = ("piece_size_asked", "strokes_asked")  # told above the figures that rest on them
+
 
 @dataclass(frozen=True)
 class Thinning:
@@ -171,6 +173,6 @@ class ChopResult:
         return "\n".join(line for line in lines if line)
 
     def _asked_and_notes(self):
-        """Sentences of the doubts, each once: those that ask about a size, and all others."""
-        asked = {one.text: one.code == "piece_size_asked" for one in self.doubts}
+        """Sentences of the doubts, each once: those that ask about a number, and all others."""
+        asked = {one.text: one.code in ASKED for one in self.doubts}
         return [t for t, odd in asked.items() if odd], [t for t, odd in asked.items() if not odd]

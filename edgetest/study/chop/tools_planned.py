@@ -160,9 +160,9 @@ class ToolsNeed:
     def _ends(self):
         """What the range of each number means."""
         return (
-            f"In brackets: as few where nothing but counting chance parts the pieces of a board, "
-            f"as many where these differ by another {100 * PIECE_CVS[-1]:.0f} %; the number before "
-            f"takes {100 * USUAL_SPREAD.cv:.0f} %."
+            f"In brackets: the first number holds where luck in the counts alone parts the pieces "
+            f"of a board, the last where these differ by another {100 * PIECE_CVS[-1]:.0f} %; the "
+            f"number before takes {100 * USUAL_SPREAD.cv:.0f} %."
         )
 
     def _first(self):
@@ -180,7 +180,7 @@ class ToolsNeed:
         worst = max(power.stderr for power in self.curve.powers)
         return (
             "The chances come from simulated tests that went through the comparison itself "
-            f"(standard error up to {100 * worst:.0f} points)."
+            f"(standard error up to {counted(round(100 * worst), 'point')})."
         )
 
     def _as_planned(self):

@@ -173,10 +173,10 @@ class StudyPlan:
         """By what the chances were got."""
         if not self.simulated:
             return
-        worst = max(power.stderr for power in self.curve.powers)
+        worst = round(100 * max(power.stderr for power in self.curve.powers))
         yield (
             "The chances come from simulated studies that went through the comparison itself "
-            f"(standard error up to {100 * worst:.0f} points)."
+            f"(standard error up to {worst} point{'s' * (worst != 1)})."
         )
 
     def _reading_share(self):

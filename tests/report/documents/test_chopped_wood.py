@@ -196,7 +196,7 @@ def test_one_piece_given_up_is_told_with_its_strokes_and_what_the_bound_is_of(tm
         first,
     )
     labels = [text.get_text() for text in plot_chops(found).get_legend().get_texts()]
-    assert labels[-1] == "still stood after so many"
+    assert labels[-1] == "still stood"
 
 
 def test_a_chart_of_severed_pieces_has_no_line_for_an_arrow(tmp_path):

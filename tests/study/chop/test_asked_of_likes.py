@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.asked_of_likes import asked_of_likes
+from edgetest.study.chop.asked_of_likes import asked_of_likes, stroke_doubts
 
 
 def piece(line, chops, *, blade="H1", width_mm=50.0, order=None, **more):
@@ -71,3 +71,10 @@ def test_it_is_asked_at_the_prompt_and_by_check(run, tmp_path):
     assert "130 strokes are 9.6 times as many as the 13.5 of 2 like pieces of H1" in out
     _, told, _ = run("check", folder)
     assert "130 strokes are 9.6 times as many" in told
+
+
+def test_a_slip_of_the_strokes_is_a_doubt_of_the_figures_too():
+    (found,) = stroke_doubts("chops.csv", [*LIKE, piece(9, "130")])
+    assert (found.code, found.where.row, found.where.blade) == ("strokes_asked", 9, "H1")
+    assert found.text.startswith("chops.csv, row 9, chops: 130 strokes are 10 times as many")
+    assert list(stroke_doubts("chops.csv", LIKE)) == []
