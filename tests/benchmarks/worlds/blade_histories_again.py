@@ -12,6 +12,7 @@ from tests.benchmarks.worlds.blade_rows import (
     FILES,
     KNOWN,
     READY,
+    Expected,
     coupon,
     heat,
     history,
@@ -99,7 +100,11 @@ AGAIN = (
         (*READY, *made(), tried("chipped", "worse", note="struck a nail in the hedge")),
         NOT_REUSE,
         NOT_LEFT,
-        ("says", "nail"),
+        Expected(
+            "says",
+            "nail",
+            "the kept page lists each trial with its note; the short answer has none",
+        ),
     ),
     history(
         "nail_then_stood",
@@ -111,7 +116,11 @@ AGAIN = (
             tried("sound", day=8),
         ),
         NOT_LEFT,
-        ("chance_above", "chipped"),
+        Expected(
+            "chance_above",
+            "chipped",
+            "a cause has no key, and free words set no chip aside: neither answer tells a chance",
+        ),
         ("chance_not_above", "stood"),
     ),
     history(

@@ -2,6 +2,7 @@
 
 from tests.benchmarks.worlds.blade_rows import (
     READY,
+    Expected,
     heat,
     history,
     made,
@@ -69,7 +70,11 @@ OUTCOMES = (
         NOT_REUSE,
         NAMED,
         ("says", "broke|break"),
-        ("says", "in line|glasses|face"),
+        Expected(
+            "says",
+            "in line|glasses|face",
+            "the next step is a look at the break, and no blow is struck: it minds the broken edge",
+        ),
         ("chance_not_above", "chipped"),
         ORDER,
         TWICE,
@@ -316,7 +321,10 @@ AFTER_HEAT = (
         "no_heat_written",
         "A blade of this disc stood, and not one word of its heat or temper was written.",
         (*READY, without(tried("sound", name="blade9"), "heat")),
-        NOT_REUSE,
+        Expected(
+            *NOT_REUSE,
+            "a blade shows that the steel bears it; what lacks is how, and that is asked for first",
+        ),
         ("says", "blade9"),
     ),
 )
