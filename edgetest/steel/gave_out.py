@@ -76,8 +76,7 @@ def blade_meant(at: Situation, way):
     if last is None or heat is None:
         return None
     if way == "temper_and_try":
-        later = [one for one in at.heats[at.heats.index(heat) + 1 :] if is_blade(at, one)]
-        heat = later[-1] if later else heat
+        heat = next(reversed(_hardened_since(at, heat)), heat)
     elif last.gave_out == "broke" and way != "look_at_break":
         return None
     return heat.coupon, heat.heat
@@ -192,7 +191,7 @@ def _tried_again(at, last, heat, said):
             reason = f"{said}; it was tempered hotter since: try it again."
             return TradeStep("go_on", "temper_and_try", reason)
     later = at.heats[at.heats.index(heat) + 1 :] if heat in at.heats else []
-    anew = [one for one in later if is_blade(at, one)]
+    anew = _hardened_since(at, heat)
     if anew:
         which = f"{anew[-1].coupon}, heat {anew[-1].heat}"
         need = "its trial" if anew[-1].tempers else "a new temper and a new trial"
@@ -202,6 +201,13 @@ def _tried_again(at, last, heat, said):
         reason = f"{said}. A coupon had the mended heat treatment since: make one blade so."
         return TradeStep("reuse_trial", "trial_blade", reason)
     return None
+
+
+def _hardened_since(at, heat):
+    """Heats of blades written down after one, and not tried; a blade tried was tried before."""
+    tried = {one.at for one in tried_of(at)}
+    later = at.heats[at.heats.index(heat) + 1 :] if heat in at.heats else []
+    return [one for one in later if is_blade(at, one) and (one.coupon, one.heat) not in tried]
 
 
 def _failures(at, heat):

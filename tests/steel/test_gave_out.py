@@ -115,6 +115,15 @@ def test_a_blade_tempered_hotter_since_it_chipped_is_tried_again():
     assert step(gave_out(at, LOSSES)) == ("go_on", "temper_and_try")
 
 
+def test_a_blade_tried_before_is_none_that_was_hardened_since():
+    two = blade(coupon="blade2", grain="fine"), blade(grain="fine")  # written down the other way
+    both = [trial("chipped"), trial("chipped", coupon="blade2")]
+    at = stands(COUPON, *two, trials=both, **TINE)
+    assert step(gave_out(at, LOSSES)) == ("light_use", None)
+    waits = stands(COUPON, *two, trials=both[1:], **TINE)
+    assert step(gave_out(waits, LOSSES)) == ("go_on", "temper_and_try")
+
+
 def test_a_coupon_with_the_mended_temper_is_followed_by_a_blade():
     cooler = heat(HARD, coupon="A2", tempers=(temper(number(60), 205),))
     at = stands(COUPON, blade(), cooler, trials=[trial("rolled")], **TINE)

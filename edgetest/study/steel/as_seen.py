@@ -1,6 +1,6 @@
 """How do the rows of a study become plain observations, each coupon and heat counted once?"""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from edgetest.doubts import Doubt, Where, doubt
@@ -80,9 +80,8 @@ def steel_seen_of(
     for temper in rows.tempers:
         heats.temper(temper)
     trials = trials_seen(rows, homes, lives)
-    seen = SteelSeen(
-        wishes.use, _pieces(rows), tuple(heats.found.values()), trials, wishes.hardness_hrc
-    )
+    in_turn = _by_number(heats.found.values())
+    seen = SteelSeen(wishes.use, _pieces(rows), in_turn, trials, wishes.hardness_hrc)
     doubts = [*heats.doubts, *trials_told_twice(rows, homes), *trials_too_short(trials)]
     doubts += _lots_of_several_kinds(rows)
     if study and (left := homeless(study, homes)):
@@ -90,6 +89,15 @@ def steel_seen_of(
         at = Where(STUDY_FILE, blade=names)
         doubts.append(doubt("blade_without_piece", where=at, blades=names))
     return SeenOfStudy(seen, homes, tuple(doubts))
+
+
+def _by_number(heats: Iterable[HeatSeen]) -> tuple[HeatSeen, ...]:
+    """Heats where they were written down, those of one coupon in the order of their numbers."""
+    told = list(heats)
+    left: dict[tuple[str, str], list[HeatSeen]] = {(one.piece, one.coupon): [] for one in told}
+    for one in sorted(told, key=lambda one: one.heat, reverse=True):
+        left[one.piece, one.coupon].append(one)
+    return tuple(left[one.piece, one.coupon].pop() for one in told)
 
 
 def _lots_of_several_kinds(rows: SteelRows) -> Iterator[Doubt]:

@@ -215,3 +215,14 @@ def test_a_temper_told_by_heat_treatment_and_row_counts_once(tmp_path, row, temp
     assert len(heat.tempers) == tempers
     assert heat.tempers[0].repeats == 2
     assert heat.tempers[-1].hardness == (HardnessSeen(58, 58, by_files=False),)
+
+
+def test_heats_of_a_coupon_stand_in_the_order_of_their_numbers_wherever_they_were_typed():
+    rows = "".join(
+        f'[[evidence.heats]]\npiece = "A"\ncoupon = "{coupon}"\nheat = {number}\nmedium = "oil"\n'
+        for coupon, number in (("blade1", 2), ("A1", 1), ("blade1", 3), ("blade1", 1))
+    )
+    seen = seen_in(f'[[evidence.pieces]]\nid = "A"\n{rows}').seen
+    assert [(one.coupon, one.heat) for one in seen.heats] == [
+        ("blade1", 1), ("A1", 1), ("blade1", 2), ("blade1", 3)
+    ]  # fmt: skip
