@@ -15,6 +15,9 @@ ASKING = {
     "Time", "Touch", "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were", "Write",
 }  # fmt: skip
 
+# Advice that speaks of what was said before it, and so is told with it.
+POINTS_BACK = re.compile(r"\b(?:it|its|them|they|those|each|both)\b")
+
 
 def without_advice(line):
     """A doubt's sentence for the customer: what is so, without what the maker can do about it."""
@@ -25,6 +28,8 @@ def without_advice(line):
 
 def parted(lines):
     """What the lines say for the customer, and what they ask of the maker, each with its place.
+
+    Advice that points back at what was said ("Look at its edge") is told with that.
 
     Parameters
     ----------
@@ -41,7 +46,10 @@ def parted(lines):
         facts.append(fact)
         if rest := line.removeprefix(fact).strip():
             place = PLACE.match(line)
-            asked.append(f"{place[0] if place else ''}{rest}")
+            alone = f"{place[0] if place else ''}{rest}"
+            first = re.split(r"(?<=[.!?]) ", rest)[0]
+            of_row = place is not None and ", row " in place[0]  # there it can be looked up
+            asked.append(line if POINTS_BACK.search(first) and not of_row else alone)
     return facts, asked
 
 

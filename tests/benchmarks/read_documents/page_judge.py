@@ -107,6 +107,8 @@ def _whole(block, case):
         return block
     for fact, one in pairs:
         place = re.match(r"(?:[^.!?]|[.!?](?! ))+?: (?=[A-Z])", fact.text)
+        if one.text.startswith(fact.text) and covered(one, case):  # told whole
+            return Block(block.kind, one.text, fact.section)
         rest = one.text.removeprefix(place[0]) if place else one.text
         whole = Block(block.kind, f"{fact.text} {rest}", fact.section)
         if (not place or rest != one.text) and covered(whole, case):

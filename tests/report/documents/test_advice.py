@@ -15,6 +15,11 @@ def test_a_line_is_parted_where_it_asks_something():
     assert asked == ["log.csv, row 14, H.2: Look at your note."]
 
 
+def test_advice_that_points_back_is_told_with_what_it_points_at():
+    odd = "H2: Its life is far from the others. Look at its edge and its notes."
+    assert parted([odd]) == (["H2: Its life is far from the others."], [odd])
+
+
 def test_where_nothing_is_asked_there_is_no_section():
     assert maker_section(["All is well."]) == []
     assert len(maker_section([SLIP, SLIP])) == 1
@@ -22,6 +27,7 @@ def test_where_nothing_is_asked_there_is_no_section():
 
 @pytest.mark.parametrize("code", ["outlying_reading", "readings_stand_out"])
 def test_that_nothing_was_dropped_is_a_fact_and_no_order(code):
-    facts, asked = parted([doubt(code, met="40", cuts="25", expected="4", count=3).text])
+    text = doubt(code, met="40", cuts="25", expected="4", count=3).text
+    facts, asked = parted([f"log.csv, row 3, H2: {text}"])
     assert facts[0].endswith("Nothing was dropped.")
     assert "dropped" not in asked[0]
