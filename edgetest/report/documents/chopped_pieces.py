@@ -175,7 +175,7 @@ def _log_rows(result, blade, units):
 def _piece(row, units):
     """What was under the blade in one row: the wood by its one name, all else as typed."""
     sides = (side for side in (row.width_mm, row.thickness_mm) if side is not None)
-    size = " × ".join(size_in_units(side, "mm", units) for side in sides) or row.nominal
+    size = "\u00a0×\u00a0".join(size_in_units(side, "mm", units) for side in sides) or row.nominal
     if row.diameter_mm is not None:
         size = f"round, {size_in_units(row.diameter_mm, 'mm', units)}"
     parts = [said_as(row.species), _water(row.moisture_pct), size, row.orientation, row.grain]

@@ -184,7 +184,7 @@ def _method_section(result, blade):
             "Swing: the balance and a pendulum's time give mass, balance, inertia and percussion"
             " centre; the shape predicts the same where it is known."
         )
-    asked = f"The protocol {result.protocol.title} asks for: {describe(result.protocol)}"
+    asked = f"The protocol “{result.protocol.title}” asks for: {describe(result.protocol)}"
     doubts = first_doubts(result, blade)[1]
     words.append(asked)
     parts = [section("Method", *(text(one) for one in words))]

@@ -35,7 +35,7 @@ def tool_rows(result, tested, units):
         ("Steel and heat", "; ".join(breakable(part) for part in steel if part) or NOT_NOTED),
         ("Edge", "; ".join(part for part in edge if part)),
         ("Of this tool", tested.note),
-        ("Test", study.notes or f"planned by the protocol {result.protocol.title}"),
+        ("Test", study.notes or f"planned by the protocol “{result.protocol.title}”"),
         ("About the wood", wood_weaknesses(result, tested.id)),
     ]
     told = {term: typed_in_units(words, units) for term, words in rows}

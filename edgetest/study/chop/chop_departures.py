@@ -149,12 +149,17 @@ def _sizes(protocol, tools):
         own = (row for row in rows if row.kind in protocol.chop_kinds)
         sizes = [sides for row in own if (sides := sides_mm(row))]
         other = Counter(s for s in sizes if not near_mm(s, wish))
-        for size, count in other.items():
-            words = " × ".join(f"{side:g} mm" for side in size)
-            words = words if len(size) == 2 else f"round, {words} thick"
-            found.append((tool, f"{words} in {count} of {counted(len(sizes), 'piece')}"))
+        told = [f"{_size_words(size)} in {count}" for size, count in other.items()]
+        if told:
+            found.append((tool, f"{listed(told)} of {counted(len(sizes), 'piece')}"))
     asked = f"pieces of {wish[0]:g} mm × {wish[1]:g} mm"
     yield from _alike("size", asked, found, "Another size takes another number of strokes.")
+
+
+def _size_words(size):
+    """Two sides, or the thickness of a round piece."""
+    words = " × ".join(f"{side:g} mm" for side in size)
+    return words if len(size) == 2 else f"round, {words} thick"
 
 
 def _added(protocol, tools):

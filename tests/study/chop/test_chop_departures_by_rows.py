@@ -282,3 +282,9 @@ def test_looks_and_near_misses_are_missed_of_the_control_too():
     assert ("looks at the edge", "not after 1 of 2 pieces: C") in told
     assert ("near misses", "not noted for 1 of 2 pieces: C") in told
     assert not any("C" in done for _, done in departed(rows, only="H1"))
+
+
+def test_all_other_sizes_of_a_tool_are_one_departure():
+    rows = [piece(diameter_mm=42.0), piece(diameter_mm=44.0)]
+    (found,) = [done for of, done in departed(rows) if of == "size"]
+    assert found == "round, 42 mm thick in 1 and round, 44 mm thick in 1 of 2 pieces: H1"
