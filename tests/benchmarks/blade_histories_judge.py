@@ -19,7 +19,7 @@ from edgetest.errors import UnusableInput
 from edgetest.study.enter_rows import asked_of, enter
 from edgetest.study.steel.entry_hint import entry_hint
 from edgetest.study.steel.judge_steel import judge_steel
-from tests.benchmarks.worlds.blade_histories import HISTORIES
+from tests.benchmarks.worlds.blade_histories import GROUPS, HISTORIES
 
 SHUFFLES = 2  # orders tried of each history that must not hang on its order
 NEAR = 0.05  # of a chance: two tellings of one thing
@@ -170,7 +170,7 @@ def _of(name):
 
 
 def main(names):
-    """Prints each history with its answer and what does not hold of it."""
+    """Prints each history with its answer and what does not hold of it, and the table."""
     failed = broken(names)
     for name in names or HISTORIES:
         found = plain(name)
@@ -180,10 +180,23 @@ def main(names):
             if history.name == name:
                 mark = f"  [dropped: {each.unfair}]" if each.unfair else ""
                 print(f"    NOT {each.kind} {each.value or ''}{mark}")
-    every = [each for name in names or HISTORIES for each in _of(name)]
-    unfair = [each for _, each in failed if each.unfair]
-    print(f"{len(every) - len(failed)} of {len(every)} expectations hold", end="; ")
-    print(f"{len(failed) - len(unfair)} do not, {len(unfair)} were dropped as unfair")
+    if not names:
+        print_table([each for _, each in failed])
+
+
+def print_table(failed):
+    """Expectations of each kind of history: how many hold, do not, and were dropped."""
+    print("\n| histories of trial blades | histories | expectations | hold | do not | unfair |")
+    print("| --- | ---: | ---: | ---: | ---: | ---: |")
+    rows = [(title, len(group), [e for one in group for e in one.expected])
+            for title, group in GROUPS.items()]  # fmt: skip
+    rows.append(("all", len(HISTORIES), [each for _, _, all_of in rows for each in all_of]))
+    wrong = {id(each) for each in failed if not each.unfair}
+    for title, count, every in rows:
+        unfair = sum(bool(each.unfair) for each in every)
+        bad = sum(id(each) in wrong for each in every)
+        held = len(every) - bad - unfair
+        print(f"| {title} | {count} | {len(every)} | {held} | {bad} | {unfair} |")
 
 
 if __name__ == "__main__":

@@ -1,7 +1,8 @@
 """Which temper is to be taken: that of the blade that stood, else of the nearest reading?"""
 
 from edgetest.steel.advised_temper import models
-from edgetest.steel.steel_seen import HeatSeen, SteelSeen, TrialSeen
+from edgetest.steel.steel_seen import HeatSeen, SteelSeen, TemperSeen, TrialSeen
+from edgetest.steel.surely import high_of, low_of, true_readings
 from edgetest.steel.tried_blades import temper_of, tried_blades
 from edgetest.study.steel.evidence_words import nearest_temper, temper_line
 
@@ -19,7 +20,7 @@ def temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> st
     piece : str or None
     wanted_hrc : (float, float)
     """
-    if stood := stood_words(seen, piece):
+    if stood := stood_words(seen, piece, wanted_hrc):
         return stood
     if decision.unmended:
         return ""
@@ -28,8 +29,11 @@ def temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> st
     return nearest_temper(models(heats, trials), wanted_hrc, take=take)
 
 
-def stood_words(seen: SteelSeen, piece: str | None) -> str:
-    """The temper that the last blade that stood was tried at; "" where none stood at the last."""
+def stood_words(seen: SteelSeen, piece: str | None, wanted_hrc: tuple[float, float]) -> str:
+    """The temper that the last blade that stood was tried at; "" where none stood at the last.
+
+    Where it read beside the hardness wanted, or was hardened again since, that is said too.
+    """
     heats, trials = _own(seen, piece)
     blades = tried_blades(trials, heats)
     if not blades or not blades[-1].stood or blades[-1].at is None:
@@ -38,9 +42,31 @@ def stood_words(seen: SteelSeen, piece: str | None) -> str:
     if temper is None:
         return ""
     coupon, number = blades[-1].at
-    return (
+    tried = {one.at for one in blades}
+    anew = [h.heat for h in heats if h.coupon == coupon and h.heat > number]
+    said = (
         f"The blade that stood, {coupon}, heat {number}, had: {temper_line(temper)}. Take that "
-        "temper: a blade that stood tells more than a reading of a coupon."
+        "temper: a blade that stood tells more than a reading of a coupon.",
+        _beside(temper, wanted_hrc),
+        f"{coupon} was hardened again since, and heat {anew[-1]} needs a trial of its own."
+        if anew and (coupon, anew[-1]) not in tried
+        else "",
+    )
+    return " ".join(filter(None, said))
+
+
+def _beside(temper: TemperSeen, wanted_hrc: tuple[float, float]) -> str:
+    """That the blade that stood read softer or harder than wanted; "" where it did not."""
+    read = true_readings(temper.hardness)
+    mean = [(low_of(one) + high_of(one)) / 2 for one in read]  # a bracket may touch
+    softer = bool(read) and max(mean) < wanted_hrc[0] >= max(map(high_of, read))
+    harder = bool(read) and min(mean) > wanted_hrc[1] <= min(map(low_of, read))
+    if not softer and not harder:
+        return ""
+    how, low, high = "softer" if softer else "harder", *wanted_hrc
+    return (
+        f"It read {how} than the {low:g} to {high:g} HRC wanted, and stood: it speaks for blades "
+        "of its own hardness alone."
     )
 
 

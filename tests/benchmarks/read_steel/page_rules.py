@@ -331,6 +331,8 @@ def headline(m, steel, told):
 
 plain(
     r"Take that temper: a blade that stood tells more than a reading of a coupon\.",
+    rf"It read (?:softer|harder) than the {NUMBER} to {NUMBER} HRC wanted, and stood: it speaks .+ alone\.",
+    r"\S+ was hardened again since, and heat \d+ needs a trial of its own\.",
     r"(?:A hard (?:bar|edge) may still|The hardness is right; now its).+\.", r"Clamp (?:a rod|30 mm|1\.2 in).+",
     r"Bend both by steps.+", r"One that springs back is sound, .+", r"A chop counts from 30 strokes on .+", r"Where it cracked it was hot enough .+",
     r"You may stop once it reads softer than wanted\.", r"Each step stands in the oven for an hour besides\.",

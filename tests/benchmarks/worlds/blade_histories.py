@@ -12,8 +12,18 @@ pattern of the whole answer), `about` (the piece that the answer speaks of), `ch
 `next_temper_above` (the temper named next is hotter), `asked` (entry or verdict asks or refuses).
 """
 
-from tests.benchmarks.worlds.blade_histories_again import TRIED_AGAIN
-from tests.benchmarks.worlds.blade_histories_many import MANY
-from tests.benchmarks.worlds.blade_histories_one import ONE
+from tests.benchmarks.worlds.blade_histories_again import AGAIN, COUPONS
+from tests.benchmarks.worlds.blade_histories_many import CASES, DISCS, SEVERAL
+from tests.benchmarks.worlds.blade_histories_one import AFTER_HEAT, AFTER_TEMPER, OUTCOMES
 
-HISTORIES = {one.name: one for one in (*ONE, *TRIED_AGAIN, *MANY)}
+GROUPS = {
+    "one blade: stood, rolled, chipped, broke, lived short": OUTCOMES,
+    "the same blade after a further temper": AFTER_TEMPER,
+    "hardened again, or from a heat that nobody knows": AFTER_HEAT,
+    "tried again, touched up, stoned, typed twice, a known cause": AGAIN,
+    "a coupon that tells another story than the blade": COUPONS,
+    "several blades of one disc": SEVERAL,
+    "blades packed with carbon": CASES,
+    "two discs, of one lot and of two": DISCS,
+}
+HISTORIES = {one.name: one for group in GROUPS.values() for one in group}

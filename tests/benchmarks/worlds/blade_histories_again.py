@@ -234,5 +234,3 @@ COUPONS = (
         ORDER,
     ),
 )
-
-TRIED_AGAIN = (*AGAIN, *COUPONS)

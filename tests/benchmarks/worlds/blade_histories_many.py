@@ -244,5 +244,3 @@ DISCS = (
         ("asked", "disc"),
     ),
 )
-
-MANY = (*SEVERAL, *CASES, *DISCS)

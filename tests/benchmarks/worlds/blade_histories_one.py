@@ -328,5 +328,3 @@ AFTER_HEAT = (
         ("says", "blade9"),
     ),
 )
-
-ONE = (*OUTCOMES, *AFTER_TEMPER, *AFTER_HEAT)

@@ -9,6 +9,7 @@ from edgetest.steel.steel_seen import TrialSeen
 from edgetest.study.steel.blade_that_stood import stood_words, temper_words
 from tests.steel.seen_steel import files, heat, number, seen, temper
 
+WANTED = (52.0, 59.0)
 FIRST = heat(coupon="blade1", tempers=(temper(number(57), 230.0, repeats=2),))
 SECOND = heat(coupon="blade1", heat=2, tempers=(temper(number(59), 215.0, repeats=2),))
 
@@ -18,7 +19,8 @@ def trial(edge, at):
 
 
 def test_the_temper_of_the_blade_that_stood_is_named():
-    said = stood_words(seen(FIRST, SECOND, trials=(trial("rolled", 1), trial("sound", 2))), "A")
+    what = seen(FIRST, SECOND, trials=(trial("rolled", 1), trial("sound", 2)))
+    said = stood_words(what, "A", WANTED)
     assert said.startswith("The blade that stood, blade1, heat 2, had: ")
     assert "215 °C" in said
     assert "59 HRC" in said
@@ -26,10 +28,31 @@ def test_the_temper_of_the_blade_that_stood_is_named():
 
 def test_no_temper_is_named_where_the_last_blade_gave_out():
     what = seen(FIRST, SECOND, trials=(trial("sound", 1), trial("rolled", 2)))
-    assert stood_words(what, "A") == ""
+    assert stood_words(what, "A", WANTED) == ""
     assert models(what.heats, what.trials) == [FIRST]
-    assert stood_words(seen(FIRST), "A") == ""
-    assert stood_words(seen(heat(coupon="blade1"), trials=(trial("sound", 1),)), "A") == ""
+    assert stood_words(seen(FIRST), "A", WANTED) == ""
+    bare = seen(heat(coupon="blade1"), trials=(trial("sound", 1),))
+    assert stood_words(bare, "A", WANTED) == ""
+
+
+@pytest.mark.parametrize(
+    ("read", "how"),
+    [(number(51.9), "softer"), (files(45, 52), "softer"), (number(52), None), (number(59), None),
+     (files(50, 55), None), (files(59, 65), "harder"), (files(None, 45), "softer")],
+)  # fmt: skip
+def test_a_blade_that_stood_beside_the_hardness_wanted_speaks_for_its_own(read, how):
+    blade = heat(coupon="blade1", tempers=(temper(read, 300.0),))
+    said = stood_words(seen(blade, trials=(trial("sound", 1),)), "A", WANTED)
+    assert (f"It read {how} than the 52 to 59 HRC wanted, and stood" in said) is (how is not None)
+    assert ("of its own hardness alone" in said) is (how is not None)
+
+
+def test_a_blade_hardened_again_since_it_stood_needs_a_trial_of_its_own():
+    what = seen(FIRST, SECOND, trials=(trial("sound", 1),))
+    named = "blade1 was hardened again since, and heat 2 needs a trial of its own."
+    assert stood_words(what, "A", WANTED).endswith(named)
+    both = seen(FIRST, SECOND, trials=(trial("sound", 1), trial("sound", 2)))
+    assert "hardened again" not in stood_words(both, "A", WANTED)
 
 
 @pytest.mark.parametrize(
