@@ -187,8 +187,8 @@ def _departed(source):
 
 
 def _waits(chops):
-    """Whether a row of the chop test is still to be filled in."""
-    return any(row.waiting for row in chops.rows)
+    """Whether a row of the chop test is still to be filled in; a photograph alone fills a look."""
+    return any(row.waiting and not row.photo and not row.exclude for row in chops.rows)
 
 
 def _same_pictures(source):

@@ -169,6 +169,12 @@ def test_a_mishap_whose_row_counts_is_told(answer, run, sample_run):
     assert "the billet rolled" in run("chop", folder)[1]
 
 
+def test_a_look_by_photograph_alone_holds_back_no_departure(sample_run, answer):
+    known = answer("check", sample_run("camp_hatchet_study"))
+    assert known["departures_wait"] is False
+    assert [each["of"] for each in known["departures"]][:2] == ["size", "wood"]
+
+
 def test_check_says_that_departures_are_held_back_while_rows_wait(small, tmp_path, capsys):
     place = shutil.copytree(small, tmp_path / "begun")
     code, out, _ = run(capsys, "check", place, "--json")
