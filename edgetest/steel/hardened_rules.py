@@ -16,7 +16,7 @@ from edgetest.steel.gave_out import (
 )
 from edgetest.steel.made_good import stood_since
 from edgetest.steel.surely import high_of, of_place
-from edgetest.steel.tough_tried import rod_answered
+from edgetest.steel.tough_tried import past_c, rod_answered
 from edgetest.steel.tried_blades import BRITTLE, EDGED
 
 ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
@@ -293,6 +293,11 @@ def ready(at, losses):
         return TradeStep("reuse_trial", "trial_blade", more) if more else reuse_step(at, losses)
     if all(rod_answered(at, one) for one in at.trials) and at.seen.use in STRUCK:
         reason = "The hardness is right; now its toughness, at this temper."
+        if (take := past_c(at, best)) is not None:
+            reason = (
+                f"The hardness is right after {take:g} °C, and coupon {best.coupon} was tempered "
+                "hotter since: quench a fresh coupon alike, temper it so, and try its toughness."
+            )
         return TradeStep("go_on", "brass_rod", reason)
     reason = "Hard, fine and in the range: now make one blade and try it beside a known one."
     if at.sisters and not at.sisters_quenched:

@@ -14,7 +14,7 @@ from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.steel.told_chance import withheld
-from edgetest.steel.tough_tried import tough_elsewhere, tough_tried
+from edgetest.steel.tough_tried import TOUGH, past_c, tough_elsewhere, tough_tried
 from edgetest.steel.trade_rules import RULES
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.steel.worth_testing import known_instead
@@ -100,6 +100,8 @@ def _heat_meant(at, step):
     """Coupon and heat that the step goes on with; None where it asks for a new coupon."""
     if not at.heats or (step.way not in ON_A_COUPON and step.action != "heat_treat_again"):
         return None
+    if step.way in TOUGH and past_c(at, at.best) is not None:
+        return None  # a fresh coupon is tempered for it
     if step.way in ON_A_BLADE or (step.action == "heat_treat_again" and failed_last(at)):
         return blade_meant(at, step.way)
     heat = _coupon_meant(at, step)

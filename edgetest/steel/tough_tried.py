@@ -3,7 +3,7 @@
 from edgetest.doubts import Doubt, doubt
 from edgetest.steel.advised_temper import advised_c
 from edgetest.steel.situation import Situation
-from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.steel_seen import HeatSeen, TrialSeen
 from edgetest.steel.tried_blades import BRITTLE, EDGED
 
 TOUGH = ("brass_rod", "bend", "chop")  # trials that tell of toughness
@@ -45,6 +45,15 @@ def tough_elsewhere(at: Situation) -> tuple[Doubt, ...]:
     told = "a temper that nobody noted" if had is None else f"a temper at {had:g} °C"
     name = tried[-1].trial.replace("_", " ")
     return (doubt("tough_at_another_temper", test=name, had=told, take=f"{take:g} °C"),)
+
+
+def past_c(at: Situation, heat: HeatSeen | None) -> float | None:
+    """The temper to take, °C, where a coupon was tempered hotter since; None where it was not."""
+    if heat is None or not heat.tempers:
+        return None
+    take, had = advised_c(at.heats, at.trials, at.wanted), heat.tempers[-1].temperature_c
+    past = take is not None and had is not None and had > take + ALIKE_C
+    return take if past else None
 
 
 def rod_answered(at: Situation, trial: TrialSeen):

@@ -5,6 +5,7 @@ import tomllib
 
 HEADER = """\
 # The facts of this study; the guide to the file formats explains every key.
+# maker = ""  # the name of your shop: it stands above the title of every document
 
 """
 STEPS_HINT = (

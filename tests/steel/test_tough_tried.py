@@ -4,13 +4,19 @@ import pytest
 
 from edgetest.doubts import codes
 from edgetest.steel.hardened_rules import edge_gave_out, ready
+from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TrialSeen
-from edgetest.steel.tough_tried import rod_answered, tough_elsewhere, tough_tried
-from tests.steel.seen_steel import files, heat, temper
-from tests.steel.stands import stands, step
+from edgetest.steel.tough_tried import past_c, rod_answered, tough_elsewhere, tough_tried
+from edgetest.steel.weigh_steel import weigh_steel
+from tests.steel.seen_steel import files, heat, seen, temper
+from tests.steel.stands import TABLES, stands, step
 
 LOSSES = SteelLosses()
+PIECE = {
+    "origin": "plough_disc", "coating": "none", "lead": "no", "magnet": "strong",
+    "sparks": "like_high", "makes_blades": 4.0, "use": "hedging_tool",
+}  # fmt: skip
 
 
 def laddered(*tempers):
@@ -58,3 +64,21 @@ def test_a_rod_that_chipped_asks_for_a_hotter_temper_only_until_that_was_done():
     assert step(ready(since, LOSSES)) == ("go_on", "brass_rod")
     sound = stands(laddered(189, 203), trials=[chipped, rod(temper_c=203.0)], use="hedging_tool")
     assert step(ready(sound, LOSSES)) == ("reuse_trial", "trial_blade")
+
+
+def test_a_coupon_tempered_past_the_temper_to_take_asks_for_a_fresh_one():
+    past = stands(laddered(203, 217), use="hedging_tool")
+    assert past_c(past, past.best) == 203
+    found = ready(past, LOSSES)
+    assert step(found) == ("go_on", "brass_rod")
+    assert "right after 203 °C, and coupon 1 was tempered hotter since" in found.reason
+    at = stands(laddered(189, 203), use="hedging_tool")
+    assert past_c(at, at.best) is None
+    assert "hotter since" not in ready(at, LOSSES).reason
+
+
+def test_the_headline_names_no_coupon_that_was_tempered_too_far():
+    for tempers, of in (((203, 217), None), ((189, 203), ("1", 1))):
+        what = seen(laddered(*tempers), **PIECE)
+        found = decide(what, weigh_steel(what, TABLES), TABLES, LOSSES)
+        assert (found.way, found.of) == ("brass_rod", of)

@@ -219,6 +219,7 @@ def test_comments_around_the_keys_outlive_a_change(tmp_path):
     change_study(folder, lambda study: study.model_copy(update={"title": "changed"}))
     text = (folder / "study.toml").read_text(encoding="utf-8")
     assert text.startswith("# The facts of this study")
+    assert "# maker = " in text.partition("title = ")[0]
     assert 'title = "changed"' in text
     closing = text[text.index("# Heat treatments") :]
     taken_up = "\n".join(

@@ -9,6 +9,7 @@ from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import stopped
 from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
+from edgetest.steel.tough_tried import ON_A_COUPON
 from edgetest.steel.trade_rules import FUMING
 from edgetest.steel.tried_blades import use_tempers
 from edgetest.study.steel.entry_again import again_hint
@@ -56,8 +57,8 @@ LADDER_C = (175, 260, 14)  # coolest and hottest temper of a ladder, and a step,
 FOUND = "Then write down what you found, in place of the words in capitals:"
 KEPT = "No test is next. For the page to keep:"
 MADE = (
-    "Write down its heat and its temper as you make it, for the blade is judged by them; then what "
-    "it did. Fill in the words in capitals:"
+    "Write down its heat and its temper as you make it, for it is judged by them; then what it "
+    "did. Fill in the words in capitals:"
 )
 
 
@@ -111,27 +112,38 @@ def _of_look(result) -> str:
 def _rows(code, result) -> tuple[str, ...]:
     """Tables and cells of a test in the order of the work; none of one written down otherwise."""
     row = _row(code, result)
-    if code not in ("trial_blade", "temper_and_try"):
+    fresh = code in ON_A_COUPON and result.asked.decision.of is None and _laddered(result)
+    if code not in ("trial_blade", "temper_and_try") and not fresh:
         return (row,) if row else ()
     piece = quote(result.asked.piece)
     heat, temper = _worked(result)
     if code == "temper_and_try" and result.asked.decision.of:
-        coupon, number = result.asked.decision.of
-        here = f"piece={piece} coupon={quote(coupon)} heat={number}"
-        tried = f"trials {here} {_trial(code, result)}"
-        own = _heats_of(result, coupon)
-        if any(one.tempers for one in own if one.heat == number):  # tempered, and not yet tried
-            return (tried,)
-        done = [one.temperature_c for heat in own for one in use_tempers(heat)]
-        temper = f"temperature_c='{done[-1]:.0f} °C'" if done and done[-1] is not None else temper
-        return f"tempers {here} {temper} {_tempered(result)}", tried
-    blade = _next_name(result, BLADE_NAME)
+        return _rows_again(code, result, temper)
+    blade = _new_coupon(result) if fresh else _next_name(result, BLADE_NAME)
     here = f"piece={piece} coupon={blade}"
     return (
         f"heats {here} heat=1 {heat} soak_min=5 {to_fill_in('section_mm')} {_below(result)}",
         f"tempers {here} heat=1 {temper} {_tempered(result)}",
         row.replace("trials piece=", f"trials heat=1 coupon={blade} piece=", 1),
     )
+
+
+def _rows_again(code, result, temper) -> tuple[str, ...]:
+    """The temper and the trial of a blade that is there; its trial alone where it was tempered."""
+    coupon, number = result.asked.decision.of
+    here = f"piece={quote(result.asked.piece)} coupon={quote(coupon)} heat={number}"
+    tried = f"trials {here} {_trial(code, result)}"
+    own = _heats_of(result, coupon)
+    if any(one.tempers for one in own if one.heat == number):  # tempered, and not yet tried
+        return (tried,)
+    done = [one.temperature_c for heat in own for one in use_tempers(heat)]
+    temper = f"temperature_c='{done[-1]:.0f} °C'" if done and done[-1] is not None else temper
+    return f"tempers {here} {temper} {_tempered(result)}", tried
+
+
+def _laddered(result) -> bool:
+    """Whether a coupon of the piece was tempered, so that a fresh one is meant where none is."""
+    return any(one.tempers for one in result.seen.heats if one.piece == result.asked.piece)
 
 
 def _heats_of(result, coupon) -> list[HeatSeen]:

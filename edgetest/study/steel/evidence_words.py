@@ -179,7 +179,7 @@ def nearest_temper(
     near = nearest_reads(heats, wanted_hrc)
     if not near:
         return ""
-    told = listed([f"{_at(one)} ({_hrc(one)})" for one in near])
+    told = listed(list(dict.fromkeys(f"{_at(one)} ({_hrc(one)})" for one in near)))
     found = f"Of the tempers read, {told} came nearest to the {low:g} to {high:g} HRC wanted."
     for one in tempers_read(heats):
         if one.temper.for_use and (one.low_hrc < low or one.high_hrc > high):
@@ -194,7 +194,7 @@ def _taken(near: tuple[TemperRead, ...]) -> str:
     if best is None:
         return ""
     where = heat_name(best.heat, several=False)
-    why = TOUGHEST if len(near) > 1 else ""
+    why = TOUGHEST if len({one.temper.temperature_c for one in near}) > 1 else ""
     return f"Take {_at(best)}: that rests on {_hrc(best)} read of {where}{why}."
 
 

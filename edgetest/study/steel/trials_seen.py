@@ -55,9 +55,11 @@ def trials_told_twice(rows: SteelRows, homes: dict[str, Home]) -> Iterator[Doubt
 
 
 def trials_too_short(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
-    """A doubt for each trial of so few strokes that a whole edge tells nothing."""
+    """A doubt for each trial of too few strokes, where no trial of that heat was of more."""
+    trials = list(trials)
+    told = {(one.piece, one.heat) for one in trials if one.trial == "chop" and enough_done(one)}
     for trial in trials:
-        if not enough_done(trial):
+        if not enough_done(trial) and (trial.piece, trial.heat) not in told:
             who = "a blade" if trial.heat is None else f"{trial.heat[0]}, heat {trial.heat[1]}"
             made = f"{trial.strokes} stroke{'s' * (trial.strokes != 1)}"
             at = Where(STUDY_FILE, value=f"{trial.piece}, {who}")

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.steel.steel_seen import PieceSeen
+from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, PieceSeen, TemperSeen
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.study.steel.entry_hint import entry_hint
 from tests.study.steel.filled_in import filled
@@ -131,3 +131,19 @@ def test_the_line_of_a_second_piece_names_one_that_may_be_quenched(tmp_path):
     assert " piece=C coupon=1 " in entry_hint(result, tmp_path)
     result.seen.pieces = pieces[:2]
     assert " piece=OTHER coupon=1 " in entry_hint(result, tmp_path)
+
+
+@pytest.mark.parametrize("code", ["brass_rod", "bend"])
+def test_a_fresh_coupon_for_the_rod_has_its_heat_and_its_temper_written_down_too(code, tmp_path):
+    tempers = tuple(
+        TemperSeen(at, hardness=(HardnessSeen(low, low + 5),)) for at, low in ((203, 55), (217, 50))
+    )
+    found = result_with(code)
+    coupon = HeatSeen("disc A", "1", medium="oil", heat_c=800.0, tempers=tempers,
+                      hardness=(HardnessSeen(60, 65, "below"),))  # fmt: skip
+    found.seen.heats = (coupon,)
+    rows = entry_hint(found, tmp_path).split("--evidence ")[1:]
+    assert [row.split()[0] for row in rows] == ["heats", "tempers", "trials"]
+    assert all("coupon=2" in row for row in rows)
+    assert "temperature_c='203 °C'" in rows[1]
+    assert "strokes" not in rows[2]

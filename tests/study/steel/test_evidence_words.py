@@ -283,3 +283,10 @@ def test_a_trial_of_a_blade_of_the_study_calls_it_no_coupon():
     one = SteelSeen(pieces=(PieceSeen("A"),), heats=(blade,),
                     trials=(TrialSeen("A", "rope", "same", heat=("K1", 1)),))  # fmt: skip
     assert trials_in_words(one) == [("K1", "rope; same")]
+
+
+def test_one_temper_read_alike_twice_is_named_once():
+    twice = heats(temper(205, 55, 60), temper(205, 55, 60, repeats=2))
+    told = nearest_temper(twice, WANTED, take=True)
+    assert told.startswith("Of the tempers read, 205 °C (55 to 60 HRC) came nearest")
+    assert told.endswith("read of coupon 1, heat 1.")

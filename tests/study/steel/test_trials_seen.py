@@ -40,5 +40,7 @@ def test_a_chop_of_one_stroke_is_said_to_tell_nothing_yet():
                             ((sound, 1), (sound, 30), (CHIP, 1)))  # fmt: skip
     (found,) = trials_too_short(trials_seen(one, {}, ()))
     assert "A1, heat 1 is of 1 stroke: that says nothing yet of a whole edge" in found.text
+    later = rows({**sound, "strokes": 1}, {**sound, "strokes": 80})
+    assert list(trials_too_short(trials_seen(later, {}, ()))) == []
     assert not [*trials_too_short(trials_seen(enough, {}, ())),
                 *trials_too_short(trials_seen(chipped, {}, ()))]  # fmt: skip
