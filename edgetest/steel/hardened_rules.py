@@ -17,7 +17,7 @@ from edgetest.steel.gave_out import (
 from edgetest.steel.made_good import stood_since
 from edgetest.steel.surely import high_of, of_place
 from edgetest.steel.tough_tried import past_c, rod_answered
-from edgetest.steel.tried_blades import BRITTLE, EDGED
+from edgetest.steel.tried_blades import BRITTLE, EDGED, life_unsure
 
 ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
 DIFFER = "Its sisters are another steel: mark each piece, and take a coupon from each."
@@ -283,6 +283,18 @@ def _one_more(at, stood, losses):
     return ""
 
 
+def life_unsure_told(at):
+    """That the life of the blade tried last is known too loosely to tell; "" where it is not."""
+    last = last_blade(at)
+    if last is None or last.gave_out or not life_unsure(last.trials[-1]):
+        return ""
+    name = "the trial blade" if last.at is None else last.at[0]
+    return (
+        f"The life of {name} beside the known blade may as well be half as all of it: run both "
+        "again, or longer."
+    )
+
+
 def ready(at, losses):
     """In the range: toughness where it counts, then the trial blade."""
     best, stood = hardened_heat(at), _stood(at)
@@ -300,6 +312,8 @@ def ready(at, losses):
             )
         return TradeStep("go_on", "brass_rod", reason)
     reason = "Hard, fine and in the range: now make one blade and try it beside a known one."
+    if unsure := life_unsure_told(at):
+        reason = f"{unsure} Or make one more blade, and try it beside a known one."
     if at.sisters and not at.sisters_quenched:
         reason += (
             " A sister's coupon comes after it: this blade is one of those you want, and the "

@@ -19,6 +19,7 @@ from edgetest.steel.hardened_rules import (
     edge_gave_out,
     grain_unseen,
     holds_at_heat,
+    life_unsure_told,
     ready,
     reuse_step,
     temper_off,
@@ -228,7 +229,11 @@ def nothing_else(at, losses):
     if at.trials and not at.read:
         if all(one.stood for one in tried_of(at)):
             return reuse_step(at, losses)
-        return TradeStep("go_on", "coupon_oil", "The blade failed; a coupon tells why.")
+        unsure = life_unsure_told(at)
+        reason = (
+            f"{unsure} A coupon tells more." if unsure else "The blade failed; a coupon tells why."
+        )
+        return TradeStep("go_on", "coupon_oil", reason)
     return TradeStep("laboratory", None, "No test in the shop settles what is left.")
 
 

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import exp
 
 from edgetest.steel.fit_for_use import LEAST_LIFE
 from edgetest.steel.steel_seen import HeatSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import is_soft, true_readings
 
+HALF_LIFE = 0.5  # of the known blade's; a ratio that holds it and 1 tells nothing; our choice
 LEAST_STROKES = 30  # of a chop, below which a whole edge tells nothing; our choice
 EDGED = ("rope", "chop")  # trials that wear an edge
 BRITTLE = {"chipped", "broke"}  # what an edge does that is too hard or too coarse
@@ -22,11 +24,19 @@ _SAID = {
 
 def blade_stood(trial: TrialSeen):
     """Whether a trial blade kept its edge whole, and lived about as long as the known one."""
-    if trial.edge in _WORST:
+    if trial.edge in _WORST or life_unsure(trial):
         return False
     if trial.life_ratio is not None:
         return trial.life_ratio >= LEAST_LIFE
     return trial.result in ("same", "better")
+
+
+def life_unsure(trial: TrialSeen):
+    """Whether its ratio of lives may as well be half as all: it tells neither stood nor short."""
+    if trial.life_ratio is None or not trial.life_ratio_log_u:
+        return False
+    reach = exp(2 * trial.life_ratio_log_u)  # of a 95 % interval, on the log scale
+    return trial.life_ratio / reach < HALF_LIFE and trial.life_ratio * reach > 1.0
 
 
 def enough_done(trial: TrialSeen):
@@ -53,7 +63,7 @@ class TriedBlade:
         """Whether its last trial lived shorter than the known blade's, its edge whole."""
         last = self.trials[-1]
         told = last.life_ratio is not None or last.result is not None
-        return self.gave_out is None and told and not blade_stood(last)
+        return self.gave_out is None and told and not (blade_stood(last) or life_unsure(last))
 
     @property
     def stood(self):
