@@ -236,6 +236,23 @@ def lead(_, steel, told):
     return [] if asked(steel, told).get("lead") == "suspected" else ["no lead was suspected"]
 
 
+@rule(r"The magnet (held|let go), and the thermometer said (\d+) °[CF]: .+")
+def magnet_and_thermometer(m, steel, told):
+    """A heat with that magnet, and with degrees."""
+    due = "holds" if m[1] == "held" else "lets go"
+    mine = [h for h in steel.heats if h.get("magnet") == due and "heat_c" in h]
+    return [] if mine else [f"no heat with degrees whose magnet {due}"]
+
+
+@rule(r"Of the tempers read, .+ came nearest to the (\S+) to (\S+) HRC wanted\.")
+def nearest(m, steel, told):
+    """Some temper of the piece was read, and so much is wanted."""
+    mine = [t for t in steel.tempers if t["piece"] == told["piece"] and "hardness" in t]
+    found = [] if mine else ["no temper was read"]
+    same = [float(m[1]), float(m[2])] == told["wanted_hrc"]
+    return found if same else [*found, "wanted otherwise"]
+
+
 @rule(r"Not magnetic when cold: of the kind that a quench does not harden\.")
 def not_magnetic(_, steel, told):
     """A magnet was tried."""
@@ -335,6 +352,8 @@ plain(
     r"\S+ was hardened again since, and heat \d+ needs a trial of its own\.",
     r"(?:A hard (?:bar|edge) may still|The hardness is right; now its).+\.", r"Clamp (?:a rod|30 mm|1\.2 in).+",
     r"Bend both by steps.+", r"One that springs back is sound, .+", r"A chop counts from 30 strokes on .+", r"Where it cracked it was hot enough .+",
+    r"Check the thermometer in boiling water .+", r"This counts .+ h for the known steel .+",
+    r"If you go on all the same: .+\.", r"This holds for .+\.", r"Of .+, of the same lot, nobody has .+\.",
     r"You may stop once it reads softer than wanted\.", r"Each step stands in the oven for an hour besides\.",
     r"No chance is told: .+\.", r"It looks like .+\.", r"What it may serve for is not settled yet\.",
     r"It is what your tests make, by Bayes' theorem, of the first guess.*\.",

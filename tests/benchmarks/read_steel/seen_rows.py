@@ -28,7 +28,9 @@ def bare(text, found):
             found.append(f"{m[0]} says one unit twice")
             return m[0]
         due = TO[m[2], m[4]](value)
-        if text[: m.start()].endswith(("steps of ", "steps of about ")):
+        if text[: m.start()].endswith(
+            ("step of ", "steps of ", "step of about ", "steps of about ")
+        ):
             due = value * 9 / 5  # a difference
         step = 10.0 ** -len(m[3].partition(".")[2])
         if abs(due - float(m[3])) > max(0.51 * step, 0.02 * abs(due) if m[4] == "in" else 0.51):
