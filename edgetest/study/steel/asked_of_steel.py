@@ -21,6 +21,7 @@ from edgetest.study.steel.steel_rows import (
     SteelRows,
     steel_rows_of,
 )
+from edgetest.study.words import listed
 
 # From here a bare number is asked about; all of it is common practice, no source. The tempers of
 # edges, 150 to 260 °C, are 300 to 500 °F; warm quenching oil, 40 to 70 °C, is 100 to 160 °F.
@@ -86,6 +87,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _unquenched(rows)
     yield from _told_twice(rows)
     yield from _unstroked(rows)
+    yield from _which_temper(rows)
     packed = rows.pack.temper if rows.pack else None
     if packed is not None and not isinstance(packed, str):
         where = f"{IN_EVIDENCE}, pack, temper, temperature_c"
@@ -272,6 +274,24 @@ def _heats_tempered(temper: CouponTemper, rows: SteelRows, piece: str) -> list[C
     if temper.heat is None:
         return own
     return [one for at, one in enumerate(own, 1) if (one.heat or at) == temper.heat]
+
+
+def _which_temper(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions which of several tempers a coupon or blade had when it was tried."""
+    for k, trial in enumerate(rows.trials, 1):
+        if trial.temper_c is not None or trial.coupon is None or trial.carburised:
+            continue
+        like = (trial.piece or rows.piece_names[0], trial.coupon, trial.heat or 1)
+        told = {
+            one.temperature_c: f"{one.temperature_c:.0f}"
+            for one in rows.tempers
+            if one.temperature_c is not None
+            and (one.piece or rows.piece_names[0], one.coupon, one.heat or 1) == like
+        }
+        if len(told) > 1:
+            what = f"{trial.coupon} had tempers at {listed(list(told.values()))} °C, and the trial"
+            mend = "add temper_c = the one that it had when it was tried"
+            yield UnusableInput(f"{what} names none", f"{IN_EVIDENCE}, trials {k}", mend)
 
 
 def _unstroked(rows: SteelRows) -> Iterator[UnusableInput]:

@@ -132,13 +132,23 @@ def _rows_again(code, result, temper) -> tuple[str, ...]:
     """The temper and the trial of a blade that is there; its trial alone where it was tempered."""
     coupon, number = result.asked.decision.of
     here = f"piece={quote(result.asked.piece)} coupon={quote(coupon)} heat={number}"
-    tried = f"trials {here} {_trial(code, result)}"
+    tried = f"trials {here}{_had(result)} {_trial(code, result)}"
     own = _heats_of(result, coupon)
     if any(one.tempers for one in own if one.heat == number):  # tempered, and not yet tried
         return (tried,)
     done = [one.temperature_c for heat in own for one in use_tempers(heat)]
     temper = f"temperature_c='{done[-1]:.0f} °C'" if done and done[-1] is not None else temper
     return f"tempers {here} {temper} {_tempered(result)}", tried
+
+
+def _had(result) -> str:
+    """The cell of the temper that a coupon had last, where it had several; "" where it had not."""
+    coupon, number = result.asked.decision.of
+    own = [one for one in _heats_of(result, coupon) if one.heat == number]
+    told = [one.temperature_c for heat in own for one in use_tempers(heat)]
+    if len(set(told)) < 2 or told[-1] is None:
+        return ""
+    return f" temper_c='{told[-1]:.0f} °C'"
 
 
 def _laddered(result) -> bool:
@@ -279,7 +289,7 @@ def _row(code, result) -> str:
         read = hardness_to_fill_in(result.seen, "hardness")
         return f"tempers {here} temperature_c={_next_step_c(result)} time_min=60 {read}"
     if code in _TRIAL and result.asked.decision.of:
-        return f"trials {here} heat={heat} {_trial(code, result)}"
+        return f"trials {here} heat={heat}{_had(result)} {_trial(code, result)}"
     return f"trials piece={piece} {_trial(code, result)}" if code in _TRIAL else ""
 
 

@@ -48,7 +48,8 @@ def with_its_heat(table: str, row: dict, study: Study) -> dict:
     """A new temper or trial with the number of its coupon's last heat, where it had several.
 
     What is typed after a blade was hardened again is of the new heat; the old rows keep the old. A
-    trial is given the temper that stood last when it was typed: a later one changes nothing of it.
+    trial is given the only temper that its coupon had when it was typed: a later one changes
+    nothing of it.
     """
     if table not in ("tempers", "trials"):
         return row
@@ -57,7 +58,7 @@ def with_its_heat(table: str, row: dict, study: Study) -> dict:
 
 
 def _of_last_temper(row: dict, study: Study) -> dict:
-    """A trial of a coupon with the temper that was written down last; as it is where none was."""
+    """A trial of a coupon with its only temper; as it is where none was written, or several."""
     keys = ("piece", "coupon", "blade")
     tempers = (study.evidence or {}).get("tempers", ())
     own = [
@@ -66,8 +67,8 @@ def _of_last_temper(row: dict, study: Study) -> dict:
         and [one.get(key) for key in keys] == [row.get(key) for key in keys]
         and one.get("heat", 1) == row.get("heat", 1)
     ]  # fmt: skip
-    used = [one for one in own if one.get("for_use")] or own
-    return {**row, "temper_c": used[-1]["temperature_c"]} if used else row
+    one_alone = len({str(one["temperature_c"]) for one in own}) == 1
+    return {**row, "temper_c": own[-1]["temperature_c"]} if one_alone else row
 
 
 def _of_last_heat(row: dict, study: Study) -> dict:

@@ -153,3 +153,15 @@ def test_a_chop_of_a_whole_edge_is_asked_how_many_strokes_it_made(tmp_path):
     assert "add strokes = their number; from 30 on" in only
     for more in ({"strokes": 60}, {"edge": "chipped"}, {"life_ratio": "1.1 (1 to 1.2)"}):
         assert asked(tmp_path, trials=[{**trial, **more}]) == []
+
+
+def test_a_trial_of_a_coupon_of_several_tempers_is_asked_which_it_had(tmp_path):
+    told = {"heats": [{"coupon": "1", "hardness": 62}],
+            "tempers": [{"coupon": "1", "temperature_c": at} for at in (203, 217)]}  # fmt: skip
+    rod = {"coupon": "1", "test": "brass_rod", "edge": "sound"}
+    (only,) = asked(tmp_path, **told, trials=[rod])
+    assert "trials 1: 1 had tempers at 203 and 217 °C, and the trial names none" in only
+    assert "add temper_c" in only
+    assert asked(tmp_path, **told, trials=[{**rod, "temper_c": 217}]) == []
+    told["tempers"].pop()
+    assert asked(tmp_path, **told, trials=[rod]) == []

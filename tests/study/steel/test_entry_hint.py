@@ -147,3 +147,6 @@ def test_a_fresh_coupon_for_the_rod_has_its_heat_and_its_temper_written_down_too
     assert all("coupon=2" in row for row in rows)
     assert "temperature_c='203 °C'" in rows[1]
     assert "strokes" not in rows[2]
+    there = result_with(code, ("1", 1))
+    there.seen.heats = (coupon,)
+    assert "coupon=1 heat=1 temper_c='217 °C' test=" in entry_hint(there, tmp_path)

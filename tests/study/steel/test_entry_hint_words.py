@@ -119,7 +119,7 @@ def test_a_blade_tempered_hotter_is_tried_next_and_by_chopping_where_it_is_struc
     blade = HeatSeen("old leaf", "blade1", tempers=(TemperSeen(175), TemperSeen(190)))
     told = hint("temper_and_try", ("blade1", 1), heats=(blade,), use="hedging_tool")
     assert "tempers" not in told
-    assert "coupon=blade1 heat=1 test=chop" in told
+    assert "coupon=blade1 heat=1 temper_c='190 °C' test=chop" in told
 
 
 def test_a_blade_hardened_anew_goes_on_from_its_own_last_temper():

@@ -76,11 +76,14 @@ def test_what_is_typed_after_a_second_heat_is_of_that_heat(run, four):
 
 
 @pytest.mark.parametrize(
-    ("trial", "temper_c"),
-    [({}, 230), ({"temper_c": 200}, 200), ({"coupon": "2"}, None), ({"heat": 2}, None)],
-)
-def test_a_new_trial_keeps_the_temper_that_stood_last_when_it_was_typed(tmp_path, trial, temper_c):
-    tempers = [{"coupon": "1", "temperature_c": at, "for_use": True} for at in (215, 230)]
+    ("trial", "degrees", "temper_c"),
+    [({}, (215,), 215), ({}, (215, 230), None), ({"temper_c": 200}, (215,), 200),
+     ({"coupon": "2"}, (215,), None), ({"heat": 2}, (215,), None)],
+)  # fmt: skip
+def test_a_new_trial_keeps_the_only_temper_that_stood_when_it_was_typed(
+    tmp_path, trial, degrees, temper_c
+):
+    tempers = [{"coupon": "1", "temperature_c": at, "for_use": True} for at in degrees]
     study = study_of({"title": "x", "evidence": {"tempers": tempers}}, tmp_path)
     told = with_its_heat("trials", {"coupon": "1", "test": "chop", **trial}, study)
     assert told.get("temper_c") == temper_c
