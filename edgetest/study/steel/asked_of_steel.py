@@ -227,7 +227,12 @@ def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[Unusab
         yield UnusableInput(what, where, f"{mend}: a trial tells of the heat that it went through")
     elif coupon not in coupons:
         what = f"coupon {coupon} has no heat: what it was quenched from, and into, is not known"
-        yield UnusableInput(what, where, f"add a heat with coupon = {coupon}, and its temper")
+        mend = f"add a heat with coupon = {coupon}, and its temper"
+        others = (one for one in rows.piece_names if coupon in _coupons(rows.heats, rows, one))
+        if (other := next(others, None)) is not None:
+            what = f"{piece} has no coupon {coupon}, and {other} has one"
+            mend = f"write piece = {other}, if that was tried; else {mend}"
+        yield UnusableInput(what, where, mend)
     elif coupon not in _coupons(rows.tempers, rows, piece):
         what = f"coupon {coupon} has no temper: a blade is judged by the temper that it had"
         yield UnusableInput(what, where, f"add a temper with coupon = {coupon}")

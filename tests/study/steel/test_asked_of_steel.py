@@ -165,3 +165,12 @@ def test_a_trial_of_a_coupon_of_several_tempers_is_asked_which_it_had(tmp_path):
     assert asked(tmp_path, **told, trials=[{**rod, "temper_c": 217}]) == []
     told["tempers"].pop()
     assert asked(tmp_path, **told, trials=[rod]) == []
+
+
+def test_a_trial_typed_under_the_wrong_piece_is_asked_for_the_piece_of_its_blade(tmp_path):
+    heat = {"piece": "A", "coupon": "blade1", "heat": 1, "medium": "oil", "hardness": 62}
+    other = {"piece": "B", "coupon": "Q1", "heat": 1, "medium": "oil", "hardness": 62}
+    trial = {"piece": "B", "coupon": "blade1", "heat": 1, "test": "rope", "result": "same"}
+    found = asked(tmp_path, pieces=[{"id": "A"}, {"id": "B"}], heats=[heat, other], trials=[trial])
+    (said,) = [one for one in map(str, found) if "trials 1" in one]
+    assert "B has no coupon blade1, and A has one; write piece = A, if that was tried" in said
