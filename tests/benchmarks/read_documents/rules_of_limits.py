@@ -292,7 +292,7 @@ def short(m, case):
     return f"{wrong} reached {cuts} cuts" if wrong else None
 
 
-@rule(r"(\d+) readings? (?:is|are) left out of the answer, each with its reason\.")
+@rule(r"(\d+) readings? (?:is|are) left out of the answer, for reasons that were typed\.")
 def left_out(m, case):
     """Excluded rows of the reading."""
     main = case.study.asked.main

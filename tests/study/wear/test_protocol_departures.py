@@ -151,7 +151,7 @@ PLAN = '[plan]\nseed = 1\norder = [["roll 1", "H1"], ["roll 1", "S1"]]\nfingerpr
 def test_the_order_is_held_against_the_record_of_the_bench(departures, run, tmp_path):
     """A log typed in afterwards has no order; rows entered at the prompt have."""
     found = departures(log_rows(blades=("H1", "S1")), plan=PLAN, control="")
-    assert "does not say in which order" in found[-1]["done"]
+    assert "when each run was begun was not noted" in found[-1]["done"]
     (tmp_path / "log.csv").write_text(
         "blade,block,cuts,station_mm,check_no,edge_width_um,sever_force_gf,grade\n", "utf-8"
     )
