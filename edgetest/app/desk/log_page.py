@@ -25,6 +25,7 @@ from edgetest.store.tables import is_xlsx
 from edgetest.store.workspace import replace_log
 from edgetest.study.asked_about import asked_about
 from edgetest.study.bench.log_cells import log_cells, told_history
+from edgetest.study.chop.piece_woods import wood_faults
 from edgetest.study.wear.uploaded_rolls import rolls_missing, with_rolls
 from edgetest.study.words import counted
 
@@ -33,9 +34,7 @@ FAULT = "fault"
 
 def show():
     """The page."""
-    heading(
-        "Log", "What was cut and read, one row a stage and station. Blank is missing, not zero."
-    )
+    heading("Log", "What was cut, chopped and read, row by row. Blank is missing, not zero.")
     show_kept_faults()
     source = opened()
     chops = source.protocol.log == "chops"
@@ -45,7 +44,8 @@ def show():
         st.info("The log has no rows yet. They come from the bench, or from a file below.")
         link("bench", "Go to the bench")
     else:
-        _faults(source, cells, read=sum(not row.waiting for row in log.rows))
+        woods = wood_faults(log, source.study) if chops else []
+        _faults(source, cells, woods, read=sum(not row.waiting for row in log.rows))
         _asked(source, cells)
         _grid(source, cells)
         records = [list(cells.columns), *([c[n] for n in cells.columns] for _, c in cells.rows)]
@@ -56,9 +56,9 @@ def show():
         _upload(source)
 
 
-def _faults(source, cells, *, read):
+def _faults(source, cells, woods, *, read):
     """What is wrong, each with a field to set it right; of rows not yet read, that they wait."""
-    count = sum(len(some) for some in cells.faults.values())
+    count = sum(len(some) for some in cells.faults.values()) + len(woods)
     waiting = len(cells.rows) - read
     if not count and not read:
         st.info(f"{counted(waiting, 'row')} planned, nothing read yet.")
@@ -77,7 +77,12 @@ def _faults(source, cells, *, read):
                     f"*{verbatim(capital(fault.mend))}.*"
                 )
                 if cells.editable and line in dict(cells.rows) and fault.column in cells.columns:
-                    _mend(source, cells, line, fault.column, number)
+                    _mend(source, cells, (line,), fault.column, number)
+    for number, fault in enumerate(woods):
+        with st.container(border=True):
+            show_fault(fault)
+            if cells.editable and fault.column in cells.columns:
+                _mend(source, cells, fault.rows, fault.column, f"wood {number}")
 
 
 def _asked(source, cells):
@@ -89,26 +94,29 @@ def _asked(source, cells):
             with st.container(border=True):
                 show_question(one)
                 if cells.editable and column in cells.columns:
-                    _mend(source, cells, row, column, f"asked {number}")
+                    _mend(source, cells, (row,), column, f"asked {number}")
 
 
-def _mend(source, cells, line, column, number):
-    """A field with what the cell says, and a button that sets it."""
-    form = kept_form(source.path, f"{cells.table} row {line} {column} {number}")
+def _mend(source, cells, lines, column, number):
+    """A field with what the cell says, and a button that sets it, in all rows of one fault."""
+    form = kept_form(source.path, f"{cells.table} row {lines[0]} {column} {number}")
     left, right = st.columns([3, 1], vertical_alignment="bottom")
-    form.field(left.text_input, verbatim(f"Row {line}, {column}"), cells.cell(line, column), "cell")
+    label = f"Row {lines[0]}, {column}" if len(lines) == 1 else f"{len(lines)} rows, {column}"
+    form.field(left.text_input, verbatim(label), cells.cell(lines[0], column), "cell")
     right.button(
         "Set right", key=f"{form.key}.set", on_click=_set, width="stretch",
-        args=(source.path, cells, line, column, form),
+        args=(source.path, cells, lines, column, form),
     )  # fmt: skip
 
 
 @uncut
-def _set(folder, cells, line, column, form):
+def _set(folder, cells, lines, column, form):
     """The new value, on disk before the page answers; a stale one is refused with both shown."""
-    new, seen = form.now("cell"), dict(cells.rows)[line]
-    if _correct(folder, cells.table, line, column, new, seen) is not None:
-        form.forget()
+    new, seen = form.now("cell"), dict(cells.rows)
+    for line in lines:
+        if _correct(folder, cells.table, line, column, new, seen[line]) is None:
+            return
+    form.forget()
 
 
 TELL_A_ROW = ("blade", "cuts", "kind", "order", "block", "board")
@@ -164,12 +172,14 @@ def _held(source, cells, only):
     """What the grid was last filled from; filled anew when the file is changed elsewhere.
 
     A grid keeps its edits while its contents and key stay, so both stay while it is edited.
+    The browser forgets them with the page: who comes back gets what the file says.
     """
     held = st.session_state.get("log.held")
     rows = dict(cells.with_fault() if only else cells.rows)
     faults = {line: cells.fault_words(line) for line in rows}
     now = (str(source.path), cells.table, only, stamp(source.path, photos=False))
-    if held is None or held["now"] != now or held["faults"] != faults:
+    left = held is not None and held["typed"] and held["key"] not in st.session_state
+    if held is None or left or held["now"] != now or held["faults"] != faults:
         number = held["number"] + 1 if held else 0
         held = {"now": now, "number": number, "key": f"log.grid.{number}", "typed": {},
                 "rows": {line: dict(cells_) for line, cells_ in rows.items()},

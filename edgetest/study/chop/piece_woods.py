@@ -22,6 +22,14 @@ WOODS = ("species", "density_kg_m3", "mass_g", "length_mm", "moisture_pct", *SIZ
 DRY_PCT = 19.0  # PS 20 calls lumber dry up to this moisture; from memory
 
 
+class PieceFault(UnusableInput):
+    """A fault of woods or sizes that is the same in several rows; `column` is what to mend."""
+
+    def __init__(self, what, where, mend, rows=(), column=""):
+        super().__init__(what, where, mend)
+        self.rows, self.column = rows, column
+
+
 def own_woods(study):
     """The maker's own woods, as species."""
     return tuple(
@@ -35,7 +43,7 @@ def wood_faults(log, study=None):
 
     Returns
     -------
-    list of UnusableInput
+    list of PieceFault
     """
     own = own_woods(study)
     found: dict[tuple[str, str, str], list[int]] = {}
@@ -51,7 +59,7 @@ def wood_faults(log, study=None):
                 lines = found.setdefault(key, [])
                 lines += [row.line] if row.line not in lines[-1:] else []
     return [
-        UnusableInput(what, f"{log.name}, {_rows_said(lines)}, {where}", mend)
+        PieceFault(what, f"{log.name}, {_rows_said(lines)}, {where}", mend, tuple(lines), where)
         for (what, where, mend), lines in found.items()
     ]
 

@@ -5,6 +5,7 @@ from streamlit.testing.v1 import AppTest
 
 from edgetest.app.open_study import WORKSPACE_VARIABLE
 from edgetest.store.journal import append_reading
+from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 from tests.browser.studies import FORCE, bench_study
 from tests.study.wear.test_uploaded_rolls import FILE, study_on_rolls
@@ -49,3 +50,44 @@ def test_a_cell_that_is_hardly_meant_is_asked_about_with_a_field_to_set_it_right
     assert not page.exception
     assert [each.value for each in page.warning] == []
     assert open_source(folder).log.readings("sever_force_gf").value.tolist() == [300]
+
+
+def ash_chopped(root):
+    """Two pieces of a wood whose name means several woods."""
+    new_study(root / "chop", "billet_chop", "Two hatchets", blades=("H1", "H2"))
+    for blade in ("H1", "H2"):
+        append_reading(root / "chop", {
+            "blade": blade, "kind": "billet", "order": 9, "chops": "12", "species": "ash",
+            "width_mm": "50", "thickness_mm": "50",
+        }, table="chops")  # fmt: skip
+    return root / "chop"
+
+
+def test_a_wood_that_no_answer_can_use_is_a_fault_and_is_set_right_in_all_its_rows(
+    tmp_path, monkeypatch
+):
+    folder = ash_chopped(tmp_path)
+    monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
+    page = AppTest.from_function(log_page, default_timeout=30).run()
+    assert page.error[0].value.startswith("1 fault.")
+    assert '"ash" means several woods' in page.error[1].value
+    assert [each.value for each in page.success] == []
+    (field,) = [each for each in page.text_input if each.label == "2 rows, species"]
+    field.set_value("European ash").run()
+    next(each for each in page.button if each.label == "Set right").click().run()
+    assert not page.exception
+    assert [each.value for each in page.error] == []
+    woods = [row.species for row in open_source(folder).chops.rows if row.chops]
+    assert woods == ["European ash"] * 2
+
+
+def test_who_comes_back_to_the_grid_sees_what_the_file_says(tmp_path, monkeypatch):
+    ash_chopped(tmp_path)
+    monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
+    page = AppTest.from_function(log_page, default_timeout=30).run()
+    page.run()
+    assert page.session_state["log.held"]["number"] == 0
+    held = page.session_state["log.held"]  # a cell was typed into, and its grid left
+    held["typed"][2, "note"], held["key"] = "dropped", "log.grid.gone"
+    page.run()
+    assert page.session_state["log.held"]["number"] == 1
