@@ -24,7 +24,7 @@ from edgetest.steel.surely import (
     true_readings,
 )
 from edgetest.steel.temper import tempering_parameter
-from edgetest.steel.tried_blades import enough_done
+from edgetest.steel.tried_blades import tells_of_edge
 
 HIGH_TEMPER_C = 350.0  # below, silicon alone may keep a steel so hard; from memory
 # The hardest that plain and silicon spring steels stay after one hour, HRC (from memory, of
@@ -297,7 +297,7 @@ def final_readings(heat: HeatSeen):
 
 def lives_short(trial: TrialSeen):
     """Whether an edge gave out early beside the known blade."""
-    if trial.trial not in ("rope", "chop") or not enough_done(trial):
+    if trial.trial not in ("rope", "chop") or not tells_of_edge(trial):
         return False
     if trial.life_ratio is not None:
         reach = np.exp(2 * (trial.life_ratio_log_u or 0.0))

@@ -9,7 +9,7 @@ from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.surely import high_of, is_hard, is_soft, low_of, of_place, true_readings
-from edgetest.steel.tried_blades import enough_done
+from edgetest.steel.tried_blades import tells_of_edge
 from edgetest.steel.weigh_steel import SteelBelief
 
 FAR_HRC = 5.0  # more than a temper step or two takes; common practice
@@ -35,7 +35,7 @@ class Situation:
     def trials(self) -> list[TrialSeen]:
         """Trials of blades of the piece as it is, those of too little work left out."""
         own = (t for t in self.seen.trials if t.piece == self.piece.id and not t.carburised)
-        return [trial for trial in own if enough_done(trial)]
+        return [trial for trial in own if tells_of_edge(trial)]
 
     @cached_property
     def sisters(self) -> set[str]:

@@ -91,6 +91,7 @@ class TrialSeen:
     day: str = ""
     temper_c: float | None = None  # the last temper that it had had, °C
     strokes: int | None = None  # of a chop
+    hit: str = ""  # what did the damage and is no work of such a tool: a nail, a stone
 
 
 @dataclass(frozen=True)

@@ -39,8 +39,14 @@ def life_unsure(trial: TrialSeen):
     return trial.life_ratio / reach < HALF_LIFE and trial.life_ratio * reach > 1.0
 
 
-def enough_done(trial: TrialSeen):
-    """Whether a trial was work enough to tell of an edge; one that gave out tells at any stroke."""
+def tells_of_edge(trial: TrialSeen):
+    """Whether a trial tells of an edge: work enough, or an edge that gave out at its work.
+
+    A chip or roll where the edge hit something that is no work of such a tool, as the maker wrote
+    it, tells neither way; a break tells of the steel whatever it hit. Common practice, no source.
+    """
+    if trial.hit and trial.edge != "broke":
+        return False
     few = trial.trial == "chop" and trial.strokes is not None and trial.strokes < LEAST_STROKES
     return trial.edge in _WORST or not few
 
@@ -91,7 +97,7 @@ def tried_blades(trials: Iterable[TrialSeen], heats: Sequence[HeatSeen]) -> list
     list of TriedBlade
         The one tried last stands last.
     """
-    edged = [trial for trial in trials if trial.trial in EDGED and enough_done(trial)]
+    edged = [trial for trial in trials if trial.trial in EDGED and tells_of_edge(trial)]
     places = list(dict.fromkeys(trial.heat for trial in reversed(edged)))[::-1]
     found = []
     for at in places:

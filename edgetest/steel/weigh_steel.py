@@ -24,7 +24,7 @@ from edgetest.steel.steel_nodes import DONE, SteelNodes, steel_nodes
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import EXPLANATIONS, MIXED, STEELS, SteelTables
 from edgetest.steel.surely import HARD_FROM_HRC
-from edgetest.steel.tried_blades import blades_counted, enough_done
+from edgetest.steel.tried_blades import blades_counted, tells_of_edge
 
 FAMILIES = {
     "hard_edge": ("plain_high", "low_alloy_high"),
@@ -242,7 +242,7 @@ def _heap(seen, origin, tables):
 def _own_work(seen, piece):
     """Trials and heats of a piece as it is, without those of a pack."""
     own = (t for t in seen.trials if t.piece == piece.id and not t.carburised)
-    trials = [trial for trial in own if enough_done(trial)]
+    trials = [trial for trial in own if tells_of_edge(trial)]
     return trials, merged(h for h in seen.heats if h.piece == piece.id and not h.carburised)
 
 

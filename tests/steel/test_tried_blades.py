@@ -5,7 +5,7 @@ import pytest
 from edgetest.steel.steel_seen import TemperSeen, TrialSeen
 from edgetest.steel.tried_blades import (
     blade_stood,
-    enough_done,
+    tells_of_edge,
     temper_untried,
     treated,
     tried_blades,
@@ -96,13 +96,19 @@ def test_blades_of_other_colours_or_cycles_are_not_treated_alike():
     assert treated(blades[0], blades, []) is None
 
 
+def test_what_chipped_on_a_nail_tells_neither_way_and_a_break_tells_whatever_it_hit():
+    nail = [trial(edge, hit="a nail") for edge in ("chipped", "rolled", "broke")]
+    assert [tells_of_edge(one) for one in nail] == [False, False, True]
+    assert told([nail[0], trial("sound")], blade(FIRST, 215)) == [(FIRST, None, True)]
+
+
 def test_a_whole_edge_of_a_few_strokes_is_no_trial_and_one_that_chipped_is():
     few = trial("sound", strokes=1)
     assert told([few], blade(FIRST, 215)) == []
-    assert not enough_done(trial("sound", strokes=29))
-    assert enough_done(trial("sound", strokes=30))
-    assert enough_done(trial("sound"))
-    assert enough_done(TrialSeen("A", "rope", "same", "sound", strokes=5))
+    assert not tells_of_edge(trial("sound", strokes=29))
+    assert tells_of_edge(trial("sound", strokes=30))
+    assert tells_of_edge(trial("sound"))
+    assert tells_of_edge(TrialSeen("A", "rope", "same", "sound", strokes=5))
     assert told([few, trial("chipped", strokes=1)], blade(FIRST, 215)) == [
         (FIRST, "chipped", False)
     ]

@@ -24,7 +24,12 @@ from edgetest.study.steel.steel_rows import (
     SteelRows,
     VerdictWishes,
 )
-from edgetest.study.steel.trials_seen import trials_seen, trials_told_twice, trials_too_short
+from edgetest.study.steel.trials_seen import (
+    trials_seen,
+    trials_that_hit,
+    trials_told_twice,
+    trials_too_short,
+)
 
 _AS_FOUND = (
     "id", "origin", "lot", "makes_blades", "thickness_mm", "coating", "lead", "closed_hollow",
@@ -82,7 +87,12 @@ def steel_seen_of(
     trials = trials_seen(rows, homes, lives)
     in_turn = _by_number(heats.found.values())
     seen = SteelSeen(wishes.use, _pieces(rows), in_turn, trials, wishes.hardness_hrc)
-    doubts = [*heats.doubts, *trials_told_twice(rows, homes), *trials_too_short(trials)]
+    doubts = [
+        *heats.doubts,
+        *trials_told_twice(rows, homes),
+        *trials_too_short(trials),
+        *trials_that_hit(trials),
+    ]
     doubts += _lots_of_several_kinds(rows)
     if study and (left := homeless(study, homes)):
         names = ", ".join(left)

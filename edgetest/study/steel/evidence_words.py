@@ -7,7 +7,7 @@ from dataclasses import replace
 from edgetest.steel.advised_temper import TemperRead, nearest_reads, tempers_read, to_take
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen, TrialSeen
-from edgetest.steel.tried_blades import enough_done
+from edgetest.steel.tried_blades import tells_of_edge
 from edgetest.study.steel.row_kinds import ratio_words, spaced
 from edgetest.study.steel.steel_rows import FoundPiece, SteelRows
 from edgetest.study.words import listed
@@ -218,7 +218,7 @@ def trial_line(trial: TrialSeen) -> str:
         spaced(trial.trial) if trial.heat else "",
         "packed with carbon" if trial.carburised else "",
         spaced(trial.result or ""),
-        f"edge {spaced(trial.edge)}" if trial.edge else "",
+        _edge(trial),
         lasted,
         f"beside {trial.beside}" if trial.beside else "",
         _strokes(trial),
@@ -228,13 +228,22 @@ def trial_line(trial: TrialSeen) -> str:
     )
 
 
+def _edge(trial: TrialSeen) -> str:
+    """What the edge did, and on what where that did it."""
+    if not trial.edge:
+        return ""
+    counted = "" if tells_of_edge(trial) else ", so it counts neither way"
+    on = f" on {trial.hit}{counted}" if trial.hit else ""
+    return f"edge {spaced(trial.edge)}{on}"
+
+
 def _strokes(trial: TrialSeen) -> str:
     """How much work a chop was, and that it was too little where it was."""
     if trial.trial != "chop" or (trial.strokes is None and trial.life_ratio is not None):
         return ""
     if trial.strokes is None:
         return "strokes not noted"
-    few = "" if enough_done(trial) else ": too few to count"
+    few = "" if trial.hit or tells_of_edge(trial) else ": too few to count"
     return f"{trial.strokes} stroke{'s' * (trial.strokes != 1)}{few}"
 
 

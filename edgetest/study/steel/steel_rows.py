@@ -22,8 +22,7 @@ from edgetest.study.steel.pack_records import Pack
 from edgetest.units import Unreadable
 
 IN_EVIDENCE, IN_VERDICT = f"{STUDY_FILE}, evidence", f"{STUDY_FILE}, verdict"
-ONLY_PIECE = "1"
-ONLY_COUPON = "1"  # of a row that names none
+ONLY_PIECE = ONLY_COUPON = "1"  # of a row that names none
 # Keys of an older way of writing, and how the same is written now.
 WRITTEN_NOW = {
     "quenched": "write each quench as [[evidence.heats]] with piece, coupon, heat and medium",
@@ -222,9 +221,12 @@ class CouponTrial(_OfCoupon):
     day: Day = ""
     temper_c: kinds.TemperC | None = None
     strokes: kinds.Count | None = None
+    hit: str = ""
 
     @model_validator(mode="after")
     def _says_something(self) -> "CouponTrial":
+        if self.hit and self.edge in (None, "sound"):
+            raise refuse(f"it hit {self.hit}, and no damage is told", "add edge, or take hit out")
         if self.hardness or self.hardness_skin or self.hardness_below:
             raise refuse("a trial has no hardness", "write it into the heat or the temper")
         if self.result is None and self.edge is None and self.life_ratio is None:

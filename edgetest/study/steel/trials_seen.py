@@ -6,10 +6,10 @@ from dataclasses import replace
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.steel_seen import TrialSeen
-from edgetest.steel.tried_blades import LEAST_STROKES, enough_done
+from edgetest.steel.tried_blades import LEAST_STROKES, tells_of_edge
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.blade_heats import Home, home_of
-from edgetest.study.steel.row_kinds import life_ratio_seen
+from edgetest.study.steel.row_kinds import life_ratio_seen, spaced
 from edgetest.study.steel.steel_rows import ONLY_COUPON, CouponTrial, SteelRows
 
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -57,13 +57,29 @@ def trials_told_twice(rows: SteelRows, homes: dict[str, Home]) -> Iterator[Doubt
 def trials_too_short(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
     """A doubt for each trial of too few strokes, where no trial of that heat was of more."""
     trials = list(trials)
-    told = {(one.piece, one.heat) for one in trials if one.trial == "chop" and enough_done(one)}
+    told = {(one.piece, one.heat) for one in trials if one.trial == "chop" and tells_of_edge(one)}
     for trial in trials:
-        if not enough_done(trial) and (trial.piece, trial.heat) not in told:
-            who = "a blade" if trial.heat is None else f"{trial.heat[0]}, heat {trial.heat[1]}"
+        if trial.hit or tells_of_edge(trial):
+            continue
+        if (trial.piece, trial.heat) not in told:
+            who = _who(trial)
             made = f"{trial.strokes} stroke{'s' * (trial.strokes != 1)}"
             at = Where(STUDY_FILE, value=f"{trial.piece}, {who}")
             yield doubt("trial_too_short", where=at, who=who, made=made, least=LEAST_STROKES)
+
+
+def trials_that_hit(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
+    """A doubt for each trial whose damage something else did, as the maker wrote it."""
+    for trial in trials:
+        if trial.hit:
+            at = Where(STUDY_FILE, value=f"{trial.piece}, {_who(trial)}")
+            code = "trial_broke_on" if tells_of_edge(trial) else "trial_hit"
+            yield doubt(code, where=at, who=_who(trial), edge=spaced(trial.edge or ""),
+                        hit=trial.hit)  # fmt: skip
+
+
+def _who(trial: TrialSeen) -> str:
+    return "a blade" if trial.heat is None else f"{trial.heat[0]}, heat {trial.heat[1]}"
 
 
 def _by_day(trials: list[TrialSeen]) -> list[TrialSeen]:
@@ -82,6 +98,7 @@ def _trial(row: CouponTrial, home: Home) -> TrialSeen:
     return TrialSeen(
         home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed, row.note,
         "" if typed is None else str(typed), row.beside, row.day, row.temper_c, row.strokes,
+        row.hit,
     )  # fmt: skip
 
 

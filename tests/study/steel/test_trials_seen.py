@@ -3,8 +3,14 @@
 import pytest
 
 from edgetest.doubts import codes
+from edgetest.study.steel.evidence_words import trial_line
 from edgetest.study.steel.steel_rows import SteelRows
-from edgetest.study.steel.trials_seen import trials_seen, trials_told_twice, trials_too_short
+from edgetest.study.steel.trials_seen import (
+    trials_seen,
+    trials_that_hit,
+    trials_told_twice,
+    trials_too_short,
+)
 
 CHIP = {"coupon": "A1", "heat": 1, "test": "chop", "edge": "chipped"}
 
@@ -44,3 +50,21 @@ def test_a_chop_of_one_stroke_is_said_to_tell_nothing_yet():
     assert list(trials_too_short(trials_seen(later, {}, ()))) == []
     assert not [*trials_too_short(trials_seen(enough, {}, ())),
                 *trials_too_short(trials_seen(chipped, {}, ()))]  # fmt: skip
+
+
+def test_damage_that_a_nail_did_is_said_to_count_neither_way_and_a_break_to_count():
+    nail = rows({**CHIP, "hit": "a nail", "strokes": 4}, {**CHIP, "edge": "broke", "hit": "a nail"})
+    seen = trials_seen(nail, {}, ())
+    chip, broke = trials_that_hit(seen)
+    assert (
+        "The edge of A1, heat 1 chipped on a nail, as you wrote, so that trial counts" in chip.text
+    )
+    assert "The blade A1, heat 1 broke on a nail" in broke.text
+    assert list(trials_too_short(seen)) == []
+    assert "edge chipped on a nail, so it counts neither way" in trial_line(seen[0])
+    assert "4 strokes" in trial_line(seen[0])
+
+
+def test_a_nail_that_did_no_damage_is_refused():
+    with pytest.raises(ValueError, match="no damage is told"):
+        rows({**CHIP, "edge": "sound", "hit": "a nail"})
