@@ -82,4 +82,4 @@ def test_a_steel_begins_with_a_piece_and_a_test_of_it_is_done_at_the_bench(tmp_p
     chopper = tmp_path / "t"
     new_study(chopper, "billet_chop", "t", blades=["H1"])
     add_row(chopper, "pieces", {"id": "disc A"})
-    assert step(chopper) == ("bench", "Blade H1, look at the edge")
+    assert step(chopper) == ("bench", "Blade H1, look at the edge before the test")

@@ -20,6 +20,7 @@ from edgetest.store.history import read_history
 from edgetest.store.images import PICTURE_ENDINGS
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.change_words import change_words
+from edgetest.study.bench.chips_standing import chips_past
 from edgetest.study.bench.chop_actions import FACTS, TABLE, next_chop, waiting_chops
 from edgetest.study.bench.chop_entries import (
     CELLS,
@@ -31,6 +32,7 @@ from edgetest.study.bench.chop_entries import (
     write_cell,
 )
 from edgetest.study.bench.session_file import leave_out, note_fact
+from edgetest.study.chop.piece_woods import name_fault
 from edgetest.study.sources import open_source
 
 MISHAPS = ("hit the clamp or the block", "a nail or a knot was struck", "the piece came loose",
@@ -54,7 +56,6 @@ def show(source):
             if action.kind == "read":
                 _read(source, action)
             else:
-                st.success("Every row is done.")
                 next_link(source, "bench")
             taken_back.button(source, action, table=TABLE)
     if action.kind == "strokes" or action.row.kind == "single":
@@ -77,6 +78,7 @@ def _striking(source):
     single = action.row.kind == "single"
     with st.container(key="bench_action"):
         _heading(action)
+        _past_limit(now, action)
         counter(source.path, action.run, Counted(
             ("stroke", "strokes"), action.strokes, action.stage, action.read_to,
             missed=None if single else action.missed, open_end=not single,
@@ -84,9 +86,22 @@ def _striking(source):
         ))  # fmt: skip
         if not single:
             _fallen_or_not(source, action)
-        taken_back.mishaps(MISHAPS, lambda words: _mishap(source.path, action.row.line, words))
         taken_back.button(source, action, table=TABLE)
+        taken_back.mishaps(
+            MISHAPS, lambda words: _mishap(source.path, action.row.line, words), action.row.mishap
+        )
         _let_go(source, action)
+
+
+def _past_limit(source, action):
+    """A tool whose edge is done by the protocol is called before its next piece."""
+    past = chips_past(source, action.row.blade)
+    if past is not None and not action.strokes:
+        st.warning(
+            f"**Blade {verbatim(action.name)}**: {verbatim(past.summary())}. Stop with it here "
+            "(**Go on without this row**), or chop on and say so in a note.",
+            icon=":material/flag:",
+        )
 
 
 def _mishap(folder, line, words):
@@ -120,6 +135,9 @@ def _sever(source, line, severed):
 def _piece(source, action):
     """What is known of the piece: as on the last one like it, until something else is written."""
     st.markdown(f"**The piece**: {verbatim(_piece_words(action))}")
+    fault = name_fault(dict(action.facts).get("species"), source.study)
+    if fault is not None:
+        st.warning(f"**Wood**: {verbatim(fault.what)}. {verbatim(capital(fault.mend))}.")
     unknown = not any(says for _, says in action.facts)
     opened = st.session_state.setdefault(f"bench.piece.{action.row.line}", unknown)  # stays so
     with st.expander("Change what is known of it", expanded=opened):
@@ -146,7 +164,7 @@ def _read(source, action):
     if action.row.kind in (*SEVERED, "inspection"):
         _photo(source, action)
         if numbers and numbers[0].name in SOUND:
-            none = {due.name: "0" for due in numbers if due.name in SOUND}
+            none = {due.name: "0" for due in numbers if due.name in SOUND} | _no_rolls(action)
             with st.container(key="bench_big_sound"):
                 st.button(SOUND[numbers[0].name], key="bench.sound", icon=":material/check:",
                           on_click=_do, args=(read, source, action, none),
@@ -163,6 +181,12 @@ def _read(source, action):
                               on_click=_do, args=(read, source, action, {due.name: word}),
                               width="stretch")  # fmt: skip
     _let_go(source, action)
+
+
+def _no_rolls(action):
+    """Who sees no damage after a piece sees no rolls: they are not asked for there alone."""
+    chips = any(due.name == "chips_count" for due in action.due)
+    return {"rolls_count": "0"} if chips and action.row.rolls_count is None else {}
 
 
 def _number(source, action, due):

@@ -47,6 +47,7 @@ export default function (component) {
     send();
     insist();
   }
+  find(".count").classList.toggle("misses", data.missed !== null);
   box.setAttribute("aria-label", data.label);
   if (!box.children.length) {
     data.steps.forEach((step, place) => {

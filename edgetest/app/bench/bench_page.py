@@ -100,8 +100,8 @@ def _cutting(source):
         _heading(action)
         counted = Counted(("cut", "cuts"), action.cuts_done, action.stage, action.read_to)
         counter(source.path, action.run, counted)
-        taken_back.mishaps(MISHAPS, lambda words: _mishap(source.path, action.run, words))
         taken_back.button(source, action)
+        taken_back.mishaps(MISHAPS, lambda words: _mishap(source.path, action.run, words))
 
 
 def _mishap(folder, run, words):

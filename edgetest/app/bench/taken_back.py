@@ -9,7 +9,7 @@ from edgetest.study.asked_about import asked_of_last
 from edgetest.study.bench.bench_undo import last_done, take_back
 
 
-def mishaps(words, write):
+def mishaps(words, write, noted=""):
     """A button for each mishap; one tap writes it down.
 
     Parameters
@@ -17,6 +17,8 @@ def mishaps(words, write):
     words : sequence of str
     write : callable
         Takes the words of the one that happened and puts them on disk.
+    noted : str
+        What is written down of this row already, told under the buttons.
     """
     with st.container(horizontal=True, key="bench_mishaps", gap="small"):
         for each in words:
@@ -24,6 +26,8 @@ def mishaps(words, write):
                 each[:1].upper() + each[1:], key=f"bench.mishap.{each}", on_click=_write,
                 args=(write, each), icon=":material/report:", width="stretch",
             )  # fmt: skip
+    if noted:
+        st.caption(verbatim(f"Noted here: {noted}."))
 
 
 @uncut

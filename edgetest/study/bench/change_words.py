@@ -10,17 +10,31 @@ _DONE = {
     "facts": "changed",
     IN_THE_FILE: "changed in the file:",
 }
+# A column's name as a person says it: its unit follows the value.
+_UNITS = {"_kg_m3": "kg/m³", "_pct": "%", "_mm": "mm", "_deg": "°", "_count": "", "_g": "g"}
+_CALLED = {"species": "wood"}
 # Columns that say where a row belongs.
+LOOK = "look at the edge"
 KEYS = ("blade", "block", "cuts", "station_mm", "check_no", "kind", "order")
 
 
 def cell_words(column, text, rules):
     """A cell in the words of the protocol: "edge width 7.1 µm"; a unit that was typed stays."""
+    if column == "result":
+        return text
+    title, unit = _title_of(column)
     for rule in rules.readings:
         if rule.name == column:
-            unit = "" if any(map(str.isalpha, text.rpartition("→")[2])) else rule.unit
-            return f"{rule.title} {text} {unit}".strip()
-    return f"{column.replace('_', ' ')} {text}"
+            title, unit = rule.title, rule.unit
+    unit = "" if any(map(str.isalpha, text.rpartition("→")[2])) else unit
+    return f"{title} {text} {unit}".strip()
+
+
+def _title_of(column):
+    """Name and unit of a column that the protocol has no words for."""
+    ending = next((each for each in _UNITS if column.endswith(each)), "")
+    bare = column.removesuffix(ending)
+    return _CALLED.get(bare, bare.replace("_", " ")), _UNITS.get(ending, "")
 
 
 def change_words(change, names, rules):
@@ -33,7 +47,10 @@ def change_words(change, names, rules):
     blade = cells.get("blade", "")
     place = [names.get(blade, blade), cells.get("block", "")]
     place.append(f"{cells['cuts']} cuts" if "cuts" in cells else "")
-    place.append(f"{cells.get('kind', '')} {cells.get('order', '')}".strip())
+    looked = cells.get("kind") == "inspection"
+    place.append(
+        f"{cells.get('kind', '')} {cells.get('order', '')}".strip() if not looked else LOOK
+    )
     place.append(f"station {cells['station_mm']} mm" if cells.get("station_mm") else "")
     where = ", ".join(part for part in place if part)
     changed = [

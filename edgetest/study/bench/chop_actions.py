@@ -78,6 +78,7 @@ class ChopAction:
     """The next thing to do; `kind` is "strokes", "read" or "done".
 
     `name` is what the screen calls the tool; `strokes` and `missed` are counted by taps;
+    `when` is where a look at the edge stands, "before" or "after" all strokes of its tool;
     `due` is what is to be read of the row; `facts` is what is known of the piece by now, from
     this one or, where nothing was said, from the last one like it; `left` counts the rows
     that are not done.
@@ -94,6 +95,7 @@ class ChopAction:
     facts: tuple[tuple[str, str], ...] = ()
     last_tap: Tap | None = None
     left: int = 0
+    when: str = ""
 
     @property
     def run(self):
@@ -125,7 +127,7 @@ class ChopAction:
         if self.row.kind == "single":
             return f"{blade}, measure chop {self.row.order}"
         if self.row.kind == "inspection":
-            return f"{blade}, look at the edge"
+            return f"{blade}, look at the edge" + (f" {self.when} the test" if self.when else "")
         return f"{blade}, {self.row.kind}: pass or fail"
 
 
@@ -165,6 +167,7 @@ def next_chop(source, *, line=None):
         "facts": tuple(facts_of(source, row, session).items()),
         "last_tap": session.last_tap(run_of(row)),
         "left": len(open_rows),
+        "when": _when(source, row),
     }
     if row.kind in SEVERED and row.chops is None:
         return ChopAction("strokes", **known)
@@ -174,6 +177,17 @@ def next_chop(source, *, line=None):
         if known["strokes"] < row.order:
             return ChopAction("strokes", **known)
     return ChopAction("read", due=_due(source, row), **known)
+
+
+def _when(source, row):
+    """Whether a row stands before or after all strokes of its tool; "" between them."""
+    struck = [
+        each.line for each in source.chops.rows
+        if each.blade == row.blade and each.kind in (*SEVERED, "single")
+    ]  # fmt: skip
+    if struck and row.line < min(struck):
+        return "before"
+    return "after" if struck and row.line > max(struck) else ""
 
 
 def waiting_chops(source):

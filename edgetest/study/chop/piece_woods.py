@@ -4,6 +4,7 @@ import re
 
 from edgetest.chop.billet_size import lumber_mm
 from edgetest.chop.notch import PieceSection
+from edgetest.chop.species import find_species
 from edgetest.chop.wood import (
     HEAVIEST_KG_M3,
     LIGHTEST_KG_M3,
@@ -19,6 +20,7 @@ from edgetest.store.chop_log import SEVERED
 # Columns from which the cross-section and the wood of a piece follow.
 SIZES = ("width_mm", "thickness_mm", "diameter_mm", "nominal")
 WOODS = ("species", "density_kg_m3", "mass_g", "length_mm", "moisture_pct", *SIZES)
+KIND = re.compile(r"\b(hardwood|softwood)\b")  # written beside a species that is not known
 DRY_PCT = 19.0  # PS 20 calls lumber dry up to this moisture; from memory
 
 
@@ -36,6 +38,22 @@ def own_woods(study):
         measured_wood(one.name, one.kind, one.density_kg_m3, one.moisture_pct, one.hardness_n)
         for one in (study.woods if study else ())
     )
+
+
+def name_fault(name, study=None):
+    """What is wrong with the name of a wood alone; None where it is known, or waits for a weight.
+
+    Returns
+    -------
+    UnusableInput or None
+    """
+    if not name or KIND.search(name.lower()):
+        return None
+    try:
+        find_species(name, own_woods(study))
+    except UnusableInput as fault:
+        return fault
+    return None
 
 
 def wood_faults(log, study=None):
@@ -118,7 +136,7 @@ def wood_of_row(row, own):
     if not row.species:
         return None
     density = _possible(weighed_density_kg_m3(row), row)
-    kind = re.search(r"\b(hardwood|softwood)\b", row.species.lower())
+    kind = KIND.search(row.species.lower())
     if kind is None:
         return wood_of_species(
             row.species, moisture_pct=row.moisture_pct, density_kg_m3=density, own=own

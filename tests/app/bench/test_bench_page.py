@@ -9,8 +9,9 @@ from streamlit.testing.v1 import AppTest
 from edgetest.app.open_study import WORKSPACE_VARIABLE
 from edgetest.app.theme import THEME
 from edgetest.store.history import read_history
-from edgetest.store.journal import append_reading
-from edgetest.study.bench.session_file import leave_out, read_session
+from edgetest.store.journal import append_reading, correct_reading, fill_row
+from edgetest.store.workspace import new_study
+from edgetest.study.bench.session_file import count_taps, leave_out, note_fact, read_session
 from edgetest.study.sources import open_source
 from tests.browser.studies import FORCE, GRADE, PAPER, bench_study
 
@@ -105,3 +106,33 @@ def test_the_command_and_the_config_file_give_one_theme():
     assert {name: str(value).lower() for name, value in flat.items()} == {
         name: str(value).lower() for name, value in THEME.items()
     }
+
+
+def test_a_chop_test_tells_of_a_wood_of_many_a_mishap_and_the_limit_while_it_is_chopped(
+    tmp_path, opened
+):
+    folder = tmp_path / "chop"
+    new_study(folder, "billet_chop", "One hatchet", blades=("H1",))
+    page = opened()
+    button(page, "No damage seen").click().run()
+    run = ("billet 1", "H1")
+    for column, says in (("species", "ash"), ("width_mm", "50"), ("thickness_mm", "50")):
+        note_fact(folder, run, column, says)
+    count_taps(folder, run, [("a", 5, 0)], stage=10_000)
+    page = opened()
+    assert '"ash" means several woods' in page.warning[0].value
+    note_fact(folder, run, "species", "European ash")
+    button(page, "The piece came loose").click().run()
+    assert [each.value for each in page.warning] == []
+    assert "Noted here: the piece came loose." in [each.value for each in page.caption]
+    button(page, "Severed").click().run()
+    button(page, "No damage seen").click().run()
+    (row,) = [row for row in open_source(folder).chops.rows if row.chops]
+    assert (row.chips_count, row.rolls_count) == (0, 0)
+    write_cells(folder, row.line)
+    assert "1 new chip seen" in opened().warning[0].value
+
+
+def write_cells(folder, line):
+    correct_reading(folder, line, "chips_count", "1", was="0", table="chops")
+    fill_row(folder, line, {"largest_chip_mm": "0.3"}, of={"blade": "H1"}, table="chops")

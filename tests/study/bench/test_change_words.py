@@ -49,7 +49,13 @@ HERE = {"blade": "A", "block": "roll 1", "cuts": "10", "station_mm": "20"}
         ("append", None, {"blade": "A", "kind": "billet", "order": "2", "chops": "12"},
          "K7, billet 2: saved chops 12"),
         ("fill", {"blade": "A"}, {"blade": "A", "kind": "shave", "result": "pass"},
-         "K7, shave: fill result pass"),
+         "K7, shave: fill pass"),
+        ("append", None, {"blade": "A", "kind": "inspection", "order": "0", "rolls_count": "0"},
+         "K7, look at the edge: saved rolls 0"),
+        ("fill", {"blade": "A", "kind": "billet", "order": "1"},
+         {"blade": "A", "kind": "billet", "order": "1", "species": "ash", "moisture_pct": "11.5",
+          "thickness_mm": "2 in", "width_mm": "50"},
+         "K7, billet 1: fill wood ash; moisture 11.5 %; thickness 2 in; width 50 mm"),
     ],
 )  # fmt: skip
 def test_a_change_is_told_with_its_place_and_what_became_of_it(what, before, after, said):

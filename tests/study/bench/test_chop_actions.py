@@ -54,7 +54,7 @@ def to_the_first_billet(folder):
 
 def test_the_edges_are_looked_at_before_the_first_stroke(folder):
     action = now(folder)
-    assert action.summary() == "Blade H1, look at the edge"
+    assert action.summary() == "Blade H1, look at the edge before the test"
     assert [due.name for due in action.due] == ["chips_count", "rolls_count"]
     do(folder, read, {"chips_count": "2", "rolls_count": "0"})
     assert [due.name for due in now(folder).due] == ["largest_chip_mm"]

@@ -1,0 +1,51 @@
+"""How does one tool's edge stand at the bench: are its new chips at the protocol's limit?"""
+
+from dataclasses import dataclass
+
+from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.words import counted
+
+
+@dataclass(frozen=True)
+class ChipsPast:
+    """A tool whose edge the protocol takes as done; `old` where no look came before the test."""
+
+    chips: int
+    limit: float
+    old: bool
+
+    def summary(self):
+        """The standing in a sentence."""
+        kind = "chip" if self.old else "new chip"
+        beside = ", new or old: its edge was not looked at before the test" if self.old else ""
+        return (
+            f"{counted(self.chips, kind)} seen{beside}; "
+            f"the protocol takes an edge as done at {counted(f'{self.limit:g}', 'new chip')}"
+        )
+
+
+def chips_past(source, blade):
+    """Whether the chips seen last on a tool's edge have reached the protocol's limit.
+
+    Parameters
+    ----------
+    source : Source
+        A sound study whose protocol is a chop test.
+    blade : str
+
+    Returns
+    -------
+    ChipsPast or None
+        None where the limit is not reached, is on something else, or the edge was touched up.
+    """
+    rule = source.study.rules.limit
+    rows = [row for row in source.chops.rows if row.blade == blade and not row.exclude]
+    seen = [row for row in rows if row.chips_count is not None]
+    if rule is None or rule.reading != "chips_count" or not seen:
+        return None
+    if any(row.kind == TOUCH_UP for row in rows):
+        return None
+    first = seen[0] if rows[0] is seen[0] and seen[0].kind == "inspection" else None
+    chips = seen[-1].chips_count - (first.chips_count if first else 0)
+    limit = float(source.study.limit_value)
+    return ChipsPast(chips, limit, first is None) if chips >= limit else None
