@@ -48,6 +48,7 @@ from edgetest.study.chop.chop_looks import SOURCES
 from edgetest.study.chop.piece_woods import own_woods
 
 WIDE_IN = (6.4, 3.0)
+CHOPPER_PART, CHOPPER_NUMBERS, CHOPPER_SHEET = "chopper part", "In numbers", "Sheet"
 IN_TURN = "All tools took turns on each board."
 
 
@@ -71,6 +72,7 @@ def show():
         result = _result(source)
     except UnusableInput as fault:
         show_fault(fault)
+        link("log", "Go to the log", icon=":material/table_rows:")
         return
     if result is None:
         return
@@ -83,7 +85,7 @@ def show():
         st.markdown(verbatim_list(result.cautions))
     name = f"{Path(source.path).name}_{blade}"
     part = kept_choice(
-        source.path, st.segmented_control, "Show", "In numbers", "chopper part",
+        source.path, st.segmented_control, "Show", CHOPPER_NUMBERS, CHOPPER_PART,
         options=list(PARTS), required=True,
     )  # fmt: skip
     PARTS[part](source, result, blade, name)
@@ -333,10 +335,10 @@ def _sheet(source, result, blade, name):
 
 
 PARTS = {
-    "In numbers": _numbers,
+    CHOPPER_NUMBERS: _numbers,
     "Chops": _chops,
     "Edge": _edge,
     "Swing": _swing,
     "Thinner tip": _thinner,
-    "Sheet": _sheet,
+    CHOPPER_SHEET: _sheet,
 }

@@ -4,9 +4,11 @@ from pathlib import Path
 
 import streamlit as st
 
+from edgetest.app.answers.chopper_page import CHOPPER_NUMBERS, CHOPPER_PART, CHOPPER_SHEET
 from edgetest.app.answers.fit_options import chosen_margin, fit_options
 from edgetest.app.downloads import PAPERS, UNITS
-from edgetest.app.kept_fields import kept_form
+from edgetest.app.kept_fields import choose_now, kept_form
+from edgetest.app.links import go_to
 from edgetest.app.open_study import (
     faults_kept,
     faults_shown,
@@ -36,6 +38,9 @@ def show():
     heading("Document", "What was tested, the answer, the figures, and what the data cannot say.")
     show_kept_faults()
     source = opened()
+    if source.chop_test:
+        _of_a_chopper(source)
+        return
     try:
         settings_of(source.study)
     except UnusableInput as fault:
@@ -56,6 +61,14 @@ def show():
     )  # fmt: skip
 
 
+def _of_a_chopper(source):
+    """The document of a chop test is a sheet for each tool, beside its figures."""
+    st.info("A chop test has a sheet for each tool as its document, on the page Chopper.")
+    if st.button("Go to the sheet", type="primary", icon=":material/description:"):
+        choose_now(source.path, CHOPPER_NUMBERS, CHOPPER_PART, CHOPPER_SHEET)
+        go_to("chopper")
+
+
 def _key(source, options):
     """What changes when the document would."""
     return stamp(source.path), sorted(options.items())
@@ -63,8 +76,6 @@ def _key(source, options):
 
 def _options(source):
     """The answer that is written down: the study's own, or the one chosen on the other pages."""
-    if source.chop_test:
-        return {}
     options = fit_options(source, compare=True)
     if options is None:
         return None

@@ -24,6 +24,7 @@ from edgetest.app.drawn_figures import Drawing
 from edgetest.app.kept_fields import kept_choice
 from edgetest.app.links import link
 from edgetest.app.open_study import faults_shown, heading, opened, show_kept_faults, stamp
+from edgetest.app.page_words import on_page
 from edgetest.app.remember import answered, at_hand, kept_or_made
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import verbatim, verbatim_list
@@ -122,7 +123,7 @@ def _answer(result):
     more = result.summary().partition(". ")[2]
     for words in (more, *decision.reasons[:1]):
         if words and (words is more or words not in more):  # the summary may hold the reason
-            st.markdown(verbatim(words))
+            st.markdown(verbatim(on_page(words)))
     if decision.next_test is not None:
         st.info(verbatim(result.next_words()), icon=":material/arrow_forward:")
     if cautions := result.cautions():
@@ -146,7 +147,10 @@ def _write_down(source, result):
     """The forms: the one that the next step asks for is open, the others wait to be opened."""
     st.header("What you saw")
     if not piece_names(source):
-        st.markdown("Begin with one piece: what it was, and what stands in the way of fire.")
+        st.markdown(
+            "Begin with one piece: what it was, and what stands in the way of fire. Magnet, sparks "
+            "and hardness have their fields once it is saved."
+        )
         piece_form(source)
         return
     asks = _part_of(result.asked.decision)

@@ -14,7 +14,6 @@ from edgetest.app.cards import show_rows
 from edgetest.app.downloads import frame_records, show_figure, table_downloads
 from edgetest.app.drawn_figures import Drawing
 from edgetest.app.kept_fields import kept_choice, kept_form
-from edgetest.app.links import link
 from edgetest.app.open_study import (
     faults_shown,
     heading,
@@ -24,6 +23,7 @@ from edgetest.app.open_study import (
     stamp,
     workspace,
 )
+from edgetest.app.page_words import on_page
 from edgetest.app.remember import answered
 from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
@@ -74,10 +74,10 @@ def show():
     made = planned
     first, _, more = made.need.summary().partition(". ")
     st.markdown(f"## {verbatim(first)}.")
-    st.markdown(verbatim(more))
+    st.markdown(verbatim(on_page(more)))
     looks = [made.looks.summary()] if made.looks else []
     for sentence in [*made.basis(), *looks, *(one.text for one in made.doubts)]:
-        st.markdown(verbatim(sentence))
+        st.markdown(verbatim(on_page(sentence)))
     _power(source, made)
     _options(made)
     if made.schedule is not None:
@@ -111,7 +111,7 @@ def _wishes(source):
         left.toggle, "Fix looks beforehand", False, "looks",
         help="You may then look at every number of blades, from three of each on, and stop early.",
     )  # fmt: skip
-    most = form.field(
+    most = None if source.protocol.log == "chops" else form.field(
         right.number_input, "Most blades of each heat treatment", 8, "most",
         min_value=4, max_value=40, disabled=not looks,
     )  # fmt: skip
@@ -136,7 +136,7 @@ def _wishes(source):
         ("limit", limit or None),
         ("reading_cv", _share(cv)),
         ("looks", bool(looks)),
-        ("most", int(most) if looks else None),
+        ("most", int(most) if looks and most else None),
     )
 
 
@@ -294,7 +294,6 @@ def _save(source, made, words):
 def _saved():
     if st.session_state.pop("plan.saved", False):
         st.success("The plan is in the study. The bench goes through it run by run.")
-        link("bench", "Go to the bench")
 
 
 def _sealed(source):

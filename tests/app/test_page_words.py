@@ -1,0 +1,31 @@
+"""A page names its own fields, where the command line names options and keys."""
+
+import re
+
+from edgetest.app.page_words import on_page
+from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.worth_testing import known_instead
+from edgetest.store.workspace import new_study
+from tests.app.test_navigation_pages import page, words
+from tests.steel.seen_steel import files, heat
+from tests.steel.stands import stands
+
+
+def test_the_plan_of_a_chop_test_names_no_option_of_the_command_line(tmp_path, monkeypatch):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    new_study(tmp_path / "chop", "billet_chop", "Two hatchets", blades=("H1", "H2"))
+    said = words(page("plan", seconds=90).run())
+    assert "is asked where nothing else stands above" in said
+    assert "say so under “What you expect beforehand”" in said
+    assert re.findall(r"(?<!\S)--\w+", said) == []
+
+
+def test_the_hours_are_written_under_the_page_s_own_field():
+    ladder = TradeStep("go_on", "temper_ladder", "why")
+    seen = stands(heat(files(60, 65, "below")), fit=0.01, makes_blades=2.0)
+    reason = known_instead(seen, ladder, SteelLosses()).reason
+    assert "known_steel_hours" in reason
+    assert "known_steel_hours" not in on_page(reason)
+    assert "“What is wanted, and what a mistake costs”" in on_page(reason)
