@@ -32,7 +32,7 @@ from edgetest.study.bench.chop_entries import (
     write_cell,
 )
 from edgetest.study.bench.session_file import leave_out, note_fact
-from edgetest.study.chop.piece_woods import name_fault
+from edgetest.study.chop.piece_woods import wood_name_fault
 from edgetest.study.sources import open_source
 
 MISHAPS = ("hit the clamp or the block", "a nail or a knot was struck", "the piece came loose",
@@ -135,7 +135,7 @@ def _sever(source, line, severed):
 def _piece(source, action):
     """What is known of the piece: as on the last one like it, until something else is written."""
     st.markdown(f"**The piece**: {verbatim(_piece_words(action))}")
-    fault = name_fault(dict(action.facts).get("species"), source.study)
+    fault = wood_name_fault(dict(action.facts).get("species"), source.study)
     if fault is not None:
         st.warning(f"**Wood**: {verbatim(fault.what)}. {verbatim(capital(fault.mend))}.")
     unknown = not any(says for _, says in action.facts)

@@ -26,6 +26,7 @@ CHOPPER_CARD = (
     ("edge", "Length of its edge, mm", "80, or 3 1/8 in"),
     ("angle", "Edge angle per side, degrees", "blank where nobody measured it"),
 )
+NEXT_HINTS = {"H1": "H2", "K1, K2, K3": "S1, S2, S3", "temper 190 °C": "temper 260 °C"}
 CARDS = {"edge": "Heat treatment", "chopper": "Tool"}
 MORE = {"edge": "A further heat treatment", "chopper": "Another tool, or a known one beside it"}
 ANOTHER = "setup.another"  # how many cards there were when one more was asked for
@@ -34,9 +35,10 @@ ANOTHER = "setup.another"  # how many cards there were when one more was asked f
 def cards(file, draft):
     """A card after the other, a blank one last; then what is copied of an earlier study."""
     edge = draft.job == "edge"
-    st.header("What is compared" if edge else "The tool", anchor=False)
     another = st.session_state.get(ANOTHER) == len(draft.cards)
     shown = cards_shown(draft, another=another)
+    tools = "The tool" if len(shown) == 1 else "The tools"
+    st.header("What is compared" if edge else tools, anchor=False)
     for number, card in enumerate(shown):
         with st.container(border=True, key=f"setup_card_{number}"):
             _card(file, draft.job, number, card)
@@ -62,7 +64,8 @@ def _card(file, job, number, card):
         columns = columns or [*st.columns(2)]
         key = f"setup.card.{number}.{field}"
         columns.pop(0).text_input(
-            label, key=begins(key, card.get(field, "")), placeholder=hint,
+            label, key=begins(key, card.get(field, "")),
+            placeholder=NEXT_HINTS.get(hint, hint) if number else hint,
             autocomplete="off", live=PAUSE, on_change=_keep, args=(file, number, field, key),
         )  # fmt: skip
     if job == "chopper" and number and is_filled(card):

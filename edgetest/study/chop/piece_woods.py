@@ -40,7 +40,7 @@ def own_woods(study):
     )
 
 
-def name_fault(name, study=None):
+def wood_name_fault(name, study=None):
     """What is wrong with the name of a wood alone; None where it is known, or waits for a weight.
 
     Returns
