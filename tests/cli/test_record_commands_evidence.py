@@ -254,6 +254,17 @@ def test_of_several_tempers_the_one_of_this_temperature_is_replaced(run, discs):
     assert [row["hardness"] for row in rows_of(discs, "tempers")] == [[60], [56]]
 
 
+def test_of_several_chops_the_one_of_this_day_is_replaced(run, discs):
+    chop = ("enter", discs, "--evidence", "trials", "piece=1", "coupon=A1", "test=chop")
+    for day in (14, 16):
+        run(*chop, f"day=2026-11-{day}", "edge=rolled")
+    code, _, err = run(*chop, "temper_c=230", "--replace")
+    assert code != 0
+    assert "which one is not sure; write test or day as it stands there" in err
+    assert run(*chop, "day=2026-11-14", "temper_c=230", "--replace")[0] == 0
+    assert [row.get("temper_c") for row in rows_of(discs, "trials")] == [230, None]
+
+
 def test_a_blank_cell_takes_out_what_stands_there_only_with_replace(run, tmp_path):
     folder = tmp_path / "tines"
     run("new", folder, "--steel-for", "chopper")

@@ -1,8 +1,6 @@
 """What of a steel's evidence may be meant otherwise: °F for °C, hours for minutes, which blade?"""
 
-import re
 from collections.abc import Iterable, Iterator
-from datetime import date
 from typing import Any
 
 from edgetest.errors import UnusableInput
@@ -21,6 +19,7 @@ from edgetest.study.steel.steel_rows import (
     SteelRows,
     steel_rows_of,
 )
+from edgetest.study.steel.trial_days import day_as_meant, senses_of_day
 from edgetest.study.words import listed
 
 # From here a bare number is asked about; all of it is common practice, no source. The tempers of
@@ -36,7 +35,6 @@ THIN_MM = 1.0  # no blade and no coupon is thinner; a quarter of an inch is type
 THICK_PIECE_MM = 200.0
 LONG_LIFE, SHORT_LIFE = 5.0, 0.05
 MM_PER_INCH = 25.4  # by definition
-YEAR_LAST = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
 # Sparks that are ranked by a known steel of much carbon, and by one of little.
 OF_HIGH, OF_LOW = (
     ("between", "like_high", "more_than_high"),
@@ -189,28 +187,13 @@ def _sparks_beside(rows: SteelRows) -> Iterator[UnusableInput]:
 
 
 def _days(rows: SteelRows) -> Iterator[UnusableInput]:
-    """Questions about days that are written so that day and month may change places."""
+    """Questions about days that are not written year first, and so stand in no order."""
     for k, trial in enumerate(rows.trials, 1):
-        if senses := _senses_of_day(trial.day):
+        if senses := senses_of_day(trial.day):
             either = " or ".join(each.isoformat() for each in senses)
             which = "may be one of two days" if len(senses) > 1 else "is not in the order of days"
             where = f"{IN_EVIDENCE}, trials {k}, day"
             yield UnusableInput(f'"{trial.day}" {which}', where, f"write {either}: year first")
-
-
-def _senses_of_day(typed: str) -> list[date]:
-    """The days that a day written with its year last may be: the day first, or the month."""
-    met = YEAR_LAST.fullmatch(typed.strip())
-    if met is None:
-        return []
-    one, two, year = (int(part) for part in met.groups())
-    found = []
-    for month, day in {(two, one): 0, (one, two): 0}:
-        try:
-            found.append(date(year, month, day))
-        except ValueError:
-            continue
-    return found
 
 
 def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[UnusableInput]:
@@ -311,8 +294,9 @@ def _unstroked(rows: SteelRows) -> Iterator[UnusableInput]:
 
 def _told_twice(rows: SteelRows) -> Iterator[UnusableInput]:
     """Questions about trials that a row before them tells in the same words."""
-    for k, trial in enumerate(rows.trials, 1):
-        first = rows.trials.index(trial) + 1
+    told = [one.model_copy(update={"day": day_as_meant(one.day)}) for one in rows.trials]
+    for k, trial in enumerate(told, 1):
+        first = told.index(trial) + 1
         if first < k:
             what = f"the same trial stands there already, as trials {first}, so it counts once"
             mend = "if it was made twice, give each its day, or temper_c, the temper that it had"

@@ -36,7 +36,7 @@ RECORDS: dict[str, type[Record]] = {
     "pieces": FoundPiece, "heats": CouponHeat, "tempers": CouponTemper, "trials": CouponTrial,
 }  # fmt: skip
 # What tells rows of one coupon or blade apart, where there are several of them.
-TOLD_BY = {"tempers": ("temperature_c",), "trials": ("test",)}
+TOLD_BY = {"tempers": ("temperature_c", "temperature_f"), "trials": ("test", "day")}
 FILES = "files_hrc"
 LISTS = (*HARDNESSES, FILES)
 
@@ -58,7 +58,8 @@ def enter_evidence(
     replace : bool
         Whether what a cell says already may be replaced; the history keeps it. A temper or a
         trial of a coupon or blade is then the one that stands there; where there are several,
-        the one of this temperature or test. A blank cell then takes out what stands there.
+        the one of this temperature, or of this test and day. A blank cell then takes out what
+        stands there.
 
     Returns
     -------
@@ -134,14 +135,20 @@ def _to_replace(table, rows, row) -> int | None:
     ]  # fmt: skip
     if len(alike) > 1:
         keys = TOLD_BY[table]
-        alike = [k for k in alike if all(rows[k].get(key) == row.get(key) for key in keys)]
+        alike = [k for k in alike if all(_told_alike(rows[k], row, key) for key in keys)]
         if len(alike) != 1:
+            by = " or ".join(key for key in keys if any(key in there for there in rows))
             raise UnusableInput(
                 f"several {table} are of this coupon or blade: which one is not sure",
                 "edgetest enter, --replace",
-                f"write {keys[0]} as it stands there, or mend the row in study.toml",
+                f"write {by or keys[0]} as it stands there, or mend the row in study.toml",
             )
     return alike[0] if alike else None
+
+
+def _told_alike(there, row, key) -> bool:
+    """Whether a key that tells rows apart says the same there, or is left out of the new row."""
+    return key not in row or str(there.get(key, "")) == str(row[key])
 
 
 def _standing_piece(rows, name) -> int | None:

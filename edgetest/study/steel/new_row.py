@@ -1,8 +1,9 @@
 """Where is a fault of a row that is typed just now, and stands in no file yet?"""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from typing import Any
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.records import Study, load_study
@@ -63,12 +64,20 @@ def _of_last_temper(row: dict, study: Study) -> dict:
     tempers = (study.evidence or {}).get("tempers", ())
     own = [
         one for one in tempers
-        if one.get("temperature_c") is not None and row.get("coupon") is not None
+        if _degrees(one) is not None and row.get("coupon") is not None
         and [one.get(key) for key in keys] == [row.get(key) for key in keys]
         and one.get("heat", 1) == row.get("heat", 1)
     ]  # fmt: skip
-    one_alone = len({str(one["temperature_c"]) for one in own}) == 1
-    return {**row, "temper_c": own[-1]["temperature_c"]} if one_alone else row
+    one_alone = len({str(_degrees(one)) for one in own}) == 1
+    return {**row, "temper_c": _degrees(own[-1])} if one_alone else row
+
+
+def _degrees(temper: Mapping[str, Any]):
+    """The temperature of a temper as typed, with its unit where that is °F; None of none."""
+    in_f = temper.get("temperature_f")
+    if in_f is None or temper.get("temperature_c") is not None:
+        return temper.get("temperature_c")
+    return f"{in_f} °F" if isinstance(in_f, int | float) else in_f
 
 
 def _of_last_heat(row: dict, study: Study) -> dict:

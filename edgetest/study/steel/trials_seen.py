@@ -11,6 +11,7 @@ from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.blade_heats import Home, home_of
 from edgetest.study.steel.row_kinds import life_ratio_seen, spaced
 from edgetest.study.steel.steel_rows import ONLY_COUPON, CouponTrial, SteelRows
+from edgetest.study.steel.trial_days import day_as_meant
 
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
@@ -97,8 +98,8 @@ def _trial(row: CouponTrial, home: Home) -> TrialSeen:
     heat = (coupon, row.heat or 1) if coupon else None
     return TrialSeen(
         home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed, row.note,
-        "" if typed is None else str(typed), row.beside, row.day, row.temper_c, row.strokes,
-        row.hit,
+        "" if typed is None else str(typed), row.beside, day_as_meant(row.day), row.temper_c,
+        row.strokes, row.hit,
     )  # fmt: skip
 
 

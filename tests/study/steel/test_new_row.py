@@ -87,3 +87,10 @@ def test_a_new_trial_keeps_the_only_temper_that_stood_when_it_was_typed(
     study = study_of({"title": "x", "evidence": {"tempers": tempers}}, tmp_path)
     told = with_its_heat("trials", {"coupon": "1", "test": "chop", **trial}, study)
     assert told.get("temper_c") == temper_c
+
+
+def test_a_new_trial_keeps_a_temper_that_was_typed_in_fahrenheit(tmp_path):
+    tempers = [{"coupon": "1", "temperature_f": 450}, {"coupon": "2", "temperature_f": "450 F"}]
+    study = study_of({"title": "x", "evidence": {"tempers": tempers}}, tmp_path)
+    told = [with_its_heat("trials", {"coupon": k, "test": "chop"}, study) for k in "12"]
+    assert [one["temper_c"] for one in told] == ["450 °F", "450 F"]

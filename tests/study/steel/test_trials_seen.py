@@ -34,6 +34,13 @@ def test_a_chip_of_another_temper_or_day_is_another(more):
     assert list(trials_told_twice(two, {})) == []
 
 
+@pytest.mark.parametrize("day", ["14/11/2026", "14 nov 2026", "Nov. 14, 2026"])
+def test_a_chip_told_again_with_its_day_otherwise_written_is_the_same(day):
+    twice = rows({**CHIP, "day": "2026-11-14"}, {**CHIP, "day": day})
+    assert len(trials_seen(twice, {}, ())) == 1
+    assert codes(trials_told_twice(twice, {})) == ("trial_told_twice",)
+
+
 def test_trials_stand_in_the_order_of_their_days_and_without_one_where_they_stand():
     told = (("chipped", "2026-11-28"), ("rolled", ""), ("sound", "2026-11-02"), ("broke", "2.11."))
     seen = trials_seen(rows(*({**CHIP, "edge": edge, "day": day} for edge, day in told)), {}, ())
