@@ -101,6 +101,8 @@ CSS = """
 }
 .st-key-bench_action { max-width: 60rem; gap: .8rem; }
 [class*=st-key-bench_mishaps] button p { font-size: .95rem; }
+/* The undo's words may take two lines: what stands under it does not move then. */
+@media (max-width: 640px) { .st-key-bench-undo button { min-height: 3.7rem; } }
 /* One screen: while a picture is looked at, the way to bring one makes room for it. */
 .st-key-bench_action:has([class*=st-key-bench_shot]) .st-key-bench_upload,
 .st-key-bench_action:has([class*=st-key-bench_shot]) .st-key-bench_leave {

@@ -137,7 +137,8 @@ def _piece(source, action):
     st.markdown(f"**The piece**: {verbatim(_piece_words(action))}")
     fault = wood_name_fault(dict(action.facts).get("species"), source.study)
     if fault is not None:
-        st.warning(f"**Wood**: {verbatim(fault.what)}. {verbatim(capital(fault.mend))}.")
+        mend = capital(_by_field(fault.mend))
+        st.warning(f"**Wood**: {verbatim(fault.what)}. {verbatim(mend)}.")
     unknown = not any(says for _, says in action.facts)
     opened = st.session_state.setdefault(f"bench.piece.{action.row.line}", unknown)  # stays so
     with st.expander("Change what is known of it", expanded=opened):
@@ -147,6 +148,13 @@ def _piece(source, action):
                 FACTS[column], says, key=key, on_change=_fact, autocomplete="off",
                 args=(source.path, action.run, column, key),
             )  # fmt: skip
+
+
+def _by_field(words):
+    """A sentence that names columns of the log, in the labels of the fields below it."""
+    for column, label in FACTS.items():
+        words = words.replace(column, f"“{label}”") if "_" in column else words
+    return words
 
 
 def _piece_words(action):

@@ -121,6 +121,7 @@ def test_a_chop_test_tells_of_a_wood_of_many_a_mishap_and_the_limit_while_it_is_
     count_taps(folder, run, [("a", 5, 0)], stage=10_000)
     page = opened()
     assert '"ash" means several woods' in page.warning[0].value
+    assert "give “Density, if known (kg/m³)”" in page.warning[0].value
     note_fact(folder, run, "species", "European ash")
     button(page, "The piece came loose").click().run()
     assert [each.value for each in page.warning] == []
