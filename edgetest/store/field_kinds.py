@@ -59,6 +59,9 @@ def _wished_on_the_c_scale(ends: tuple[float, ...]) -> tuple[float, ...]:
     return ends
 
 
+MOST_COUNTED = 100_000  # of anything that somebody counts; our choice
+Count = Annotated[int, Field(strict=True, ge=1, le=MOST_COUNTED)]
+CountFromZero = Annotated[int, Field(strict=True, ge=0, le=MOST_COUNTED)]
 Name = Annotated[
     str,
     Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$"),

@@ -1,11 +1,11 @@
 """What was done to a blade: a heat treatment and its steps, as typed."""
 
-from typing import Annotated, Literal
+from typing import Literal
 
-from pydantic import Field, model_validator
+from pydantic import model_validator
 
 from edgetest.store.checking import Record
-from edgetest.store.field_kinds import Celsius, Minutes, Name, in_celsius
+from edgetest.store.field_kinds import Celsius, Count, Minutes, Name, in_celsius
 from edgetest.units import as_typed
 
 StepKind = Literal[
@@ -21,7 +21,7 @@ class Step(Record):
     time_min: Minutes | None = None
     soak_min: Minutes | None = None
     medium: str = ""
-    repeats: Annotated[int, Field(ge=1, strict=True)] = 1
+    repeats: Count = 1
     note: str = ""
 
     _in_celsius = model_validator(mode="before")(in_celsius)

@@ -11,7 +11,7 @@ from pydantic import Field, field_validator, model_validator
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.no_numbers import shortened
 from edgetest.store.checking import Record, read_toml, refuse, validate
-from edgetest.store.field_kinds import Degrees, MillimetresFromZero
+from edgetest.store.field_kinds import Count, CountFromZero, Degrees, MillimetresFromZero
 from edgetest.store.places import shipped
 from edgetest.store.study_paths import LONGEST_NAME
 from edgetest.units import SHOWN, UNITS, as_typed
@@ -47,7 +47,7 @@ class ReadingRule(Record):
     kind: Literal["number", "grade", "pass_fail"] = "number"
     unit: str = ""
     check: Text
-    repeats: Annotated[int, Field(ge=1, strict=True)] = 1
+    repeats: Count = 1
     at_stations: Annotated[bool, Field(strict=True)] = False
     dulling: Literal["rises", "falls"] = "rises"
     law: str | None = None
@@ -130,7 +130,7 @@ class Protocol(Record):
     life_unit: Literal["cuts", "chops"] = "cuts"
     medium: Medium
     cut: Cut
-    stages: tuple[Annotated[int, Field(ge=0, strict=True)], ...] = Field(min_length=1)
+    stages: tuple[CountFromZero, ...] = Field(min_length=1)
     stations_mm: tuple[MillimetresFromZero, ...] = ()
     readings: tuple[ReadingRule, ...] = Field(min_length=1)
     ladder: tuple[Text, ...] = ()

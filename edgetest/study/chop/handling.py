@@ -19,6 +19,7 @@ from edgetest.chop.silhouette import silhouette
 from edgetest.chop.tool_outline import STEEL, Grind, Material, Part, outline
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Quantity, Record, refuse, validate
+from edgetest.store.field_kinds import Count
 from edgetest.store.study_paths import InStudy
 from edgetest.units import Unreadable, parse_quantity
 
@@ -49,7 +50,7 @@ class Handling(Record):
     mass_g: Grams | None = None
     balance_mm: Above | None = None
     pivot_mm: Place | None = None
-    swings: Annotated[int, Field(ge=1, strict=True)] | None = None
+    swings: Count | None = None
     seconds: tuple[Seconds, ...] = ()
     amplitude_deg: Annotated[float, Quantity("deg", above=0)] | None = None
     mass_u_g: Uncertainty = 1.0

@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from edgetest.steel.temper_softening import USUAL_TEMPER
 from edgetest.steel.usual_pack import USUAL_PACK
 from edgetest.store.checking import Quantity, Record
-from edgetest.store.field_kinds import Celsius, Millimetres, Minutes, in_celsius
+from edgetest.store.field_kinds import Celsius, Count, Millimetres, Minutes, in_celsius
 
 Ground = Annotated[float, Quantity("mm", least=0)]
 CarbonOfSteel = Annotated[float, Field(strict=True, ge=0, le=2.1)]
@@ -58,7 +58,7 @@ class PackTemper(Record):
 
     temperature_c: Celsius
     time_min: Minutes = USUAL_TEMPER.time_min
-    repeats: Annotated[int, Field(strict=True, ge=1)] = 1
+    repeats: Count = 1
 
     _in_celsius = model_validator(mode="before")(in_celsius)
 

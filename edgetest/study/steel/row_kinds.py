@@ -238,8 +238,6 @@ FileRating = Annotated[float, Field(strict=True), AfterValidator(_rating)]
 Hardnesses = Annotated[tuple[float | str, ...], BeforeValidator(_cells)]
 LifeRatioTyped = Annotated[float | str, BeforeValidator(_ratio)]
 Truth = Annotated[bool, Field(strict=True)]
-Count = Annotated[int, Field(strict=True, ge=1)]
-CountFromZero = Annotated[int, Field(strict=True, ge=0)]
 Pieces = Annotated[float, Field(strict=True, ge=0)]
 Carbon = Annotated[float, Field(strict=True, ge=0, le=7)]  # cast iron holds 2 to 4
 Hours = Annotated[float, Quantity("h", above=0)]

@@ -9,6 +9,8 @@ from edgetest.steel.scaled_hardness import in_hrc, own_scale
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.store.checking import Quantity, Record, refuse, validate
 from edgetest.store.field_kinds import (
+    Count,
+    CountFromZero,
     Day,
     HardnessRange,
     Millimetres,
@@ -47,7 +49,6 @@ VERDICT_NOW = {
     )
 }  # fmt: skip
 
-
 # Temperatures of a heat under a name that it has not: what was meant, by its own key.
 HEAT_KEYS = {
     "temperature_f": ("heat_c", " °F"),
@@ -60,8 +61,7 @@ KEPT_IN = {
     "medium_c": "medium_c is the tank",
 }
 NO_KEY = {
-    "carbon_where": "take carbon_pct from chips of below the skin alone; say in note where "
-    "they were drilled",
+    "carbon_where": "take carbon_pct from chips of below the skin alone; note where they came from",
 }
 
 
@@ -138,7 +138,7 @@ class _OfCoupon(_Read):
     piece: Name | None = None
     coupon: Annotated[str, Field(min_length=1)] | None = None
     blade: Name | None = None
-    heat: kinds.Count | None = None
+    heat: Count | None = None
 
     @model_validator(mode="before")
     @classmethod
@@ -166,12 +166,12 @@ class CouponHeat(_OfCoupon):
     colour: kinds.Colour | None = None
     magnet: kinds.MagnetAtHeat | None = None
     soak_min: Minutes | None = None
-    cycles: kinds.CountFromZero | None = None
+    cycles: CountFromZero | None = None
     section_mm: Millimetres | None = None
     grain: kinds.Grain | None = None
     fracture: kinds.Break | None = None
-    cracked: kinds.CountFromZero | None = None
-    count: kinds.Count = 1
+    cracked: CountFromZero | None = None
+    count: Count = 1
     carburised: kinds.Truth | None = None
 
     @model_validator(mode="before")
@@ -203,7 +203,7 @@ class CouponTemper(_OfCoupon):
 
     temperature_c: kinds.TemperC | None = None
     time_min: Minutes | None = None
-    repeats: kinds.Count = 1
+    repeats: Count = 1
     for_use: kinds.Truth = False
 
     _in_celsius = model_validator(mode="before")(in_celsius)
@@ -220,7 +220,7 @@ class CouponTrial(_OfCoupon):
     beside: str = ""
     day: Day = ""
     temper_c: kinds.TemperC | None = None
-    strokes: kinds.Count | None = None
+    strokes: Count | None = None
     hit: str = ""
 
     @model_validator(mode="after")

@@ -68,6 +68,7 @@ def test_a_study_without_it_has_none(study):
         ("edge_width_um = 3", "edge_width_um: is not a table"),
         ("[edge_width_um]\nsd_repeat = 0", "sd_repeat"),
         ("[edge_width_um]\nsd_repeet = 0.1", "did you mean sd_repeat"),
+        (f"[edge_width_um]\ndf = 1{'0' * 400}", "is not at most 100000"),
     ],
 )
 def test_a_fault_of_the_file_is_named_by_table_and_key(study, text, words):
