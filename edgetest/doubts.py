@@ -157,11 +157,12 @@ def sentences(doubts: Iterable[Doubt]) -> list[str]:
 
 
 def _named(places: list[str]) -> str:
-    """Places in a row; the first of many."""
+    """Places in a row; the first of many. A place of several words ends in a semicolon."""
+    between = "; " if any(", " in place for place in places) else ", "
     if len(places) <= MOST_NAMED:
-        return ", ".join(places)
+        return between.join(places)
     shown = places[: MOST_NAMED - 1]
-    return f"{', '.join(shown)} and {len(places) - len(shown)} more"
+    return f"{between.join(shown)} and {len(places) - len(shown)} more"
 
 
 def of_gravity(gravity: str, doubts: Iterable[Doubt]) -> tuple[Doubt, ...]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from edgetest.doubts import GRAVITIES, Where, catalogue, doubt, joined, told
+from edgetest.doubts import GRAVITIES, Where, catalogue, doubt, joined, sentences, told
 from tests.read_code import tree_of
 
 PACKAGE = Path(__file__).parent.parent / "edgetest"
@@ -110,3 +110,11 @@ def test_joining_keeps_each_once_and_puts_the_gravest_first():
     assert [one.code for one in both] == ["one_blade_per_treatment", "extrapolated"]
     assert [entry["code"] for entry in told(both)["warnings"]] == [one.code for one in both]
     assert [entry["gravity"] for entry in told(both)["doubts"]] == ["decides", "limits"]
+
+
+def test_rows_with_their_blades_are_parted_from_each_other():
+    of = [doubt("one_station", where=Where(file="log.csv", row=row, blade=blade)) for row, blade in
+          ((4, "B1"), (5, "A1"))]  # fmt: skip
+    assert sentences(of)[0].startswith("log.csv, row 4, B1; log.csv, row 5, A1: ")
+    of = [doubt("one_station", where=Where(blade=blade)) for blade in ("B1", "A1")]
+    assert sentences(of)[0].startswith("B1, A1: ")

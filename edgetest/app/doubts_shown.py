@@ -3,6 +3,7 @@
 import streamlit as st
 
 from edgetest.app.links import link
+from edgetest.app.page_words import on_page
 from edgetest.app.verbatim import verbatim
 from edgetest.doubts import catalogue, joined, sentences
 from edgetest.store.guide_pages import read_page
@@ -28,7 +29,7 @@ def show_notes(result):
 
 def _listed(lines):
     for words in lines:
-        st.markdown(f"- {verbatim(words)}")
+        st.markdown(f"- {verbatim(on_page(words))}")
 
 
 def list_doubts(*doubts):

@@ -3,6 +3,7 @@
 import re
 
 from edgetest.app.page_words import on_page
+from edgetest.doubts import catalogue
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.worth_testing import known_instead
@@ -20,6 +21,12 @@ def test_the_plan_of_a_chop_test_names_no_option_of_the_command_line(tmp_path, m
     assert "is asked where nothing else stands above" in said
     assert "say so under “What you expect beforehand”" in said
     assert re.findall(r"(?<!\S)--\w+", said) == []
+
+
+def test_a_doubt_that_names_an_option_names_a_field_on_a_page():
+    told = [on_page(" ".join(kind.says.split())) for kind in catalogue().values()]
+    option = re.compile(r"[\s(]--(ratio|fresh|life|history|looks)\b|grade with --")
+    assert [words for words in told if option.search(words)] == []
 
 
 def test_the_hours_are_written_under_the_page_s_own_field():
