@@ -112,6 +112,8 @@ def _word(column: Column, text: str) -> str:
         if fault.mend == NOTHING_HERE:
             raise
         mend = f"write a number, or one of {', '.join(column.usual)}"
+        if "froz" in text.casefold():  # ice is water too: how much, the other words say
+            mend += ", and frozen in note"
         raise Unreadable(fault.what, mend) from None
 
 

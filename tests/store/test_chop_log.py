@@ -112,6 +112,11 @@ def test_density_from_the_weighed_piece():
             "of the oven-dry mass",
         ),
         (
+            "H1;single;1;;;;;;;frozen;9;;;;",
+            'row 2, moisture_pct: "frozen" is not known here; write a number, or one of green, '
+            "air-dry, oven-dry, and frozen in note",
+        ),
+        (
             "H1;lumber;1;12;3 1/2 in;1 1/2;;;;;;;;;",
             'row 2, thickness_mm: "1 1/2" is a fraction without a unit; write 1 1/2 in',
         ),

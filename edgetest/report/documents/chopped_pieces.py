@@ -4,6 +4,7 @@ from math import floor, inf, log
 
 from edgetest.chop.as_chopped import SAME_SIZE
 from edgetest.chop.species import said_as
+from edgetest.chop.wood import wood_state
 from edgetest.report.documents.blocks import section, table, text
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import size_in_units, typed_in_units
@@ -32,7 +33,8 @@ def wood_words(result, one):
     waters = list(dict.fromkeys(row.moisture_pct for row in rows))
     if len(waters) > 1 and all(isinstance(water, float | int) for water in waters):
         return f"{name}, {min(waters):g} to {max(waters):g} % water"
-    told = _water(waters[0]) if len(waters) == 1 else ""
+    same = {wood_state(water) if isinstance(water, str) else water for water in waters}
+    told = _water(waters[0] if len(waters) == 1 else same.pop()) if len(same) == 1 else ""
     return f"{name}, {told}" if told else name
 
 

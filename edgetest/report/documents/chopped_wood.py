@@ -4,6 +4,7 @@ from edgetest.chop.as_chopped import GREEN_PCT
 from edgetest.chop.wood import water_of
 from edgetest.report.documents.tools_beside import beside
 from edgetest.study.chop.piece_woods import DRY_PCT
+from edgetest.study.chop.told_frost import frost_told
 from edgetest.study.chop.told_knots import knot_told
 from edgetest.study.words import listed
 
@@ -47,9 +48,8 @@ def _weak(result, blade):
     waters = [rows[one.row].moisture_pct for one in pieces]
     many = {
         "knots in {} (they cost strokes)": sum(bool(one.knots) for one in pieces),
-        "a note and the count of knots disagree for {}": sum(
-            bool(knot_told(rows[one.row])) for one in pieces
-        ),
+        "a note and the count of knots disagree for {}": _told(knot_told, rows, pieces),
+        "told frozen for {}, taken as thawed": _told(frost_told, rows, pieces),
         f"wetter than {DRY_PCT:g} % in {{}} (softer than dry)": sum(map(_wet, waters)),
         "water told by a word alone for {}": sum(isinstance(water, str) for water in waters),
         "wood not noted for {}": sum(one.wood is None for one in pieces),
@@ -59,6 +59,11 @@ def _weak(result, blade):
     open_rows = [one.row for one, water in zip(pieces, waters, strict=True) if water is None]
     said += _water_open(open_rows, f"{len(pieces)} {noun}", some=len(open_rows) < len(pieces))
     return [*said, *_unpublished(zip((one.wood for one in pieces), waters, strict=True))]
+
+
+def _told(told, rows, pieces):
+    """Of how many pieces a row of the log tells something."""
+    return sum(bool(told(rows[one.row])) for one in pieces)
 
 
 def _water_open(rows, of, *, some):

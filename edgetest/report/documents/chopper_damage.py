@@ -1,10 +1,14 @@
 """What happened to a tool's edge and to that of the blade beside it, in sentences."""
 
+from collections import Counter
+
 from edgetest.report.documents.chopper_numbers import per_edge
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import in_units, size_in_units
-from edgetest.study.words import counted
+from edgetest.study.chop.edge_damage import damage_by_row
+from edgetest.study.words import counted, listed
 
+HARD_TRIALS = ("knot", "nail", "bone", "antler", "flex", "bend", "rope")
 COMPARISON = "The comparison blade"  # so begins whatever is told of another blade's edge
 
 
@@ -68,7 +72,8 @@ def _new_damage(result, blade, units):
         what += edges[0]
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
-    return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{_gone(result, chips)}"
+    since = f"{_gone(result, chips)}{_tried(result, chips)}"
+    return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
 
 
 def _gone(result, chips):
@@ -79,6 +84,32 @@ def _gone(result, chips):
     if not touched or left is None or chips.new is None or left >= chips.new:
         return ""
     return f"; {left or 'none'} left after its edge was touched up"
+
+
+def _tried(result, chips):
+    """That a trial and not the chopping may have made new chips; "" where none was first seen so.
+
+    Parameters
+    ----------
+    result : ChopResult
+    chips : Growth
+    """
+    if not chips.new or result.look(chips.blade, "after").source != "log":
+        return ""
+    damage, last = damage_by_row(result.log.rows), 0.0
+    at: Counter[str] = Counter()
+    for row in result.log.rows:
+        if row.blade == chips.blade and not row.exclude:
+            new = damage[row.line].new("chips") or 0
+            at[row.kind] += int(max(0, new - last))
+            last = max(new, last)
+    found = {kind: at[kind] for kind in HARD_TRIALS if at[kind]}
+    if not found:
+        return ""
+    many = sum(found.values())
+    some = "" if many >= chips.new else f"{many:g} of them "
+    made = "it" if many == 1 else "them"
+    return f"; {some}first counted after the {listed(found)} trial, which may have made {made}"
 
 
 def _bound(result, blade):

@@ -2,7 +2,7 @@
 
 from math import isfinite
 
-from edgetest.report.wording import interval_words, size_in_units
+from edgetest.report.wording import in_units, interval_words, size_in_units
 
 FIGURE_WORDS = {
     "mass_g": "mass",
@@ -43,20 +43,18 @@ def figure_rows(result, blade, units="metric"):
 
 
 def typed_sizes(result, tested, units):
-    """Mass, length and spine; where the swing is measured, the mass stands there."""
+    """Mass, length, spine and balance; where the swing is measured, two of them stand there."""
     held = result.handling.get(tested.id)
     mass = tested.mass_g if tested.mass_g is not None else getattr(held, "mass_g", None)
-    mass = mass if result.tool(tested.id) is None else None
+    mass, held = (mass, held) if result.tool(tested.id) is None else (None, None)
     told = (
         ("mass", mass, "g"),
         ("length", tested.length_mm, "mm"),
         ("spine", tested.spine_mm, "mm"),
     )
-    return ", ".join(
-        f"{word} {size_in_units(size, unit, units)}"
-        for word, size, unit in told
-        if size is not None
-    )
+    parts = [f"{word} {size_in_units(size, unit, units)}" for word, size, unit in told if size]
+    balance = in_units(held.balance_words(), units) if held is not None else ""
+    return ", ".join([*parts, balance] if balance else parts)
 
 
 def _damage_words(result, each, kind, length):

@@ -44,6 +44,7 @@ from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.protocol import describe
 from edgetest.study.chop.chop_departures import CHOPS_LOOKED_AT, chop_departures
+from edgetest.study.chop.told_frost import frost_told
 from edgetest.study.words import counted
 
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
@@ -306,7 +307,8 @@ def _last_columns(result, blade, settings):
             "Not tested",
             text(
                 (f"{not_done[:1].upper()}{not_done[1:]}; " if not_done else "")
-                + "nor other or frozen wood, levering, throwing. One tool was tested, not its kind."
+                + f"nor {_other_wood(result, blade)}, levering, throwing."
+                + " One tool was tested, not its kind."
             ),
         )
     )
@@ -316,6 +318,12 @@ def _last_columns(result, blade, settings):
     doubts = first_doubts(result, blade)[0]
     right += [section("To bear in mind", bullets(doubts))] if doubts else []
     return columns(left, right, widths=[1.0, 1.12])
+
+
+def _other_wood(result, blade):
+    """The wood that was not tried: none frozen, unless a row tells of it."""
+    own = [row for row in result.log.rows if row.blade == blade and not row.waiting]
+    return "other wood" if any(map(frost_told, own)) else "other or frozen wood"
 
 
 def _parts(result, blade):

@@ -2,6 +2,7 @@
 
 from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_numbers import typed_sizes
+from edgetest.report.documents.tools_beside import beside
 from edgetest.report.documents.what_was_tested import blade_hardness_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import NOT_NOTED, typed_in_units
@@ -40,7 +41,19 @@ def tool_rows(result, tested, units):
     ]
     told = {term: typed_in_units(words, units) for term, words in rows}
     own = (told["Of this tool"], typed_sizes(result, tested, units))
-    return [*(told | {"Of this tool": "; ".join(filter(None, own))}).items()]
+    told["Of this tool"] = "; ".join(filter(None, own))
+    return [(term, words) for term, words in told.items()] + _of_others(result, tested, units)
+
+
+def _of_others(result, tested, units):
+    """Weight and balance of the tools beside it whose handling was typed: a row, or none."""
+    others = [
+        name for name in beside(result, tested.id)[1:]
+        if name in result.handling and result.tool(name) is None
+    ]  # fmt: skip
+    said = [(name, typed_sizes(result, result.study.blade(name), units)) for name in others]
+    words = "; ".join(f"{name}: {sizes}" for name, sizes in said if sizes)
+    return [("Beside it", words)] if words else []
 
 
 def _hardness(tested):

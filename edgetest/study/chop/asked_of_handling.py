@@ -7,6 +7,8 @@ from edgetest.store.plausible import LEAST_BALANCE, USUAL_TOOL_G
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.chop.handling import Handling, handling_of
 
+MASSES_APART = 0.02  # of one tool, by share: a scale and ounces round to less (own choice)
+
 
 def asked_of_handling(study: Study) -> Iterator[UnusableInput]:
     """Questions about weight and balance point of every tool; none where they cannot be read.
@@ -24,10 +26,12 @@ def asked_of_handling(study: Study) -> Iterator[UnusableInput]:
         tools = handling_of(study)
     except UnusableInput:
         return  # `check` tells these faults themselves
+    masses = {blade.id: blade.mass_g for blade in study.blades}
     for name, tool in tools.items():
         where = f"{STUDY_FILE}, handling.{name}"
         yield from _mass(tool, f"{where}, mass_g")
         yield from _balance(tool, f"{where}, balance_mm")
+        yield from _two_masses(tool, masses.get(name), f"{where}, mass_g")
 
 
 def _mass(tool: Handling, where: str) -> Iterator[UnusableInput]:
@@ -42,6 +46,13 @@ def _mass(tool: Handling, where: str) -> Iterator[UnusableInput]:
         f"{mass:g} g is unusual: {low:g} to {high:g} g is what is met", where,
         f"{mend}; if it is right, leave it",
     )  # fmt: skip
+
+
+def _two_masses(tool: Handling, other: float | None, where: str) -> Iterator[UnusableInput]:
+    """A mass that stands otherwise with the blade, by more than rounding."""
+    if tool.mass_g and other and abs(tool.mass_g / other - 1) > MASSES_APART:
+        what = f"{tool.mass_g:g} g here, but {other:g} g under [[blades]]"
+        yield UnusableInput(what, where, "weigh it again and write one mass in both places")
 
 
 def _balance(tool: Handling, where: str) -> Iterator[UnusableInput]:

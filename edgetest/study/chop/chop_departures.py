@@ -20,6 +20,7 @@ from edgetest.study.chop.added_pieces import (
     wanted_mm,
     wants_dry,
 )
+from edgetest.study.chop.chop_limit import rows_past_limit
 from edgetest.study.chop.chop_rows import turn_taking
 from edgetest.study.wear.departed_facts import ADDED, ProtocolDeparture, angles_departed
 from edgetest.study.words import counted, listed
@@ -298,28 +299,13 @@ def _past_limit(study, protocol, tools):
         return
     limit = float(study.limit_value or rule.value)
     what = "piece" if severs(protocol) else "chop"
-    later = {t: len(pieces_of(protocol, _after(rows, rule, limit))) for t, rows in tools.items()}
+    past = {t: rows_past_limit(rows, rule.reading, limit) for t, rows in tools.items()}
+    later = {t: len(pieces_of(protocol, rows)) for t, rows in past.items()}
     found = [(t, f"{counted(n, what)} chopped after it was reached") for t, n in later.items() if n]
     chips = f"new {'chip' if limit == 1 else 'chips'}"
     unit = chips if rule.reading == "chips_count" else "mm, the largest chip"
     yield from _alike("limit", f"an end at {limit:g} {unit}", found,
                       "Later strokes are those of an edge that had failed by it.")  # fmt: skip
-
-
-def _after(rows, rule, limit):
-    """Rows of one tool below the look that found the limit reached; none where no look did."""
-    seen = [(n, _limited(row, rule.reading)) for n, row in enumerate(rows)]
-    seen = [(n, value) for n, value in seen if value is not None]
-    # Chips of the first look were there before; the largest chip is of the whole edge.
-    before = seen[0][1] if seen and rule.reading == "chips_count" else 0.0
-    at = next((n for n, value in seen if value - before >= limit), len(rows))
-    return rows[at + 1 :]
-
-
-def _limited(row, reading):
-    """What a row has of the reading that the limit is on."""
-    value = getattr(row, reading)
-    return None if value is None else float(value)
 
 
 def _photographed(row):

@@ -16,8 +16,9 @@ class Growth:
 
     `by` is "photographs" (each pair laid together by the sound edge's roughness, and each place
     followed), "counts" (one count less the other), "no_look_before" (all that was found, for want
-    of a look before) or "unknown" (the photographs could not be laid together: `new` and `old`
-    are None, and the counts bound what is new).
+    of a look before), "touched_up" (nobody looked between a touch-up and the next work, and as many
+    as stood before it may be the old ones: bounds) or "unknown" (the photographs could not be laid
+    together: `new` and `old` are None, and the counts bound what is new).
     `followed` are the places that were there before, with how much deeper they are;
     `following` is how each pair of photographs was laid together.
     """
@@ -65,6 +66,8 @@ def doubts_of_growth(grown):
     for by, code in (("no_look_before", "no_look_before"), ("unknown", "new_or_old_unknown")):
         for name in dict.fromkeys(one.blade for one in grown if one.by == by):
             yield doubt(code, where=Where(blade=name))
+    for name in dict.fromkeys(one.blade for one in grown if one.by == "touched_up"):
+        yield doubt("old_or_new_after_touch_up", blade=name, where=Where(blade=name))
 
 
 def _of_blade(before, after):
@@ -84,14 +87,18 @@ def _in_all(grown, after):
     logged = after.standing.new(grown.kind)
     if logged is None:
         return grown
-    least, most = max(grown.new_at_least, logged), max(grown.new_at_most, logged)
+    sure = logged - after.standing.maybe_old(grown.kind)
+    least, most = max(grown.new_at_least, sure), max(grown.new_at_most, logged)
     if after.source == "log" and grown.new is not None:
-        least = most = logged
+        least, most = sure, logged
     if (least, most) == (grown.new_at_least, grown.new_at_most):
         return grown
     by = "counts" if grown.by == "photographs" else grown.by
+    by = "touched_up" if sure < logged and least < most else by
+    new = least if least == most else None
     return replace(
-        grown, new=least if least == most else None, new_at_least=least, new_at_most=most, by=by,
+        grown, new=new, old=None if new is None else grown.old, by=by,
+        new_at_least=least, new_at_most=most,
         edge_length_mm=after.edge_length_mm or grown.edge_length_mm,
     )  # fmt: skip
 

@@ -1,5 +1,9 @@
 """Is the protocol's limit on chips reached? A verdict a blade, within bounds where need be."""
 
+from math import inf
+
+from edgetest.store.chop_log import TOUCH_UP
+
 UNSEEN_BEFORE = "no_look_before"  # how a growth is known of an edge not looked at before
 
 
@@ -33,6 +37,37 @@ def limit_verdicts(study, found, grown):
             "text": f"{met:.3g} {words}; the protocol takes an edge as done at {limit:g}:"
             f" {verdict}",
         }
+
+
+def rows_past_limit(rows, reading, limit):
+    """Rows of one tool below a look that found the limit reached on the same edge.
+
+    Parameters
+    ----------
+    rows : sequence of ChopRow
+        Of one tool, in the order of the work.
+    reading : {"chips_count", "largest_chip_mm"}
+        What the limit is on; chips that were there before do not count, the largest chip does.
+    limit : float
+
+    Returns
+    -------
+    list of ChopRow
+        Empty where no look found it reached; a touch-up begins another edge.
+    """
+    past, worst, stood, before, fresh, reached = [], 0.0, inf, None, True, False
+    for row in rows:
+        if row.kind == TOUCH_UP:
+            worst, stood, before, fresh, reached = 0.0, worst, None, True, False
+        fresh = fresh and row.kind in ("inspection", TOUCH_UP)
+        past += [row] if reached else []
+        if (value := getattr(row, reading)) is None:
+            continue
+        if before is None:  # a light touch-up leaves chips: as many of them may be the old ones
+            before = value if fresh or stood == inf else min(value, stood)
+        worst = max(worst, value)
+        reached = reached or value - (before if reading == "chips_count" else 0.0) >= limit
+    return past
 
 
 def _rolls_beside(blade, grown):

@@ -21,6 +21,7 @@ from edgetest.study.chop.chop_rows import MeasuredChop, Severing
 from edgetest.study.chop.handling import Handling
 from edgetest.study.chop.side_view_scales import refused_side_views
 from edgetest.study.chop.told_looks import told_looks, told_misses
+from edgetest.units import as_typed
 
 ASKED = ("piece_size_asked", "strokes_asked")  # told above the figures that rest on them
 
@@ -162,6 +163,7 @@ class ChopResult:
         lines += [f"asked: {text}" for text in asked]
         lines += [one.summary() for one in self.as_chopped]
         lines += [one.summary() for one in self.reckoned]
+        lines += self._balances()
         lines.append(self.report.summary())
         lines += told_misses(self.report, self.pieces)
         lines += told_looks(self.looks)
@@ -171,6 +173,14 @@ class ChopResult:
         lines += [each.headed() for each in self.departures]
         lines += [f"note: {text}" for text in notes]
         return "\n".join(line for line in lines if line)
+
+    def _balances(self):
+        """Weight and balance point as typed, of tools of which no swing is known."""
+        for name, held in self.handling.items():
+            mass = f"mass {as_typed(held.mass_g, 'g')}" if held.mass_g is not None else ""
+            told = ", ".join(part for part in (mass, held.balance_words()) if part)
+            if told and self.tool(name) is None:
+                yield f"{name}, as typed: {told}"
 
     def _asked_and_notes(self):
         """Sentences of the doubts, each once: those that ask about a number, and all others."""

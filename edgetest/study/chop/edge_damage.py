@@ -19,13 +19,16 @@ class EdgeDamage:
 
     `seen` holds by kind ("chips", "rolls", "largest chip", mm) the worst and the row after which
     it came; `before` is what stood when the edge had not worked yet. `edge` counts the edges of
-    the blade from 1; `earlier` is what was new on those before it, by kind.
+    the blade from 1; `earlier` is what was new on those before it, by kind. `left` is what a light
+    touch-up may have left of the edge before, and `doubted` how much of `earlier` may be such.
     """
 
     edge: int = 1
     seen: tuple[tuple[str, float, int], ...] = ()
     before: tuple[tuple[str, float], ...] = ()
     earlier: tuple[tuple[str, float], ...] = ()
+    left: tuple[tuple[str, float], ...] = ()
+    doubted: tuple[tuple[str, float], ...] = ()
 
     def worst(self, kind):
         """The worst of a kind, or None where it was never looked for."""
@@ -43,6 +46,12 @@ class EdgeDamage:
         own = max(0, (worst or 0) - dict(self.before).get(kind, 0))
         return own + dict(self.earlier).get(kind, 0)
 
+    def maybe_old(self, kind):
+        """How much of what counts as new a touch-up may have left, unseen before the next work."""
+        worst, before = self.worst(kind) or 0, dict(self.before)
+        own = 0 if kind in before else min(worst, dict(self.left).get(kind, 0))
+        return own + dict(self.doubted).get(kind, 0)
+
     def to_dict(self):
         """Plain values for JSON."""
         worst = {
@@ -54,11 +63,13 @@ class EdgeDamage:
     def looked(self, row, *, fresh):
         """After a row that says something of the edge."""
         seen = {name: (value, line) for name, value, line in self.seen}
-        before = dict(self.before)
+        before, left = dict(self.before), dict(self.left)
         for kind, column in _COLUMNS.items():
             value = getattr(row, column)
             if value is None:
                 continue
+            if kind in left and kind not in seen:  # no more was left than the first look counts
+                left[kind] = min(left[kind], value)
             if kind not in seen or value > seen[kind][0]:
                 seen[kind] = value, row.line
             if fresh:
@@ -67,13 +78,19 @@ class EdgeDamage:
             self,
             seen=tuple((name, *one) for name, one in seen.items()),
             before=tuple(before.items()),
+            left=tuple(left.items()),
         )
 
     def touched_up(self):
         """The next edge: nothing stands with it, what was new before it is kept."""
-        kinds = dict.fromkeys([*(name for name, _, _ in self.seen), *dict(self.earlier)])
-        earlier = {kind: self.new(kind) for kind in kinds if kind in KINDS}
-        return EdgeDamage(self.edge + 1, earlier=tuple(earlier.items()))
+        met = dict.fromkeys([*(name for name, _, _ in self.seen), *dict(self.earlier)])
+        kinds = [kind for kind in met if kind in KINDS]
+        return EdgeDamage(
+            self.edge + 1,
+            earlier=tuple((kind, self.new(kind)) for kind in kinds),
+            left=tuple((kind, self.worst(kind) or 0) for kind in kinds),
+            doubted=tuple((kind, self.maybe_old(kind)) for kind in kinds),
+        )
 
 
 NOTHING_SEEN = EdgeDamage()

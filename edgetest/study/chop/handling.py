@@ -106,6 +106,16 @@ class Handling(Record):
                 raise refuse(f"a pendulum test without {', '.join(missing)}", "add what is missing")
         return self
 
+    def balance_words(self) -> str:
+        """Where the tool balances, from what was typed alone; "" where that was not."""
+        if self.balance_mm is None:
+            return ""
+        if self.handle_front_mm is None:
+            return f"balance {self.balance_mm:g} mm from the butt"
+        ahead = self.balance_mm - self.handle_front_mm
+        way = "ahead of the handle" if ahead >= 0 else "behind the front of the handle"
+        return f"balance {abs(ahead):g} mm {way}"
+
     def hold(self, length_mm: float | None = None) -> Hold:
         """Grip and strike point for the numbers; `length_mm` where the record has none."""
         length = self.length_mm if self.length_mm is not None else length_mm

@@ -52,7 +52,7 @@ KNOWN = [
         r"(?:Write board or block|Chop two boards or more)\.",
         r"(?:An edge guard on it|Look at tang, handle|Stop at a crack:|Touch it up on|Wipe off sap).+\.",
         r"Not to scale\.", r"Strike at the percussion centre .+\.", r"The tool from the side .+\.",
-        r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other or frozen wood, levering, throwing\.",
+        r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other (?:or frozen )?wood, levering, throwing\.",
         r"One tool was tested, not its kind\.", r"Depth of single chops against the chops made before, .+\.",
         r"The rows that count of .+, tried beside this tool\.",
         r"Other pieces take other strokes than the protocol's: each wood and size has figures of its own\.",
@@ -77,6 +77,9 @@ KNOWN = [
         r"Write orientation, flat or on edge\.",
         r"Standard blow, assumed: .+\.", r"Bamboo is a grass, and its stem is not wood\.",
         r"How the piece lay was not noted: .+\.",
+        r"\S+: wood told frozen counts as if it were thawed \(.+\); how much frost changes the strokes is not known here\.",
+        r"\S+: nobody looked at the edge between a touch-up and the next piece, .+\.",
+        r"Note a look, an inspection row, below the touch-up\.",
         rf"Of pieces whose moisture was not noted, {N} % is assumed\.",
         r"Weigh a slice wet and oven-dry\.",
     )

@@ -21,14 +21,14 @@ HEAD = (
 )
 
 
-def found(folder, *, water="seasoned", last=0, board="board", touch_up=True):
+def found(folder, *, water="seasoned", last=0, board="board", touch_up=True, more=()):
     rows = ["H1,inspection,0,,,,,,,0,", "O1,inspection,0,,,,,,,1,"]
     for n in range(1, 5):
         for blade, count in (("H1", 12 + n), ("O1", 20 + n)):
             count = ">40" if (blade, n) == ("O1", 2) else count
             rows.append(f"{blade},billet,{n},{board} {n},European ash,{water},50,50,{count},,")
         if n == 2 and touch_up:
-            rows += ["H1,inspection,2,,,,,,,1,", "H1,touch-up,2,,,,,,,,"]
+            rows += ["H1,inspection,2,,,,,,,1,", "H1,touch-up,2,,,,,,,,", *more]
     rows += [f"H1,inspection,9,,,,,,,{last},", "O1,inspection,9,,,,,,,2,"]
     rows += ["H1,shave,9,,,,,,,,pass", "O1,shave,9,,,,,,,,fail", "H1,rope,9,,,,,,,,pass"]
     folder.mkdir(exist_ok=True)
@@ -51,9 +51,27 @@ def test_a_chip_that_the_stone_took_out_is_not_told_as_there(result):
 def test_a_chip_that_is_still_there_is_told_as_there(tmp_path):
     kept = " ".join(tool_sentences(found(tmp_path / "a", last=1, touch_up=False), "H1"))
     assert "left after" not in kept
-    again = " ".join(tool_sentences(found(tmp_path / "b", last=1), "H1"))
+    looked = found(tmp_path / "b", last=1, more=["H1,inspection,3,,,,,,,0,"])
+    again = " ".join(tool_sentences(looked, "H1"))
     assert "2 new chips" in again
     assert "; 1 left after its edge was touched up." in again
+
+
+def test_a_chip_that_a_touch_up_may_have_left_is_not_told_as_new(tmp_path):
+    unseen = found(tmp_path, last=1)
+    told = " ".join(tool_sentences(unseen, "H1"))
+    assert "2 chips (new or old: unknown, 1 of them new for sure)" in told
+    (one,) = [one for one in unseen.doubts if one.code == "old_or_new_after_touch_up"]
+    assert one.where.blade == "H1"
+
+
+def test_a_chip_first_counted_at_a_trial_is_not_laid_to_the_chopping(tmp_path):
+    nailed = found(tmp_path, last=1, touch_up=False, more=())
+    assert "first counted" not in " ".join(tool_sentences(nailed, "H1"))
+    more = ["H1,inspection,3,,,,,,,0,", "H1,knot,3,,,,,,,1,fail"]
+    told = " ".join(tool_sentences(found(tmp_path, last=1, more=more), "H1"))
+    assert "2 new chips" in told
+    assert "; 1 of them first counted after the knot trial, which may have made it." in told
 
 
 def test_the_tries_of_the_other_tool_stand_beside_its_own(result):

@@ -1,8 +1,10 @@
 """A sheet of a tool that chopped two woods: what is said of one piece, and what of all of them."""
 
+from dataclasses import replace
+
 import pytest
 
-from edgetest.report.documents.chopped_pieces import pieces_table
+from edgetest.report.documents.chopped_pieces import pieces_table, wood_words
 from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
@@ -118,3 +120,13 @@ def test_both_pictures_of_an_edge_stand_side_by_side_where_no_swing_is_drawn(res
     (pair,) = edge["blocks"]
     files = [column[0]["blocks"][0]["file"] for column in pair["columns"]]
     assert files == ["edge_1.jpg", "edge_2.jpg"]
+
+
+def test_words_for_one_water_are_one_water(result):
+    studs = next(one for one in result.as_chopped if one.wood == "Scots pine")
+    for first, told in (("fresh", "Scots pine, green"), ("air-dry", "Scots pine")):
+        rows = [
+            replace(row, moisture_pct=first if row.line == studs.rows[0] else "green")
+            for row in result.log.rows
+        ]
+        assert wood_words(replace(result, log=replace(result.log, rows=rows)), studs) == told

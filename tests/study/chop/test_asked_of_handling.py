@@ -48,3 +48,12 @@ def test_inches_typed_for_the_mm_of_a_piece_are_asked_about(tmp_path):
     told = asked(tmp_path, "mass_g = 690", size="2")
     assert len(told) == 2
     assert all("2 in are 50.8 mm" in one for one in told)
+
+
+@pytest.mark.parametrize(("other", "asked_about_it"), [(700, False), (709, True), (1655, True)])
+def test_two_masses_of_one_tool_are_asked_about(tmp_path, other, asked_about_it):
+    study = STUDY.replace('id = "H7"', f'id = "H7", mass_g = {other}').format(facts="mass_g = 690")
+    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
+    told = [str(one) for one in asked_about(open_source(tmp_path))]
+    says = f"690 g here, but {other} g under [[blades]]; weigh it again"
+    assert any(says in one for one in told) == asked_about_it

@@ -4,8 +4,9 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.chop_growth import Growth
-from edgetest.study.chop.chop_limit import limit_verdicts
+from edgetest.study.chop.chop_limit import limit_verdicts, rows_past_limit
 from edgetest.study.chop.edge_damage import EdgeDamage
 
 
@@ -98,3 +99,34 @@ def test_without_a_look_before_the_test_no_chip_and_no_roll_is_new(count, said):
     assert "the edge was not looked at before the test" in one["text"]
     (one,) = verdict("chips_count", 3, look(), [unseen("chips", 0), unseen("rolls", 1)])
     assert one["text"].startswith("0 new chips, and 1 roll beside, new or old; ")
+
+
+def rows(*told):
+    """Rows of one tool: "t" a touch-up, else its kind's letter and the chips counted, if any."""
+    kinds = {"t": "touch-up", "b": "billet", "i": "inspection"}
+    return [
+        ChopRow(n, "H1", kinds[one[0]], chips_count=int(one[1:]) if one[1:] else None)
+        for n, one in enumerate(told)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("told", "past"),
+    [
+        (("i0", "b", "b1", "b", "b"), [3, 4]),
+        (("i1", "b1", "b"), []),  # it was there before
+        (("i0", "b1", "b", "t", "i0", "b", "b1", "b"), [2, 7]),  # stoned out, and chipped anew
+        (("i0", "b1", "t", "b1", "b"), []),  # the touch-up may have left it
+        (("i0", "b1", "t", "b2", "b"), [4]),
+        (("i0", "b", "t", "b1", "b"), [4]),
+        (("i0", "b1", "t", "i1", "b1", "b"), []),
+    ],
+)
+def test_a_touch_up_begins_an_edge_that_has_not_failed(told, past):
+    found = rows_past_limit(rows(*told), "chips_count", 1.0)
+    assert [row.line for row in found if row.kind != "touch-up"] == past
+
+
+def test_the_largest_chip_is_of_the_whole_edge_also_where_it_was_there_before():
+    chipped = [ChopRow(n, "H1", "billet", largest_chip_mm=mm) for n, mm in enumerate((2.0, None))]
+    assert [row.line for row in rows_past_limit(chipped, "largest_chip_mm", 2.0)] == [1]

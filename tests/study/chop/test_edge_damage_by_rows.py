@@ -66,3 +66,18 @@ def test_touch_ups_are_told_with_the_strokes_before_them():
     assert [(one["row"], one["chops"], one["note"]) for one in touch_ups(rows, made)] == [
         (4, 20, "stone"), (6, 30, None),
     ]  # fmt: skip
+
+
+def maybe_old(*rows):
+    (*_, last) = damage_by_row(rows).values()
+    return last.new("chips"), last.maybe_old("chips")
+
+
+def test_without_a_look_below_a_touch_up_as_many_as_stood_may_be_the_old_ones():
+    first = (row(2, 0), row(3, 1, "single"), ChopRow(4, "A", "touch-up"))
+    assert maybe_old(*first, row(5, 2, "single")) == (3, 1)
+    assert maybe_old(*first, row(5, 1), row(6, 2, "single")) == (2, 0)  # looked at
+    assert maybe_old(*first, row(5, 0, "single"), row(6, 2, "single")) == (3, 0)  # none was left
+    again = (*first, row(5, 2, "single"), ChopRow(6, "A", "touch-up"), row(7, 0))
+    assert maybe_old(*again) == (3, 1)
+    assert maybe_old(row(2, 0), row(3, 4, "single")) == (4, 0)

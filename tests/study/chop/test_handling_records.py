@@ -133,3 +133,19 @@ def test_sides_are_a_width_and_the_middle_of_it():
     assert np.allclose(of_widths.centre_mm, 0)
     with pytest.raises(UnusableInput, match="outline"):
         outline_of(validate(Shape, THICK | {"widths": ROWS[::-1]}, "x"), None)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ({}, ""),
+        ({"balance_mm": 185}, "balance 185 mm from the butt"),
+        ({"balance_mm": 185, "handle_front_mm": 130}, "balance 55 mm ahead of the handle"),
+        (
+            {"balance_mm": 110, "handle_front_mm": 130},
+            "balance 20 mm behind the front of the handle",
+        ),
+    ],
+)
+def test_the_balance_is_told_without_a_stopwatch(typed, told):
+    assert handling(**typed).balance_words() == told
