@@ -269,7 +269,7 @@ def test_the_answer_is_written_with_the_makers_wishes(page, served, folder, tmp_
         page.get_by_role("button", name="Download PDF").click()
     waiting.value.save_as(tmp_path / "document.pdf")
     pdf = PdfReader(tmp_path / "document.pdf")
-    text = "".join(page_texts(tmp_path / "document.pdf"))
+    text = " ".join("".join(page_texts(tmp_path / "document.pdf")).split())
     assert "Hedgelayers of the parish" in text
     assert "Place and date" in text
     assert pdf.pages[0].mediabox.width == pytest.approx(612, abs=1)
