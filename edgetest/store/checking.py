@@ -207,6 +207,9 @@ def _key_meant(model: type[BaseModel], loc: tuple[int | str, ...], met: Any) -> 
     return f"did you mean [[{near}]]?" if tables else f"did you mean {near}?"
 
 
+LISTS_OF_WORDS = ("care", "chop_to", "photographs")  # of study.toml, each item a text
+
+
 def _no_list(key: str, met: Any, where: str) -> tuple[str, str, str]:
     """What stands where a list is wanted, its place, and the mend."""
     if isinstance(met, dict):
@@ -214,7 +217,10 @@ def _no_list(key: str, met: Any, where: str) -> tuple[str, str, str]:
     if key == "steps":
         mend = f"write each step by its kind: steps = [{A_STEP}]"
         return f"{_shown(met)} is not a list", where, mend
-    return f"{_shown(met)} is not a list", where, "write it in square brackets, or as [[tables]]"
+    mend = "write it in square brackets, or as [[tables]]"
+    if isinstance(met, str) and key in LISTS_OF_WORDS:
+        mend = f'write it in square brackets: {key} = ["…"]'
+    return f"{_shown(met)} is not a list", where, mend
 
 
 def _plain_words(kind: str, met: Any, context: dict[str, Any]) -> tuple[str, str]:

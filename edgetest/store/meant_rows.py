@@ -9,7 +9,7 @@ from edgetest.store.row_places import WORK, done, number_of, own_rows, runs_on
 AGAIN = {
     "log": "correct that row if it is wrong; number a reading taken again with check_no=2",
     "chops": "correct that row if it is wrong (was it entered last? `edgetest undo`, then enter it "
-    "again); a further piece has an order of its own",
+    "again); a further piece or look has an order of its own (order=…)",
 }
 PLACES = ("block", "board")
 
@@ -21,7 +21,7 @@ def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str,
 
     A reading of cuts gets the only block that it can be of; a piece that names no board, that of
     the row with its number; a look without a number, that of the look that waits before the
-    blade's work or after it.
+    blade's work or after it; where work came after one without a number, the next number.
 
     Parameters
     ----------
@@ -44,7 +44,7 @@ def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str,
         return told
     kind = told.get("kind")
     if kind == "inspection" and "order" not in told:
-        number = _look_that_waits(sheet, told)
+        number = _look_that_waits(sheet, told) or _next_look(sheet, told)
         return told if number is None else {**told, "order": number}
     if kind in WORK and number_of(told) is not None:
         return _piece_meant(sheet, told)
@@ -78,6 +78,18 @@ def _look_that_waits(sheet: Sheet, cells: Mapping[str, str]) -> str | None:
     looks = [met for _, met in own if met.get("kind") == "inspection" and _waits(sheet, met)]
     fit = [met for met in looks if (number_of(met) == 0) == before and "order" in met]
     return fit[0]["order"] if len(fit) == 1 else None
+
+
+def _next_look(sheet: Sheet, cells: Mapping[str, str]) -> str | None:
+    """Number of a further look, where work was done since the last that has none."""
+    own = [met for _, met in own_rows(sheet, cells)]
+    looks = [n for n, met in enumerate(own) if met.get("kind") == "inspection"]
+    bare = [n for n in looks if "order" not in own[n]]
+    work = [n for n, met in enumerate(own) if met.get("kind") in WORK and done(met)]
+    if not bare or not work or work[-1] < bare[-1]:
+        return None
+    next_look = 1 + max(number_of(own[n]) or 0 for n in looks)
+    return str(max(next_look, *(number_of(own[n]) or 0 for n in work)))
 
 
 def _piece_meant(sheet: Sheet, cells: dict[str, str]) -> dict[str, str]:

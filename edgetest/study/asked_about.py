@@ -235,8 +235,10 @@ def _unusual(column: str, number: Any, low: float, high: float) -> tuple[str, st
     unit = column.rpartition("_")[2].replace("um", "µm")
     typed = getattr(number, "typed", f"{number:g}")
     what = f"{typed} is unusual: {low:g} to {high:g} {unit} is what is met"
-    if unit == "mm" and number < low <= number * MM_PER_INCH:
-        unit = f"{unit}; {number:g} in are {number * MM_PER_INCH:g} mm"
+    if unit == "mm" and number < low:
+        others = {"in": number * MM_PER_INCH, "cm": number * 10}
+        likely = [f"{number:g} {n} are {mm:g} mm" for n, mm in others.items() if low <= mm <= high]
+        unit = "; ".join([unit, ", ".join(likely)] if likely else [unit])
     return what, f"check the number and its unit ({unit}); if it is right, leave it"
 
 

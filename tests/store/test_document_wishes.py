@@ -31,6 +31,7 @@ def test_check_tells_both_faults_of_the_document_section(folder):
     assert "2 faults" in done.output
     for key in ("document, care", "document, unit"):
         assert key in done.output, key
+    assert 'write it in square brackets: care = ["…"]' in done.output
 
 
 def test_without_the_faults_nothing_is_told(folder):

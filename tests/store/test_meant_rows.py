@@ -89,3 +89,16 @@ def test_a_piece_that_is_excluded_is_taken_as_typed(run, billets):
                      "board=1", "exclude=split along the grain")  # fmt: skip
     assert code == 0
     assert len(rows(billets)) == 6
+
+
+def test_a_look_after_more_work_is_another_than_the_last_without_a_number(run, billets):
+    done = "A,billet,1,,one,ash,12,50,50,9,0,\nA,inspection,,,,,,,,,,0"
+    write(billets, done)
+    code, _, err = run("enter", billets, "blade=A", "kind=inspection", "chips_count=0")
+    assert code != 0  # nothing was chopped since
+    assert "a further piece or look has an order of its own" in err
+    write(billets, f"{done}\nA,billet,2,,one,ash,12,50,50,9,0,")
+    assert run("enter", billets, "blade=A", "kind=inspection", "chips_count=0")[0] == 0
+    assert [(row["kind"], row["order"]) for row in rows(billets)[1:]] == [
+        ("inspection", ""), ("billet", "2"), ("inspection", "2"),
+    ]  # fmt: skip

@@ -121,7 +121,8 @@ def piece(line, kind="billet", **more):
     [
         ({"width_mm": 10.0}, None),
         ({"width_mm": 9.9}, "9.9 is unusual: 10 to 350 mm is what is met"),
-        ({"width_mm": 2.0}, "check the number and its unit (mm; 2 in are 50.8 mm)"),
+        ({"width_mm": 2.0}, "check the number and its unit (mm; 2 in are 50.8 mm, 2 cm are 20 mm)"),
+        ({"width_mm": 0.5}, "(mm; 0.5 in are 12.7 mm)"),
         ({"width_mm": 0.3}, "(mm)"),  # 7.62 mm would be as unusual
         ({"width_mm": 601.0}, "(mm)"),
         ({"kind": "single", "width_mm": 9.9}, None),

@@ -38,6 +38,7 @@ CHOPS_LOOKED_AT = (
     "closing tests",
     "edge angle",
 )
+FEW_POLES = 2  # thicknesses of round pieces that are told one by one
 CLOSING = {
     "inspection": "a look at the edge at the end",
     "shave": "shaving with the part that chopped",
@@ -150,11 +151,22 @@ def _sizes(protocol, tools):
         own = (row for row in rows if row.kind in protocol.chop_kinds)
         sizes = [sides for row in own if (sides := sides_mm(row))]
         other = Counter(s for s in sizes if not near_mm(s, wish))
-        told = [f"{_size_words(size)} in {count}" for size, count in other.items()]
+        told = [f"{words} in {count}" for words, count in _sizes_told(other)]
         if told:
             found.append((tool, f"{listed(told)} of {counted(len(sizes), 'piece')}"))
     asked = f"pieces of {wish[0]:g} mm × {wish[1]:g} mm"
     yield from _alike("size", asked, found, "Another size takes another number of strokes.")
+
+
+def _sizes_told(sizes):
+    """Sizes in words with how many are of each; more than a few round ones by the range."""
+    poles = sorted(size for size in sizes if len(size) == 1)
+    if len(poles) > FEW_POLES:
+        words = f"round, {poles[0][0]:g} mm to {poles[-1][0]:g} mm thick"
+        yield words, sum(sizes[size] for size in poles)
+    for size, count in sizes.items():
+        if len(size) == 2 or len(poles) <= FEW_POLES:
+            yield _size_words(size), count
 
 
 def _size_words(size):

@@ -288,3 +288,9 @@ def test_all_other_sizes_of_a_tool_are_one_departure():
     rows = [piece(diameter_mm=42.0), piece(diameter_mm=44.0)]
     (found,) = [done for of, done in departed(rows) if of == "size"]
     assert found == "round, 42 mm thick in 1 and round, 44 mm thick in 1 of 2 pieces: H1"
+
+
+def test_many_round_sizes_are_told_by_their_range():
+    rows = [piece(diameter_mm=mm) for mm in (44.0, 38.0, 42.0)] + [piece(width_mm=90.0)]
+    (found,) = [done for of, done in departed(rows) if of == "size"]
+    assert found == "round, 38 mm to 44 mm thick in 3 and 60 mm × 90 mm in 1 of 4 pieces: H1"
