@@ -82,14 +82,17 @@ def _look_that_waits(sheet: Sheet, cells: Mapping[str, str]) -> str | None:
 
 def _next_look(sheet: Sheet, cells: Mapping[str, str]) -> str | None:
     """Number of a further look, where work was done since the last that has none."""
-    own = [met for _, met in own_rows(sheet, cells)]
-    looks = [n for n, met in enumerate(own) if met.get("kind") == "inspection"]
-    bare = [n for n in looks if "order" not in own[n]]
-    work = [n for n, met in enumerate(own) if met.get("kind") in WORK and done(met)]
-    if not bare or not work or work[-1] < bare[-1]:
+    own = own_rows(sheet, cells)
+    looks = [(n, met) for n, met in own if met.get("kind") == "inspection"]
+    bare = [n for n, met in looks if "order" not in met]
+    work = [(n, met) for n, met in own if met.get("kind") in WORK and done(met)]
+    if not bare or not work or work[-1][0] < bare[-1]:
         return None
-    next_look = 1 + max(number_of(own[n]) or 0 for n in looks)
-    return str(max(next_look, *(number_of(own[n]) or 0 for n in work)))
+    return str(max(_highest(looks) + 1, _highest(work)))
+
+
+def _highest(rows: Sequence[Numbered]) -> int:
+    return max((number_of(met) or 0 for _, met in rows), default=0)
 
 
 def _piece_meant(sheet: Sheet, cells: dict[str, str]) -> dict[str, str]:
