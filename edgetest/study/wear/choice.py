@@ -8,7 +8,11 @@ from edgetest.wear.compare.what_counts import ONE_OF
 
 TAKE = "For an edge that lasts, take"
 CANNOT = "Which to take for an edge that lasts, this test cannot tell yet"
-ONE_LOAD = ("batches_unknown", "tempered_apart")  # a batch may stand behind it, nobody noted
+# What may stand behind a difference and nobody noted, by the doubts that tell of it.
+UNNOTED = (
+    (("batches_unknown", "tempered_apart"), "the blades of each share one batch"),
+    (("edge_angle_not_noted",), "their edges are ground to different angles"),
+)
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
 LOOKS = {"before": "go on to the first look", "go_on": "go on to the next look"}
 
@@ -38,9 +42,12 @@ def choice_of(found, doubts, causes=(), *, lives_known=True):
     if before:
         return f"{CANNOT}: {before}."
     taken = _of_several(found) if len(found.groups) > 2 else _of_two(found)
-    if taken.startswith(TAKE) and {one.code for one in doubts} & set(ONE_LOAD):
-        return f"{taken[:-1]}, unless the blades of each share one batch: that is not noted."
-    return taken
+    codes = {one.code for one in doubts}
+    behind = [words for of, words in UNNOTED if codes & set(of)]
+    if not taken.startswith(TAKE) or not behind:
+        return taken
+    noted = "that is not noted" if len(behind) == 1 else "neither is noted"
+    return f"{taken[:-1]}, unless {' or '.join(behind)}: {noted}."
 
 
 def _before_it(found, doubts, causes, lives_known):

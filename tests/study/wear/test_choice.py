@@ -49,6 +49,16 @@ def test_one_batch_of_each_never_chooses_and_one_not_noted_is_said():
     assert said == f"{TAKE} B, unless the blades of each share one batch: that is not noted."
 
 
+def test_angles_that_nobody_noted_stand_in_the_sentence_that_chooses():
+    angles = "their edges are ground to different angles"
+    said = choice_of(clear(), doubts_of(["edge_angle_not_noted"]))
+    assert said == f"{TAKE} B, unless {angles}: that is not noted."
+    both = choice_of(clear(), doubts_of(["batches_unknown", "edge_angle_not_noted"]))
+    assert both == (
+        f"{TAKE} B, unless the blades of each share one batch or {angles}: neither is noted."
+    )
+
+
 def test_what_would_tell_is_counted_in_batches_where_these_count():
     lives = np.array([5.6, 5.7, 5.9, 5.8, 5.9, 6.2])
     found = compare(lives, first=3, batch=["1", "1", "2", "3", "3", "4"])

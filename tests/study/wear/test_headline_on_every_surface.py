@@ -15,6 +15,7 @@ import pytest
 from click.testing import CliRunner
 from streamlit.testing.v1 import AppTest
 
+from edgetest.app.page_words import on_page
 from edgetest.app.verbatim import APART
 from edgetest.cli.root import edgetest
 from edgetest.doubts import Where, catalogue, doubt
@@ -246,7 +247,7 @@ def test_what_is_known_below_is_known_above(doubtful, code):
     assert found.to_warning() in said["json"]["warnings"]
     part = {"decides": "answer"}.get(found.gravity, found.gravity)
     assert any(found.text in line for line in said["json"]["headline"][part])
-    assert found.text in said["page"]
+    assert on_page(found.text) in said["page"]
     if code != "invented":  # the document says it as a stamp on every page
         fact = without_advice(found.text) if found.gravity != "decides" else found.text
         assert fact in said["document"]
@@ -264,7 +265,8 @@ def test_the_gravest_stands_first_on_every_surface(doubtful, study):
         first = [head[part][0] for part in ("answer", "limits", "notes") if head[part]]
         if surface == "document":
             first[1:] = [without_advice(line) for line in first[1:]]
-        places = [words.index(plain_words(line)) for line in first]
+        shown = on_page if surface == "page" else str
+        places = [words.index(plain_words(shown(line))) for line in first]
         assert places == sorted(places), surface
 
 
