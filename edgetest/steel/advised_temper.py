@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from edgetest.steel.further_tempers import tempers_left
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialSeen
 from edgetest.steel.tried_blades import temper_of, tried_blades
 
@@ -21,13 +22,16 @@ class TemperRead:
 
 
 def tempers_read(heats: Iterable[HeatSeen]) -> list[TemperRead]:
-    """Each temper of the steel as it is that was read with both ends; of alike ones the last."""
+    """Each temper of the steel as it is that was read with both ends; of alike ones the last.
+
+    One that a hotter temper came before is not told by what was read after it.
+    """
     found: dict[tuple[Any, ...], TemperRead] = {}
     for heat in heats:
-        for temper in () if heat.carburised else heat.tempers:
+        for temper, left in () if heat.carburised else tempers_left(heat):
             ends = _ends(temper.hardness)
-            if temper.temperature_c is not None and ends is not None:
-                key = (temper.temperature_c, temper.repeats, temper.time_min)
+            if temper.temperature_c is not None and ends is not None and left is temper:
+                key = (round(temper.temperature_c), temper.repeats, temper.time_min)
                 found[key] = TemperRead(temper, *ends, heat)
     return list(found.values())
 

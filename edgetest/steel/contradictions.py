@@ -10,7 +10,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.alike_heats import colder_by_far, thicker, told_alike
 from edgetest.steel.bare_heats import if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
-from edgetest.steel.made_good import FINE_SINCE, fine_since, stood_since
+from edgetest.steel.made_good import FINE_SINCE, by_more_heat, fine_since, stood_since
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
@@ -47,7 +47,6 @@ class Contradiction:
     heat: HeatSeen | None = None  # the heat to mend, where it is about one
     sister: str | None = None  # the other piece, where two are held against each other
     heats: tuple[HeatSeen, ...] = ()  # all that it is about
-
     remark: bool = False  # told, but nothing is left to mend: the reading to go by stands there
 
     def to_dict(self):
@@ -219,7 +218,8 @@ def _one_heat_hard_and_soft(seen):
         for soft, hard in ((one, other), (other, one)):
             apart = all_harder(*comparable(hard.hardness, soft.hardness))
             if apart and not (thicker(soft, hard) or colder_by_far(soft, hard)):
-                yield _found("one_heat_hard_and_soft", soft.piece, soft, hard)
+                found = _found("one_heat_hard_and_soft", soft.piece, soft, hard)
+                yield _past(found, said) if (said := by_more_heat(soft, hard)) else found
 
 
 def _alike_differ(seen):

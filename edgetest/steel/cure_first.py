@@ -151,12 +151,22 @@ def skin(at: Situation):
         return TradeStep("go_on", "coupon_oil", reason) if not at.heats else None
     top = of_place(found.heat.hardness, "skin")
     inner = of_place(found.heat.hardness, "below")
-    if any(map(is_hard, inner)) and any(map(lives_short, at.trials)):
-        reason = "The edge stood in the soft skin: grind it off on both sides and try it again."
+    if any(map(is_hard, inner)) and any(_in_the_skin(at, one, found.heat) for one in at.trials):
+        reason = (
+            "The edge may have stood in the soft skin: grind it off on both sides and try it again."
+        )
         return TradeStep("heat_treat_again", "grind_skin", reason)
     if any(map(is_hard, top)) and inner and all(map(is_soft, inner)):
         return None if _may_harden(at, found.heat) else _cased()
     return None
+
+
+def _in_the_skin(at, trial, heat):
+    """Whether a short-lived edge may lie in a skin so soft: none does that was filed below it."""
+    if not lives_short(trial):
+        return False
+    own = next((h for h in at.heats if (h.coupon, h.heat) == trial.heat), heat)
+    return own == heat or not of_place(own.hardness, "below")
 
 
 def _may_harden(at, heat):

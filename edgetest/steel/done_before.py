@@ -1,6 +1,7 @@
 """Was the step that a rule asks for done already, with nothing changed by it?"""
 
 from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.further_tempers import left_last
 from edgetest.steel.gave_out import COOLEST_TEMPER_C, as_many_failed, failed_last
 from edgetest.steel.hardened_rules import ENOUGH_TRIALS
 from edgetest.steel.situation import Situation
@@ -51,11 +52,12 @@ def _laddered(at):
 
 def _tempered_cooler(at):
     """A cooler temper was read, and it was no harder for it, or as cool as tempers go."""
+    untouched = [heat for heat in at.heats if heat.tempers[-1:] == (left_last(heat),)]
     last = [
         t
         for heat in at.heats
         for t in heat.tempers[-1:]
-        if t.hardness and t.temperature_c is not None
+        if t.hardness and t.temperature_c is not None and heat in untouched
     ]
     if len(last) < 2:
         return False

@@ -5,9 +5,11 @@ Amounts are common practice, no source.
 
 from dataclasses import replace
 
+from edgetest.steel.advised_temper import advised_c
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.contradictions import lives_short
 from edgetest.steel.cure_first import TradeStep, coarse_like, soft_step
+from edgetest.steel.further_tempers import left_last
 from edgetest.steel.heats_once import merged
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_seen import HeatSeen
@@ -23,6 +25,7 @@ from edgetest.steel.tried_blades import (
 )
 
 COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
+ALIKE_C = 5.0  # tempers so alike count as one: an oven holds no closer; common practice
 TEMPER_STEP_C = 15.0  # from one temper to the next; common practice
 MOST_FAILED = 2  # blades that broke, chipped or rolled before the steel is for lesser use
 BLADE_NAME = "blade"  # what the program's own lines call a trial blade begins so
@@ -117,7 +120,22 @@ def gave_out(at: Situation, losses):
     if last.gave_out is None:
         unread = at.hard and heat not in at.read
         return _unread_and_short(at, said, losses) if unread else None
+    if (hotter := _hotter_than_advised(at, last, heat)) is not None:
+        return TradeStep("heat_treat_again", "temper_cooler", f"{said} {hotter}")
     return None if _edge_to_blame(at, last, heat) else _rolled(at, heat, said)
+
+
+def _hotter_than_advised(at, last, heat):
+    """That the blade was tempered hotter than what was read nearest to the hardness wanted."""
+    take, had = advised_c(at.heats, at.trials, at.wanted), left_last(heat) if heat else None
+    if last.gave_out not in GIVEN_WAY or take is None or had is None:
+        return None
+    if had.temperature_c is None or had.temperature_c <= take + ALIKE_C:
+        return None
+    return (
+        f"It was tempered at {had.temperature_c:.0f} °C, hotter than the {take:.0f} °C that was "
+        f"read nearest to the hardness wanted: harden it again, and temper it at {take:.0f} °C."
+    )
 
 
 def _edge_to_blame(at, last, heat):
@@ -267,8 +285,8 @@ def _softer(at, said):
 def _rolled(at, heat, said):
     """Rolled: hardened again and tempered cooler, as far as tempers go."""
     soft = [one for one in tried_of(at) if one.gave_out in GIVEN_WAY]
-    tempers = [t for t in use_tempers(heat) if t.temperature_c is not None] if heat else []
-    coolest = tempers and tempers[-1].temperature_c <= COOLEST_TEMPER_C
+    had = left_last(heat) if heat else None
+    coolest = had is not None and (had.temperature_c or COOLEST_TEMPER_C + 1) <= COOLEST_TEMPER_C
     if coolest or len(soft) > MOST_FAILED:
         reason = f"{said} No cooler temper is left: it is too soft for this use."
         return TradeStep("light_use", None, reason)

@@ -6,6 +6,7 @@ from edgetest.steel.contradictions import kept_hrc
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep, chipped_again
 from edgetest.steel.gave_out import (
     COOLEST_TEMPER_C,
+    TEMPER_STEP_C,
     alike_trials,
     as_many_failed,
     heat_tried,
@@ -14,8 +15,8 @@ from edgetest.steel.gave_out import (
     sisters_failed,
     tried_of,
 )
-from edgetest.steel.made_good import stood_since
-from edgetest.steel.surely import high_of, of_place
+from edgetest.steel.made_good import had_more_heat, stood_since
+from edgetest.steel.surely import all_harder, comparable, high_of, of_place
 from edgetest.steel.tough_tried import past_c, rod_answered
 from edgetest.steel.tried_blades import BRITTLE, EDGED, life_unsure
 
@@ -78,10 +79,32 @@ def untempered(at, losses):
         return None
     if any(trial.result in ("same", "better") for trial in at.trials):
         return None
-    if at.chance("mixed_lot") > MIXED_LIKELY and at.sister_at_hand:
-        return TradeStep("go_on", "second_piece", DIFFER)
+    if at.chance("mixed_lot") > MIXED_LIKELY:
+        if (sister := _harder_sister(at, best)) is not None:
+            return sister
+        told = at.sisters and at.sisters == at.sisters_quenched and not at.broken("alike_differ")
+        if at.sister_at_hand and not told:
+            return TradeStep("go_on", "second_piece", DIFFER)
     said = " ".join(filter(None, ("It hardens: find the temper for the use.", tempered_unread(at))))
     return TradeStep("go_on", "temper_ladder", said)
+
+
+def _harder_sister(at, best):
+    """A sister came out harder from more heat: this one has it too, before it is another steel."""
+    for heat in at.seen.heats:
+        if heat.piece not in at.sisters or heat.carburised or heat.medium != best.medium:
+            continue
+        apart = all_harder(*comparable(heat.hardness, best.hardness))
+        if apart and had_more_heat(best, heat):
+            hotter = heat.heat_c > best.heat_c
+            reason = (
+                f"{heat.piece}, of the same lot, came out harder from a "
+                f"{'hotter' if hotter else 'longer'} heat: give this one that heat too before you "
+                "call them two steels."
+            )
+            way = "hotter" if hotter else "longer_soak"
+            return TradeStep("heat_treat_again", way, reason)
+    return None
 
 
 def holds_at_heat(at, losses):
@@ -149,7 +172,10 @@ def temper_off(at, losses):
         reason = "Drawn far too soft, and hard enough as quenched: harden it again, step by step."
         return TradeStep("go_on", "temper_ladder", reason)
     if state == "below" and at.reaches(best) and _hot_temper(best):
-        reason = "The temper drew it too far; as quenched it was hard enough."
+        reason = (
+            "The temper drew it too far; as quenched it was hard enough: temper cooler, by a step "
+            f"of about {TEMPER_STEP_C:g} °C."
+        )
         return TradeStep("heat_treat_again", "temper_cooler", reason)
     return None
 

@@ -5,10 +5,10 @@ from dataclasses import replace
 from itertools import combinations
 from typing import Any
 
+from edgetest.steel.further_tempers import how_far, tempers_left
 from edgetest.steel.steel_nodes import A1_C, CURIE_C
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen
 from edgetest.steel.surely import all_harder, comparable, is_hard, surely_harder, true_readings
-from edgetest.steel.temper import tempering_parameter
 
 Clash = tuple[str, str, tuple[HeatSeen, ...], dict[str, Any]]  # code, piece, heats, words
 READS_WRONG_C = 30.0  # by so much a shop's thermometer may be off; common practice, no source
@@ -83,10 +83,13 @@ def _hotter_temper_harder(seen: SteelSeen) -> Iterator[Clash]:
         for cool, hot in ((one, other), (other, one)):
             if all_harder(*comparable(hot.hardness, cool.hardness)):
                 continue  # it was harder before the temper
-            pairs = ((a, b) for a in cool.tempers for b in hot.tempers if _further(b, a))
+            pairs = ((a, b) for a in _own(cool) for b in _own(hot) if _further(b, a))
             met = next((p for p in pairs if _surely_harder_after(p[1], p[0])), None)
             if met is not None:
-                words = {"cool": f"{met[0].temperature_c:g}", "hot": f"{met[1].temperature_c:g}"}
+                words = {
+                    "cool": f"{met[0].temperature_c:.0f}",
+                    "hot": f"{met[1].temperature_c:.0f}",
+                }
                 yield "hotter_temper_harder", hot.piece, (hot, cool), words
 
 
@@ -105,10 +108,9 @@ def _further(hot: TemperSeen, cool: TemperSeen) -> bool:
         return False
     if not cool.temperature_c < hot.temperature_c < SECONDARY_C:
         return False
-    return _parameter(hot) >= _parameter(cool)
+    return how_far(hot) >= how_far(cool)
 
 
-def _parameter(temper: TemperSeen) -> float:
-    """The tempering parameter of a temper; an hour where no time is written."""
-    hours = temper.repeats * (temper.time_min or 60.0) / 60
-    return float(tempering_parameter(temper.temperature_c, hours))
+def _own(heat: HeatSeen) -> list[TemperSeen]:
+    """Tempers that left the steel as it was read after them, none before them being hotter."""
+    return [temper for temper, left in tempers_left(heat) if left is temper]

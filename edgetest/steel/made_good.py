@@ -2,12 +2,14 @@
 
 from collections.abc import Sequence
 
-from edgetest.steel.alike_heats import quenched_alike
+from edgetest.steel.alike_heats import ALIKE_C, quenched_alike
 from edgetest.steel.steel_seen import HeatSeen, TrialSeen
 from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, tried_blades
 
 STOOD_SINCE = "It is past: heat-treated otherwise since, the blade stood."
 SHARPENED_SINCE = "It is past: the same blade was run again since, and stood."
+TWICE = 2.0  # soaks so far apart are not alike; our choice
+HOTTER_HARD = "The harder one was the hotter or the longer heat, which explains it."
 FINE_SINCE = "It is past: a later heat, hardened otherwise, was not coarse."
 
 
@@ -60,3 +62,18 @@ def fine_since(coarse: HeatSeen, heats: Sequence[HeatSeen]):
         one.grain not in (None, "coarse") and one.hardness and not quenched_alike(one, coarse)
         for one in later
     )
+
+
+def by_more_heat(soft: HeatSeen, hard: HeatSeen) -> str:
+    """How the harder of two heats is explained by more heat; "" where it is not."""
+    return HOTTER_HARD if had_more_heat(soft, hard) else ""
+
+
+def had_more_heat(soft: HeatSeen, hard: HeatSeen):
+    """Whether the harder of two heats was plainly the hotter, or soaked twice as long as hot."""
+    if soft.heat_c is None or hard.heat_c is None:
+        return False
+    short_min, long_min = soft.soak_min or 0.0, hard.soak_min or 0.0
+    longer = short_min > 0 and long_min >= TWICE * short_min
+    more_c = hard.heat_c - soft.heat_c
+    return more_c > ALIKE_C or (longer and more_c >= 0)

@@ -6,6 +6,7 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr
 
+from edgetest.steel.further_tempers import USUAL_TEMPER_MIN, tempers_left
 from edgetest.steel.reading_likelihood import bins_of, pooled, reading_likelihood
 from edgetest.steel.steel_nodes import (
     ALLOYED,
@@ -24,7 +25,6 @@ from edgetest.steel.surely import high_of, low_of, of_place
 BIN_EDGES = (30.0, 45.0, 57.0)  # of the rows for hardness as found and for the break
 FOUND_BINS = ("under_30", "to_45", "to_57", "over_57")
 SCALE_ENDS = (-20.0, *BIN_EDGES, 80.0)
-USUAL_TEMPER_MIN = 60.0  # where no time is written; common practice
 MEAN_LAB_SPREAD = 0.5  # of a steel's own spread in carbon, between two nodes of it
 CRACKED_MOST = 0.9
 # Chance that a trial says nothing of the steel (edge angle, wire edge, a soft skin at the
@@ -135,13 +135,13 @@ def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables)
         chance *= _cracking(heat, nodes, tables)
     cased = _case_hrc(heat, mean, sd, nodes, tables)
     found = chance[:, :, None] * _places(heat.hardness, mean, sd, cased, tables)
-    tempers = [temper for temper in heat.tempers if temper.hardness and temper.temperature_c]
-    for temper in tempers:
-        hours = temper.repeats * (temper.time_min or USUAL_TEMPER_MIN) / 60
-        kept, spread = temper_kept(tables, temper.temperature_c, hours)
+    tempers = [(t, left) for t, left in tempers_left(heat) if t.hardness and t.temperature_c]
+    for temper, left in tempers:
+        hours = left.repeats * (left.time_min or USUAL_TEMPER_MIN) / 60
+        kept, spread = temper_kept(tables, left.temperature_c, hours)
         kept, spread = nodes.spread(kept), nodes.spread(spread)
-        left = kept * cased[0], np.hypot(cased[1], spread)
-        own = _places(temper.hardness, kept * mean, np.hypot(sd, spread), left, tables)
+        case = kept * cased[0], np.hypot(cased[1], spread)
+        own = _places(temper.hardness, kept * mean, np.hypot(sd, spread), case, tables)
         found = found * own ** (min(len(tempers), 2) / len(tempers))
     found = found[..., None]
     if any(trial.edge is not None for trial in trials):

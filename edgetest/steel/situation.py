@@ -50,6 +50,12 @@ class Situation:
         return self.sisters & {heat.piece for heat in self.seen.heats if heat.hardness}
 
     @property
+    def sisters_unmended(self):
+        """Those of which what was seen does not fit together."""
+        found = self.tables.once("contradictions", lambda: contradictions(self.seen))
+        return {one.piece for one in found if not one.remark} & self.sisters
+
+    @property
     def sister_at_hand(self):
         """Whether not all that are left to quench are stopped from fire."""
         left = self.sisters - self.sisters_quenched

@@ -78,11 +78,12 @@ def _family(at, step):
 def _about(at):
     """The lot, or those pieces of it of which a coupon was quenched, if alike; else the piece."""
     mixed = at.chance("mixed_lot") > MIXED_LIKELY
-    if not at.sisters_quenched or mixed or sisters_failed(at):
+    alike = at.sisters_quenched - at.sisters_unmended
+    if not alike or mixed or sisters_failed(at):
         return f"piece {at.piece.id}"
-    if at.sisters_quenched == at.sisters:
+    if alike == at.sisters:
         return f"lot {at.piece.lot}"
-    *first, last = (p.id for p in at.seen.pieces if p.id in {at.piece.id, *at.sisters_quenched})
+    *first, last = (p.id for p in at.seen.pieces if p.id in {at.piece.id, *alike})
     return f"pieces {', '.join(first)} and {last} of lot {at.piece.lot}"
 
 

@@ -23,7 +23,7 @@ WAYS = {
     "faster_quench": "quench faster",
     "slower_quench": "quench slower",
     "temper_hotter": "temper hotter, by a step of about 15 °C at a time",
-    "temper_cooler": "harden again and temper cooler, by a step of about 15 °C",
+    "temper_cooler": "harden again and temper cooler",
     "grind_skin": "grind the soft skin off",
     "repeat": "repeat the heat, nothing changed, and read below the skin",
 }

@@ -145,6 +145,15 @@ def test_a_soft_skin_is_ground_off_where_the_edge_gave_out():
     assert skin(stands(heat(*SKIN_SOFT))) is None
 
 
+def test_the_soft_skin_of_a_coupon_is_not_the_edge_of_a_blade_filed_below_its_own():
+    coupon, worse = heat(*SKIN_SOFT, coupon="B1"), trial(result="worse", heat=("blade1", 1))
+    filed, unread = heat(HARD, coupon="blade1"), heat(coupon="blade1")
+    assert skin(stands(coupon, filed, trials=[worse])) is None
+    assert step(skin(stands(coupon, unread, trials=[worse]))) == (AGAIN, "grind_skin")
+    own = heat(*SKIN_SOFT, coupon="blade1")
+    assert "may have stood" in skin(stands(own, trials=[worse])).reason
+
+
 def test_a_hard_skin_over_a_soft_inside_is_a_case_once_it_was_hot_and_fast():
     hot = A1_C + 30 + INSTRUMENT_U_C
 

@@ -168,7 +168,7 @@ def test_a_blade_that_lived_short_and_was_never_filed_is_looked_at_first():
 def test_a_step_of_temper_is_a_difference_in_other_units_too():
     at = stands(COUPON, blade(), trials=[trial("rolled")], **TINE)
     assert "by a step of about 15 °C (27 °F)" in in_units(gave_out(at, LOSSES).reason, "imperial")
-    steps_f = {"hotter": 54, "cooler": 54, "temper_hotter": 27, "temper_cooler": 27}
+    steps_f = {"hotter": 54, "cooler": 54, "temper_hotter": 27}
     for way, step_f in steps_f.items():
         assert f"({step_f} °F)" in in_units(WAYS[way], "imperial")
 
@@ -182,3 +182,19 @@ def test_the_coupon_to_break_is_one_quenched_as_the_blade_and_never_broken_befor
     assert asked(colour="cherry") is None
     assert asked(colour="bright_cherry", fracture="snapped_clean") is None
     assert asked(colour="bright_cherry").coupon == "1"
+
+
+def test_a_blade_that_rolled_after_a_hotter_temper_than_the_coupon_s_is_hardened_again():
+    drawn = TemperSeen(232, 60, 2, (files(50, 55),), for_use=True)
+    step_of = gave_out(
+        stands(
+            COUPON, blade(HARD, tempers=(drawn,)), trials=(trial("rolled", "worse"),),
+            use="hedging_tool",
+        ),
+        LOSSES,
+    )  # fmt: skip
+    assert (step_of.action, step_of.way) == ("heat_treat_again", "temper_cooler")
+    assert "tempered at 232 °C, hotter than the 220 °C that was read nearest" in step_of.reason
+    alike = blade(HARD, tempers=(TemperSeen(220, 60, 2, (files(50, 55),), for_use=True),))
+    at = stands(COUPON, alike, trials=(trial("rolled", "worse"),), use="hedging_tool")
+    assert gave_out(at, LOSSES) is None

@@ -66,6 +66,24 @@ def test_a_mixed_lot_is_sorted_before_it_is_tempered(mixed, way):
     assert step(untempered(at, LOSSES)) == ("go_on", way)
 
 
+@pytest.mark.parametrize(
+    ("own", "sister", "way"),
+    [
+        ({"heat_c": 802.0}, {"heat_c": 838.0}, "hotter"),
+        ({"heat_c": 802.0, "soak_min": 3}, {"heat_c": 802.0, "soak_min": 6}, "longer_soak"),
+        ({"heat_c": 802.0}, {"heat_c": 838.0, "medium": "water"}, "temper_ladder"),
+        ({"heat_c": 838.0}, {"heat_c": 802.0}, "temper_ladder"),
+        ({"heat_c": 830.0}, {"heat_c": 830.0}, "second_piece"),
+    ],
+)
+def test_a_disc_softer_than_its_sister_has_the_sister_s_heat_first(own, sister, way):
+    """With every disc quenched there is no second piece, unless like heats differ."""
+    both = heat(MIDDLING, **own), heat(HARD, piece="B", **sister)
+    lot = {"pieces": [PieceSeen("B", lot="L")], "lot": "L", "use": "hedging_tool"}
+    assert untempered(stands(*both, **lot, chances={"mixed_lot": 0.51}), LOSSES).way == way
+    assert untempered(stands(*both, **lot), LOSSES).way == "temper_ladder"
+
+
 def test_what_is_tempered_or_stood_needs_no_ladder():
     assert untempered(stands(tempered(60)), LOSSES) is None
     assert untempered(stands(heat(HARD), trials=[trial("same")]), LOSSES) is None

@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.hardened_rules import edge_gave_out
-from edgetest.steel.made_good import fine_since, stood_since, to_be_tried
+from edgetest.steel.made_good import by_more_heat, fine_since, stood_since, to_be_tried
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TrialSeen
 from edgetest.steel.trade_rules import CURES
@@ -70,3 +70,22 @@ def test_a_blade_tempered_again_or_hardened_anew_waits_for_its_trial():
     assert to_be_tried(blade(175), [CHIPPED], [blade(175), blade(number=2)])
     assert not to_be_tried(blade(175), [CHIPPED], [blade(175)])
     assert not to_be_tried(blade(175, 190), [CHIPPED, CHIPPED], [blade(175, 190)])
+
+
+@pytest.mark.parametrize(
+    ("soft", "hard", "told"),
+    [
+        ({"heat_c": 802.0}, {"heat_c": 838.0}, True),
+        ({"heat_c": 802.0}, {"heat_c": 830.0}, False),
+        ({"heat_c": 802.0, "soak_min": 3.0}, {"heat_c": 802.0, "soak_min": 6.0}, True),
+        ({"heat_c": 802.0, "soak_min": 3.0}, {"heat_c": 795.0, "soak_min": 6.0}, False),
+        ({"heat_c": 802.0}, {}, False),
+    ],
+)
+def test_a_hotter_or_longer_heat_that_came_out_harder_is_no_contradiction(soft, hard, told):
+    one = heat(files(45, 50, "below"), coupon="A1", **soft)
+    other = heat(HARD, coupon="A1", heat=2, **hard)
+    assert bool(by_more_heat(one, other)) is told
+    assert bool(by_more_heat(other, one)) is False
+    (found,) = contradictions(seen(one, other))
+    assert (found.code, found.remark) == ("one_heat_hard_and_soft", told)

@@ -9,6 +9,7 @@ from edgetest.steel.steel_seen import PieceSeen, TrialSeen
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import files, heat, number, seen, temper
+from tests.steel.stands import stands
 
 TABLES = load_steel_tables()
 SOFT, MIDDLING, HARD = files(None, 40, "below"), files(50, 55), files(60, 65)
@@ -124,3 +125,10 @@ def test_sisters_are_the_other_pieces_of_the_lot():
     assert here.sisters_quenched == {"B"}
     assert len(here.trials) == 1
     assert at(pieces=others).sisters == set()
+
+
+def test_sisters_whose_evidence_does_not_fit_together():
+    b = [heat(SOFT, piece="B", coupon="1"), heat(files(60, 65, "below"), piece="B", coupon="2")]
+    lot = {"pieces": [PieceSeen("B", lot="L"), PieceSeen("C", lot="L")], "lot": "L"}
+    assert stands(heat(HARD), *b, **lot).sisters_unmended == {"B"}
+    assert stands(heat(HARD), b[1], **lot).sisters_unmended == set()

@@ -15,6 +15,7 @@ from edgetest.steel.steel_seen import (
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, home_of, homeless
+from edgetest.study.steel.cooler_tempers import cooler_after_hotter
 from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -92,6 +93,7 @@ def steel_seen_of(
         *trials_told_twice(rows, homes),
         *trials_too_short(trials),
         *trials_that_hit(trials),
+        *cooler_after_hotter(in_turn),
     ]
     doubts += _lots_of_several_kinds(rows)
     if study and (left := homeless(study, homes)):

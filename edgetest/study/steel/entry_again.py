@@ -2,10 +2,12 @@
 
 from shlex import quote
 
+from edgetest.steel.advised_temper import advised_c
 from edgetest.steel.alike_heats import ALIKE_C
+from edgetest.steel.fit_for_use import wanted_hrc
+from edgetest.steel.further_tempers import left_last
 from edgetest.steel.gave_out import TEMPER_STEP_C
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, SteelSeen
-from edgetest.steel.tried_blades import use_tempers
 from edgetest.study.steel.fill_in import (
     MAGNET_HOT,
     hardness_to_fill_in,
@@ -87,9 +89,13 @@ def _medium(medium: str, way) -> str:
 
 
 def _temper(base: HeatSeen, way, seen: SteelSeen) -> str:
-    """The temper a step hotter or cooler than the last one."""
-    last = [t.temperature_c for t in use_tempers(base) if t.temperature_c is not None][-1:]
-    by = TEMPER_STEP_C if way == "temper_hotter" else -TEMPER_STEP_C
-    at = (last[0] if last else USUAL_TEMPER_C) + by
+    """The temper a step hotter or cooler than the last; a cooler one that is to be taken."""
+    last = left_last(base)
+    had = USUAL_TEMPER_C if last is None else last.temperature_c or USUAL_TEMPER_C
+    at = had + (TEMPER_STEP_C if way == "temper_hotter" else -TEMPER_STEP_C)
+    if way == "temper_cooler":
+        own = [heat for heat in seen.heats if heat.piece == base.piece and not heat.carburised]
+        trials = [one for one in seen.trials if one.piece == base.piece and not one.carburised]
+        at = min(at, advised_c(own, trials, wanted_hrc(seen)) or at)
     read = hardness_to_fill_in(seen, "hardness")
     return f"temperature_c='{at:.0f} °C' time_min=60 repeats=2 {read} for_use=yes"

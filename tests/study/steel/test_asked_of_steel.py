@@ -60,9 +60,9 @@ def test_a_bare_number_beyond_the_usual_is_asked_about(tmp_path, evidence, place
         {
             **FILED,
             "tempers": [
-                {"temperature_c": "400 °C"},
-                {"temperature_f": 400},
                 {"temperature_c": 200},
+                {"temperature_f": 400},
+                {"temperature_c": "400 °C"},
             ],
         },
         {"heats": [{"medium": "oil", "medium_c": "140 °F", "heat_c": "1500F"}]},

@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.steel.steel_seen import SteelSeen, TemperSeen
 from edgetest.study.steel.entry_again import again_hint
-from tests.steel.seen_steel import heat
+from tests.steel.seen_steel import files, heat
 
 FIRST = heat(coupon="blade1", heat_c=810.0, tempers=(TemperSeen(230.0, 60, 2),))
 
@@ -42,6 +42,15 @@ def test_a_temper_is_a_step_of_fifteen_degrees():
     assert "coupon=blade1 heat=2 temperature_c='215 °C'" in lines("temper_cooler")[1]
     bare = lines("temper_cooler", heats=(heat(coupon="blade1"),))
     assert "temperature_c='190 °C'" in bare[1]
+
+
+def test_a_cooler_temper_is_the_one_to_take_where_that_is_known():
+    read = TemperSeen(204.0, 60, 2, (files(55, 60),))
+    drawn = heat(coupon="blade1", tempers=(TemperSeen(232.0, 60, 2), TemperSeen(191.0, 60, 2)))
+    assert "heat=2 temperature_c='217 °C'" in lines("temper_cooler", heats=(drawn,))[1]
+    both = (drawn, heat(coupon="B1", tempers=(read,)))
+    assert "heat=2 temperature_c='204 °C'" in lines("temper_cooler", heats=both)[1]
+    assert "heat=1 temperature_c='247 °C'" in lines("temper_hotter", heats=both)[0]
 
 
 def test_a_blade_that_broke_is_followed_by_a_new_one():

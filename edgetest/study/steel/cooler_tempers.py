@@ -1,0 +1,49 @@
+"""Which tempers changed nothing, for a hotter one stands before them?"""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.errors import UnusableInput
+from edgetest.steel.further_tempers import COOLER_C, tempers_left
+from edgetest.steel.steel_seen import HeatSeen
+from edgetest.store.records import STUDY_FILE
+from edgetest.study.steel.steel_rows import IN_EVIDENCE, SteelRows
+from edgetest.units import as_typed
+
+
+def cooler_after_hotter(heats: Iterable[HeatSeen]) -> Iterator[Doubt]:
+    """A doubt for each temper of the steel as it is that a hotter one left nothing to do."""
+    for heat in heats:
+        for temper, left in tempers_left(heat):
+            if left is not temper:
+                cool, hot = (as_typed(one.temperature_c, "c") for one in (temper, left))
+                at = Where(STUDY_FILE, value=f"{heat.piece}, {heat.coupon}, heat {heat.heat}")
+                who = f"{heat.coupon}, heat {heat.heat}"
+                yield doubt("cooler_after_hotter", where=at, who=who, cool=cool, hot=hot)
+
+
+def cooler_asked(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Whether a temper that stands behind a hotter one of its heat was made after it."""
+    hottest: dict[tuple[Any, ...], float] = {}
+    several = {_of(one, rows) for one in rows.heats if one.count > 1}
+    for k, one in enumerate(rows.tempers, 1):
+        at_c, of = one.temperature_c, _of(one, rows)
+        if at_c is None or of in several:
+            continue
+        before = hottest.get(of)
+        if before is None or at_c >= before:
+            hottest[of] = at_c
+        elif at_c < before - COOLER_C:
+            cool, hot = as_typed(at_c, "c"), as_typed(before, "c")
+            what = f"a temper at {cool} after one at {hot} makes nothing harder"
+            mend = (
+                f"harden it again and enter that as its next heat, then the temper at {cool}; if "
+                "the cooler temper was made first, put its row first in study.toml"
+            )
+            yield UnusableInput(what, f"{IN_EVIDENCE}, tempers {k}", mend)
+
+
+def _of(row: Any, rows: SteelRows) -> tuple[Any, ...]:
+    """The coupon or blade that a row is of, and its heat."""
+    return row.piece or rows.piece_names[0], row.coupon, row.blade, row.heat or 1

@@ -1,0 +1,29 @@
+"""A temper behind a hotter one of its heat is asked about, and told on the page."""
+
+import pytest
+
+from edgetest.doubts import codes
+from edgetest.study.steel.as_seen import steel_seen_of
+from edgetest.study.steel.cooler_tempers import cooler_asked
+from edgetest.study.steel.steel_rows import SteelRows, VerdictWishes
+
+
+def rows(*degrees, **of):
+    heats = ({"coupon": "B1", "hardness_below": "60-65", **of},)
+    return SteelRows(heats=heats, tempers=[{"coupon": "B1", "temperature_c": at} for at in degrees])
+
+
+def test_a_cooler_temper_after_a_hotter_is_asked_about_and_told():
+    found = rows("450 °F", "375 °F")
+    (asked,) = cooler_asked(found)
+    assert "tempers 2" in asked.where
+    assert "a temper at 375 °F after one at 450 °F makes nothing harder" in asked.what
+    told = steel_seen_of(found, VerdictWishes()).doubts
+    assert codes(told) == ("cooler_after_hotter",)
+    assert "B1, heat 1 was tempered at 375 °F" in told[0].text
+
+
+@pytest.mark.parametrize("found", [rows(175, 190, 204), rows(204, 200), rows(204, 175, count=2)])
+def test_a_ladder_upwards_and_one_of_several_coupons_are_not(found):
+    assert list(cooler_asked(found)) == []
+    assert steel_seen_of(found, VerdictWishes()).doubts == ()
