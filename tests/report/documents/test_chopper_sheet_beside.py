@@ -4,6 +4,7 @@ import pytest
 
 from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.report.documents.chopper_words import tool_sentences, trial_rows
+from edgetest.report.documents.tool_facts import tool_rows
 from edgetest.report.figures.chop_figures import plot_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
@@ -21,7 +22,7 @@ HEAD = (
 )
 
 
-def found(folder, *, water="seasoned", last=0, board="board", touch_up=True, more=()):
+def found(folder, *, water="seasoned", last=0, board="board", touch_up=True, more=(), facts=""):
     rows = ["H1,inspection,0,,,,,,,0,", "O1,inspection,0,,,,,,,1,"]
     for n in range(1, 5):
         for blade, count in (("H1", 12 + n), ("O1", 20 + n)):
@@ -32,7 +33,7 @@ def found(folder, *, water="seasoned", last=0, board="board", touch_up=True, mor
     rows += [f"H1,inspection,9,,,,,,,{last},", "O1,inspection,9,,,,,,,2,"]
     rows += ["H1,shave,9,,,,,,,,pass", "O1,shave,9,,,,,,,,fail", "H1,rope,9,,,,,,,,pass"]
     folder.mkdir(exist_ok=True)
-    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
+    (folder / "study.toml").write_text(STUDY + facts, encoding="utf-8")
     (folder / "chops.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
     return analyse_chops(open_chops(folder))
 
@@ -72,6 +73,22 @@ def test_a_chip_first_counted_at_a_trial_is_not_laid_to_the_chopping(tmp_path):
     told = " ".join(tool_sentences(found(tmp_path, last=1, more=more), "H1"))
     assert "2 new chips" in told
     assert "; 1 of them first counted after the knot trial, which may have made it." in told
+
+
+def test_frozen_wood_is_not_told_as_untried_and_a_balance_is_told_without_a_stopwatch(tmp_path):
+    held = "grip_mm = 60\nstrike_mm = 300\nhandle_front_mm = 130\nmass_g = 700\nbalance_mm = {}\n"
+    tables = "".join(
+        f"[handling.{name}]\n{held.format(mm)}" for name, mm in (("H1", 185), ("O1", 172))
+    )
+    frozen = found(tmp_path, board="frozen board", facts=tables)
+    assert {one.where.blade for one in frozen.doubts if one.code == "frost_told"} == {"H1", "O1"}
+    assert "O1, as typed: mass 700 g, balance 42 mm ahead of the handle" in frozen.summary()
+    rows = dict(tool_rows(frozen, frozen.study.blade("H1"), "metric"))
+    assert rows["Of this tool"] == "mass 700 g, balance 55 mm ahead of the handle"
+    assert rows["Beside it"] == "O1: mass 700 g, balance 42 mm ahead of the handle"
+    assert "told frozen for 4 of 4 pieces, taken as thawed" in rows["About the wood"].lower()
+    (page,) = build_sheets(frozen, tmp_path, kinds=["html"])
+    assert "nor other wood, levering, throwing" in page.read_text(encoding="utf-8")
 
 
 def test_the_tries_of_the_other_tool_stand_beside_its_own(result):
