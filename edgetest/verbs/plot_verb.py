@@ -128,8 +128,8 @@ def _power(plan: Any, ax: Axes | None) -> Any:
 
     need = plan.need
     return plot_power(
-        need.curve_blades, need.curve_power, target=need.power, labels=[need.difference],
-        each=need.words.each, ax=ax,
+        need.curve.blades, need.curve.chances, target=need.power, labels=[need.difference],
+        each=need.words.each, standard_errors=need.curve.standard_errors, ax=ax,
     )  # fmt: skip
 
 

@@ -216,16 +216,17 @@ def _power(source, made):
     """The chance to show the difference against the blades."""
     need = made.need
     words = need.difference
-    curve = (need.curve_blades, need.curve_power)
+    curve = (need.curve.blades, need.curve.chances)
+    errors = need.curve.standard_errors
     figure = Drawing(
         lambda: plot_power(
-            *curve, target=need.power, labels=[words], each=need.words.each
+            *curve, target=need.power, labels=[words], each=need.words.each,
+            standard_errors=errors,
         ).figure,
-        source.path, (curve, need.power, words, need.words.each),
+        source.path, (curve, errors, need.power, words, need.words.each),
     )  # fmt: skip
     alt = "Chance of seeing the difference: " + ", ".join(
-        f"{100 * share:.0f} % with {n}"
-        for n, share in zip(need.curve_blades, need.curve_power, strict=True)
+        f"{100 * share:.0f} % with {n}" for n, share in zip(*curve, strict=True)
     )
     show_figure(
         figure, f"{source.path.name}_power", alt=f"{alt} {need.words.each}.", what="chances"

@@ -161,7 +161,7 @@ def plot_lives_in_parts(blades, heat_treatments, *, reading="edge_width_um", tal
 
 
 @drawn_in_look
-def plot_power(blades, power, *, target=0.8, labels=None, each=EACH, ax=None):
+def plot_power(blades, power, *, target=0.8, labels=None, each=EACH, standard_errors=None, ax=None):
     """Chance of seeing a difference against the blades of each heat treatment.
 
     Parameters
@@ -176,8 +176,17 @@ def plot_power(blades, power, *, target=0.8, labels=None, each=EACH, ax=None):
         A name for each row, such as "lives differ by 20 %".
     each : str
         What is counted, where it is not blades.
+    standard_errors : array_like, shape of `power`, optional
+        Of chances that were simulated: a bar of 95 % stands at each.
     """
     ax = ax if ax is not None else new_axes(4.6, 3.0)
+    if standard_errors is not None and np.any(standard_errors):
+        reach = 1.96 * np.atleast_2d(standard_errors)
+        for low_to_high in zip(np.atleast_2d(power) - reach, np.atleast_2d(power) + reach,
+                               strict=True):  # fmt: skip
+            low, high = (100 * np.clip(end, 0, 1) for end in low_to_high)
+            ax.vlines(blades, low, high, color=GREY, lw=1.2)
+        ax.set_title("bars: 95 % of the simulation", loc="right", fontsize=8)
     for number, row in enumerate(np.atleast_2d(power)):
         look = series(number)
         ax.plot(

@@ -91,16 +91,6 @@ class ToolsNeed:
     options: tuple = ()
 
     @property
-    def curve_blades(self):
-        """Pieces with each tool, for the figure of the chance."""
-        return self.curve.blades
-
-    @property
-    def curve_power(self):
-        """Chance to show the ratio, for the figure."""
-        return tuple(power.value for power in self.curve.powers)
-
-    @property
     def difference(self):
         """The ratio in words: "25 % more chops to sever"."""
         return difference_words(self.ratio, self.words)

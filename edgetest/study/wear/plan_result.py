@@ -106,7 +106,7 @@ class Plan:
 
     def _told_blades(self):
         """Numbers of blades whose worth is told: the least, what is needed, and the most."""
-        numbers = self.need.curve_blades
+        numbers = self.need.curve.blades
         wanted = self.need.chosen.blades
         near = min(numbers, key=lambda n: abs(n - wanted)) if wanted else numbers[-1]
         return sorted({numbers[0], near, numbers[-1]})

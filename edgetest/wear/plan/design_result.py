@@ -56,6 +56,16 @@ class Curve:
     blades: tuple[int, ...]
     powers: tuple[Power, ...]
 
+    @property
+    def chances(self):
+        """Chance to show the ratio, by blades."""
+        return tuple(power.value for power in self.powers)
+
+    @property
+    def standard_errors(self):
+        """Of each chance, from the simulated tests; 0 where it was calculated."""
+        return tuple(power.stderr or 0.0 for power in self.powers)
+
     def to_list(self):
         """One plain dict a number of blades."""
         return [
@@ -81,16 +91,6 @@ class StudyPlan:
     blades_planned: tuple[int, ...]  # of each heat treatment, in the study
     treatments: int
     words: PlanWords = PlanWords()
-
-    @property
-    def curve_blades(self):
-        """Blades of each heat treatment, for the figure of the chance."""
-        return self.curve.blades
-
-    @property
-    def curve_power(self):
-        """Chance to show the ratio, for the figure."""
-        return tuple(power.value for power in self.curve.powers)
 
     @property
     def simulated(self):

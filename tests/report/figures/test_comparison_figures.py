@@ -92,3 +92,11 @@ def test_of_several_every_pair_has_the_longer_one_above():
         ("A", "B"), ("A", "C"), ("B", "C"),
     ]  # fmt: skip
     assert all(pair["ratio"]["low"] > 1 and pair["verdict"] == "longer" for pair in turned)
+
+
+def test_a_simulated_chance_stands_with_the_bar_of_its_simulation():
+    ax = plot_power([6, 24], [0.3, 0.78], standard_errors=[0.0, 0.02])
+    (bars,) = ax.collections
+    assert np.ptp(bars.get_segments()[0][:, 1]) == 0
+    assert_allclose(bars.get_segments()[1][:, 1], [74.08, 81.92])
+    assert not plot_power([6, 24], [0.3, 0.78], standard_errors=[0, 0]).collections

@@ -83,9 +83,8 @@ def test_stages_are_chosen_where_a_curve_is_read_and_not_every_cut(
 
 def plan(**more):
     chosen = SimpleNamespace(blades=more.pop("wanted", 5))
-    need = SimpleNamespace(
-        summary=lambda: "Five blades.", curve_blades=(2, 4, 6, 10), chosen=chosen
-    )
+    curve = SimpleNamespace(blades=(2, 4, 6, 10))
+    need = SimpleNamespace(summary=lambda: "Five blades.", curve=curve, chosen=chosen)
     facts = {"title": "x", "need": need, "runs": (), "seed": 1, "history": None,
              "readings_before": 0.0, "doubts": ()}  # fmt: skip
     return Plan(**facts | more)

@@ -29,8 +29,8 @@ def test_a_plan_tells_the_blades_and_their_range():
     assert "from 4 to many more" in replace(PLAN, blades_high=None).summary()
     assert "from" not in replace(PLAN, blades_low=None).summary()
     assert replace(PLAN, ratio=0.8).difference == "a life 20 % shorter"
-    assert PLAN.curve_blades == (3, 6)
-    assert PLAN.curve_power == (0.5, 0.82)
+    assert PLAN.curve.blades == (3, 6)
+    assert PLAN.curve.chances == (0.5, 0.82)
 
 
 @pytest.mark.parametrize(

@@ -82,7 +82,7 @@ def test_plan_says_blades_and_what_the_readings_cost():
     plan = planned(1.2, 0.1, cuts, ExpectedWear(300), sd_df=6)
     assert plan.chosen.blades == int(np.ceil(blades_to_tell(1.2, plan.chosen.sd_log_life)))
     assert plan.blades_low < plan.chosen.blades < plan.blades_high
-    assert all(np.diff(plan.curve_power) > 0)
+    assert all(np.diff(plan.curve.chances) > 0)
     rough = planned(1.2, 0.02, cuts, ExpectedWear(300, reading_cv=0.3), stations=1)
     assert "more stations, stages or readings save blades" in rough.summary()
     assert min(o.blades for o in rough.options) < rough.chosen.blades
@@ -97,7 +97,7 @@ def test_blocks_cost_degrees_of_freedom_in_the_plan_as_they_do_in_the_answer():
         planned(1.5, 0.15, cuts, wear, bench=bench) for bench in (Bench(), Bench(a_block=1))
     )
     assert [plain.curve.powers[1].df, rolls.curve.powers[1].df] == [4, 2]
-    assert_allclose([plain.curve_power[1], rolls.curve_power[1]], [0.700, 0.443], atol=0.001)
+    assert_allclose([plain.curve.chances[1], rolls.curve.chances[1]], [0.700, 0.443], atol=0.001)
     assert rolls.chosen.blades == plain.chosen.blades + 1
 
 
