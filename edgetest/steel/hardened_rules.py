@@ -192,7 +192,7 @@ def _edge_first(at, losses):
     if len(edged) < ENOUGH_TRIALS and "sharpen_again" not in losses.no_test:
         reason = "Hard and fine, and it gave out early: check angle and wire edge first."
         return TradeStep("go_on", "sharpen_again", reason)
-    return TradeStep("light_use", None, "Rightly treated, and its edge still gave out early.")
+    return TradeStep("light_use", None, "Hard enough, and its edge still gave out early.")
 
 
 def edge_gave_out(at, losses):

@@ -75,7 +75,8 @@ def _quench(base: HeatSeen, way, seen: SteelSeen) -> str:
     by = {"hotter": ALIKE_C, "cooler": -ALIKE_C, "normalise": -ALIKE_C}.get(way, 0.0)
     at = heat_to_fill_in(seen, None if base.heat_c is None else base.heat_c + by)
     at += f" magnet={MAGNET_HOT}" if way == "hotter" else ""
-    soak = LONG_SOAK_MIN if way == "longer_soak" else SOAK_MIN
+    had = base.soak_min or SOAK_MIN
+    soak = f"{max(LONG_SOAK_MIN, 2 * had) if way == 'longer_soak' else had:g}"
     cycles = " cycles=3" if way == "normalise" else ""
     medium = _medium(base.medium or "oil", way)
     found = f"{to_fill_in('section_mm')} {hardness_to_fill_in(seen, 'hardness_below')}"

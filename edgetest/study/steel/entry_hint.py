@@ -12,7 +12,7 @@ from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
 from edgetest.steel.tough_tried import ON_A_COUPON
 from edgetest.steel.trade_rules import FUMING
 from edgetest.steel.tried_blades import use_tempers
-from edgetest.study.steel.entry_again import again_hint
+from edgetest.study.steel.entry_again import SOAK_MIN, again_hint
 from edgetest.study.steel.fill_in import (
     BY_FILES,
     MAGNET_COLD,
@@ -122,7 +122,7 @@ def _rows(code, result) -> tuple[str, ...]:
     blade = _new_coupon(result) if fresh else _next_name(result, BLADE_NAME)
     here = f"piece={piece} coupon={blade}"
     return (
-        f"heats {here} heat=1 {heat} soak_min=5 {to_fill_in('section_mm')} {_below(result)}",
+        f"heats {here} heat=1 {heat} {to_fill_in('section_mm')} {_below(result)}",
         f"tempers {here} heat=1 {temper} {_tempered(result)}",
         row.replace("trials piece=", f"trials heat=1 coupon={blade} piece=", 1),
     )
@@ -221,9 +221,10 @@ def _worked(result) -> tuple[str, str]:
 
 
 def _quench(heat, seen) -> str:
-    """Medium and heat of a coupon's quench; a usual medium where it does not tell."""
+    """Medium, heat and soak of a coupon's quench; usual ones where it does not tell."""
     medium = heat.medium if heat and heat.medium else "oil"
-    return f"medium={medium} {heat_to_fill_in(seen, heat and heat.heat_c)}"
+    soak = f"{(heat and heat.soak_min) or SOAK_MIN:g}"
+    return f"medium={medium} {heat_to_fill_in(seen, heat and heat.heat_c)} soak_min={soak}"
 
 
 def _quenched(result) -> str:

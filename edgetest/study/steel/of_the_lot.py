@@ -58,8 +58,8 @@ def others_words(result) -> list[str]:
     A sister for which the verdict holds has no second answer.
     """
     alike = covered(result)
-    told = ((one.piece, f"{one.decision.title}.") for one in result.others
-            if one.piece not in alike)  # fmt: skip
+    told = ((one.piece, f"{one.decision.title}.{_unmended(one.decision)}")
+            for one in result.others if one.piece not in alike)  # fmt: skip
     return [*filter(None, [holds_words(result)]), *pieces_together(told)]
 
 
@@ -72,6 +72,11 @@ def pieces_together(told: Iterable[tuple[str | None, str]]) -> list[str]:
         f"{'Pieces' if len(named) > 1 else 'Piece'} {listed(named)}: {words}"
         for words, named in pieces.items()
     ]
+
+
+def _unmended(decision) -> str:
+    """That what was seen of a piece breaks a rule; "" where it does not."""
+    return " What was seen of it does not fit together." if decision.unmended else ""
 
 
 def _stands_by_itself(decision) -> bool:

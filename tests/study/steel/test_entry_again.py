@@ -44,6 +44,12 @@ def test_a_temper_is_a_step_of_fifteen_degrees():
     assert "temperature_c='190 °C'" in bare[1]
 
 
+def test_the_soak_is_the_one_it_had_or_twice_that():
+    soaked = (heat(coupon="blade1", heat_c=810.0, soak_min=6.0),)
+    assert " soak_min=6 " in lines("hotter", heats=soaked)[0]
+    assert " soak_min=12 " in lines("longer_soak", heats=soaked)[0]
+
+
 def test_a_cooler_temper_is_the_one_to_take_where_that_is_known():
     read = TemperSeen(204.0, 60, 2, (files(55, 60),))
     drawn = heat(coupon="blade1", tempers=(TemperSeen(232.0, 60, 2), TemperSeen(191.0, 60, 2)))

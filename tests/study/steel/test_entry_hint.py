@@ -8,6 +8,7 @@ import pytest
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, PieceSeen, TemperSeen
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.study.steel.entry_hint import entry_hint
+from tests.steel.seen_steel import files, heat
 from tests.study.steel.filled_in import filled
 
 STUDY = """
@@ -62,6 +63,14 @@ def test_a_trial_blade_is_written_down_with_its_heat_and_temper(tmp_path):
     tables = [line.split("--evidence ")[1].split()[0] for line in said.splitlines()[1:]]
     assert tables == ["heats", "tempers", "trials"]
     assert said.count("coupon=blade1") == 3
+
+
+def test_a_trial_blade_is_soaked_as_the_coupon_that_worked(tmp_path):
+    found = result_with("trial_blade")
+    assert " soak_min=5 " in entry_hint(found, tmp_path)
+    coupon = heat(files(60, 65, "below"), piece="disc A", coupon="7", soak_min=6.0)
+    found.seen.heats = (coupon,)
+    assert " soak_min=6 " in entry_hint(found, tmp_path)
 
 
 def test_where_nothing_is_next_nothing_is_named(tmp_path):

@@ -65,3 +65,10 @@ def test_nothing_is_said_of_a_lot_of_one_or_before_the_first_coupon():
     assert holds_words(result()) == ""
     alone = result("A", others=())
     assert (holds_words(alone), others_words(alone)) == ("", [])
+
+
+def test_a_sister_whose_evidence_does_not_fit_together_is_said_to_be_so():
+    found = result("A", "B")
+    found.others[0].decision.unmended = ("tempered_harder",)
+    told = "Piece B: Go on testing: sparks. What was seen of it does not fit together."
+    assert others_words(found) == ["This holds for A alone.", told]
