@@ -39,6 +39,7 @@ from tests.benchmarks import photo_fuzz
 from tests.benchmarks.faulty_disk import Died, Disk
 
 WAYS = ("error", "full", "torn", "dead")
+SECOND_S = 1.05
 SKIPPED = (".lock", ".tmp")
 
 
@@ -123,6 +124,7 @@ def reference(action, place):
     action.prepare(master)
     done = []
     for number in "ab":
+        time.sleep(SECOND_S)  # what holds the second in which it was made is not alike
         root = place / number
         shutil.copytree(master, root)
         disk = Disk(root)
