@@ -7,9 +7,10 @@ from pathlib import Path
 from tests.benchmarks.chop_worlds.answers import run
 from tests.benchmarks.read_documents.page_text import blocks_of
 from tests.benchmarks.read_documents.sentence_rules import sentences
+from tests.benchmarks.read_steel import page_rules  # noqa: F401 - it keeps the rules
 from tests.benchmarks.read_steel.made_steels import made, write
-from tests.benchmarks.read_steel.page_rules import contradictions
 from tests.benchmarks.read_steel.seen_rows import bare, unborne
+from tests.benchmarks.read_steel.sentence_rules import contradictions
 
 SEEN, MIND, WHY = "What was seen", "Mind", ("Why", "In doubt", "This does not fit together")
 NAMED = re.compile(r"\b(?:piece|Piece) (\S+?)[,:.)](?: coupon (\S+?), heat (\d+))?")

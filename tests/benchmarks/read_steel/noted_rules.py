@@ -1,0 +1,165 @@
+"""What the page says of pieces, heats, tempers and trials: each was noted so."""
+
+import re
+
+from tests.benchmarks.read_steel.sentence_rules import NUMBER, asked, rule
+
+PLACE = r"piece (\S+?)(?:, coupon (\S+?), heat (\d+))?"
+
+
+@rule(rf"Seen in: ((?:{PLACE}(?:; | and )?)+)\.")
+def seen_in(m, steel, _):
+    """Pieces, coupons and heats that were noted."""
+    found = []
+    for piece, coupon, _ in re.findall(r"piece ([^\s,;.]+)(?:, coupon (\S+?), heat (\d+))?", m[1]):
+        if coupon and not any((h["piece"], h["coupon"]) == (piece, coupon) for h in steel.heats):
+            found.append(f"no coupon {coupon} of {piece}")
+        if piece not in [p["id"] for p in steel.pieces]:
+            found.append(f"no piece {piece}")
+    return found
+
+
+@rule(rf"({NUMBER}) of ({NUMBER}) cracked in the quench: .+")
+def cracked(m, steel, _):
+    """Counted so in some heat."""
+    noted = [(h.get("cracked"), h.get("count")) for h in steel.heats]
+    return [] if (int(m[1]), int(m[2])) in noted else [f"noted are {noted}"]
+
+
+@rule(r"A faster quench \(([a-z ]+)\) left the steel softer than a slower one \(([a-z ]+)\), .+")
+def faster_softer(m, steel, _):
+    """Both media were quenched into."""
+    media = {h["medium"] for h in steel.heats}
+    return [] if {m[1], m[2]} <= media else [f"quenched into {media}"]
+
+
+FEW, MANY = {"fewer than low", "like low"}, {"like high", "more than high"}
+
+
+@rule(r"(Few|Many) sparks(?:, yet| and no pull).+")
+@rule(r"Not magnetic, yet (many) sparks: .+")
+def sparks(m, steel, _):
+    """Sparks so noted of some piece; not magnetic, where that is said."""
+    due = FEW if m[1] == "Few" else MANY
+    found = [p for p in steel.pieces if p.get("sparks") in due]
+    if "agnetic" in m[0] or "no pull" in m[0]:
+        found = [p for p in found if p.get("magnet") in ("none", "weak")]
+    return (
+        [] if found else [f"noted are {[(p.get('sparks'), p.get('magnet')) for p in steel.pieces]}"]
+    )
+
+
+@rule(r"The skin is (?:harder|softer) than the steel below it: the two are not one hardness\.")
+def skin(_, steel, __):
+    """Both places were read of one row."""
+    rows = [*steel.pieces, *steel.heats]
+    both = any({"hardness_skin", "hardness_below"} <= row.keys() for row in rows)
+    return [] if both else ["skin and inside were never both read"]
+
+
+@rule(r"Hard, yet coarse in the break: .+|A coarse break comes from too hot a heat, .+")
+def coarse(_, steel, __):
+    """A coarse grain, or a break that is coarse."""
+    told = [h.get("grain") == "coarse" or h.get("fracture") == "grey crumbly" for h in steel.heats]
+    return [] if any(told) else ["no coarse break was noted"]
+
+
+@rule(r"Harder after the temper than as quenched: .+")
+def harder_tempered(_, steel, __):
+    """A temper with a reading."""
+    return [] if any("hardness" in t for t in steel.tempers) else ["no temper was read"]
+
+
+@rule(r"It cracked: quench slower, .+")
+def it_cracked(_, steel, told):
+    """Of the piece."""
+    mine = [h for h in steel.heats if h["piece"] == told["piece"] and h.get("cracked")]
+    return [] if mine else ["no crack was noted"]
+
+
+@rule(r"It hardens: find the temper for the use\.")
+def hardens(_, steel, told):
+    """A heat of the piece was read hard."""
+    mine = [h for h in steel.heats if h["piece"] == told["piece"]]
+    hard = [h for h in mine for key in h if key.startswith("hardness") and h[key] != '"<40"']
+    return [] if hard else ["no heat was read hard"]
+
+
+@rule(r"Before any fire or grinding: nobody has written down its (lead|coating)\.")
+def not_written(m, steel, told):
+    """It was not."""
+    return ["it was"] if m[1] in asked(steel, told) else []
+
+
+@rule(r"Coating: ([a-z]+)\.")
+def coating(m, steel, told):
+    """As typed of the piece."""
+    noted = asked(steel, told).get("coating")
+    return [] if noted == m[1] else [f"its coating is {noted}"]
+
+
+@rule(r"Lead gives fume at forging heat and dust at the wheel: have it analysed first\.")
+def lead(_, steel, told):
+    """Suspected, or there."""
+    return [] if asked(steel, told).get("lead") == "suspected" else ["no lead was suspected"]
+
+
+@rule(r"The magnet (held|let go), and the thermometer said (\d+) °[CF]: .+")
+def magnet_and_thermometer(m, steel, told):
+    """A heat with that magnet, and with degrees."""
+    due = "holds" if m[1] == "held" else "lets go"
+    mine = [h for h in steel.heats if h.get("magnet") == due and "heat_c" in h]
+    return [] if mine else [f"no heat with degrees whose magnet {due}"]
+
+
+@rule(r"Of the tempers read, .+ came nearest to the (\S+) to (\S+) HRC wanted\.")
+def nearest(m, steel, told):
+    """Some temper of the piece was read, and so much is wanted."""
+    mine = [t for t in steel.tempers if t["piece"] == told["piece"] and "hardness" in t]
+    found = [] if mine else ["no temper was read"]
+    same = [float(m[1]), float(m[2])] == told["wanted_hrc"]
+    return found if same else [*found, "wanted otherwise"]
+
+
+@rule(r"Not magnetic when cold: of the kind that a quench does not harden\.")
+def not_magnetic(_, steel, told):
+    """A magnet was tried."""
+    noted = asked(steel, told).get("magnet")
+    return [] if noted in ("none", "weak") else [f"the magnet was {noted}"]
+
+
+@rule(r"The magnet still held: the coupon never was at hardening heat\.")
+def held(_, steel, told):
+    """In a heat of the piece."""
+    mine = [h.get("magnet") for h in steel.heats if h["piece"] == told["piece"]]
+    return [] if "holds" in mine else [f"noted are {mine}"]
+
+
+@rule(r"It makes (\d+): known steel for (?:it|them) costs [\d.]+ h, the testing .*")
+def makes(m, steel, told):
+    """As many blades as typed."""
+    noted = asked(steel, told).get("makes_blades", 1)
+    return [] if noted == int(m[1]) else [f"it makes {noted}"]
+
+
+@rule(r"The trial blade (?:stood beside|gave out before) the known one.*")
+def trial_blade(_, steel, told):
+    """A trial of the piece was noted."""
+    mine = [t for t in steel.trials if t["piece"] == told["piece"]]
+    return [] if mine else ["no trial was noted"]
+
+
+@rule(r"Gave out in a trial: (.+)\.")
+def gave_out(m, steel, told):
+    """Each part is an edge that was noted so, of that coupon or blade."""
+    mine = [t for t in steel.trials if t["piece"] == told["piece"]]
+    found = []
+    for part in m[1].split("; "):
+        edges = {
+            word for word in ("chipped", "rolled", "took a set", "broke") if f" {word}" in part
+        }
+        who = part.split(",")[0]
+        of = [t for t in mine if who in (t.get("coupon"), t.get("blade"), "a coupon")]
+        if not any(t.get("edge") in edges for t in of or mine):
+            found.append(f"'{part}' was not noted")
+    return found
