@@ -83,7 +83,11 @@ def doubted_pairs(result):
 
 def judged(job):
     """What is to be counted of the study of a cell and a seed."""
-    study = ground_study(*job)
+    return counted(ground_study(*job))
+
+
+def counted(study):
+    """What is to be counted of a study's answer; refused where it has none."""
     try:
         result = answered(study)
         return marks(study, result) if result.comparison else ({"refused"}, [])

@@ -17,9 +17,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from edgetest.errors import UnusableInput
-from tests.benchmarks.grind_worlds import answered, marks, new_tally
-from tests.benchmarks.worlds.ground import GroundBlade, GroundStudy
+from tests.benchmarks.grind_worlds import counted, new_tally
+from tests.benchmarks.worlds.ground import GroundBlade, GroundStudy, stages_chosen
 from tests.benchmarks.worlds.other_grind import (
     WAYS,
     Grind,
@@ -119,7 +118,7 @@ def _blades(rng, cell, bench, grinds):
             cuts = bench.cuts * steel * np.exp(bench.scatter * rng.standard_normal())
             made.append((f"{'AB'[k]}{i + 1}", NAMES[k], true, cuts))
     lives = [cuts * wear_at(bench.wear, true, bench.limit_um) for *_, true, cuts in made]
-    stages = _stages(rng, 1.3 * np.median(lives), 1.1 * max(lives))
+    stages = stages_chosen(rng, 1.3 * np.median(lives), 1.1 * max(lives))
     rows = []
     for name, _, true, cuts in made:
         rows += _readings(
@@ -130,16 +129,6 @@ def _blades(rng, cell, bench, grinds):
 
 def _width(bench, wear, grind):
     return bench.wear.width_um(max(wear, 1e-9), grind)
-
-
-def _stages(rng, middle, last):
-    """Cumulative cuts of the stages as a bench would choose them, whole fives."""
-    count = int(rng.integers(5, 8))
-    if rng.random() < 0.5:
-        steps = last / 2.0 ** np.arange(count - 1, -1, -1)
-    else:
-        steps = np.append(middle * np.arange(1, count) / (count - 1), last)
-    return np.unique(np.concatenate([[0], np.maximum(np.round(steps / 5) * 5, 5)])).astype(int)
 
 
 def _readings(rng, bench, stages, name, width_at):
@@ -164,12 +153,7 @@ def _noted(rng, name, treatment, true):
 
 def judged(job):
     """What is to be counted of the study of a way, a cell and a seed."""
-    study = apart_study(*job)
-    try:
-        result = answered(study)
-        return marks(study, result) if result.comparison else ({"refused"}, [])
-    except UnusableInput:
-        return {"refused"}, []
+    return counted(apart_study(*job))
 
 
 def tallied(jobs, workers):

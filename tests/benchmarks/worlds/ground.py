@@ -194,15 +194,15 @@ def _blades(rng, cell, bench, steels, grinds):
             fresh = bench.fresh_um * np.exp(0.1 * rng.standard_normal())
             made.append((f"{'ABD'[k]}{i + 1}", NAMES[k], meant, true, steel, fresh))
     lives = [wedge.life(s, f, bench.limit_um, g, bench.rate) for *_, g, s, f in made]
-    stages = _stages(rng, 1.3 * np.median(lives), 1.1 * max(lives))
+    stages = stages_chosen(rng, 1.3 * np.median(lives), 1.1 * max(lives))
     rows = []
     for name, _, _, true, steel, fresh in made:
         rows += _readings(rng, bench, stages, name, (steel, fresh, true))
     return [_noted(rng, cell, *one[:4]) for one in made], rows
 
 
-def _stages(rng, middle, last):
-    """Cumulative cuts of the stages as a bench would choose them, whole tens."""
+def stages_chosen(rng, middle, last):
+    """Cumulative cuts of the stages as a bench would choose them, whole fives."""
     count = int(rng.integers(5, 8))
     if rng.random() < 0.5:
         steps = last / 2.0 ** np.arange(count - 1, -1, -1)
