@@ -8,7 +8,7 @@ from edgetest.steel.temper import tempering_parameter
 
 USUAL_TEMPER_MIN = 60.0  # where no time is written; common practice
 COOLEST_C, HOTTEST_C = 20.0, 720.0  # of what can be called a temper
-COOLER_C = 5.0  # an oven holds no closer; common practice
+OVEN_C = 5.0  # an oven holds no closer; common practice
 
 
 def tempers_left(heat: HeatSeen) -> Iterator[tuple[TemperSeen, TemperSeen]]:
@@ -46,7 +46,7 @@ def _changes_nothing(temper: TemperSeen, furthest: TemperSeen) -> bool:
     """Whether a temper was cooler than one before it, went less far, and was read no harder."""
     if temper.temperature_c is None or furthest.temperature_c is None:
         return False
-    cooler = temper.temperature_c < furthest.temperature_c - COOLER_C
+    cooler = temper.temperature_c < furthest.temperature_c - OVEN_C
     if not cooler or how_far(temper) >= how_far(furthest):
         return False
     now, then = (true_readings(one.hardness) for one in (temper, furthest))

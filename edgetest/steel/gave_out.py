@@ -9,7 +9,7 @@ from edgetest.steel.advised_temper import advised_c
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.contradictions import lives_short
 from edgetest.steel.cure_first import TradeStep, coarse_like, soft_step
-from edgetest.steel.further_tempers import left_last
+from edgetest.steel.further_tempers import OVEN_C, left_last
 from edgetest.steel.heats_once import merged
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_seen import HeatSeen
@@ -25,7 +25,6 @@ from edgetest.steel.tried_blades import (
 )
 
 COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
-ALIKE_C = 5.0  # tempers so alike count as one: an oven holds no closer; common practice
 TEMPER_STEP_C = 15.0  # from one temper to the next; common practice
 MOST_FAILED = 2  # blades that broke, chipped or rolled before the steel is for lesser use
 BLADE_NAME = "blade"  # what the program's own lines call a trial blade begins so
@@ -130,7 +129,7 @@ def _hotter_than_advised(at, last, heat):
     take, had = advised_c(at.heats, at.trials, at.wanted), left_last(heat) if heat else None
     if last.gave_out not in GIVEN_WAY or take is None or had is None:
         return None
-    if had.temperature_c is None or had.temperature_c <= take + ALIKE_C:
+    if had.temperature_c is None or had.temperature_c <= take + OVEN_C:
         return None
     return (
         f"It was tempered at {had.temperature_c:.0f} °C, hotter than the {take:.0f} °C that was "

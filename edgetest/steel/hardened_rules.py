@@ -118,7 +118,7 @@ def holds_at_heat(at, losses):
         return None
     hottest = max(hot_tempers(best), key=lambda temper: temper.temperature_c)
     said = (
-        f"It holds its hardness after {hottest.temperature_c:g} °C, as a steel rich in alloy does"
+        f"It holds its hardness after {hottest.temperature_c:.0f} °C, as a steel rich in alloy does"
     )
     state = at.temper_state(best)
     if state == "within" or _stood(at):
@@ -333,7 +333,7 @@ def ready(at, losses):
         reason = "The hardness is right; now its toughness, at this temper."
         if (take := past_c(at, best)) is not None:
             reason = (
-                f"The hardness is right after {take:g} °C, and coupon {best.coupon} was tempered "
+                f"The hardness is right after {take:.0f} °C, and coupon {best.coupon} was tempered "
                 "hotter since: quench a fresh coupon alike, temper it so, and try its toughness."
             )
         return TradeStep("go_on", "brass_rod", reason)

@@ -2,13 +2,13 @@
 
 from edgetest.doubts import Doubt, doubt
 from edgetest.steel.advised_temper import advised_c
+from edgetest.steel.further_tempers import OVEN_C
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_seen import HeatSeen, TrialSeen
 from edgetest.steel.tried_blades import BRITTLE, EDGED
 
 TOUGH = ("brass_rod", "bend", "chop")  # trials that tell of toughness
 ON_A_COUPON = ("brass_rod", "bend")
-ALIKE_C = 5.0  # tempers so alike count as one: an oven holds no closer; common practice
 
 
 def tempered_at(at: Situation, trial: TrialSeen) -> float | None:
@@ -28,7 +28,7 @@ def holds_there(at: Situation, trial: TrialSeen):
     if trial.trial in EDGED:
         return True
     take, had = advised_c(at.heats, at.trials, at.wanted), tempered_at(at, trial)
-    return take is None or (had is not None and abs(had - take) <= ALIKE_C)
+    return take is None or (had is not None and abs(had - take) <= OVEN_C)
 
 
 def tough_tried(at: Situation):
@@ -42,7 +42,7 @@ def tough_elsewhere(at: Situation) -> tuple[Doubt, ...]:
     if not tried or tough_tried(at):
         return ()
     had, take = tempered_at(at, tried[-1]), advised_c(at.heats, at.trials, at.wanted)
-    told = "a temper that nobody noted" if had is None else f"a temper at {had:g} °C"
+    told = "a temper that nobody noted" if had is None else f"a temper at {had:.0f} °C"
     name = tried[-1].trial.replace("_", " ")
     return (doubt("tough_at_another_temper", test=name, had=told, take=f"{take:g} °C"),)
 
@@ -52,7 +52,7 @@ def past_c(at: Situation, heat: HeatSeen | None) -> float | None:
     if heat is None or not heat.tempers:
         return None
     take, had = advised_c(at.heats, at.trials, at.wanted), heat.tempers[-1].temperature_c
-    past = take is not None and had is not None and had > take + ALIKE_C
+    past = take is not None and had is not None and had > take + OVEN_C
     return take if past else None
 
 
@@ -63,4 +63,4 @@ def rod_answered(at: Situation, trial: TrialSeen):
     own = [heat for heat in at.heats if trial.heat == (heat.coupon, heat.heat)]
     tempers = [temper.temperature_c for heat in own for temper in heat.tempers]
     last = tempers[-1] if tempers else None
-    return last is not None and abs(last - trial.temper_c) > ALIKE_C
+    return last is not None and abs(last - trial.temper_c) > OVEN_C

@@ -5,7 +5,7 @@ from typing import Any
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.steel.further_tempers import COOLER_C, tempers_left
+from edgetest.steel.further_tempers import OVEN_C, tempers_left
 from edgetest.steel.steel_seen import HeatSeen
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.steel_rows import IN_EVIDENCE, SteelRows
@@ -34,7 +34,7 @@ def cooler_asked(rows: SteelRows) -> Iterator[UnusableInput]:
         before = hottest.get(of)
         if before is None or at_c >= before:
             hottest[of] = at_c
-        elif at_c < before - COOLER_C:
+        elif at_c < before - OVEN_C:
             cool, hot = as_typed(at_c, "c"), as_typed(before, "c")
             what = f"a temper at {cool} after one at {hot} makes nothing harder"
             mend = (

@@ -225,8 +225,8 @@ class CouponTrial(_OfCoupon):
 
     @model_validator(mode="after")
     def _says_something(self) -> "CouponTrial":
-        if self.hit and self.edge in (None, "sound"):
-            raise refuse(f"it hit {self.hit}, and no damage is told", "add edge, or take hit out")
+        if self.hit and (self.edge in (None, "sound") or self.test not in ("chop", "rope")):
+            raise refuse(f"{self.hit} hurt no edge in a chop or on rope", "take hit out")
         if self.hardness or self.hardness_skin or self.hardness_below:
             raise refuse("a trial has no hardness", "write it into the heat or the temper")
         if self.result is None and self.edge is None and self.life_ratio is None:

@@ -72,6 +72,7 @@ def test_damage_that_a_nail_did_is_said_to_count_neither_way_and_a_break_to_coun
     assert "4 strokes" in trial_line(seen[0])
 
 
-def test_a_nail_that_did_no_damage_is_refused():
-    with pytest.raises(ValueError, match="no damage is told"):
-        rows({**CHIP, "edge": "sound", "hit": "a nail"})
+@pytest.mark.parametrize("other", [{"edge": "sound"}, {"test": "brass rod"}])
+def test_a_nail_that_did_no_damage_to_an_edge_at_work_is_refused(other):
+    with pytest.raises(ValueError, match="a nail hurt no edge in a chop or on rope"):
+        rows({**CHIP, "hit": "a nail", **other})
