@@ -8,7 +8,7 @@ from edgetest.study.words import counted
 
 @dataclass(frozen=True)
 class ChipsPast:
-    """A tool whose edge the protocol takes as done; `old` where no look came before the test."""
+    """A tool whose edge the protocol takes as done; `old` where no look came before its work."""
 
     chips: int
     limit: float
@@ -17,7 +17,7 @@ class ChipsPast:
     def summary(self):
         """The standing in a sentence."""
         kind = "chip" if self.old else "new chip"
-        beside = ", new or old: its edge was not looked at before the test" if self.old else ""
+        beside = ", new or old: its edge was not looked at before it was used" if self.old else ""
         return (
             f"{counted(self.chips, kind)} seen{beside}; "
             f"the protocol takes an edge as done at {counted(f'{self.limit:g}', 'new chip')}"
@@ -36,14 +36,14 @@ def chips_past(source, blade):
     Returns
     -------
     ChipsPast or None
-        None where the limit is not reached, is on something else, or the edge was touched up.
+        None where the edge as it is now has not reached the limit, or that is on something else.
     """
     rule = source.study.rules.limit
     rows = [row for row in source.chops.rows if row.blade == blade and not row.exclude]
+    stones = [at for at, row in enumerate(rows) if row.kind == TOUCH_UP]
+    rows = rows[stones[-1] + 1 :] if stones else rows  # a touch-up begins another edge
     seen = [row for row in rows if row.chips_count is not None]
     if rule is None or rule.reading != "chips_count" or not seen:
-        return None
-    if any(row.kind == TOUCH_UP for row in rows):
         return None
     first = seen[0] if rows[0] is seen[0] and seen[0].kind == "inspection" else None
     chips = seen[-1].chips_count - (first.chips_count if first else 0)

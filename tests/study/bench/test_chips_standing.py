@@ -39,6 +39,8 @@ def test_chips_of_an_edge_nobody_looked_at_before_may_be_old_and_a_touch_up_ends
     assert "new or old" in past(folder).summary()
     append_reading(folder, {"blade": "H1", "kind": "touch-up"}, table="chops")
     assert past(folder) is None
+    append_reading(folder, BILLET | {"order": "10", "chips_count": "2"}, table="chops")
+    assert past(folder).summary().startswith("2 chips seen, new or old")
 
 
 def test_a_look_says_whether_it_comes_before_or_after_the_strokes_of_its_tool(folder):
