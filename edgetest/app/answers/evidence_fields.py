@@ -100,6 +100,7 @@ TRIAL = (
     _words("test", "Trial", words.TRIALS),
     _words("result", "Beside the known blade", words.RESULTS),
     _words("edge", "Edge after it", words.EDGES),
+    Field("hit", "What hurt it and is no work of such a tool", hint="a nail"),
     Field("life_ratio", "Life over that of the known blade", hint="0.44 (0.41 to 0.49)"),
     Field("beside", "The known blade", hint="my old chopper"),
     Field("day", "Day of the trial", hint="2026-05-04"),

@@ -2,7 +2,9 @@
 
 from streamlit.testing.v1 import AppTest
 
+from edgetest.app.answers.evidence_fields import TRIAL
 from edgetest.store.records import load_study
+from edgetest.study.steel.steel_rows import CouponTemper, CouponTrial
 from edgetest.study.steel.told_at_entry import told_of_rows
 from tests.study.steel.found_steel import PIECE, make_study
 
@@ -108,3 +110,8 @@ def test_a_saved_temper_is_asked_about_as_the_command_asks(tmp_path):
     assert len(told) == len(shown) == 3  # no quench stands there either
     assert "400 °F is 204 °C" in shown[0]
     assert "if it was hours" in shown[1]
+
+
+def test_a_trial_is_asked_for_all_that_a_trial_alone_says():
+    own = set(CouponTrial.model_fields) - set(CouponTemper.model_fields)
+    assert own - {field.key for field in TRIAL} == {"carburised"}  # known of the blade's own heat
