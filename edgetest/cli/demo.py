@@ -16,6 +16,7 @@ from edgetest.store.files import write_atomic
 from edgetest.store.workspace import copy_sample_run
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.page_one import page_one
 from edgetest.study.wear.wear_result import StudyResult
 
 RUN = "billhook_temper_study"
@@ -49,6 +50,7 @@ class Demo:
             f"{self.result.title} (invented data)",
             f"{measured} of {len(self.result.photos)} photographs measured.",
             "",
+            *filter(None, [page_one(self.result).choice]),
             self.result.summary(),
             "",
             "Look at:",
