@@ -249,6 +249,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
     from edgetest.study.chop.asked_of_sizes import asked_of_sizes
     from edgetest.study.chop.told_frost import asked_of_frost
     from edgetest.study.chop.told_knots import asked_of_knots
+    from edgetest.study.chop.told_order import asked_of_order
 
     name, every = (source.chops.name, source.chops.rows) if source.chops else ("", ())
     return [
@@ -257,6 +258,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
         *list(asked_of_knots(name, rows))[:MOST_TOLD],
         *asked_of_frost(name, rows),
+        *(asked_of_order(name, every) if line is None else ()),
     ]
 
 

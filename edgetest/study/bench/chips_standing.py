@@ -40,8 +40,7 @@ def chips_past(source, blade):
     """
     rule = source.study.rules.limit
     rows = [row for row in source.chops.rows if row.blade == blade and not row.exclude]
-    stones = [at for at, row in enumerate(rows) if row.kind == TOUCH_UP]
-    rows = rows[stones[-1] + 1 :] if stones else rows  # a touch-up begins another edge
+    rows = _of_this_edge(rows)
     seen = [row for row in rows if row.chips_count is not None]
     if rule is None or rule.reading != "chips_count" or not seen:
         return None
@@ -49,3 +48,9 @@ def chips_past(source, blade):
     chips = seen[-1].chips_count - (first.chips_count if first else 0)
     limit = float(source.study.limit_value)
     return ChipsPast(chips, limit, first is None) if chips >= limit else None
+
+
+def _of_this_edge(rows):
+    """The rows below the last touch-up, which begins another edge."""
+    stones = [at for at, row in enumerate(rows) if row.kind == TOUCH_UP]
+    return rows[stones[-1] + 1 :] if stones else rows
