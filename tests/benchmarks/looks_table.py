@@ -1,4 +1,4 @@
-"""What looks save and what peeking costs: `python tests/benchmarks/looks_table.py`.
+"""What looks save: `python tests/benchmarks/looks_table.py`.
 
 Simulated studies that grow by a blade a side; false claims where nothing differs, blades in all
 and claims where something does. Rope at 8 m a blade (stages to 400 cuts, 20 mm of rope a cut).
@@ -44,14 +44,6 @@ def run_looks(bounds, ratio, studies, layout="groups", scatter=(1.0, 1.0)):
     at = ends.argmax(axis=0)
     claims = crossed[at, np.arange(studies)]
     return crossed.any(axis=0).mean(), claims.mean(), 2 * sizes[at].mean()
-
-
-def peeking(studies, first=2, most=12):
-    """False claims of studies read by the plain 95 % t at every blade a side."""
-    sizes = range(first, most + 1)
-    t, _ = growing_studies(sizes, studies, np.random.default_rng(7))
-    df = 2.0 * np.array(sizes)[:, None] - 2
-    return (normal_deviate(t, df) > 1.96).any(axis=0).mean()
 
 
 def following(studies, first=3, most=12, looks=False):
@@ -107,8 +99,6 @@ def main(studies=20_000):
         bounds = look_bounds(tuple(range(3, MOST + 1)), shape=shape)
         cells = [run_looks(bounds, ratio, studies) for ratio in RATIOS]
         print("shape", shape, *(f"{p:.3f}, {n:.1f}" for _, p, n in cells), sep=" | ")
-    print(f"read at every blade a side, 2 to 12: {100 * peeking(studies):.1f} % false claims")
-    print(f"read at every blade a side, 3 to 8: {100 * peeking(studies, 3, 8):.1f} %")
     small = studies // 10
     print(f"going once to the number named: {100 * following(small):.1f} %")
     print(f"the number named as a plan with looks: {100 * following(small, looks=True):.1f} %")

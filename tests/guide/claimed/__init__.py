@@ -1,0 +1,11 @@
+"""Every number that README and guide claim, by subject, each with what works it out."""
+
+from tests.guide.claimed import chopping, photographs, program, steel, wear
+
+CLAIMS = (
+    *wear.CLAIMS,
+    *photographs.CLAIMS,
+    *chopping.CLAIMS,
+    *steel.CLAIMS,
+    *program.CLAIMS,
+)
