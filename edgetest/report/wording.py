@@ -100,6 +100,7 @@ def typed_in_units(text, units):
 
 
 _INCHES = re.compile(r"(?:in|inch|inches|\"|ft|foot|feet|'|thou|oz|lb)$", re.IGNORECASE)
+_DECIMAL_COMMA = re.compile(r"(\d*),(\d+) ?")
 
 
 def size_in_units(number, unit, units):
@@ -115,15 +116,13 @@ def size_in_units(number, unit, units):
     Returns
     -------
     str
-        As it was typed, "9 1/2 in" or "41.5 mm"; the other unit behind it in brackets where that
-        is asked for.
+        As it was typed, "9 1/2 in" or "41.5 mm", a decimal comma as the point that it was read
+        as: "1.5 in" of "1,5in"; the other unit behind it in brackets where that is asked for.
     """
     typed, plain = as_typed(number, unit), f"{float(number):g} {unit}"
-    inches = _INCHES.search(typed) is not None
-    if not inches and "," in typed:
-        typed = plain
-    if not inches:
-        return typed_in_units(typed, units)
+    if _INCHES.search(typed) is None:
+        return typed_in_units(plain if "," in typed else typed, units)
+    typed = _DECIMAL_COMMA.sub(lambda met: f"{met[1] or 0}.{met[2]} ", typed)
     return f"{typed} ({float(number):.3g} {unit})" if units == "both" else typed
 
 

@@ -101,3 +101,14 @@ class Blade(Record):
         if whole is not None:
             return f"{as_typed(whole, 'deg')} included ({whole / 2:g}° per side)"
         return ""
+
+    def angle_with_u_words(self) -> str:
+        """The angle both ways with how closely it is known, or that nobody noted this."""
+        whole, side, u = self.included_angle_given_deg, self.angle_per_side_deg, self.angle_u_deg
+        if u is None:
+            return f"{words}, how closely not noted" if (words := self.angle_words()) else ""
+        if side is not None:
+            return f"{side:g}° ± {u:g}° per side ({2 * side:g}° ± {2 * u:g}° included)"
+        if whole is not None:
+            return f"{whole:g}° ± {u:g}° included ({whole / 2:g}° ± {u / 2:g}° per side)"
+        return ""

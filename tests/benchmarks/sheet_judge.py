@@ -41,7 +41,7 @@ def contradictions(sheet, facts, told=None):
     beside = sheet.table_beside()
     control = facts.study.get("control")
     if beside and control and control != facts.tool:
-        found += claims_of_rows.rows(beside, replace(facts, tool=control), own=False)
+        found += claims_of_rows.rows(beside, replace(facts, tool=control))
     if told is not None:
         found += claims_of_numbers.numbers(body, facts, told)
     return list(dict.fromkeys(found))

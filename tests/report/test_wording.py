@@ -10,7 +10,9 @@ from edgetest.report.wording import (
     interval_words,
     life_interval,
     ratio_interval,
+    size_in_units,
 )
+from edgetest.units import Typed, parse_quantity
 from edgetest.wear.curve.blade_life import cuts_words
 
 
@@ -95,6 +97,20 @@ def test_lengths_temperatures_and_masses_in_inch(text, inch):
 )
 def test_a_decimal_comma_is_part_of_the_number(typed, inch):
     assert in_units(typed, "inch") == inch
+
+
+@pytest.mark.parametrize(
+    ("typed", "units", "words"),
+    [
+        ("1,5in", "metric", "1.5 in"),
+        (",5 in", "metric", "0.5 in"),
+        ("1,5in", "both", "1.5 in (38.1 mm)"),
+        ("1 1/2 in", "metric", "1 1/2 in"),
+        ("38,1", "metric", "38.1 mm"),
+    ],
+)
+def test_a_size_with_a_decimal_comma_is_told_as_it_was_understood(typed, units, words):
+    assert size_in_units(Typed(parse_quantity(typed, "mm"), typed), "mm", units) == words
 
 
 def test_both_units_stand_side_by_side():

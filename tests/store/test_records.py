@@ -100,6 +100,22 @@ def test_both_ways_of_giving_the_angle_say_which(write):
     assert study.blade("C1").angle_words() == "15° per side (30° included)"
 
 
+@pytest.mark.parametrize(
+    ("facts", "words"),
+    [
+        (
+            {"angle_per_side_deg": "17,5", "angle_u_deg": 1},
+            "17.5° ± 1° per side (35° ± 2° included)",
+        ),
+        ({"included_angle_deg": 30, "angle_u_deg": 1}, "30° ± 1° included (15° ± 0.5° per side)"),
+        ({"angle_per_side_deg": 15}, "15° per side (30° included), how closely not noted"),
+        ({"angle_u_deg": 1}, ""),
+    ],
+)
+def test_the_angle_says_how_closely_it_is_known_or_that_nobody_noted_it(facts, words):
+    assert Blade(id="A", **facts).angle_with_u_words() == words
+
+
 def test_temperatures_come_in_either_scale_and_are_told_as_typed(write):
     steps = load_study(write(STUDY)).heat_treatment("low").steps
     assert steps[0].temperature_c == pytest.approx(871.11, abs=0.005)

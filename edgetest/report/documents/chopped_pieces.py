@@ -138,21 +138,23 @@ def _each(one):
 
 def log_section(result, blade, units):
     """Every row of a tool's log in the order of the work: what, strokes, the edge afterwards."""
-    rows = [[*row, _remark(one)] for one, row in _log_rows(result, blade, units)]
+    rows = _log_rows(result, blade, units)
     if not rows:
         return []
     lead = "Each row of its log. “After” counts this tool's strokes up to then."
-    heads = [*LOG_HEADS, ("Note", "left", 1.2)]
-    return [section("Piece by piece", text(lead, lead=True), table(heads, rows, close=True))]
+    return [section("Piece by piece", text(lead, lead=True), table(LOG_HEADS, rows, close=True))]
 
 
 def beside_sections(result, blade, units):
-    """Rows of the shop's own blades beside a tool; what was noted of them stays in the shop."""
+    """Rows of the shop's own blades beside a tool: the comparison rests on them, too.
+
+    What was noted of them, what went amiss and what was left out can make a difference of its own.
+    """
     found = []
     for other in beside(result, blade)[1:]:
-        rows = [row for one, row in _log_rows(result, other, units) if not one.exclude]
+        rows = _log_rows(result, other, units)
         if rows:
-            lead = f"The rows that count of {tool_title(result, other)}, tried beside this tool."
+            lead = f"Each row of {tool_title(result, other)}, tried beside this tool."
             rows_ = table(LOG_HEADS, rows, close=True)
             found.append(section("Beside it, piece by piece", text(lead, lead=True), rows_))
     return found
@@ -160,18 +162,18 @@ def beside_sections(result, blade, units):
 
 LOG_HEADS = [("Row", "right", "auto"), ("After", "right", "auto"), ("What", "left", 1.0),
              ("Piece", "left", 1.6), ("Board", "left", 0.7), ("Outcome", "left", 1.2),
-             ("Edge afterwards", "left", 1.2)]  # fmt: skip
+             ("Edge afterwards", "left", 1.2), ("Note", "left", 1.2)]  # fmt: skip
 
 
 def _log_rows(result, blade, units):
-    """Rows of one blade that are filled in, each with what the table says of it."""
+    """What the table says of each row of one blade that is filled in."""
     made = strokes(result.log.rows)
-    for row in result.log.rows:
-        if row.blade == blade and not row.waiting:
-            yield row, [
-                row.line, made[row.line][1], KINDS.get(row.kind, row.kind), _piece(row, units),
-                row.board or row.block, _outcome(row, units), _edge(row, units),
-            ]  # fmt: skip
+    return [
+        [row.line, made[row.line][1], KINDS.get(row.kind, row.kind), _piece(row, units),
+         row.board or row.block, _outcome(row, units), _edge(row, units), _remark(row)]
+        for row in result.log.rows
+        if row.blade == blade and not row.waiting
+    ]  # fmt: skip
 
 
 def _piece(row, units):

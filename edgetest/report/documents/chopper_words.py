@@ -1,5 +1,6 @@
 """What a chop test says of one tool, in sentences and in rows of figures."""
 
+import re
 from math import floor, inf
 
 from edgetest.doubts import GRAVITIES
@@ -17,15 +18,15 @@ from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.chop.chop_result import ASKED
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted, listed
 
 SAID_ELSEWHERE = {
     # for the maker alone
     "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
-    "piece_size_asked", "strokes_asked",
     # said in other words, or only of how an interval was made
-    "invented", "excluded_rows", "knot_told", "mishap_kept",
+    *ASKED, "invented", "excluded_rows", "knot_told", "mishap_kept",
     "damage_from_both", "zero_seen", "assumed_swing",
     "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
@@ -39,6 +40,7 @@ LEANS_ON = {
     "touched_up_unlike": "their edges were not touched up alike",
 }
 MOST_DOUBTS = 2  # on the first page, unless more decide
+PLACE_IN_LOG = re.compile(r"^[^:]*, row (\d+), \w+: ")
 # A sentence of a doubt that begins so tells the maker what to do.
 
 
@@ -254,7 +256,7 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
     """
     graves = [one for one in result.doubts if one.gravity in gravities]
     own = [one for one in graves if one.where.blade in (None, blade)]
-    lines = doubt_lines(own, said=SAID_ELSEWHERE)
+    lines = [*_asked(result, blade, graves), *doubt_lines(own, said=SAID_ELSEWHERE)]
     lines += _given_up_beside(result, blade, graves)
     rows = [row for row in result.log.rows if row.exclude and row.blade == blade]
     left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
@@ -276,6 +278,15 @@ def first_doubts(result, blade):
     first = decide + [line for line in others if line not in of_wood][:room]
     later = [line for line in others if line not in first] + notes
     return tuple([without_advice(line) for line in lines] for lines in (first, later))
+
+
+def _asked(result, blade, doubts):
+    """Sizes and strokes that can hardly be meant, also of the tools beside, by their row."""
+    for tool in beside(result, blade):
+        about = (one for one in doubts if one.code in ASKED and one.where.blade == tool)
+        for line in doubt_lines(about):
+            _, row, said = PLACE_IN_LOG.split(line, maxsplit=1)
+            yield f"{tool}, row {row}: {said}"
 
 
 def _given_up_beside(result, blade, doubts):

@@ -28,7 +28,7 @@ def tool_rows(result, tested, units):
     heat = treatment.words() if treatment else ""
     steel = [tested.steel, heat or (f"heat treatment {NOT_NOTED}" if tested.steel else "")]
     edge = [
-        tested.angle_words() or f"angle {NOT_NOTED}",
+        tested.angle_with_u_words() or f"angle {NOT_NOTED}",
         tested.edge_finish or f"finish {NOT_NOTED}",
         _hardness(tested),
     ]

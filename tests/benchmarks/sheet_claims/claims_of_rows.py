@@ -23,11 +23,8 @@ def rows_of(table, facts):
     return found
 
 
-def wanted(row, *, own=True):
-    """(what, pattern) that the text of a row must hold, from the cells of the log.
-
-    What was noted of a blade that is not the customer's `own` is told to nobody.
-    """
+def wanted(row):
+    """(what, pattern) that the text of a row must hold, from the cells of the log."""
     if row["kind"] in PIECES:
         strokes, standing = strokes_in(row), row["chops"].startswith(">")
         over = rf"(?:over |>){strokes}\b|" if standing else ""
@@ -44,7 +41,7 @@ def wanted(row, *, own=True):
                 yield key, re.escape(row[key].removesuffix(" in"))
     if row.get("depth_mm"):
         yield "depth", rf"\b{re.escape(row['depth_mm'].removesuffix('.0'))}\b"
-    for key in ("board", "note") if own else ("board",):
+    for key in ("board", "note"):
         if row.get(key):
             yield key, rf"(?<!\w){re.escape(row[key])}(?!\w)"
     if row.get("exclude"):
@@ -67,19 +64,14 @@ def damage_in(row, text):
         yield f"largest chip {row['largest_chip_mm']} is not told"
 
 
-def rows(table, facts, *, own=True):
-    """Every row of the log stands in the table with its cells, and its strokes up to then.
-
-    Rows that are left out stand in the customer's `own` table alone.
-    """
+def rows(table, facts):
+    """Every row of the log stands in the table with its cells, and its strokes up to then."""
     found = rows_of(table, facts)
     done = 0
     for number, row in enumerate(facts.everyone, 2):
         if row["blade"] != facts.tool:
             continue
         done += strokes_in(row)
-        if row.get("exclude") and not own:
-            continue
         text = found.get(number)
         if text is None:
             yield Contradiction("rows", "", f"row {number} is not in the table")
@@ -87,7 +79,7 @@ def rows(table, facts, *, own=True):
         squeezed = text.replace("- ", "-")
         if not text.startswith(f"{number} {done} "):
             yield Contradiction("rows", text, f"{done} strokes were done by then")
-        for what, pattern in wanted(row, own=own):
+        for what, pattern in wanted(row):
             loose = pattern.replace(r"\ ", r"\s+").replace(r"\-", r"\-\s*")
             if not re.search(loose, squeezed, re.IGNORECASE):
                 yield Contradiction(

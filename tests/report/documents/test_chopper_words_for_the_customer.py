@@ -8,6 +8,7 @@ from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 
+COUNTS = ("27", ">40", "30")
 STUDY = """
 title = "Camp hatchet (invented)"
 protocol = "billet_chop"
@@ -28,12 +29,17 @@ seconds = [20.9, 21.0, 20.0]
 def result(tmp_path_factory):
     folder = tmp_path_factory.mktemp("customer")
     (folder / "study.toml").write_text(STUDY, encoding="utf-8")
-    heading = "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct,board\n"
+    heading = "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct,board,"
+    heading += "mishap,exclude,note\n"
     rows = "".join(
-        f"{blade},billet,{n},{count},50,50,white ash,12,b{n}\n"
-        for blade, counts in (("H7", ("20", "22", "19")), ("K1", ("27", ">40", "30")))
+        f"{blade},billet,{n},{count},50,50,white ash,12,b{n},,,{note}\n"
+        for blade, counts, note in (
+            ("H7", ("20", "22", "19"), ""),
+            ("K1", COUNTS, "the clamp gave"),
+        )
         for n, count in enumerate(counts, 1)
     )
+    rows += "K1,billet,4,19,50,50,white ash,12,b3,glanced off,a nail in it,\n"
     (folder / "chops.csv").write_text(heading + rows, encoding="utf-8")
     return analyse_chops(open_chops(folder))
 
@@ -44,17 +50,39 @@ def test_a_miscounted_timing_is_a_fact_and_its_advice_stays_in_the_shop(result):
     assert "count it again" not in first + second
 
 
-def test_the_comparison_blades_rows_stand_on_the_second_page_without_its_notes(result):
+def test_the_comparison_blades_rows_stand_on_the_second_page_with_all_that_was_noted(result):
     (own,) = log_section(result, "H7", "metric")
     (beside,) = beside_sections(result, "H7", "metric")
     assert beside["heading"] == "Beside it, piece by piece"
     rows = beside["blocks"][1]["rows"]
-    assert [(row[0], row[5]) for row in rows] == [
-        ("5", "27 strokes"), ("6", "over 40, still stood"), ("7", "30 strokes")
-    ]  # fmt: skip
+    assert [(row[0], row[5], row[7]) for row in rows] == [
+        ("5", "27 strokes", "the clamp gave"),
+        ("6", "over 40, still stood", "the clamp gave"),
+        ("7", "30 strokes", "the clamp gave"),
+        ("8", "19 strokes", "left out: a nail in it; glanced off"),
+    ]
     titles = [[column["title"] for column in one["blocks"][1]["columns"]] for one in (own, beside)]
-    assert titles[0] == [*titles[1], "Note"]
+    assert titles[0] == titles[1]
     assert beside_sections(result, "K1", "metric") == []
+
+
+def test_odd_strokes_of_either_tool_are_told_first_where_the_customer_reads_them(tmp_path):
+    (tmp_path / "study.toml").write_text(STUDY.partition("[handling")[0], encoding="utf-8")
+    heading = "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct,board\n"
+    counts = {"H7": (20, 22, 190, 21), "K1": (270, 26, 25, 27)}
+    rows = "".join(
+        f"{blade},billet,{n},{count},50,50,white ash,12,b{n}\n"
+        for blade, each in counts.items()
+        for n, count in enumerate(each, 1)
+    )
+    (tmp_path / "chops.csv").write_text(heading + rows, encoding="utf-8")
+    found = analyse_chops(open_chops(tmp_path))
+    first, _ = first_doubts(found, "H7")
+    rest = "The figures of its tool, and the comparison, rest on this number."
+    assert first[:2] == [
+        f"H7, row 4: 190 strokes are 9 times as many as the 21 of 3 like pieces of H7. {rest}",
+        f"K1, row 6: 270 strokes are 10 times as many as the 26 of 3 like pieces of K1. {rest}",
+    ]
 
 
 def test_a_sentence_of_advice_alone_stays():
