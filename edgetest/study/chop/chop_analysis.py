@@ -41,7 +41,7 @@ from edgetest.study.chop.told_frost import frost_doubts
 from edgetest.study.chop.told_knots import knot_doubts
 from edgetest.study.chop.told_order import order_doubts
 from edgetest.study.chop.treatment_mixing import mixing_doubts
-from edgetest.study.wear.left_out_rows import by_blade
+from edgetest.study.wear.left_out_rows import mishap_doubts
 from edgetest.study.words import were
 
 SEED = 20261125  # of the Monte Carlo of the swing: the same study gives the same figures
@@ -309,5 +309,4 @@ def _doubts(source, pieces, found, grown, tools):
     excluded = sum(bool(row.exclude) for row in source.chops.rows)
     if excluded:
         yield doubt("excluded_rows", readings=were(excluded, "row"))
-    if mishaps := by_blade(source.chops.rows, "mishap", kept=True):
-        yield doubt("mishap_kept", which="; ".join(mishaps))
+    yield from mishap_doubts(source.chops.rows)

@@ -4,6 +4,7 @@ Said of blades with the reasons that were typed, so that nobody counts rows to s
 is gone.
 """
 
+import re
 from collections import defaultdict
 from dataclasses import replace
 
@@ -17,6 +18,8 @@ CUT_ON = {
     "life_is_a_bound": "bound_left_out",
     "not_at_these_cuts": "later_left_out_at_cuts",
 }
+IT_COUNTS = re.compile(r"\bit (still )?counts\b", re.IGNORECASE)
+ASKS_OF = "outlying_reading"  # whose advice has nothing left to ask once somebody looked
 FEW = 3  # rows that are named one by one; own choice, so that a line stays one
 
 
@@ -57,8 +60,56 @@ def left_out_doubts(log, readings):
         doubt("blade_excluded", where=Where(blade=blade), reason=why)
         for blade, why in whole.items()
     ]
-    which = "; ".join(by_blade(log.rows, "mishap", kept=True))
-    return (*found, *([doubt("mishap_kept", which=which)] if which else []))
+    return (*found, *mishap_doubts(log.rows))
+
+
+def mishap_doubts(rows):
+    """The doubts about mishaps whose rows count: those to be looked at, and those that were.
+
+    Parameters
+    ----------
+    rows : sequence
+        Of a log of cutting or of chopping.
+
+    Returns
+    -------
+    list of Doubt
+    """
+    looked, found = lines_looked_at(rows), []
+    for code in ("mishap_kept", "mishap_counts"):
+        own = [row for row in rows if (row.line in looked) == (code == "mishap_counts")]
+        if which := "; ".join(by_blade(own, "mishap", kept=True)):
+            found.append(doubt(code, which=which))
+    return found
+
+
+def lines_looked_at(rows):
+    """Lines of the rows that a person looked at and kept: their note or mishap says so."""
+    return {row.line for row in rows if IT_COUNTS.search(f"{row.mishap}; {row.note}")}
+
+
+def told_as_looked_at(doubts, rows):
+    """The doubts; of a reading that somebody looked at and kept none asks to look at it again.
+
+    Parameters
+    ----------
+    doubts : sequence of Doubt
+    rows : sequence
+        Of the log.
+
+    Returns
+    -------
+    tuple of Doubt
+    """
+    lines = lines_looked_at(rows)
+    asks = catalogue()[ASKS_OF].says.partition("Nothing was dropped. ")[2]
+    said = "You looked at it and noted that it counts."
+    return tuple(
+        replace(one, text=one.text.replace(asks, said))
+        if one.code == ASKS_OF and one.where.row in lines
+        else one
+        for one in doubts
+    )
 
 
 def by_blade(rows, column, *, kept):
@@ -127,18 +178,19 @@ def without_cutting_on(doubts, readings):
     )
 
 
-def fit_without_cutting_on(fit, readings):
-    """The wear curves, their blades' doubts told by `without_cutting_on`."""
+def fit_as_it_counts(fit, readings, rows):
+    """The wear curves, their blades' doubts told by both rules above."""
     blades = (
-        replace(each, doubts=without_cutting_on(each.doubts, readings)) for each in fit.blades
+        replace(each, doubts=told_as_looked_at(without_cutting_on(each.doubts, readings), rows))
+        for each in fit.blades
     )
     return replace(fit, blades=tuple(blades))
 
 
-def compared_without_cutting_on(compared, readings):
-    """What is compared, its doubts and those of its comparison told by `without_cutting_on`."""
+def compared_as_it_counts(compared, readings, rows):
+    """What is compared, its doubts and those of its comparison told in the same way."""
     found = compared.comparison
     if found is not None:
         found = replace(found, doubts=without_cutting_on(found.doubts, readings))
-    told = without_cutting_on(compared.doubts, readings)
+    told = told_as_looked_at(without_cutting_on(compared.doubts, readings), rows)
     return replace(compared, comparison=found, doubts=told)

@@ -23,7 +23,7 @@ def names_put_right(curves, given):
     """
     found, told = [], []
     for about in (one for one in curves.fit.doubts if one.code == "names_swapped"):
-        other, _ = curves.finding(given, columns=_the_other_way(curves.columns, about.where))
+        other = curves.finding(given, columns=_the_other_way(curves.columns, about.where))
         if not changed(given, other):
             told.append(about)
             continue

@@ -26,13 +26,10 @@ from edgetest.study.wear.alternative_answers import (
     finding_at_cuts,
     finding_of,
 )
+from edgetest.study.wear.expected_without import MANY_BLADES
 from edgetest.study.wear.names_put_right import names_put_right
 from edgetest.study.wear.without_a_blade import without_blade
-from edgetest.study.wear.without_readings import (
-    MANY_BLADES,
-    without_keen_pictures,
-    without_readings,
-)
+from edgetest.study.wear.without_readings import without_keen_pictures, without_readings
 
 UNLIKE = 0.1  # chance of scatters so unlike where they are alike
 CLOSE = 2.0  # AICc: laws nearer to one another are no worse a choice, see `rank_laws`
@@ -118,7 +115,7 @@ def _other_law(curves, _, given):
     if len(curves.fit.blades) > MANY_BLADES:
         return [], [doubt("not_tried")]
     name = _form(others[0])
-    other, _ = curves.finding(given, how=replace(curves.how, law=name, power=None))
+    other = curves.finding(given, how=replace(curves.how, law=name, power=None))
     if not changed(given, other):
         return [], []
     ways = [f"By the law “{law.replace('_', ' ')}”" for law in (curves.how.law, name)]

@@ -8,14 +8,19 @@ import numpy as np
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.study.wear.alternative_answers import Alternative, Finding, changed
+from edgetest.study.wear.expected_without import (
+    MANY_BLADES,
+    expected_without,
+    leaving_out,
+    outlying_doubts,
+    tried_one_by_one,
+)
 from edgetest.study.wear.picture_or_hand import NOTHING_AGAINST, AgainstHand
 from edgetest.wear.curve.curve_result import StudyFit
 from edgetest.wear.curve.law_choice import LawScore
 from edgetest.wear.curve.stage_cells import WearReadings
 from edgetest.wear.curve.study_curves import FitOptions, fit_study
 
-MOST_READINGS = 4  # left out one by one; more are left out together alone: each is a fit anew
-MANY_BLADES = 60  # of so many no one reading is left out by itself
 # A reading so far off that the curve follows it hides from its own fit; it leaves one of these.
 SUSPECT = {
     "law_misfits",
@@ -45,7 +50,7 @@ class ReadFrom:
     against_hand: AgainstHand = NOTHING_AGAINST
 
     def finding(self, given, *, columns=None, how=None):
-        """The finding of other readings, or by another way to fit, and that fit.
+        """The finding of other readings, or by another way to fit.
 
         Parameters
         ----------
@@ -55,11 +60,11 @@ class ReadFrom:
 
         Returns
         -------
-        Finding or None, StudyFit
+        Finding or None
             None where these cannot be compared.
         """
         fit = fit_study(self.columns if columns is None else columns, how or self.how)
-        return self.find(fit, given), fit.in_file(self.file)
+        return self.find(fit, given)
 
 
 def without_readings(comparison, curves, given):
@@ -76,24 +81,23 @@ def without_readings(comparison, curves, given):
     -------
     list of Alternative, list of Doubt
         The other answers where the verdict is another one; the doubts about the readings
-        that change nothing, with what is expected where they have no say in it.
+        that change nothing.
     """
     flagged = _flagged(comparison, curves)
     if not flagged:
         return [], []
     found, told = [], []
-    one_by_one = len(flagged) <= MOST_READINGS and len(curves.fit.blades) <= MANY_BLADES
+    one_by_one = tried_one_by_one(flagged, len(curves.fit.blades))
     for one in flagged if one_by_one else ():
-        other, fit = curves.finding(given, columns=_leaving_out(curves.columns, [one]))
-        one = _expected_anew(one, fit)
+        other = curves.finding(given, columns=leaving_out(curves.columns, [one]))
         if changed(given, other):
             found.append(_with_and_without(one, given, other))
         else:
             told.append(one)
     if found or (len(flagged) == 1 and one_by_one):
         return found, told
-    other, fit = curves.finding(given, columns=_leaving_out(curves.columns, flagged))
-    told = told or [_expected_anew(one, fit) for one in flagged]
+    other = curves.finding(given, columns=leaving_out(curves.columns, flagged))
+    told = told or flagged
     about = doubt("readings_stand_out", count=len(flagged))
     if changed(given, other):
         what = f"{len(flagged)} readings that stand out"
@@ -122,7 +126,7 @@ def without_keen_pictures(curves, given):
         np.flatnonzero(~np.isin(curves.columns.row, curves.against_hand.rows))
     )
     try:
-        other, _ = curves.finding(given, columns=left)
+        other = curves.finding(given, columns=left)
     except UnusableInput:  # no reading is left
         other = None
     if other is None:
@@ -137,40 +141,15 @@ def without_keen_pictures(curves, given):
 def _flagged(comparison, curves):
     """The doubts about readings that stand out from their curves; if suspect, from robust ones."""
     fit = curves.fit
-    found = {one.where.row: one for one in _outlying(fit)}
+    found = {one.where.row: one for one in outlying_doubts(fit)}
     codes = {one.code for one in (*comparison.doubts, *fit.doubts)}
     codes |= {one.code for blade in fit.blades for one in blade.doubts}
     if codes & SUSPECT and not curves.how.robust and len(fit.blades) <= MANY_BLADES:
         robust = fit_study(curves.columns, replace(curves.how, robust=True)).in_file(curves.file)
-        found = {one.where.row: one for one in _outlying(robust)} | found
+        more = [one for one in outlying_doubts(robust) if one.where.row not in found]
+        more = expected_without(more, curves.columns, curves.how)
+        found = {one.where.row: one for one in more} | found
     return list(found.values())
-
-
-def _outlying(fit):
-    """The doubts about readings that stand out, whose row is known."""
-    found = (one for blade in fit.blades for one in blade.doubts if one.code == "outlying_reading")
-    return [one for one in found if one.where.row is not None]
-
-
-def _leaving_out(columns, doubts):
-    """The readings without those that the doubts are about."""
-    rows = [one.where.row for one in doubts]
-    return columns.take(np.flatnonzero(~np.isin(columns.row, rows)))
-
-
-def _expected_anew(one, fit):
-    """The doubt with what is expected once the reading itself has no say in it."""
-    where = one.where
-    curve = next((each for each in fit.blades if each.blade == where.blade), None)
-    if curve is None or not len(curve.psi):
-        return one
-    expected = float(curve.predict(where.stage).value[0])
-    words = {
-        "met": f"{where.value:.4g}",
-        "cuts": f"{where.stage:g}",
-    }
-    words["expected"] = f"{expected:.3g} (by the curve without it)"
-    return doubt(one.code, where=replace(where, expected=expected), **words)
 
 
 def _with_and_without(one, given, other):

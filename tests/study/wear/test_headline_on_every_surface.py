@@ -65,7 +65,7 @@ MAKERS = {
     "by nature": ("lives_beyond_readings",),
     "readings": (
         "both_typed_and_measured", "photograph_refused", "photograph_missing", "excluded_rows",
-        "blade_excluded", "mishap_kept",
+        "blade_excluded", "mishap_kept", "mishap_counts",
         "invented", "repeatability_used", "scales_differ",
         "implausible_reading", "implausible_limit", "lights_differ", "apexes_alike",
         "keen_in_the_picture", "lights_between_groups", "crests_alike", "crests_known",

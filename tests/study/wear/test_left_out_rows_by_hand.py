@@ -5,12 +5,18 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.doubts import Where, codes, doubt
-from edgetest.study.wear.left_out_rows import by_blade, excluded_blades, without_cutting_on
+from edgetest.study.wear.left_out_rows import (
+    by_blade,
+    excluded_blades,
+    mishap_doubts,
+    told_as_looked_at,
+    without_cutting_on,
+)
 
 
-def row(line, blade="A", *, exclude="", mishap="", photo="", waiting=False):
-    return SimpleNamespace(line=line, blade=blade, exclude=exclude, mishap=mishap, photo=photo,
-                           waiting=waiting)  # fmt: skip
+def row(line, blade="A", *, exclude="", mishap="", note="", photo="", waiting=False):
+    return SimpleNamespace(line=line, blade=blade, exclude=exclude, mishap=mishap, note=note,
+                           photo=photo, waiting=waiting)  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -77,3 +83,32 @@ def test_other_doubts_and_earned_ones_stay_as_they_are():
     assert told(readings, blade="B") == ("extrapolated",)
     earned = doubt("extrapolated", "More.", where=Where(blade="A"))
     assert codes(without_cutting_on([earned], readings)) == ("extrapolated",)
+
+
+def test_a_mishap_that_was_looked_at_and_counts_is_not_asked_about_again():
+    rows = [
+        row(2, mishap="fell"),
+        row(3, mishap="hit; looked at, it counts"),
+        row(4, mishap="hit", note="It still counts."),
+        row(5, mishap="it does not count"),
+    ]
+    asked, looked = mishap_doubts(rows)  # fmt: skip
+    assert (asked.code, looked.code) == ("mishap_kept", "mishap_counts")
+    assert "A (row 2): fell; A (row 5)" in asked.text
+    assert "A (row 3): hit; looked at, it counts; A (row 4): hit." in looked.text
+    assert "exclude" not in looked.text
+    assert codes(mishap_doubts(rows[1:3])) == ("mishap_counts",)
+    assert codes(mishap_doubts(rows[:1])) == ("mishap_kept",)
+    assert mishap_doubts([row(2, note="it counts")]) == []
+
+
+def test_a_reading_that_was_looked_at_and_counts_is_told_so():
+    words = {"met": "9", "cuts": "50", "expected": "5"}
+    one, other = (doubt("outlying_reading", where=Where(row=line, blade="A"), **words)
+                  for line in (2, 3))  # fmt: skip
+    earned = doubt("outlying_reading", "With it: x.", where=Where(row=2), **words)
+    noisy = doubt("noisy_blade", where=Where(row=2))
+    found = told_as_looked_at([one, other, earned, noisy], [row(2, note="it counts"), row(3)])
+    assert found[0].text.endswith("Nothing was dropped. You looked at it and noted that it counts.")
+    assert found[1:2] + found[3:] == (other, noisy)
+    assert found[2].text.endswith("noted that it counts. With it: x.")

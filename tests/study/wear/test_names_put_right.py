@@ -21,7 +21,7 @@ def curves_of(*doubts, verdict="longer"):
 
     def finding(given, columns):
         asked.append(columns.blade.tolist())
-        return SimpleNamespace(verdict=verdict, summary=lambda: verdict), None
+        return SimpleNamespace(verdict=verdict, summary=lambda: verdict)
 
     columns = wear_readings(
         ["A1", "A1", "B1", "B1", "C1"], [20, 50, 20, 50, 50], [1.0, 2.0, 3.0, 4.0, 5.0]
