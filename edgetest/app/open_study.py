@@ -7,6 +7,7 @@ from pathlib import Path
 import streamlit as st
 
 from edgetest.app.latest_changes import latest_changes
+from edgetest.app.page_words import on_page
 from edgetest.app.remember import answered
 from edgetest.app.sample_runs_come import bring_sample_run
 from edgetest.app.serve import WORKSPACE_VARIABLE
@@ -117,8 +118,9 @@ def opened():
 def show_fault(fault):
     """Every fault as a sentence: what, where, how to mend it."""
     for each in getattr(fault, "faults", (fault,)):
+        where, what, mend = (on_page(words) for words in (each.where, each.what, each.mend))
         st.error(
-            f"**{verbatim(each.where)}**: {verbatim(each.what)}. {verbatim(capital(each.mend))}.",
+            f"**{verbatim(where)}**: {verbatim(what)}. {verbatim(capital(mend))}.",
             icon=":material/build:",
         )
 

@@ -1,22 +1,61 @@
 """What does a sentence that names an option or a key say on a page? The field that asks for it."""
 
+import re
+
 _WISHES = "“What is wanted, and what a mistake costs”"
 _ANOTHER = "under “Another reading, limit or fit”"
+_EXPECTED = "under “What you expect beforehand”"
 _FIELDS = {
     "is asked where --ratio says nothing else": "is asked where nothing else stands above",
-    "say so with --fresh": "say so under “What you expect beforehand”",
-    "nobody said how long (--life)": "nobody said how long under “What you expect beforehand”",
+    "say so with --fresh": f"say so {_EXPECTED}",
+    "nobody said how long (--life)": f"nobody said how long {_EXPECTED}",
     "(--history with its own folder)": "(in the list above)",
     "(`edgetest plan STUDY --looks`)": "(“Fix looks beforehand”, on the page Plan)",
+    "plan them first: `edgetest plan STUDY --looks`": (
+        "fix them first: “Fix looks beforehand”, on the page Plan"
+    ),
     "Choose another grade with --limit.": f"Choose another grade {_ANOTHER}.",
     "write yours as known_steel_hours and blade_hours into [verdict] of study.toml": (
         f"write yours under {_WISHES}"
     ),
+    ', or as batch = "…" in study.toml (`edgetest new` makes a study)': "",
+    ', or as batch = "…" in study.toml': "",
+    ", or in study.toml, and plan again": ", and plan again",
+    "Repeatability, or `edgetest repeatability`, keeps": "Repeatability keeps",
+    "`edgetest unseal`, with the word, brings both back": (
+        "the page Bench, with the word, brings both back"
+    ),
+    "copy the protocol with `edgetest protocols NAME --to my_test.toml`, in the study's folder, "
+    "and write them into it": "make a protocol of your own on the page Protocols, with them in it",
+    ", or with `edgetest scale`, and give": " and give",
+    "`edgetest crest`, or a study whose set-up names a needle, reads": (
+        "A set-up that names a needle, on the page Photographs under Scale, reads"
+    ),
+    ", on the page Photographs under Scale, or with --um-per-px": (
+        ", on the page Photographs under Scale"
+    ),
+    "give --bright-blade, or photograph": "photograph",
+    "give --bright-blade, and rolls become chips": (
+        "rolls are chips: photograph it dark against a bright ground"
+    ),
+    "give one (--limit);": f"give one {_ANOTHER};",
+    " (page Photographs, Scale; or `edgetest tone`)": " (page Photographs, Scale)",
+    "The page Chopper and `edgetest chop` say": "The page Chopper says",
+    "on the page Comparison, or with `edgetest compare`": "on the page Comparison",
 }
+_RULES = (
+    (re.compile(r"\(--reading [\w{}]+, --limit\)"), f"({_ANOTHER})"),
+    (re.compile(r"give --limit( in [^ ,;]+)?, or write limit = … into study\.toml"),
+     rf"say it\1 {_EXPECTED}"),
+    (re.compile(r"give --fresh( in [^ ,;]+)?"), rf"say it\1 {_EXPECTED}"),
+    (re.compile(r" \(--[a-z-]+(, --[a-z-]+)*\)"), ""),  # behind the words for the same thing
+)  # fmt: skip
 
 
 def on_page(sentence):
     """A sentence of the program in the words of its pages."""
     for said, field in _FIELDS.items():
         sentence = sentence.replace(said, field)
+    for pattern, field in _RULES:
+        sentence = pattern.sub(field, sentence)
     return sentence

@@ -132,7 +132,7 @@ def test_every_fault_of_a_log_has_a_field_to_mend_it(empty):
     run.text_input[0].input("50")
     next(b for b in run.button if b.label == "Set right").click()
     run.run()
-    assert "1 fault." in run.error[0].value
+    assert "1 fault, under the table." in run.error[0].value
     assert "A1,50,7" in (empty / "log.csv").read_text(encoding="utf-8")
 
 

@@ -25,7 +25,7 @@ def test_the_plan_of_a_chop_test_names_no_option_of_the_command_line(tmp_path, m
 
 def test_a_doubt_that_names_an_option_names_a_field_on_a_page():
     told = [on_page(" ".join(kind.says.split())) for kind in catalogue().values()]
-    option = re.compile(r"[\s(]--(ratio|fresh|life|history|looks)\b|grade with --")
+    option = re.compile(r"[\s(`]--[a-z]|`edgetest")
     assert [words for words in told if option.search(words)] == []
 
 
@@ -36,3 +36,13 @@ def test_the_hours_are_written_under_the_page_s_own_field():
     assert "known_steel_hours" in reason
     assert "known_steel_hours" not in on_page(reason)
     assert "“What is wanted, and what a mistake costs”" in on_page(reason)
+
+
+def test_a_fault_names_the_field_that_mends_it_or_no_option():
+    assert on_page("give --fresh in gf") == "say it in gf under “What you expect beforehand”"
+    asked = on_page("give --limit in µm, or write limit = … into study.toml; 12 µm is usual")
+    assert asked == "say it in µm under “What you expect beforehand”; 12 µm is usual"
+    assert on_page("most (--most)") == "most"
+    assert on_page("choose a higher one (--limit, --fresh)") == "choose a higher one"
+    grades = on_page("one of dull or keen as its limit (--reading grade, --limit).")
+    assert grades.endswith("its limit (under “Another reading, limit or fit”).")

@@ -220,8 +220,9 @@ def _behind(source, result):
     if rows:
         name = source.path.name
         table_downloads([("kind", "what", "chance, %"), *rows], f"{name}_chances", what="chances")
-    with st.expander("In doubt", expanded=False):
-        list_doubts(result.all_doubts())
+    if further := result.further_doubts():
+        with st.expander("In doubt", expanded=False):
+            list_doubts(further)
     link("case", "The case against the grind", icon=":material/layers:")
     return result
 

@@ -4,6 +4,7 @@ import streamlit as st
 
 from edgetest.app.bench.bench_readings import photo_beside_number
 from edgetest.app.open_study import show_fault
+from edgetest.app.page_words import on_page
 from edgetest.app.photos.scale_wanted import scale_wanted
 from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
@@ -60,7 +61,7 @@ def _told(photo):
         at = f"Station {photo.station_mm:g} mm: " if photo.station_mm is not None else ""
         st.success(verbatim(f"{at}{photo.summary()}"))
         for warning in photo.numbers["warnings"]:
-            st.caption(verbatim(warning["text"]))
+            st.caption(verbatim(on_page(warning["text"])))
 
 
 def waiting_for_measuring(source, action):

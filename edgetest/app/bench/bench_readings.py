@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.bench import bench_shot, live_camera
 from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.open_study import faults_kept, show_fault
+from edgetest.app.page_words import on_page
 from edgetest.app.photos.reduced_pictures import drawn
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import capital, verbatim
@@ -116,7 +117,7 @@ def _why_again(source, action, due):
         name = W30 if photo.between_lamps else WIDTH
         here = (photo.station_mm, name) == due.place
         if here and not photo.measured and not photo.wants_scale:
-            st.error(verbatim(f"Not measured. {photo.numbers['reasons'][0]['text']}"))
+            st.error(verbatim(on_page(f"Not measured. {photo.numbers['reasons'][0]['text']}")))
             return True
     return False
 
@@ -149,8 +150,8 @@ def photo_beside_number(photo, name):
         if photo.measured:
             st.markdown(f"## {verbatim(capital(sentence))}")
             for warning in photo.numbers["warnings"]:
-                st.caption(verbatim(warning["text"]))
+                st.caption(verbatim(on_page(warning["text"])))
         elif photo.wants_scale:
             st.markdown("Waits for the scale.")
         else:
-            st.error(verbatim(f"Not measured. {photo.numbers['reasons'][0]['text']}"))
+            st.error(verbatim(on_page(f"Not measured. {photo.numbers['reasons'][0]['text']}")))

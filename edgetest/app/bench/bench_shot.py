@@ -6,6 +6,7 @@ import streamlit as st
 
 from edgetest.app.bench.two_pictures import lay_over
 from edgetest.app.open_study import faults_kept, show_fault, stamp
+from edgetest.app.page_words import on_page
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import capital, unbroken, verbatim
 from edgetest.errors import UnusableInput
@@ -125,7 +126,7 @@ def _over_the_last(shot, place):
     """The last picture of the station over the new one, and how far this is shifted."""
     st.markdown(f"**{verbatim(shot.place.summary())}**")
     for doubt in shot.place.doubts if shot.place.found else ():
-        st.warning(verbatim(doubt.text))
+        st.warning(verbatim(on_page(doubt.text)))
     lay_over(
         shot.last.jpeg, shot.jpeg, f"last, {shot.last.cuts:g} cuts", "new", key=f"{place}.over"
     )

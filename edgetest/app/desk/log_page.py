@@ -45,9 +45,10 @@ def show():
         link("bench", "Go to the bench")
     else:
         woods = wood_faults(log, source.study) if chops else []
-        _faults(source, cells, woods, read=sum(not row.waiting for row in log.rows))
-        _asked(source, cells)
+        _state(cells, woods, read=sum(not row.waiting for row in log.rows))
         _grid(source, cells)
+        _faults(source, cells, woods)
+        _asked(source, cells)
         records = [list(cells.columns), *([c[n] for n in cells.columns] for _, c in cells.rows)]
         table_downloads(records, f"{source.path.name}_{cells.table}", what="log")
         _left_out(log)
@@ -56,8 +57,8 @@ def show():
         _upload(source)
 
 
-def _faults(source, cells, woods, *, read):
-    """What is wrong, each with a field to set it right; of rows not yet read, that they wait."""
+def _state(cells, woods, *, read):
+    """One line, whatever is found, so that the table under it keeps its place while one types."""
     count = sum(len(some) for some in cells.faults.values()) + len(woods)
     waiting = len(cells.rows) - read
     if not count and not read:
@@ -68,7 +69,11 @@ def _faults(source, cells, woods, *, read):
         st.success(f"{counted(read, 'row')} read, no fault found{planned}.")
         return
     them = "it is" if count == 1 else "they are"
-    st.error(f"{counted(count, 'fault')}. Nothing is worked out until {them} mended.")
+    st.error(f"{counted(count, 'fault')}, under the table. Nothing counts until {them} mended.")
+
+
+def _faults(source, cells, woods):
+    """What is wrong, each with a field to set it right."""
     for line, some in cells.faults.items():
         for number, fault in enumerate(some):
             with st.container(border=True):
@@ -132,9 +137,8 @@ def _correct(folder, table, line, column, new, seen):
 
 def _grid(source, cells):
     """The rows as they stand in the file; a cell that is changed is saved at once."""
-    only = False
-    if cells.with_fault():
-        only = kept_choice(source.path, st.toggle, "Only rows with a fault", False, "log only")
+    only = kept_choice(source.path, st.toggle, "Only rows with a fault", False, "log only",
+                       disabled=not cells.with_fault()) and bool(cells.with_fault())  # fmt: skip
     held = _held(source, cells, only)
     columns = [n for n in cells.columns if n in _filled(held["shown"])]
     every = kept_choice(source.path, st.toggle, "Show blank columns too", False, "log blank")

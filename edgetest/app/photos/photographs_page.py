@@ -11,6 +11,7 @@ from edgetest.app.downloads import frame_records, table_downloads
 from edgetest.app.kept_fields import kept_choice
 from edgetest.app.links import link
 from edgetest.app.open_study import heading, opened, show_fault, show_kept_faults, version_of
+from edgetest.app.page_words import on_page
 from edgetest.app.photos import add_photographs, one_photograph, scale_forms
 from edgetest.app.photos.measuring_progress import (
     AT_ONCE,
@@ -256,7 +257,7 @@ def _row(result):
         "W30 to µm": facing.get("high"),
         "damage": damage_words(numbers["chips"]),
         "state": numbers["status"],
-        "why": " ".join(reason["text"] for reason in numbers["reasons"]),
+        "why": " ".join(on_page(reason["text"]) for reason in numbers["reasons"]),
         "corrected": "yes" if result.automatic is not None else "",
         "automatic µm": automatic.get("mean"),
     }

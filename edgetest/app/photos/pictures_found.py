@@ -6,6 +6,7 @@ from tempfile import TemporaryDirectory
 
 import pandas as pd
 
+from edgetest.app.page_words import on_page
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_result import damage_words
 from edgetest.photo.glints.needle_light import Needle, SideSetup
@@ -214,7 +215,7 @@ def _sentences(results):
 
 def _doubts(results):
     """Warnings of measured pictures, each once; the reasons of a refusal stand in its sentence."""
-    told = [w["text"] for r in results if r.measured for w in r.numbers["warnings"]]
+    told = [on_page(w["text"]) for r in results if r.measured for w in r.numbers["warnings"]]
     return tuple(dict.fromkeys(told))
 
 
@@ -227,7 +228,7 @@ def _overlays(results):
         except UnreadablePicture:
             continue
         measured = result.measurement
-        refusal = None if measured is not None else result.numbers["reasons"][0]["text"]
+        refusal = None if measured is not None else on_page(result.numbers["reasons"][0]["text"])
         pixels = draw_overlay(
             picture, measured, view=View(width_px=SHOWN_PX), sentence="", refusal=refusal
         )
@@ -249,7 +250,7 @@ def _width_row(result):
         "W30 from µm": facing.get("low"),
         "W30 to µm": facing.get("high"),
         "damage": damage_words(numbers["chips"]),
-        "why": " ".join(reason["text"] for reason in numbers["reasons"]),
+        "why": " ".join(on_page(reason["text"]) for reason in numbers["reasons"]),
     }
 
 

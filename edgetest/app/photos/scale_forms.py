@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.downloads import show_figure
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp, workspace
+from edgetest.app.page_words import on_page
 from edgetest.app.photos.light_form import light_asked, light_keys
 from edgetest.app.photos.marking import mark
 from edgetest.app.photos.needle_form import needle_asked, without_needle
@@ -130,7 +131,7 @@ def _in_force(source, rule, name):
 
 def _doubts(found):
     for doubt in found.doubts:
-        st.warning(verbatim(doubt.text))
+        st.warning(verbatim(on_page(doubt.text)))
 
 
 def _told(found):
@@ -254,7 +255,7 @@ def _calibration(source):
     named = {row.photo for row in source.log.rows if row.photo}
     paths = [source.photos_folder / photo for photo in sorted(named)]
     for doubt in misfits(known[name], [path for path in paths if path.is_file()]):
-        st.warning(verbatim(doubt.text))
+        st.warning(verbatim(on_page(doubt.text)))
     return _by_rule(source, rule_of(known[name]))
 
 

@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.downloads import show_figure
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept, faults_shown
+from edgetest.app.page_words import on_page
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import verbatim
 from edgetest.report.figures.photo_figures import plot_tone
@@ -64,7 +65,7 @@ def tone_asked(source, name, key, rule):
             found = tone_from_pictures(paths, **{way: step_numbers(text, words)})
             st.success(verbatim(f"{found.summary()}."))
             for doubt in found.doubts:
-                st.warning(verbatim(doubt.text))
+                st.warning(verbatim(on_page(doubt.text)))
             show_figure(plot_tone(found).figure, "tone", alt=found.summary(), what="tone curve")
             st.button(
                 verbatim(f"Use this curve for {name}"), type="primary", key=f"tone.{name}.use",

@@ -198,6 +198,11 @@ class SteelResult:
         of_case = self.cases[0][1].doubts if self.cases else ()
         return joined(self.doubts, self.asked.decision.doubts, of_case)
 
+    def further_doubts(self):
+        """Every doubt but what does not fit together, which `broken_words` tells."""
+        broken = {one.doubt for one in self.asked.decision.unmended}
+        return [one for one in self.all_doubts() if one not in broken]
+
     def summary(self):
         """The verdict as a maker reads it out."""
         about = f"Piece {self.asked.piece}: " if self.others else ""
@@ -299,12 +304,10 @@ class SteelResult:
         lines += [f"- {self.survival.summary()}"] if self.survival else []
         lines += [f"- {line}" for line in self.others_in_words()]
         lines += [f"- {name}: {case.summary()}" for name, case in self.cases]
-        said = {one.doubt for one in broken}
         seen_in = {one.doubt: one.doubt.where.blade for one in self.asked.decision.remarks}
         lines += [
             f"- {one.text}" + (f" Seen in: {seen_in[one]}." if seen_in.get(one) else "")
-            for one in self.all_doubts()
-            if one not in said
+            for one in self.further_doubts()
         ]
         lines += ["", *filter(None, [self.next_words()])]
         lines += [f"Mind: {caution}" for caution in self.cautions()]

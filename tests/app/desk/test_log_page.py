@@ -69,7 +69,7 @@ def test_a_wood_that_no_answer_can_use_is_a_fault_and_is_set_right_in_all_its_ro
     folder = ash_chopped(tmp_path)
     monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
     page = AppTest.from_function(log_page, default_timeout=30).run()
-    assert page.error[0].value.startswith("1 fault.")
+    assert page.error[0].value.startswith("1 fault, under the table.")
     assert '"ash" means several woods' in page.error[1].value
     assert [each.value for each in page.success] == []
     (field,) = [each for each in page.text_input if each.label == "2 rows, species"]
@@ -91,3 +91,25 @@ def test_who_comes_back_to_the_grid_sees_what_the_file_says(tmp_path, monkeypatc
     held["typed"][2, "note"], held["key"] = "dropped", "log.grid.gone"
     page.run()
     assert page.session_state["log.held"]["number"] == 1
+
+
+def above_the_table(page):
+    """Kinds of what stands above the table, in order; boxes below it do not move it."""
+    kinds = [type(each).__name__ for each in page.main.children.values()]
+    above = kinds[: kinds.index("Dataframe")]
+    return ["line" if kind in ("Error", "Success") else kind for kind in above]
+
+
+def test_the_table_keeps_its_place_whatever_is_wrong_in_it(tmp_path, monkeypatch):
+    folder = bench_study(tmp_path, readings=(FORCE,))
+    append_reading(folder, {"blade": "K1", "cuts": 0, "sever_force_gf": "300", "check_no": 1})
+    monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
+    page = AppTest.from_function(log_page, default_timeout=30).run()
+    sound = above_the_table(page)
+    log = folder / "log.csv"
+    for wrong in ("3x0", "30000"):
+        log.write_text(log.read_text().replace("300", wrong, 1))
+        page = AppTest.from_function(log_page, default_timeout=30).run()
+        assert page.error or page.warning
+        assert above_the_table(page) == sound
+        log.write_text(log.read_text().replace(wrong, "300", 1))

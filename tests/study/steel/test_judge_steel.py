@@ -273,6 +273,7 @@ def test_one_thing_seen_in_three_coupons_is_said_once_with_each_place(tmp_path):
     (said,) = result.broken_words()
     assert all(f"piece bar, coupon {name}, heat 1" in said for name in "abc")
     assert result.words().count("coarse in the break") == 1
+    assert all("coarse in the break" not in one.text for one in result.further_doubts())
     assert len(result.to_dict()["contradictions"]) == 3
 
 
