@@ -58,7 +58,7 @@ def defaults(verb):
 def test_every_option_is_shown_with_the_default_that_the_work_has():
     from edgetest.steel.usual_pack import USUAL_PACK
     from edgetest.study.wear.analysis import AS_THE_STUDY_SAYS
-    from edgetest.study.wear.planning import USUAL_PLAN
+    from edgetest.study.wear.plan_options import USUAL_PLAN
 
     for verb, record in (
         (et.fit, AS_THE_STUDY_SAYS),

@@ -35,7 +35,8 @@ def sealed_plan(source, options, dry_run, progress):
         word = _asked("Word that opens the names again, for a second person to keep", twice=True)
         runs, files = seal_names(source, made, word)
     unnamed = tuple(one for one in made.doubts if one.code in SCATTER_ASSUMED)
-    made = replace(made, runs=runs, seed=None, doubts=unnamed, files=tuple(files))
+    made = replace(made, runs=runs, seed=None, doubts=unnamed, files=tuple(files),
+                   names={})  # fmt: skip
     return made, open_source(source.path)
 
 

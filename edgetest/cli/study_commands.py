@@ -262,7 +262,7 @@ class PlanWishes:
 
     def options(self, *, keeps_order):
         """The options of a plan; the order that a study has is kept where nothing asks for one."""
-        from edgetest.study.wear.planning import ONE_ROLL, PlanOptions
+        from edgetest.study.wear.plan_options import ONE_ROLL, PlanOptions
 
         blocks: tuple | None = ONE_ROLL
         if self.blocks is not None:

@@ -305,7 +305,8 @@ def plan(
     >>> len(made.runs)
     9
     """
-    from edgetest.study.wear.planning import PlanOptions, make_plan
+    from edgetest.study.wear.plan_options import PlanOptions
+    from edgetest.study.wear.planning import make_plan
     from edgetest.study.wear.saved_plan import save_plan
 
     beliefs: dict[str, Any] = {**more}

@@ -129,7 +129,8 @@ def _power(plan: Any, ax: Axes | None) -> Any:
     need = plan.need
     return plot_power(
         need.curve.blades, need.curve.chances, target=need.power, labels=[need.difference],
-        each=need.words.each, standard_errors=need.curve.standard_errors, ax=ax,
+        each=need.words.each, standard_errors=need.curve.standard_errors,
+        through=need.curve.through(need.ratio, need.level), ax=ax,
     )  # fmt: skip
 
 

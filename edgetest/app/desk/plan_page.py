@@ -33,14 +33,13 @@ from edgetest.study.bench.bench_order import kept_order
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sealing import seal_names, secret_seed
 from edgetest.study.chop.board_order import boards_of
-from edgetest.study.wear.group_titles import titles_of
-from edgetest.study.wear.planning import PlanOptions, drawn_order, make_plan, usual_blocks
+from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.study.wear.planning import drawn_order, make_plan, usual_blocks
 from edgetest.study.wear.saved_plan import save_plan
 from edgetest.study.wear.usual_limits import usual_limit
 from edgetest.study.words import counted
 
-ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade",
-         "treatment": "heat treatment"}  # fmt: skip
+ORDER = {"block": "roll, board or day", "turn": "turn", "blade": "blade"}
 CUT = (
     "life",
     "one heat treatment lasts a quarter longer than the other",
@@ -82,7 +81,7 @@ def show():
     _options(made)
     if made.schedule is not None:
         st.header("When to stop and read")
-        st.markdown(verbatim(made.stages()))
+        st.markdown(verbatim(on_page(made.stages())))
     st.header("Order of runs")
     _order(source, made)
 
@@ -217,13 +216,13 @@ def _power(source, made):
     need = made.need
     words = need.difference
     curve = (need.curve.blades, need.curve.chances)
-    errors = need.curve.standard_errors
+    errors, through = need.curve.standard_errors, need.curve.through(need.ratio, need.level)
     figure = Drawing(
         lambda: plot_power(
             *curve, target=need.power, labels=[words], each=need.words.each,
-            standard_errors=errors,
+            standard_errors=errors, through=through,
         ).figure,
-        source.path, (curve, errors, need.power, words, need.words.each),
+        source.path, (curve, errors, through, need.power, words, need.words.each),
     )  # fmt: skip
     alt = "Chance of seeing the difference: " + ", ".join(
         f"{100 * share:.0f} % with {n}" for n, share in zip(*curve, strict=True)
@@ -231,6 +230,12 @@ def _power(source, made):
     show_figure(
         figure, f"{source.path.name}_power", alt=f"{alt} {need.words.each}.", what="chances"
     )
+    if need.curve.simulated:
+        st.caption(
+            "The number above is read off the line, which goes through all simulated "
+            "tests together; a single point lies beside it by chance, as far as its bar reaches. "
+            "What is planned in this study is simulated by itself, run by run."
+        )
 
 
 def _options(made):
@@ -261,9 +266,8 @@ def _order(source, made):
         words = word_twice("plan")
     else:
         words = None
-        titles = titles_of(source.study)
-        rows = [run.to_dict() | {"treatment": titles.get(run.treatment, run.treatment)}
-                for run in made.runs]  # fmt: skip
+        rows = [{"block": run.block, "turn": run.turn,
+                 "blade": made.names.get(run.blade, run.blade)} for run in made.runs]  # fmt: skip
         order = ORDER | ({"block": "board"} if source.protocol.log == "chops" else {})
         show_rows(pd.DataFrame(rows).rename(columns=order), "runs in their order")
     if begun:

@@ -161,7 +161,17 @@ def plot_lives_in_parts(blades, heat_treatments, *, reading="edge_width_um", tal
 
 
 @drawn_in_look
-def plot_power(blades, power, *, target=0.8, labels=None, each=EACH, standard_errors=None, ax=None):
+def plot_power(
+    blades,
+    power,
+    *,
+    target=0.8,
+    labels=None,
+    each=EACH,
+    standard_errors=None,
+    through=None,
+    ax=None,
+):
     """Chance of seeing a difference against the blades of each heat treatment.
 
     Parameters
@@ -178,6 +188,8 @@ def plot_power(blades, power, *, target=0.8, labels=None, each=EACH, standard_er
         What is counted, where it is not blades.
     standard_errors : array_like, shape of `power`, optional
         Of chances that were simulated: a bar of 95 % stands at each.
+    through : array_like, shape of `power`, optional
+        Chances of the line that goes through the simulated ones; default: from one to the next.
     """
     ax = ax if ax is not None else new_axes(4.6, 3.0)
     if standard_errors is not None and np.any(standard_errors):
@@ -187,12 +199,12 @@ def plot_power(blades, power, *, target=0.8, labels=None, each=EACH, standard_er
             low, high = (100 * np.clip(end, 0, 1) for end in low_to_high)
             ax.vlines(blades, low, high, color=GREY, lw=1.2)
         ax.set_title("bars: 95 % of the simulation", loc="right", fontsize=8)
+    lines = np.atleast_2d(power if through is None else through)
     for number, row in enumerate(np.atleast_2d(power)):
         look = series(number)
-        ax.plot(
-            blades, 100 * row, marker=look.marker, ls=look.line, color=look.colour, mec=PAPER,
-            mew=0.6, label=labels[number] if labels else None,
-        )  # fmt: skip
+        ax.plot(blades, 100 * lines[number], ls=look.line, color=look.colour,
+                label=labels[number] if labels else None)  # fmt: skip
+        ax.plot(blades, 100 * row, look.marker, color=look.colour, mec=PAPER, mew=0.6)
     ax.axhline(100 * target, color=ACCENT, lw=1.0, ls=(0, (1, 2)))
     ax.annotate(
         f"{target * 100:g} % wanted", (0, 100 * target), xycoords=("axes fraction", "data"),

@@ -30,7 +30,8 @@ def draw_order(source, blocks, *, seed, word=None):
         Seals the blades' names, codes in their place.
     """
     from edgetest.study.bench.sealing import seal_names, secret_seed
-    from edgetest.study.wear.planning import PlanOptions, drawn_order
+    from edgetest.study.wear.plan_options import PlanOptions
+    from edgetest.study.wear.planning import drawn_order
     from edgetest.study.wear.saved_plan import save_plan
 
     if word is None:

@@ -8,14 +8,21 @@ from edgetest.study.words import listed
 from edgetest.wear.plan.planned_runs import CONTROL
 
 MOST_NAMED = 6  # blades that are named one by one
+COUNTED = {
+    True: "The chance of this study's own blades counts that; the number of blades needed takes "
+    "every blade as hardened by itself.",
+    False: "The chances told here count blades, and are too high.",
+}
 
 
-def batch_doubts(study):
+def batch_doubts(study, *, counted=True):
     """What is doubtful about the quench and temper batches of a study's blades.
 
     Parameters
     ----------
     study : Study
+    counted : bool
+        Whether the chances of the study's own blades count batches.
 
     Returns
     -------
@@ -34,11 +41,11 @@ def batch_doubts(study):
     found += [
         doubt("one_batch_each", treatment=titles.get(name, name)) for name in _of_one_batch(blades)
     ]
-    return found if bare else [*found, *_batches_counted(blades, titles)]
+    return found if bare else [*found, *_batches_counted(blades, titles, counted)]
 
 
-def _batches_counted(blades, titles):
-    """Where the comparison will count batches and not blades, which a plan's chances count."""
+def _batches_counted(blades, titles, counted):
+    """Where the comparison will count batches and not blades."""
     held: dict[str, list] = {}
     for blade in blades:
         held.setdefault(blade.heat_treatment, []).append(blade.batch)
@@ -51,6 +58,7 @@ def _batches_counted(blades, titles):
             count=len(own),
             treatment=titles.get(name, name),
             batches=len(set(own)),
+            chances=COUNTED[counted],
         )
         for name, own in held.items()
         if len(set(own)) < len(own)

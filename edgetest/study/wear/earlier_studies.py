@@ -9,13 +9,14 @@ from edgetest.errors import UnusableInput
 from edgetest.stats.true_spread import LEAST_STUDIES, learnt_spread
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.shop_index import studies_of
+from edgetest.study.shop.load_scatter import load_scatter
 from edgetest.study.shop.shop_memory import remembered_studies
 from edgetest.study.shop.study_effects import WithinStudy, effects_of, scatters_of, within_study
 from edgetest.study.shop.study_lives import StudyLives, lives_of_study
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import reading_of
 from edgetest.study.wear.wear_answer import comparison_of
-from edgetest.wear.compare.shop_history import learn_scatter
+from edgetest.wear.compare.shop_history import BatchScatter, learn_scatter
 
 # Least share of the scatter of lives that is taken to be the blades' own where the readings
 # could explain nearly all of it; own choice.
@@ -44,6 +45,7 @@ class EarlierStudies:
     scatters: tuple[Earlier, ...]
     compared: tuple[WithinStudy, ...]  # none where so few teach nothing
     count: int  # of studies that compared heat treatments
+    batches: BatchScatter | None = None
 
 
 def earlier_studies(folders, source=None, reading=None, *, workers=2, progress=None):
@@ -80,10 +82,21 @@ def earlier_studies(folders, source=None, reading=None, *, workers=2, progress=N
             lives += alike
     if len(lives) < LEAST_STUDIES:  # so few teach nothing of treatments: they stay unread
         return EarlierStudies(tuple(scatters), (), len(lives))
-    read = (each if isinstance(each, StudyLives) else lives_of_study(each, workers=workers)
-            for each in lives)  # fmt: skip
+    read = [each if isinstance(each, StudyLives) else lives_of_study(each, workers=workers)
+            for each in lives]  # fmt: skip
     compared = [found for found in map(_own_treatments, read) if found is not None]
-    return EarlierStudies(tuple(scatters), tuple(compared), len(compared))
+    return EarlierStudies(tuple(scatters), tuple(compared), len(compared), _of_batches(read))
+
+
+def _of_batches(studies):
+    """How batches scatter, and blades within them without their readings' part; None if untold."""
+    runs = [([run for run in study.read_runs if run.arm != study.control], "") for study in studies]
+    found = load_scatter(runs, 1.0).found
+    if found is None:
+        return None
+    read = np.sqrt(np.mean([run.log_life_se**2 for own, _ in runs for run in own]))
+    within = Earlier(max(found.within, LEAST_SD), float(read), 1.0).own
+    return BatchScatter(within, found.between, found.between_low, found.between_high)
 
 
 def _alike(folder, source, reading, progress):
@@ -153,7 +166,7 @@ def _learnt(found, own):
     spread = None
     if scatters[2]:
         spread = learnt_spread([effects_of(each, scatters) for each in found.compared])
-    return replace(history, spread=spread, compared=found.count)
+    return replace(history, spread=spread, compared=found.count, batches=found.batches)
 
 
 def shop_history(folders, source=None, reading=None, *, workers=2, progress=None):

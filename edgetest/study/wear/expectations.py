@@ -43,7 +43,7 @@ class Believed:
     doubts: tuple[Doubt, ...] = ()
 
 
-def believed_of(source, options, sd_blades, sd_df):
+def believed_of(source, options, sd_blades, sd_df, batches=None):
     """What is believed of a cut test: by its protocol, its log and what was asked.
 
     Parameters
@@ -53,6 +53,8 @@ def believed_of(source, options, sd_blades, sd_df):
     sd_blades : float
         Scatter between blades, without the readings' own.
     sd_df : float or None
+    batches : BatchScatter, optional
+        What the shop's earlier studies say of batches; it takes the place of `sd_blades`.
 
     Returns
     -------
@@ -67,6 +69,8 @@ def believed_of(source, options, sd_blades, sd_df):
     stages = rules.stages
     life = options.life or stages[-1] * LIFE_SHARE
     scatter = LifeScatter(sd_blades, blocks=ASSUMED_SD_BLOCKS)
+    if batches is not None:
+        scatter = replace(scatter, blades=batches.within, batches=batches.between)
     if gives_lives(source, name):
         checks = () if name == LIFE else tuple(map(float, stages))
         return Believed(

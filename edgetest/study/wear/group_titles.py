@@ -1,6 +1,8 @@
-"""A comparison with its heat treatments under their titles, as a person reads them."""
+"""Heat treatments and blades under their titles, as a person reads them."""
 
 from dataclasses import replace
+
+from edgetest.study.bench.blinding import is_blinded
 
 
 def titles_of(study):
@@ -9,6 +11,31 @@ def titles_of(study):
         return {}
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
     return titles if len(set(titles.values())) == len(titles) else {}
+
+
+def blade_names(study):
+    """What a person reads of each blade, by id: its title too, and its heat treatment's.
+
+    Nothing of a blinded study, whose blades go by codes alone.
+
+    Parameters
+    ----------
+    study : Study
+
+    Returns
+    -------
+    dict of str to str
+        "H1, long hook (180 °C)"; an id that the title holds is not said again.
+    """
+    if is_blinded(study):
+        return {}
+    titles, names = titles_of(study), {}
+    for blade in study.blades:
+        name = blade.title if blade.id in blade.title.split() else ""
+        name = name or ", ".join(filter(None, (blade.id, blade.title)))
+        treatment = titles.get(blade.heat_treatment, blade.heat_treatment)
+        names[blade.id] = f"{name} ({treatment})" if treatment else name
+    return names
 
 
 def titled_comparison(comparison, titles):

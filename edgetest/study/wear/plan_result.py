@@ -1,6 +1,7 @@
 """A study's plan as a result: blades needed, stages, order of runs, and what is assumed in it."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from edgetest.doubts import Doubt, told
@@ -37,6 +38,7 @@ class Plan:
     shop: ShopChance | None = None  # what it buys, differences being as the shop's studies say
     files: tuple[Path, ...] = ()
     own_protocol: str = ""  # the file of a protocol of the study's own
+    names: Mapping[str, str] = field(default_factory=dict)  # blades with their titles, by id
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -83,6 +85,8 @@ class Plan:
         """What the plan rests on, a sentence each: history, readings, work, stages."""
         if self.history:
             yield self.history.summary()
+            if self.history.batches and self.need.sd_batches:
+                yield self.history.batches.summary()
             if self.readings_before > 0:
                 yield (
                     f"Of the earlier lives' scatter {100 * self.readings_before:.2g} % was the "
@@ -136,7 +140,8 @@ class Plan:
         lines += [self.looks.summary()] if self.looks else []
         lines += [self.stages()] if self.schedule else []
         for block in dict.fromkeys(run.block for run in self.runs):
-            blades = [run.blade for run in self.runs if run.block == block]
+            blades = [self.names.get(run.blade, run.blade) for run in self.runs
+                      if run.block == block]  # fmt: skip
             lines.append(f"{block}: {', '.join(blades)}")
         lines += [f"  {path}" for path in self.files]
         return "\n".join(lines)

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 import numpy as np
 
@@ -23,6 +22,8 @@ from edgetest.study.chop.board_order import (
 from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
+from edgetest.study.wear.group_titles import blade_names
+from edgetest.study.wear.plan_options import ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
 from edgetest.study.wear.study_looks import kept_looks
@@ -36,65 +37,6 @@ from edgetest.wear.plan.study_design import Goal, PlannedLayout, plan_study
 
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
 ASSUMED_SD = 0.15
-ONE_ROLL = ("roll 1",)
-
-
-@dataclass(frozen=True)
-class PlanOptions:
-    """What a study is to show, and what is believed beforehand.
-
-    Attributes
-    ----------
-    ratio : float
-        Ratio of lives worth knowing; of chops to sever or of depths in a chop test.
-    sd_blades : float, optional
-        Blade-to-blade SD of log life, readings left out; default: from `history`, else assumed.
-    history : sequence of path
-        Earlier studies on the same protocol, or folders of studies.
-    blocks : sequence of str, optional
-        Rolls, boards or days, in the order in which they come; None keeps the order that the
-        study has, if it holds all its blades. Each board gives a piece to every blade, one that is
-        named twice two.
-    seed : int
-        The same seed gives the same order.
-    life : float, optional
-        Cuts that a blade is thought to last; default: two thirds of the last stage.
-    fresh : float, optional
-        What a fresh edge reads, in the unit of the reading (of a chop test: chops that a piece
-        takes); default: the log's own readings at 0 cuts, else what edge widths usually are.
-    limit : float, optional
-        Reading that ends a life; default: the study's or the protocol's.
-    reading_cv : float, optional
-        Relative uncertainty of one reading; default: from the study's kept repeatability,
-        else assumed.
-    runs : int
-        Times that each blade is cut, every time sharpened anew and under another roll; of pieces
-        to sever how many each board gives to every blade.
-    power, level : float
-        Chance to show the ratio; coverage of the interval.
-    looks : bool
-        Fix looks before the test: it may then be read at every blade a side, and end early.
-    most : int, optional
-        Greatest number of blades a side that the looks go to; default: 8.
-    """
-
-    ratio: float = 1.25
-    sd_blades: float | None = None
-    history: tuple[Path, ...] = ()
-    blocks: tuple[str, ...] | None = ONE_ROLL
-    seed: int = 1
-    life: float | None = None
-    fresh: float | None = None
-    limit: float | None = None
-    reading_cv: float | None = None
-    runs: int = 1
-    power: float = 0.8
-    level: float = 0.95
-    looks: bool = False
-    most: int | None = None
-
-
-USUAL_PLAN = PlanOptions()
 
 
 class Steps:
@@ -157,11 +99,12 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         numbers = _of_tools(source, options, order.runs, progress)
         return Plan(
             title=study.title, **numbers, **vars(order), history=None, readings_before=0.0,
-            looks=_looks(source, options, numbers["need"], order.runs),
+            looks=_looks(source, options, numbers["need"], order.runs), names=blade_names(study),
         )  # fmt: skip
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
-    doubts = [*numbers.pop("doubts"), *batch_doubts(study), *uneven_doubts(order.runs, study)]
+    of_batches = batch_doubts(study, counted=source.protocol.log != "chops")
+    doubts = [*numbers.pop("doubts"), *of_batches, *uneven_doubts(order.runs, study)]
     if options.sd_blades is None and known is None:
         doubts.insert(0, scatter_doubt(source, f"{100 * sd_blades:.0f} %"))
     if any(run.treatment == NOT_NAMED for run in order.runs):
@@ -176,6 +119,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         readings_before=readings_before,
         doubts=tuple(doubts),
         own_protocol=study.protocol if study.protocol.endswith(".toml") else "",
+        names=blade_names(study),
     )
 
 
@@ -296,7 +240,8 @@ def _numbers(source, options, sd_blades, known, layout, progress):
         )
         step.end()
         return {"need": chops.need, "work": chops.work(), "doubts": chops.doubts}
-    believed = believed_of(source, options, sd_blades, known.df if known else None)
+    loads = known.batches if known and options.sd_blades is None else None
+    believed = believed_of(source, options, sd_blades, known.df if known else None, loads)
     step = Steps(progress, study_design.MOST_STUDIES)
     asked = goal, layout, believed.sampling, believed.expected
 
@@ -331,7 +276,10 @@ def _layout(study, runs):
     if len(named) < 2:
         return PlannedLayout(Bench())
     reference = study.heat_treatment_of(study.reference) if study.reference else None
-    own = planned_runs([row for row in rows if row[1] != NOT_NAMED], reference=reference)
+    batches = {blade.id: blade.batch for blade in study.blades}
+    own = planned_runs(
+        [row for row in rows if row[1] != NOT_NAMED], reference=reference, batches=batches
+    )
     return PlannedLayout(bench_of(own), own)
 
 

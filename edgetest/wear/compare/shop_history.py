@@ -20,11 +20,36 @@ PRIOR_SPREAD, PRIOR_STUDIES = 0.7**2, 4
 
 
 @dataclass(frozen=True)
+class BatchScatter:
+    """Scatter of log life within quench or temper batches and between them, its interval."""
+
+    within: float
+    between: float
+    between_low: float
+    between_high: float
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return dict(vars(self))
+
+    def summary(self):
+        """Both in a sentence."""
+        between, low, high, within = (
+            f"{100 * each:.0f} %"
+            for each in (self.between, self.between_low, self.between_high, self.within)
+        )
+        return (
+            f"By them batches of one heat treatment differ by about {between} in life ({low} to "
+            f"{high}), blades of one batch by about {within}: the chances count both."
+        )
+
+
+@dataclass(frozen=True)
 class ShopHistory:
     """Scatter of log life between blades in earlier studies: its middle, and what it weighs.
 
     `spread` is how far heat treatments truly differed in the `compared` of them that compared
-    two; None where so few teach nothing.
+    two; None where so few teach nothing. `batches` is None where they tell no batch from a blade.
     """
 
     sd_log_life: float
@@ -32,6 +57,7 @@ class ShopHistory:
     studies: int
     spread: TrueSpread | None = None
     compared: int = 0
+    batches: BatchScatter | None = None
 
     def to_dict(self):
         """JSON-plain values."""
@@ -41,6 +67,7 @@ class ShopHistory:
             "studies": self.studies,
             "compared": self.compared,
             "true_differences": self.spread.to_dict() if self.spread else None,
+            "batches": self.batches.to_dict() if self.batches else None,
         }
 
     def summary(self):

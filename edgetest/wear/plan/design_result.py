@@ -4,7 +4,10 @@ from dataclasses import dataclass
 
 from edgetest.estimate import plain
 from edgetest.stats.power import SIMULATED, Power
-from edgetest.wear.plan.pooled_blades import MOST_BLADES
+from edgetest.wear.plan.pooled_blades import MOST_BLADES, power_to_tell, scatter_like
+from edgetest.wear.plan.study_power import UNSAID
+
+SD_GUESSED = 0.15  # of log life, where the line through simulated chances is begun
 
 
 @dataclass(frozen=True)
@@ -16,6 +19,11 @@ class PlanWords:
     readings: str = "stations, stages or readings"  # of which more tell a blade better
     medium: str = "roll"  # what one blade of each heat treatment may share
     each: str = "blades in each heat treatment"  # what is counted in a plan
+
+
+def _of_each(numbers):
+    """Numbers of each heat treatment in words: one where they are alike."""
+    return " and ".join(map(str, dict.fromkeys(numbers) if len(set(numbers)) == 1 else numbers))
 
 
 def difference_words(ratio, words):
@@ -66,12 +74,43 @@ class Curve:
         """Of each chance, from the simulated tests; 0 where it was calculated."""
         return tuple(power.stderr or 0.0 for power in self.powers)
 
+    @property
+    def simulated(self):
+        """Whether the chances come from simulated studies, with their standard errors."""
+        return any(power.how == SIMULATED for power in self.powers)
+
+    def through(self, ratio, level=0.95):
+        """The chances on one line through all: a number needed is read off it, not off a point.
+
+        Of simulated chances it is the pooled t that lies nearest to them together; exact ones
+        stand as they are.
+        """
+        if not self.simulated:
+            return self.chances
+        sd = SD_GUESSED
+        for _ in range(2):
+            sd = scatter_like(self, ratio, sd, level=level)
+        return tuple(power_to_tell(self.blades, ratio, sd, level=level).tolist())
+
     def to_list(self):
         """One plain dict a number of blades."""
         return [
             {"blades": n, **power.to_dict()}
             for n, power in zip(self.blades, self.powers, strict=True)
         ]
+
+
+@dataclass(frozen=True)
+class InBatches:
+    """The chance to show the ratio where so many blades of each come out of few batches."""
+
+    blades: int  # of each heat treatment
+    batches: int  # of each heat treatment; the comparison counts each once
+    power: Power
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return {"blades": self.blades, "batches": self.batches, **self.power.to_dict()}
 
 
 @dataclass(frozen=True)
@@ -91,11 +130,14 @@ class StudyPlan:
     blades_planned: tuple[int, ...]  # of each heat treatment, in the study
     treatments: int
     words: PlanWords = PlanWords()
+    batches_planned: tuple[int, ...] = ()  # of each heat treatment, where every blade names one
+    in_batches: tuple[InBatches, ...] = ()  # where no batches are named
+    sd_batches: float | None = None  # between batches of one heat treatment, where it is known
 
     @property
     def simulated(self):
-        """Whether the chances come from simulated studies, with their standard errors."""
-        return any(power.how == SIMULATED for power in self.curve.powers)
+        """Whether the chances come from simulated studies."""
+        return self.curve.simulated
 
     def to_dict(self):
         """JSON-plain values."""
@@ -114,6 +156,9 @@ class StudyPlan:
             else {"blades": list(self.blades_planned), **self.as_planned.to_dict()},
             "curve": self.curve.to_list(),
             "options": [option.to_dict() for option in self.options],
+            "sd_batches": self.sd_batches,
+            "batches_planned": list(self.batches_planned),
+            "in_batches": [each.to_dict() for each in self.in_batches],
         }
 
     def to_frame(self):
@@ -123,14 +168,22 @@ class StudyPlan:
         return pd.DataFrame([option.to_dict() for option in self.options])
 
     @property
+    def _batches_count(self):
+        """Whether blades of one heat treatment share a batch in the study."""
+        held = zip(self.batches_planned, self.blades_planned, strict=False)
+        return any(batches < blades for batches, blades in held)
+
+    @property
     def difference(self):
         """The ratio in words: "a life 25 % longer"."""
         return difference_words(self.ratio, self.words)
 
     def in_short(self):
         """What the study's own blades can show, else how many it takes; for a bench sheet."""
-        if self.as_planned is not None and min(self.blades_planned) > 1:
-            return f"chance to show {self.difference}: {100 * self.as_planned.value:.0f} %"
+        own = self.as_planned
+        if own is not None and min(self.blades_planned) > 1 and own.method != UNSAID:
+            most = " at the most" if self._batches_count and self.sd_batches is None else ""
+            return f"chance to show {self.difference}: {100 * own.value:.0f} %{most}"
         return f"{self.chosen.blades or 'too many'} blades of each would show {self.difference}"
 
     def summary(self):
@@ -150,6 +203,7 @@ class StudyPlan:
         if self.blades_low is not None:
             high = "many more" if self.blades_high is None else f"{self.blades_high}"
             need += f" (from {self.blades_low} to {high}, by what is known of the scatter)"
+        lines += self._batches()
         return " ".join([need + ".", *lines, *self._method(), *self._reading_share()])
 
     def _own(self):
@@ -163,11 +217,36 @@ class StudyPlan:
                 "this study's own blades cannot show it."
             )
             return
-        alike = len(set(numbers)) == 1
-        told = (
-            f"{numbers[0]} blades of each" if alike else f"{' and '.join(map(str, numbers))} blades"
+        told = f"{_of_each(numbers)} blades{' of each' * (len(set(numbers)) == 1)}"
+        if self._batches_count:
+            one = set(self.batches_planned) == {1}
+            told = f"{told}, in {_of_each(self.batches_planned)} batch{'' if one else 'es'},"
+        if self.as_planned.method == UNSAID:
+            yield f"This study's own {told} tell of their batches, not of heat treatments."
+        elif self._batches_count and self.sd_batches is None:
+            yield (
+                f"With this study's own {told} the chance is {chance} at the most: how far your "
+                "batches differ is not known."
+            )
+        else:
+            yield f"With this study's own {told} the chance is {chance}."
+
+    def _batches(self):
+        """What the same blades show where they come out of few batches; nothing where named."""
+        if not self.in_batches:
+            return
+        most = " at the most" if self.sd_batches is None else ""
+        blades = self.in_batches[0].blades
+        told = ", ".join(
+            f"in {each.batches} batches {100 * each.power.value:.0f} %{most}"
+            for each in self.in_batches
         )
-        yield f"With this study's own {told} the chance is {chance}."
+        unknown = "; how far your batches differ is not known" if most else ""
+        yield (
+            f"That counts every blade as hardened and tempered by itself. With {blades} blades of "
+            f"each the chance is {told}, and in one batch each nothing is shown of heat "
+            f"treatments{unknown}."
+        )
 
     def _method(self):
         """By what the chances were got."""

@@ -39,6 +39,7 @@ class PlannedRuns:
     treatment: np.ndarray
     block: np.ndarray
     names: tuple[str, ...]  # heat treatments, the reference first, the fewest blades second
+    batch: np.ndarray | None = None  # quench or temper batch of each; None where not all are named
 
     @property
     def control(self):
@@ -52,12 +53,23 @@ class PlannedRuns:
         return tuple(len(set(self.blade[self.treatment == name].tolist())) for name in self.names)
 
     @property
+    def batches(self):
+        """Number of batches of each heat treatment, in the order of `names`; () without any.
+
+        None either where a batch holds blades of every heat treatment: it counts as a roll does.
+        """
+        if self.batch is None:
+            return ()
+        held = [set(self.batch[self.treatment == name].tolist()) for name in self.names]
+        return () if set.intersection(*held) else tuple(map(len, held))
+
+    @property
     def blocks(self):
         """Number of rolls, boards or days."""
         return len(set(self.block.tolist()))
 
 
-def planned_runs(rows, *, reference=None):
+def planned_runs(rows, *, reference=None, batches=None):
     """Runs from (blade, heat treatment, block), one a run.
 
     Parameters
@@ -65,6 +77,8 @@ def planned_runs(rows, *, reference=None):
     rows : iterable of (str, str, str)
     reference : str, optional
         Heat treatment that the others are held against; default: first to appear.
+    batches : dict of str to str, optional
+        Batch of each blade; where one is not named none counts, as in the comparison.
 
     Returns
     -------
@@ -83,10 +97,13 @@ def planned_runs(rows, *, reference=None):
     first = reference if reference in names else names[0]
     others = [name for name in names if name != first]
     others.sort(key=lambda name: len(set(blade[treatment == name].tolist())))
-    return PlannedRuns(blade, treatment, block, (first, *others))
+    held = [(batches or {}).get(b) or (b if t == CONTROL else "")
+            for b, t in zip(blade.tolist(), treatment.tolist(), strict=True)]  # fmt: skip
+    batch = np.array(held, dtype=str) if batches and all(held) else None
+    return PlannedRuns(blade, treatment, block, (first, *others), batch)
 
 
-def runs_with(bench, blades):
+def runs_with(bench, blades, batches=None):
     """The runs of `blades` blades of each heat treatment, as the bench is laid out.
 
     Each roll takes `a_block` blades of each heat treatment, the last one what is left, so
@@ -98,6 +115,9 @@ def runs_with(bench, blades):
     bench : Bench
     blades : int
         Of each heat treatment.
+    batches : int, optional
+        Of each heat treatment, its blades shared out among them; default: none is named, every
+        blade counts as hardened by itself.
 
     Returns
     -------
@@ -113,7 +133,9 @@ def runs_with(bench, blades):
     ]
     used = sorted({block for _, _, block in rows})
     rows += [(CONTROL, CONTROL, block) for block in used if bench.control]
-    return planned_runs(rows)
+    of = {f"{t}.{j}": f"{t}.{j % batches}" for t in range(bench.treatments)
+          for j in range(blades)} if batches else None  # fmt: skip
+    return planned_runs(rows, batches=of)
 
 
 def bench_of(runs):

@@ -8,7 +8,7 @@ from math import ceil, isfinite, log, sqrt
 import numpy as np
 from scipy.special import chdtri
 
-from edgetest.wear.plan.design_result import Curve, Option, PlanWords, StudyPlan
+from edgetest.wear.plan.design_result import Curve, InBatches, Option, PlanWords, StudyPlan
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
 from edgetest.wear.plan.planned_runs import Bench, PlannedRuns, runs_with
 from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell, scatter_like
@@ -20,7 +20,8 @@ SIMULATED_CURVE = (2, 3, 4, 5, 6, 8, 10, 12)
 # known (each one's chance given its width), 3 where studies are counted.
 STUDIES, STUDIES_OWN = 150, 600
 LIVES = PlanWords()
-MOST_STUDIES = len(SIMULATED_CURVE) * STUDIES + STUDIES_OWN
+FEW_BATCHES = (2, 3)  # of each heat treatment, told where nobody named a batch
+MOST_STUDIES = (len(SIMULATED_CURVE) + len(FEW_BATCHES)) * STUDIES + STUDIES_OWN
 
 
 @dataclass(frozen=True)
@@ -126,6 +127,13 @@ class _Search:
         """The chance of the study's own runs, None where it has none."""
         return None if self.layout.own is None else self._power(self.layout.own, STUDIES_OWN)
 
+    def in_batches(self, blades):
+        """The chance of so many blades in few batches, where their batches are not named."""
+        if not blades or (self.layout.own is not None and self.layout.own.batch is not None):
+            return ()
+        told = ((n, runs_with(self.layout.bench, blades, n)) for n in FEW_BATCHES if n < blades)
+        return tuple(InBatches(blades, n, self._power(runs)) for n, runs in told)
+
     def blades(self, sd):
         """Blades of each heat treatment for the chance wished for; None beyond reach."""
         goal = self.goal
@@ -203,23 +211,28 @@ def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None)
     if expected.sd_df:
         ends = np.sqrt(expected.sd_df / chdtri(expected.sd_df, np.array([0.1, 0.9])))
         low, high = (
-            search.blades(float(np.hypot(expected.scatter.blades * share, chosen.reading_se)))
+            search.blades(float(np.hypot(expected.scatter.apart * share, chosen.reading_se)))
             for share in ends
         )
+    own = layout.own.blades if layout.own else ()
+    few = min(own, default=0)
     return StudyPlan(
         ratio=float(goal.ratio),
         power=goal.power,
         level=goal.level,
-        sd_blades=float(expected.scatter.blades),
+        sd_blades=expected.scatter.apart,
         chosen=chosen,
         blades_low=low,
         blades_high=high,
         curve=search.curve,
         options=tuple(dict.fromkeys([chosen, *_other_ways(search, sampling)])),
         as_planned=search.own(),
-        blades_planned=layout.own.blades if layout.own else (),
+        blades_planned=own,
         treatments=layout.bench.treatments,
         words=words,
+        batches_planned=layout.own.batches if layout.own else (),
+        in_batches=search.in_batches(few if few > 1 else chosen.blades),
+        sd_batches=expected.scatter.batches or None,
     )
 
 

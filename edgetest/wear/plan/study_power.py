@@ -33,7 +33,8 @@ class LifeScatter:
     Attributes
     ----------
     blades : float
-        Between blades of one heat treatment that run once under one roll, readings left out.
+        Between blades of one heat treatment and batch that run once under one roll, readings
+        left out.
     readings : float
         Of one run's life, from its readings.
     blocks : float
@@ -41,12 +42,15 @@ class LifeScatter:
     runs : float, optional
         Between runs of one blade under one roll, a part of `blades`; default: half of its
         variance.
+    batches : float
+        Between quench or temper batches of one heat treatment; 0 where it is a part of `blades`.
     """
 
     blades: float
     readings: float = 0.0
     blocks: float = 0.15
     runs: float | None = None
+    batches: float = 0.0
 
     @property
     def again(self):
@@ -54,9 +58,14 @@ class LifeScatter:
         return self.blades / sqrt(2) if self.runs is None else min(self.runs, self.blades)
 
     @property
+    def apart(self):
+        """Scatter between blades of one heat treatment that share no batch."""
+        return float(np.hypot(self.blades, self.batches))
+
+    @property
     def total(self):
-        """Scatter between blades, readings included."""
-        return float(np.hypot(self.blades, self.readings))
+        """The same, readings included."""
+        return float(np.hypot(self.apart, self.readings))
 
 
 @dataclass(frozen=True)
@@ -130,7 +139,7 @@ def interval_of(runs, ends, se, *, level):
     Returns
     -------
     Interval or None
-        None where nothing is said of heat treatments.
+        None where nothing is said of heat treatments, but of blades or batches alone.
     """
     first, second = runs.names[:2]
     lives = BladeLives(
@@ -139,6 +148,7 @@ def interval_of(runs, ends, se, *, level):
         log_low=ends[0],
         log_high=ends[1],
         log_life_se=[se] * len(runs.blade) if se > 0 else None,
+        batch=runs.batch,
         block=runs.block if runs.blocks > 1 else None,
     )
     asked = ComparisonOptions(control=runs.control, reference=first, level=level)
@@ -146,7 +156,7 @@ def interval_of(runs, ends, se, *, level):
         ratio, speaks_of = one_ratio(lives, second, asked)
     except UnusableInput:  # a whole heat treatment without a life, or no second one left
         return None
-    if speaks_of == "blades":
+    if speaks_of in ("blades", "batches"):
         return None
     with np.errstate(divide="ignore"):
         middle, low, high = np.log([ratio.estimate, ratio.low, ratio.high]).tolist()
@@ -190,6 +200,8 @@ def exact_t(runs, rng, *, level=0.95):
     own = runs.treatment != CONTROL
     if len(set(runs.blade[own].tolist())) < own.sum():
         return None  # blades cut again: a run is no replicate
+    if runs.batch is not None and len(set(runs.batch[own].tolist())) < own.sum():
+        return None  # batches that hold several blades: a blade is no replicate
     design, contrast = _least_squares(runs, own)
     df = int(own.sum()) - np.linalg.matrix_rank(design)
     if df < 1 or np.linalg.matrix_rank(design) < design.shape[1]:
@@ -278,14 +290,20 @@ class Simulated:
 def log_lives(runs, shift, scatter, rng):
     """Log lives of one study of the planned runs, about 0; those of the second lie higher.
 
-    Blades, runs, rolls and readings each add a normal deviation of their own.
+    Blades, batches, runs, rolls and readings each add a normal deviation of their own.
     """
     _, blade = np.unique(runs.blade, return_inverse=True)
     _, block = np.unique(runs.block, return_inverse=True)
     own = np.where(runs.treatment == CONTROL, 0.0, sqrt(scatter.blades**2 - scatter.again**2))
     each = np.hypot(scatter.again, scatter.readings)
+    of_batch = np.zeros(len(blade))
+    if scatter.batches > 0:
+        _, batch = np.unique(runs.blade if runs.batch is None else runs.batch, return_inverse=True)
+        lucky = scatter.batches * rng.standard_normal(batch.max() + 1)[batch]
+        of_batch = np.where(runs.treatment == CONTROL, 0.0, lucky)
     return (
         shift * (runs.treatment == runs.names[1])
+        + of_batch
         + own * rng.standard_normal(blade.max() + 1)[blade]
         + scatter.blocks * rng.standard_normal(block.max() + 1)[block] * (block.max() > 0)
         + each * rng.standard_normal(len(blade))

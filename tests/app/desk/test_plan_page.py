@@ -60,7 +60,7 @@ def test_a_chopper_beside_a_known_tool_is_planned_by_pieces_with_each(tmp_path, 
 def test_thread_force_asks_for_a_fresh_edge_in_its_own_unit(made):
     made("thread_severing")
     run = page("plan", seconds=60).run()
-    assert "--fresh in gf" in words(run)
+    assert "Say it in gf under “What you expect beforehand”" in words(run)
     fresh = run.number_input(key="kept.one.plan.fresh")
     assert fresh.label == "A fresh edge reads, gf"
     fresh.set_value(200.0).run()

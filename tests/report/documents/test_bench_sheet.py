@@ -13,7 +13,8 @@ from edgetest.store.protocol import load_protocol
 from edgetest.store.workspace import copy_protocol, new_study
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.sources import open_source
-from edgetest.study.wear.planning import PlanOptions, drawn_order
+from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.study.wear.planning import drawn_order
 from edgetest.study.wear.saved_plan import save_plan
 from tests.report.documents.pdf_boxes import MM, ruled_boxes
 from tests.report.documents.pdf_pages import page_texts

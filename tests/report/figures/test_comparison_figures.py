@@ -57,8 +57,12 @@ def test_power_is_in_per_cent_with_the_wanted_line():
     ax = plot_power([2, 3, 4], [[0.3, 0.6, 0.85], [0.1, 0.2, 0.4]], labels=["20 %", "10 %"])
     assert_allclose(ax.lines[0].get_ydata(), [30, 60, 85])
     assert any(np.all(np.asarray(line.get_ydata()) == 80) for line in ax.lines)
-    styles = {(line.get_marker(), line.get_linestyle()) for line in ax.lines[:2]}
-    assert len(styles) == 2
+    assert_allclose(ax.lines[1].get_ydata(), [30, 60, 85])
+    styles = (
+        {line.get_marker() for line in ax.lines[1:4:2]},
+        {line.get_linestyle() for line in ax.lines[:4:2]},
+    )
+    assert [len(each) for each in styles] == [2, 2]
 
 
 def test_the_longer_one_stands_above_the_other_as_the_sentences_say():
@@ -100,3 +104,9 @@ def test_a_simulated_chance_stands_with_the_bar_of_its_simulation():
     assert np.ptp(bars.get_segments()[0][:, 1]) == 0
     assert_allclose(bars.get_segments()[1][:, 1], [74.08, 81.92])
     assert not plot_power([6, 24], [0.3, 0.78], standard_errors=[0, 0]).collections
+
+
+def test_the_line_of_simulated_chances_goes_through_them_and_not_through_each():
+    ax = plot_power([3, 6], [0.55, 0.78], standard_errors=[0.03, 0.03], through=[0.5, 0.82])
+    assert_allclose(ax.lines[0].get_ydata(), [50, 82])
+    assert_allclose(ax.lines[1].get_ydata(), [55, 78])

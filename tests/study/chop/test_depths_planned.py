@@ -6,7 +6,8 @@ from edgetest.doubts import codes
 from edgetest.store.workspace import new_study
 from edgetest.study.chop import depths_planned as module
 from edgetest.study.sources import open_source
-from edgetest.study.wear.planning import PlanOptions, make_plan
+from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.study.wear.planning import make_plan
 from tests.cli.json_schemas import validator
 
 

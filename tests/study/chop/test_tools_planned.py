@@ -10,7 +10,8 @@ from edgetest.errors import UnusableInput
 from edgetest.store.workspace import new_study
 from edgetest.study.chop import tools_planned as module
 from edgetest.study.sources import open_source
-from edgetest.study.wear.planning import PlanOptions, make_plan
+from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.study.wear.planning import make_plan
 
 HEAD = "blade,kind,order,board,species,moisture_pct,width_mm,thickness_mm,diameter_mm,chops\n"
 STUDS = "".join(

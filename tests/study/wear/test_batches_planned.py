@@ -60,6 +60,9 @@ def test_batches_that_hold_several_blades_are_what_the_comparison_will_count():
     assert [code for code, _ in found] == ["batches_count_once"]
     assert found[0][1].startswith("The 3 blades of hard come out of 2 batches.")
     assert "sees 2 results, not 3" in found[0][1]
+    assert "own blades counts that" in found[0][1]
+    ((_, chopped),) = [(o.code, o.text) for o in batch_doubts(blades(*held), counted=False)]
+    assert "count blades, and are too high" in chopped
     assert said(blades(*held[:3], ("soft", "1"), ("soft", "2"))) == []  # a shared batch is a block
     each = [("hard", "1"), ("hard", "2"), ("soft", "3"), ("soft", "4")]
     assert said(blades(*each)) == []

@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.store.workspace import new_study
+from edgetest.study.sources import open_source
 from edgetest.study.wear import earlier_studies as module
 from edgetest.study.wear.earlier_studies import (
     Earlier,
@@ -13,6 +15,10 @@ from edgetest.study.wear.earlier_studies import (
     scatter_before,
     shop_history,
 )
+from edgetest.study.wear.expectations import believed_of
+from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.wear.compare.shop_history import BatchScatter
+from tests.study.shop.test_load_scatter import BLADE, LOAD, runs
 from tests.study.wear.logs_of_wedges import log_of
 
 LIVES = {"soft": [100.0, 130.0, 150.0], "hard": [300.0, 360.0], "once": [200.0]}
@@ -73,3 +79,23 @@ def test_the_readings_part_is_taken_out_and_never_all_of_it():
     least = Earlier(0.10, 0.12, 4.0).own
     assert 0 < least < 0.08
     assert Earlier(0.20, 0.30, 4.0).own == pytest.approx(2 * least)
+
+
+def test_batches_that_earlier_studies_name_are_told_from_blades():
+    rng = np.random.default_rng(1)
+    told = [SimpleNamespace(read_runs=runs(rng), control="") for _ in range(300)]
+    found = module._of_batches(told)
+    assert found.between == pytest.approx(LOAD, rel=0.1)
+    assert found.between_low < LOAD < found.between_high
+    assert found.within == pytest.approx((BLADE**2 - 0.02**2) ** 0.5, rel=0.1)
+    assert "batches of one heat treatment differ by about 21 % in life" in found.summary()
+    bare = [SimpleNamespace(read_runs=runs(rng, noted=False), control="") for _ in range(3)]
+    assert module._of_batches(bare) is None
+
+
+def test_what_is_known_of_batches_takes_the_place_of_the_scatter_of_blades(tmp_path):
+    source = open_source(new_study(tmp_path / "s", "sisal_rope", "x").folder)
+    known = believed_of(source, PlanOptions(), 0.15, None, BatchScatter(0.1, 0.2, 0.1, 0.4))
+    assert (known.expected.scatter.blades, known.expected.scatter.batches) == (0.1, 0.2)
+    unknown = believed_of(source, PlanOptions(), 0.15, None)
+    assert (unknown.expected.scatter.blades, unknown.expected.scatter.batches) == (0.15, 0.0)

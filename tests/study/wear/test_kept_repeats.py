@@ -13,7 +13,8 @@ from edgetest.study.own_protocols import known_protocols
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, keep_repeats, kept_repeats
-from edgetest.study.wear.planning import PlanOptions, make_plan
+from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.study.wear.planning import make_plan
 from edgetest.study.wear.repeats import repeatability_of
 from edgetest.wear.plan.repeatability import repeatability
 

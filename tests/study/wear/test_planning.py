@@ -7,7 +7,8 @@ from edgetest.errors import UnusableInput
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 from edgetest.study.wear.earlier_studies import scatter_before, shop_history
-from edgetest.study.wear.planning import PlanOptions, make_plan
+from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.study.wear.planning import make_plan
 from edgetest.study.wear.saved_plan import save_plan
 from tests.study.wear.logs_of_wedges import wedge_log
 

@@ -5,8 +5,9 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.study.wear import planning as module
+from edgetest.study.wear.plan_options import PlanOptions
 from edgetest.study.wear.plan_result import Plan
-from edgetest.study.wear.planning import PlanOptions, Steps, drawn_order, usual_blocks
+from edgetest.study.wear.planning import Steps, drawn_order, usual_blocks
 from edgetest.wear.plan.run_order import Run
 
 
@@ -94,6 +95,9 @@ def believed(cv=0.031, whence="given", *, nobody=False):
     return SimpleNamespace(reading_cv=cv, reading_cv_from=whence, life=266.7, life_assumed=nobody)
 
 
+TWO = SimpleNamespace(summary=lambda: "Two studies.", batches=None)
+
+
 @pytest.mark.parametrize(
     ("more", "said"),
     [
@@ -108,8 +112,8 @@ def believed(cv=0.031, whence="given", *, nobody=False):
         ({"believed": believed(None, nobody=True), "schedule": SimpleNamespace()},
          ["A blade is thought to last 267 cuts, two thirds of the last stage: nobody said how long "
           "(--life)."]),
-        ({"history": SimpleNamespace(summary=lambda: "Two studies.")}, ["Two studies."]),
-        ({"history": SimpleNamespace(summary=lambda: "Two studies."), "readings_before": 0.043},
+        ({"history": TWO}, ["Two studies."]),
+        ({"history": TWO, "readings_before": 0.043},
          ["Two studies.", "Of the earlier lives' scatter 4.3 % was the readings'; it is taken out "
                           "here, and this plan's own readings are added."]),
     ],
@@ -132,6 +136,8 @@ def test_a_plan_names_its_runs_block_by_block():
     runs = (Run("r1", 1, "A", "a"), Run("r2", 1, "B", "b"), Run("r1", 2, "C", "a"))
     lines = plan(runs=runs, files=("x.csv",)).summary().splitlines()
     assert lines == ["Five blades.", "r1: A, C", "r2: B", "  x.csv"]
+    named = plan(runs=runs, names={"A": "long hook A (hard)", "C": "C (hard)"}).summary()
+    assert named.splitlines()[1:] == ["r1: long hook A (hard), C (hard)", "r2: B"]
     assert plan().stages() == ""
     assert not plan().sd_assumed
     assert plan(doubts=(SimpleNamespace(code="scatter_assumed", text="y"),)).sd_assumed

@@ -3,9 +3,13 @@
 from dataclasses import replace
 
 import pytest
+from numpy.testing import assert_allclose
 
 from edgetest.stats.power import Power
-from edgetest.wear.plan.design_result import Curve, Option, StudyPlan
+from edgetest.wear.plan.design_result import Curve, InBatches, Option, StudyPlan
+from edgetest.wear.plan.pooled_blades import power_to_tell
+from edgetest.wear.plan.study_design import Goal, blades_by_curve
+from edgetest.wear.plan.study_power import UNSAID
 
 
 def power(value, how="exact", stderr=0.0):
@@ -77,3 +81,48 @@ def test_chances_that_were_simulated_say_how_surely():
     assert not PLAN.simulated
     assert [row["blades"] for row in found.to_dict()["curve"]] == [3, 6]
     assert list(PLAN.to_frame()["readings"]) == [360]
+
+
+def test_blades_that_share_batches_are_told_with_them():
+    own = replace(PLAN, as_planned=power(0.2), blades_planned=(4, 4), batches_planned=(2, 2))
+    assert (
+        "With this study's own 4 blades of each, in 2 batches, the chance is 20 % at the most: how "
+        "far your batches differ is not known."
+    ) in own.summary()
+    assert own.in_short().endswith("20 % at the most")
+    known = replace(own, sd_batches=0.1)
+    assert "own 4 blades of each, in 2 batches, the chance is 20 %." in known.summary()
+    assert known.in_short().endswith("20 %")
+    one = replace(own, batches_planned=(1, 1), as_planned=replace(power(0.0), method=UNSAID))
+    assert "4 blades of each, in 1 batch, tell of their batches, not of heat" in one.summary()
+    assert "would show" in one.in_short()
+    each = replace(own, batches_planned=(4, 4))
+    assert "own 4 blades of each the chance is 20 %." in each.summary()
+
+
+def test_where_no_batch_is_named_the_chance_in_few_batches_stands_beside():
+    few = (InBatches(6, 2, power(0.21)), InBatches(6, 3, power(0.4)))
+    said = replace(PLAN, in_batches=few).summary()
+    assert (
+        "With 6 blades of each the chance is in 2 batches 21 % at the most, in 3 batches 40 % at "
+        "the most, and in one batch each nothing is shown of heat treatments; how far your "
+        "batches differ is not known."
+    ) in said
+    known = replace(PLAN, in_batches=few, sd_batches=0.08)
+    assert "in 3 batches 40 %, and in one batch each" in known.summary()
+    assert "not known" not in known.summary()
+    assert known.to_dict()["in_batches"][0]["batches"] == 2
+
+
+def test_one_line_goes_through_simulated_chances_where_the_number_needed_is_read_off():
+    n, sd = (2, 3, 4, 6, 8, 12), 0.16
+    true = power_to_tell(n, 1.25, sd)
+    off = (0.05, -0.05, 0.05, -0.05, 0.05, -0.05)
+    curve = Curve(n, tuple(power(p + o, "simulated", 0.04)
+                           for p, o in zip(true.tolist(), off, strict=True)))  # fmt: skip
+    line = curve.through(1.25)
+    assert_allclose(line, true, atol=0.03)
+    needed = blades_by_curve(Goal(1.25), curve, sd, sd)
+    reaches = [number for number, chance in zip(n, line, strict=True) if chance >= 0.8]
+    assert max(set(n) - set(reaches)) < needed <= reaches[0]
+    assert PLAN.curve.through(1.25) == PLAN.curve.chances

@@ -59,3 +59,15 @@ def test_one_heat_treatment_is_no_comparison(given, words):
     with pytest.raises(UnusableInput) as fault:
         planned_runs(given)
     assert words.rstrip(":") == fault.value.what
+
+
+def test_blades_are_shared_out_among_batches_and_one_without_takes_all_away():
+    found = runs_with(Bench(2, control=True), 4, 2)
+    assert found.batches == (2, 2)
+    assert len(set(found.batch.tolist())) == 5  # the control blade is a batch of its own
+    assert runs_with(Bench(2), 4).batches == ()
+    given = [("a1", "A", "1"), ("b1", "B", "1")]
+    assert planned_runs(given, batches={"a1": "x", "b1": "y"}).batches == (1, 1)
+    shared = planned_runs(given, batches={"a1": "x", "b1": "x"})
+    assert (shared.batches, shared.batch.tolist()) == ((), ["x", "x"])
+    assert planned_runs(given, batches={"a1": "x", "b1": ""}).batch is None

@@ -17,7 +17,14 @@ from edgetest.wear.compare.one_ratio import one_ratio
 from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.curve.curve_lives import REACH
 from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs, runs_with
-from edgetest.wear.plan.study_power import LifeScatter, LifeSeen, exact_t, log_lives, power_of
+from edgetest.wear.plan.study_power import (
+    UNSAID,
+    LifeScatter,
+    LifeSeen,
+    exact_t,
+    log_lives,
+    power_of,
+)
 
 CHECKS = tuple(range(0, 401, 40))
 
@@ -194,3 +201,24 @@ def test_other_numbers_are_laid_out_as_the_study_is():
     assert (more.treatment == "control").sum() == 3
     twice = runs_with(Bench(2, 1, runs=2), 3)
     assert all(len(set(twice.block[twice.blade == b])) == 2 for b in set(twice.blade))
+
+
+@pytest.mark.parametrize("between", [0.0, 0.1])
+def test_batches_that_hold_several_blades_count_once_each(between):
+    scatter, batches = LifeScatter(0.12, batches=between), 3
+    told = power_of(runs_with(Bench(), 6, batches), 1.4, scatter, np.random.default_rng(1))
+    sd, df = (between**2 + 0.12**2 / 2) ** 0.5, 2 * batches - 2
+    true = noncentral_power(log(1.4) / (sd * (2 / batches) ** 0.5), df, student.ppf(0.975, df))
+    assert abs(told.value - true) < 3 * told.stderr
+    apart = power_of(runs_with(Bench(), 6), 1.4, scatter, np.random.default_rng(1))
+    sd = (between**2 + 0.12**2) ** 0.5
+    assert_allclose(
+        apart.value, noncentral_power(log(1.4) / (sd * (2 / 6) ** 0.5), 10, student.ppf(0.975, 10))
+    )
+    assert told.value < apart.value
+
+
+def test_one_batch_of_each_shows_nothing_of_heat_treatments():
+    told = power_of(runs_with(Bench(), 4, 1), 2.0, LifeScatter(0.1), np.random.default_rng(1),
+                    studies=3)  # fmt: skip
+    assert (told.value, told.method) == (0.0, UNSAID)
