@@ -24,7 +24,7 @@ NUMERAL = re.compile(
     rf"(?<![A-Za-z\d.,])\d+(?:[.,]\d+)*"
     rf"|\b(?:{LARGE}|{SHARES})\b(?!-)"
     rf"|\b(?:{SMALL}) times\b"
-    rf"|\b(?:{SMALL})\b (?:\w+ ){{0,3}}(?:in|of) (?:{SMALL}|{LARGE})\b",
+    rf"|\b(?:{SMALL})\b (?:\w+ ){{0,3}}(?:in|of) (?:three|four|five|six|seven|{LARGE})\b",
     re.IGNORECASE,
 )
 
@@ -44,8 +44,11 @@ class Claim:
 
 
 def pages_by_name():
-    """README and every page of the guide by its name."""
-    pages = {name: page.text for name, page in guide_pages().items()}
+    """README and every page of the guide by its name; of a table what stands above its rows."""
+    pages = {
+        name: MARKDOWN_TABLE.sub("", page.text) if page.kind == "tables" else page.text
+        for name, page in guide_pages().items()
+    }
     return {"README": README.read_text("utf-8"), **pages}
 
 
@@ -55,11 +58,6 @@ def prose(text):
     plain = TARGET.sub("]", plain).replace("![", "[")
     plain = re.sub(r"[\[\]*]", "", plain)
     return " ".join(LISTED.sub(r"\1", plain).split())
-
-
-def above_the_rows(page):
-    """The sentences of a table of figures, without its rows."""
-    return prose(MARKDOWN_TABLE.sub("", page.body))
 
 
 def untold(text, told):

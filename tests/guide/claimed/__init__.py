@@ -1,6 +1,6 @@
 """Every number that README and guide claim, by subject, each with what works it out."""
 
-from tests.guide.claimed import chopping, photographs, program, steel, wear
+from tests.guide.claimed import chopping, photographs, program, steel, tables, wear
 
 CLAIMS = (
     *wear.CLAIMS,
@@ -8,4 +8,5 @@ CLAIMS = (
     *chopping.CLAIMS,
     *steel.CLAIMS,
     *program.CLAIMS,
+    *tables.CLAIMS,
 )

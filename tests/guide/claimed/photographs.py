@@ -6,6 +6,7 @@ from math import asin, degrees, hypot
 from edgetest.photo.apex.apex_light import SIN_FACING, height_lost_ratio, leaning_sine
 from edgetest.photo.apex.edge_width import LEAST_SHARE
 from edgetest.photo.glints.needle_light import LAMPS_DEG, TURNED_DEG
+from edgetest.photo.scale.ruling_lines import MIN_LINES
 from edgetest.photo.scale.ruling_scale import scale_from_bar, scale_from_marks
 from edgetest.photo.tone_steps import ENOUGH_STEPS
 from edgetest.stats.agreement import LEAST_PAIRS
@@ -73,10 +74,28 @@ def ruling():
     return f"{min(half):.3f}", f"{max(half):.2f}"
 
 
+def run_together():
+    """The spacing over the blur from which nearly all is right, pictures nearer, wrong scales."""
+    near = [each for each in table("close_rulings")[1] if numbers(each[0])[1] <= 3.5]
+    shown, refused, wrong = (
+        sum(column("close_rulings", head, near)) for head in ("pictures", "refused", "wrong")
+    )
+    assert refused > shown / 2
+    assert sum(column("close_rulings", "wrong")) == wrong
+    return 3.5, int(shown), int(wrong)
+
+
 def placed(scale):
     """Standard uncertainty of a distance between two ends that were set by hand, pixels."""
     known = {name: each.default for name, each in signature(scale).parameters.items()}
     return hypot(known["mark_sd_px"], known["mark_sd_px"], known.get("bar_sd_px", 0.0))
+
+
+def narrow():
+    """Pixels of width below which a third of the pictures or more have only an upper limit."""
+    measured, bound, refused = numbers(row("width_second_world", "narrow, 2 to 8 px")[1])
+    assert bound > (measured + bound + refused) / 3
+    return 8
 
 
 def leans(slope):
@@ -183,6 +202,18 @@ CLAIMS = (
     Claim(
         "how_to/photograph_between_two_lamps", "within {:.0f}°", lambda: TURNED_DEG
     ),
+    Claim(
+        "how_to/photograph_the_edge",
+        "until the band is at least {} pixels wide. A narrower one often gives only an upper limit",
+        narrow,
+    ),
+    Claim(
+        "how_to/find_the_scale",
+        "Lines nearer than {} times the blur run together, and the long marks can pass for all of "
+        "them. Most such pictures are refused. Of {} drawn ones {} passed with a wrong scale",
+        run_together,
+    ),
+    Claim("how_to/find_the_scale", "{} at the least", lambda: word(MIN_LINES)),
     Claim("how_to/photograph_chips", "A chip needs {} px of depth", deep),
     Claim(
         "how_to/photograph_at_the_bench",

@@ -1,5 +1,6 @@
 """Claims about what the program takes, keeps and needs, and of the guide's stories."""
 
+import csv
 import json
 import re
 import tomllib
@@ -15,7 +16,10 @@ from edgetest.wear.compare.compare_lives import ASSUMED_SD
 from edgetest.wear.plan.study_power import ExactT
 from tests.guide.claims import README, Claim
 from tests.guide.figures import holds, numbers, word
+from tests.reference.milling import ROWS
+from tests.reference.test_chop_wood import JANKA
 
+REFERENCE = README.parent / "tests" / "reference"
 STORY = "start/compare_two_heat_treatments"
 
 
@@ -50,7 +54,26 @@ def story_chance():
     return word(1 / three.power(log(1.3), ASSUMED_SD).value)
 
 
+def of_stones():
+    """The most strokes after which the used stone edges were measured again."""
+    with (REFERENCE / "stone_edges.csv").open(encoding="utf-8") as file:
+        return max(int(each["cuts"]) for each in csv.DictReader(file))
+
+
+def specimens():
+    """How many specimens the published cracks are of."""
+    with (REFERENCE / "alloy_a.csv").open(encoding="utf-8") as file:
+        return len({each["path"] for each in csv.DictReader(file)})
+
+
 CLAIMS = (
+    Claim("start/borders", "before and after {:,} strokes", of_stones),
+    Claim(
+        "start/borders",
+        "published cracks in {} specimens, wear of {} milling tools",
+        lambda: (specimens(), len(ROWS)),
+    ),
+    Claim("start/borders", "the Wood Handbook and {} measured hardwoods", lambda: len(JANKA)),
     Claim("README", "nothing but Python {} or newer", python),
     Claim("README", "A JSON Schema (draft {})", draft),
     Claim(

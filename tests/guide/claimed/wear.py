@@ -5,11 +5,24 @@ from math import ceil, log, log1p, sqrt
 from scipy.stats import norm
 
 from edgetest.app.answers.fit_options import USUAL_MARGIN
+from edgetest.study.wear.picture_or_hand import FORCE_DULL
 from edgetest.wear.compare.chances import NEXT_BLADE_CAP
 from edgetest.wear.compare.compare_lives import ASSUMED_SD
 from edgetest.wear.curve.curve_lives import REACH
 from tests.guide.claims import Claim
-from tests.guide.figures import cell, column, down, numbers, place, row, rows, table, to, word
+from tests.guide.figures import (
+    cell,
+    column,
+    down,
+    holds,
+    numbers,
+    place,
+    row,
+    rows,
+    table,
+    to,
+    word,
+)
 
 
 def of_balanced(head):
@@ -180,6 +193,11 @@ CLAIMS = (
         "All looks together then stay near {:.0f} %",
         lambda: max(column("looks", "false claims")),
     ),
+    Claim(
+        "why/one_lucky_test",
+        "One look at a 95 % interval is wrong in {:.0f} of 100 tests",
+        lambda: cell("peeking", "false claims", "12 alone"),
+    ),
     Claim("why/one_lucky_test", "typically more than twice too large", too_large),
     Claim(
         "why/one_lucky_test",
@@ -199,6 +217,11 @@ CLAIMS = (
     Claim("why/what_a_life_is", "may be off by half or more", far_off),
     Claim("why/what_a_life_is", "two lives suffers {} to {} times less", less_in_a_ratio),
     Claim("tables/wrong_power", "of two lives {} to {} times less than a life", less_in_a_ratio),
+    Claim(
+        "why/what_a_photograph_cannot_say",
+        "Where the cutting force has doubled",
+        lambda: holds(FORCE_DULL == 2),
+    ),
     Claim("why/what_a_life_is", "up to {} times your last cuts", lambda: REACH),
     Claim(
         "why/what_an_interval_covers",

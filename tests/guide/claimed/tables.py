@@ -1,0 +1,192 @@
+"""Figures that the sentences above a table quote, held to its own rows."""
+
+from math import hypot
+
+from tests.guide.claims import Claim
+from tests.guide.figures import cell, column, holds, numbers, place, row, rows, table, word
+
+
+def sums(name, *heads):
+    """The row "all" of a table holds what the rows above it add up to."""
+    *parts, whole = table(name)[1]
+    for head in heads:
+        at = place(name, head)
+        assert sum(numbers(each[at])[0] for each in parts) == numbers(whole[at])[0], head
+    return tuple(int(numbers(whole[place(name, head)])[0]) for head in heads)
+
+
+def missed():
+    """Which share of chopped or reckoned pieces lies below 93 %."""
+    found = {
+        (each[0], at)
+        for each in table("chop_judge")[1]
+        for at in (1, 2)
+        if each[at].endswith(tuple("0123456789")) and "%" in each[at] and numbers(each[at])[0] < 93
+    }
+    assert found == {("strokes scatter more than chance", 1), ("knots", 2)}
+    return 93
+
+
+def two_workers():
+    """How many times as fast two workers are; memory grows by a few MB at most."""
+    one, two = (row("cluster_speed", workers) for workers in ("1", "2"))
+    for held in (numbers(each[at]) for each in (one, two) for at in (3, 4)):
+        assert held[-1] - held[0] < 10
+    return numbers(one[1])[0] / numbers(two[1])[0]
+
+
+def worst_of_lamps():
+    """The row of turned lamps holds the worst width of all."""
+    worst = {each[0]: numbers(each[4])[1] for each in table("crest_between_lamps")[1] if each[4]}
+    assert max(worst, key=worst.get) == "lamps turned by 10 to 25°, and told so"
+    return ()
+
+
+def within_luck():
+    """No chance told is off by more than luck allows in a table of its length; worst first."""
+    told = []
+    for *_, said, true, off in table("chance_told")[1]:
+        luck = hypot(*(each[1] for each in map(numbers, (said, true)) if len(each) > 1))
+        told.append(abs(numbers(off)[0]))
+        assert told[-1] < 2.5 * luck
+    assert told == sorted(told, reverse=True)
+    return ()
+
+
+def worst_first(name, head, *, high=False):
+    """A table that says so has its worst row first."""
+    found = column(name, head)
+    assert found == sorted(found, reverse=high)
+    return ()
+
+
+def least_of_row_first():
+    """Shops whose mean was held least, whatever the number of studies, stand first."""
+    least = [min(map(float, each[1:6])) for each in table("shop_worlds_mean")[1]]
+    assert least == sorted(least)
+    return ()
+
+
+def largest_errors_first():
+    """Widths in worlds of pictures stand by their root mean square error."""
+    off = [numbers(each[2])[1] for each in table("width_second_world")[1]]
+    assert off == sorted(off, reverse=True)
+    return ()
+
+
+def none_wrong():
+    """Upper bound of a share with none wrong, by the rule of three, per cent."""
+    _, pairs, wrong, *_ = row("outline_pairs", "two edges")
+    assert wrong == "0"
+    return int(pairs), 300 / int(pairs)
+
+
+def less_sure(head):
+    """How much less sure doubling stages leave a life than the best ones, per cent."""
+    at = place("stages_fitted", head)
+    best, doubled = (
+        [numbers(each[at])[0] for each in rows("stages_fitted", _1=kind)]
+        for kind in ("best", "doubling")
+    )
+    found = [100 * (two / one - 1) for one, two in zip(best, doubled, strict=True)]
+    return round(min(found)), round(max(found))
+
+
+def looks_at_most():
+    """The greatest numbers of blades a side among the plans with looks."""
+    most = sorted({int(numbers(each[1])[-1]) for each in table("looks")[1]})
+    return f"{', '.join(map(str, most[:-1]))} or {most[-1]}"
+
+
+def fuzzed():
+    """Cases of the table, and how many met a fault; all of one kind, as its text says."""
+    name, heads = "input_fuzz", table("input_fuzz")[0][1:]
+    total = sum(sum(column(name, head)) for head in heads)
+    assert total == 100_000
+    return ()
+
+
+def on_screen():
+    """Every step ends on the tablet, whose height is told."""
+    assert max(column("bench_one_screen", "ends at")) <= 1180
+    return ()
+
+
+def heard_of_seven():
+    """The share of intervals that held at three studies, as so many of seven shops."""
+    low = min(column("shop_years", "held at 3"))
+    assert round(100 * 6 / 7, 1) == low
+    return 7, low
+
+
+CLAIMS = (
+    Claim("tables/bench_one_screen", "A tablet of 820 × 1180 px, without scrolling", on_screen),
+    Claim(
+        "tables/blade_histories",
+        "199 of {} expectations held",
+        lambda: sums("blade_histories", "expectations", "hold", "do not", "unfair")[0],
+    ),
+    Claim(
+        "tables/chance_of_a_ratio",
+        "{0:.2f} is from 1/{0:.2f} to {0:.2f} times",
+        lambda: numbers(row("chance_of_a_ratio", "3")[2])[0],
+    ),
+    Claim("tables/chance_told", "No row is off by more than luck allows", within_luck),
+    Claim("tables/chop_judge", "The goal of {} % is missed where strokes scatter more", missed),
+    Claim(
+        "tables/cluster_speed", "two workers {:.2f} times as fast", two_workers
+    ),
+    Claim(
+        "tables/comparison_worlds",
+        "worst first",
+        lambda: worst_first("comparison_worlds", "ratio held, %"),
+    ),
+    Claim("tables/chop_judge", "worse first", lambda: worst_first("chop_judge", "as chopped")),
+    Claim(
+        "tables/side_singles",
+        "worse first",
+        lambda: worst_first("side_singles", "false, no word", high=True),
+    ),
+    Claim("tables/shop_worlds_mean", "worst first", least_of_row_first),
+    Claim("tables/width_second_world", "Worst first", largest_errors_first),
+    Claim("tables/crest_between_lamps", "The worst error comes from lamps turned", worst_of_lamps),
+    Claim(
+        "tables/disk_faults",
+        "Wrong is what was lost",
+        lambda: holds(sums("disk_faults", "faults", "done", "told", "died", "wrong")[-1] == 0),
+    ),
+    Claim(
+        "tables/index_faults",
+        "Answered are those",
+        lambda: holds(sums("index_faults", "faults", "answered", "killed", "wrong")[-1] == 0),
+    ),
+    Claim("tables/input_fuzz", "ten runs of 10,000", fuzzed),
+    Claim("tables/looks", "At most {} blades a side", looks_at_most),
+    Claim("tables/outline_pairs", "with none wrong in {}, at most {:.1f} % may be", none_wrong),
+    Claim("tables/shop_years", "({} of 60 shops in the row of {})", heard_of_seven),
+    Claim(
+        "tables/side_pairs",
+        "two edges of one grinder ({} pairs)",
+        lambda: int(cell("side_pairs", "pairs", "unrelated")),
+    ),
+    Claim(
+        "tables/stages_fitted",
+        "leave the life {} to {} % less sure than the best ones, as told {} to {} %",
+        lambda: (*less_sure("error of fitted lives"), *less_sure("u(log life) told")),
+    ),
+    Claim(
+        "tables/steel_calibration",
+        "With nothing known of the heap the goal is missed in all {}",
+        lambda: word(sum(numbers(each[3])[0] > 0.05 for each in table("steel_calibration")[1])),
+    ),
+    Claim(
+        "tables/swapped_names",
+        "A swap is found by how far apart",
+        lambda: holds(sums("swapped_names", "studies", "said for nothing")),
+    ),
+    Claim(
+        "tables/width_confident_errors",
+        "{} lay farther than three half-widths from the truth",
+        lambda: word(sum(column("width_confident_errors", "confident errors"))).capitalize(),
+    ),
+)  # fmt: skip
