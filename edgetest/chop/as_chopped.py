@@ -129,8 +129,9 @@ def as_chopped(pieces, *, level=0.95):
     Returns
     -------
     tuple of AsChopped
-        In the order in which they were first chopped. The mean is that of pieces like these from
-        boards like these, with the edge in the state that it had on their average.
+        Kinds in the order in which they were first chopped, the blades of each in one order. The
+        mean is that of pieces like these from boards like these, with the edge in the state that
+        it had on their average.
     """
     pieces = list(pieces)
     if not pieces:
@@ -158,7 +159,8 @@ def alike(pieces):
     """Places of pieces of one blade, wood, size and orientation, each group a list.
 
     Sizes are parted for all blades together, from the smallest piece up, so that what one blade
-    chopped stands beside pieces of the same size of another.
+    chopped stands beside pieces of the same size of another. Kinds come in the order in which
+    they were begun, and in each kind the blades in one order.
     """
     smallest: list[Piece] = []  # of each wood, size and orientation
     cells: dict[tuple, list[int]] = {}
@@ -169,7 +171,12 @@ def alike(pieces):
         if kind == len(smallest):
             smallest.append(piece)
         cells.setdefault((piece.blade, kind), []).append(place)
-    return sorted(map(sorted, cells.values()))
+    kinds_from: dict[int, int] = {}
+    for (_, kind), cell in cells.items():
+        kinds_from[kind] = min(*cell, kinds_from.get(kind, len(pieces)))
+    blades = list(dict.fromkeys(piece.blade for piece in pieces))
+    order = sorted(cells, key=lambda key: (kinds_from[key[1]], blades.index(key[0])))
+    return [sorted(cells[key]) for key in order]
 
 
 def _one_size(piece, other):

@@ -102,5 +102,13 @@ def test_sizes_are_parted_alike_for_every_blade():
     ]
     found = as_chopped(poles)
     assert [(one.blade, one.section.diameter_mm) for one in found] == [
-        ("B1", 41.5), ("B1", 45.0), ("O1", 44.4), ("O1", 42.0)
+        ("B1", 41.5), ("O1", 42.0), ("B1", 45.0), ("O1", 44.4)
     ]  # fmt: skip
+
+
+def test_the_tools_of_every_wood_stand_in_one_order_whichever_was_first_on_it():
+    ash = pieces([9], blade="C1", wood="ash") + pieces([8], wood="ash")
+    oak = pieces([16]) + pieces([22], blade="C1")
+    told = [(one.wood, one.blade) for one in as_chopped(ash + oak)]
+    oaks = "oak, European"
+    assert told == [("ash", "C1"), ("ash", "H1"), (oaks, "C1"), (oaks, "H1")]

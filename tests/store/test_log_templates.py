@@ -44,3 +44,11 @@ def test_without_boards_the_pieces_come_as_the_protocol_asks():
         [blade, "billet", str(n)] for n in (1, 2, 3) for blade in ("H", "C")
     ]
     assert {row[4] for row in rows} == {""}
+
+
+@pytest.mark.parametrize(
+    ("protocol", "round_ones"), [("billet_chop", True), ("lumber_chop", False)]
+)
+def test_a_billet_may_be_a_pole_and_has_a_cell_for_its_diameter(protocol, round_ones):
+    _, (heading, *_) = planned_table([("", "H")], load_protocol(protocol))
+    assert ("diameter_mm" in heading) == round_ones

@@ -43,7 +43,7 @@ from edgetest.report.figures.chop_figures import (
 )
 from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
-from edgetest.study.chop.board_order import boards_missed
+from edgetest.study.chop.board_order import boards_missed, first_words
 from edgetest.study.chop.chop_looks import SOURCES
 from edgetest.study.chop.piece_woods import own_woods
 
@@ -196,6 +196,8 @@ def _chops(source, result, blade, name):
     if result.pieces:
         missed = boards_missed(result.log)
         turns = f"The tools took turns, but no piece with {missed}." if missed else IN_TURN
+        first = first_words(result.log)
+        turns += f" First on each board: {first}." if first else ""
         words = {"in_turn": turns,
                  "not_in_turn": "The tools did not take turns.", "single": ""}  # fmt: skip
         st.markdown(verbatim(words[result.design]))

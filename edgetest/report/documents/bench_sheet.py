@@ -69,7 +69,8 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     for (block, head), turns in groupby(read, lambda turn: (turn.block, turn.head)):
         rows = [_row(turn) for turn in turns]
         heading = f"{block[:1].upper()}{block[1:]}" or "Blade"
-        asked = _lines(head, WOOD_WIDE) if head else [[]] * (rules.log != "chops")
+        wood = WOOD_WIDE if len(head) < SIDE_BY_SIDE else {}  # one line, also with a full head
+        asked = _lines(head, wood) if head else [[]] * (rules.log != "chops")
         block_ = boxes(breakable(heading, LONG), asked, SIDE_BY_SIDE, rows, height_mm=high)
         sections.append(section(None, block_))
     if more := [_row(turn) for turn in more_turns(name, records)]:

@@ -7,9 +7,10 @@ their ratios; boards may be more than tools. A board that gives several pieces i
 from collections import Counter
 from dataclasses import replace
 
+from edgetest.chop.species import said_as
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.wear.plan_result import NOT_NAMED
-from edgetest.study.words import listed
+from edgetest.study.words import counted, listed
 from edgetest.wear.plan.planned_runs import CONTROL
 from edgetest.wear.plan.run_order import balanced_order
 
@@ -135,6 +136,48 @@ def boards_missed(log):
              for tool, held in own.items()}  # fmt: skip
     found = [f"{tool} on {listed(names)}" for tool, names in lacks.items() if names]
     return listed(found) if found else ""
+
+
+def first_words(log):
+    """Which tool took the first piece of each board, wood by wood where that differs.
+
+    Parameters
+    ----------
+    log : ChopLog
+
+    Returns
+    -------
+    str
+        "H1 on 2 of 3 boards, C1 on 1"; "of hazel C1; of English oak H1". "" for a tool alone.
+    """
+    woods = _firsts([row for row in log.rows if row.kind in SEVERED and not row.waiting])
+    shares = [{blade: n / own.total() for blade, n in own.items()} for own in woods.values()]
+    if not woods:
+        return ""
+    if all(share == shares[0] for share in shares):
+        return _shared(sum(woods.values(), Counter()))
+    return "; ".join(f"of {wood} {_shared(own)}" for wood, own in woods.items())
+
+
+def _firsts(rows):
+    """By wood, on how many boards each tool took the first piece; nothing of a tool alone."""
+    woods: dict[str, Counter] = {}
+    begun: set[str] = set()
+    for row in rows if len({row.blade for row in rows}) > 1 else ():
+        board = row.board or row.block
+        if board not in begun:
+            woods.setdefault(said_as(row.species) or "wood not noted", Counter())[row.blade] += 1
+        begun.add(board)
+    return woods
+
+
+def _shared(firsts):
+    """Tools by how many boards each was first on; the one tool that was first on all."""
+    (most, times), *others = firsts.most_common()
+    if not others:
+        return most
+    told = [f"{most} on {times} of {counted(firsts.total(), 'board')}"]
+    return listed([*told, *(f"{blade} on {n}" for blade, n in others)])
 
 
 def pieces_begun(log):

@@ -13,7 +13,7 @@ from edgetest.estimate import for_json, json_fields
 from edgetest.store.chop_log import ChopLog
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
-from edgetest.study.chop.board_order import boards_missed
+from edgetest.study.chop.board_order import boards_missed, first_words
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.chop.chop_growth import Growth
 from edgetest.study.chop.chop_looks import Look
@@ -154,11 +154,8 @@ class ChopResult:
 
     def summary(self):
         """The figures as a maker would read them out."""
-        missed = boards_missed(self.log) if self.pieces else ""
-        turns = f"blades in turn; no piece with {missed}" if missed else "all blades in turn"
-        words = {"in_turn": turns, "not_in_turn": "blades one after the other"}
         lines = [self.title + (" (invented data)" if self.study and self.study.invented else "")]
-        lines += [words[self.design]] if self.design in words else []
+        lines.append(self._turns())
         asked, notes = self._asked_and_notes()
         lines += [f"asked: {text}" for text in asked]
         lines += [one.summary() for one in self.as_chopped]
@@ -173,6 +170,15 @@ class ChopResult:
         lines += [each.headed() for each in self.departures]
         lines += [f"note: {text}" for text in notes]
         return "\n".join(line for line in lines if line)
+
+    def _turns(self):
+        """How the blades took turns, and which was first; "" for one blade alone."""
+        if self.design != "in_turn":
+            return "blades one after the other" * (self.design == "not_in_turn")
+        missed = boards_missed(self.log) if self.pieces else ""
+        first = first_words(self.log) if self.pieces else ""
+        turns = f"blades in turn; no piece with {missed}" if missed else "all blades in turn"
+        return f"{turns}; first on each board: {first}" if first else turns
 
     def _balances(self):
         """Weight and balance point as typed, of tools of which no swing is known."""

@@ -28,7 +28,8 @@ BEGINS = {
     "Number of photograph": "photo", "Edge width": "edge_width_um", "Thread": "sever_force_gf",
     "Sharpness": "grade", "Card cut": "card_mm", "Mishap": "mishap", "Note": "note",
     "Wood": "species", "Moisture": "moisture_pct", "Width": "width_mm",
-    "Thickness": "thickness_mm", "Flat or": "orientation", "Length": "length_mm",
+    "Thickness": "thickness_mm", "or diameter": "diameter_mm", "Flat or": "orientation",
+    "Length": "length_mm",
     "Mass": "mass_g", "Notch": "notch_angle_deg", "Size as": "nominal",
     "Chops to": "chops", "Near": "near_misses",
     "Chips": "chips_count", "Rolls": "rolls_count", "Largest": "largest_chip_mm",
@@ -141,8 +142,8 @@ def cut(rows, rules):
 
 
 def chopped(row):
-    piece = ["species", "moisture_pct", "width_mm", "thickness_mm", "orientation", "length_mm",
-             "mass_g", "notch_angle_deg", "board"]  # fmt: skip
+    piece = ["species", "moisture_pct", "width_mm", "thickness_mm", "diameter_mm", "orientation",
+             "length_mm", "mass_g", "notch_angle_deg", "board"]  # fmt: skip
     taken = {
         "inspection": ["chips_count", "rolls_count", "largest_chip_mm", "photo"],
         "lumber": [

@@ -11,6 +11,7 @@ from edgetest.study.chop.board_order import (
     board_order,
     boards_missed,
     boards_of,
+    first_words,
     tools_alone,
     usual_boards,
 )
@@ -137,3 +138,23 @@ def test_a_board_that_one_tool_has_no_piece_of_is_named():
     rows = [ChopRow(k, blade, "billet", board=b, chops=9) for k, (blade, b) in enumerate(turns)]
     assert boards_missed(SimpleNamespace(rows=rows)) == "B on oak"
     assert boards_missed(SimpleNamespace(rows=rows[:2])) == ""
+
+
+@pytest.mark.parametrize(
+    ("turns", "said"),
+    [
+        ("1 hazel AB, 2 oak AB", "A"),
+        ("1 hazel AB, 2 oak BA", "of hazel A; of oak B"),
+        ("1 oak AB, 2 oak BA, 3 oak AB", "A on 2 of 3 boards and B on 1"),
+        ("1 oak AB, 2 oak BA, 3 ash BA, 4 ash AB", "A on 2 of 4 boards and B on 2"),
+        ("1 oak AB, 2 oak BA, 3 ash BA", "of oak A on 1 of 2 boards and B on 1; of ash B"),
+        ("1 oak A", ""),
+    ],
+)
+def test_the_tool_that_was_first_on_a_board_is_told_by_wood_where_that_differs(turns, said):
+    rows = [
+        ChopRow(1, blade, "billet", board=board, species=wood, chops=9)
+        for board, wood, blades in map(str.split, turns.split(", "))
+        for blade in blades
+    ]
+    assert first_words(SimpleNamespace(rows=rows)) == said
