@@ -17,7 +17,7 @@ NOT_CLAIMS = {
     EXAMPLE: {
         "how_to/check_your_measuring": ['"below 2 µm"'],
         "how_to/cut_at_the_bench": ["cut to 100: 37 to go"],
-        "how_to/find_the_scale": ["counted a tenth of the lines you count"],
+        "how_to/find_the_scale": ["counted a tenth of the lines you count", "such as 10 µm"],
         "how_to/look_before_the_end": ["and never go beyond eight"],
         "how_to/make_the_document": ["'A held its edge about 1.6 times as long as B in this test'"],
         "how_to/photograph_at_the_bench": ["36 px (15 µm) right"],
@@ -111,7 +111,6 @@ NOT_CLAIMS = {
         "start/judge_a_mystery_steel": ["Ten minutes: judge"],
     },
     MEMORY: {
-        "how_to/find_the_scale": ["10 µm on most"],
         "how_to/plan_a_test": ["2 to 4.5 % of the card cut (from memory)"],
     },
     HELD: {

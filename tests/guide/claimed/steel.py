@@ -1,5 +1,7 @@
 """Claims about mystery steel, hardness and packs."""
 
+from math import sqrt
+
 from edgetest.steel.case_doubts import CARBIDES_FROM_PCT
 from edgetest.steel.diffusion import DIFFUSIVITIES
 from edgetest.steel.fit_for_use import LEAST_LIFE
@@ -7,6 +9,7 @@ from edgetest.steel.hardness import fit_hardness
 from edgetest.steel.pack_potential import U_PCT
 from edgetest.steel.phase_limits import EUTECTIC_C, a3_c
 from edgetest.steel.survives import FACTORS
+from edgetest.steel.temper_softening import LEAST_SD_HRC, CaseTemper
 from edgetest.steel.usual_pack import USUAL_PACK, WANTED_HRC
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.guide.claims import Claim
@@ -77,6 +80,12 @@ def reading_over_files():
 
     assert wide(value=[58.0]) < wide(lower=[55.0] * 8, upper=[60.0] * 8)
     return ()
+
+
+def charts_part():
+    """How far the two tempering charts part at most, at the tempers of the table, HRC."""
+    told = [CaseTemper(numbers(each[0])[0]) for each in table("temper_loss")[1]]
+    return max(2 * sqrt(each.softening_hrc()[1] ** 2 - LEAST_SD_HRC**2) for each in told)
 
 
 def spread_of_published():
@@ -166,6 +175,7 @@ CLAIMS = (
         "{:.0f} HRC",
         lambda: (USUAL_PACK.core_pct, USUAL_PACK.thermometer_u_c, WANTED_HRC),
     ),
+    Claim("tables/temper_loss", "they part by up to {:.0f} HRC", charts_part),
     Claim("tables/pack_carbon", "each ± {}", lambda: U_PCT),
     Claim(
         "tables/hours_through",
