@@ -10,6 +10,7 @@ import contextlib
 import hashlib
 import io
 import re
+import struct
 import warnings
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -37,6 +38,7 @@ PICTURE_ENDINGS = ("jpg", "jpeg", "png", "tif", "tiff", "bmp", "webp", "heic", "
 # Densities that programs write by habit; they say nothing about a microscope.
 HABITUAL_DPI = (72, 75, 90, 96, 100, 120, 144, 150, 180, 200, 240, 300, 350, 360, 400, 600, 1200)
 UM_PER_INCH = 25400.0
+BITS_TAG, KIND_TAG, FLOAT_KIND = 258, 339, 3  # of TIFF: BitsPerSample, SampleFormat
 # What the reader raises for a header that is cut off or makes no sense.
 HEADER_FAULTS = (OSError, SyntaxError, ValueError, TypeError, KeyError, EOFError, OverflowError)
 
@@ -194,6 +196,8 @@ def _header(data, name):
     except Image.DecompressionBombError as error:
         raise _too_large(name, "far more than the limit of") from error
     except UnidentifiedImageError as error:
+        if kept := _kept_too_deep(data):
+            raise _too_deep(kept, name) from error
         raise _not_a_picture(data, name) from error
     except UnreadablePicture:
         raise
@@ -214,12 +218,7 @@ def _read_header(image, name):
     if pixels > MOST_PIXELS:
         raise _too_large(name, f"{image.width} x {image.height} pixels, the limit is")
     if image.mode in ("F", "I") and image.format == "TIFF":
-        raise UnreadablePicture(
-            "too_deep",
-            f"its values are kept as {'float numbers' if image.mode == 'F' else '32 bits'}",
-            name,
-            "save it with 8 or 16 bits",
-        )
+        raise _too_deep("float numbers" if image.mode == "F" else "32 bits", name)
     tone, named = _tone_of(image)
     return {
         "pixels": pixels,
@@ -229,6 +228,26 @@ def _read_header(image, name):
         "tone_named": named,
         "um_per_px": _scale_of(image),
     }
+
+
+def _kept_too_deep(data):
+    """How a TIFF that no reader knows keeps its values; "" where 8 or 16 bits are not exceeded."""
+    from PIL.TiffImagePlugin import ImageFileDirectory_v2
+
+    file = io.BytesIO(data)
+    try:
+        tags = ImageFileDirectory_v2(file.read(8))
+        file.seek(tags.next)
+        tags.load(file)
+        bits, kind = max(tags.get(BITS_TAG, (1,))), tags.get(KIND_TAG, (1,))
+        return "float numbers" if FLOAT_KIND in kind else f"{bits} bits" if bits > 16 else ""
+    except (*HEADER_FAULTS, struct.error):
+        return ""
+
+
+def _too_deep(kept, name):
+    return UnreadablePicture("too_deep", f"its values are kept as {kept}", name,
+                             "save it with 8 or 16 bits")  # fmt: skip
 
 
 def _damaged(what, name):

@@ -177,6 +177,8 @@ def _missing(folder: Path) -> str:
     """What to do where a folder holds no study.toml."""
     names = sorted(path.name for path in folder.iterdir()) if folder.is_dir() else []
     for name in names:
+        if name == STUDY_FILE:  # it is no file, or it would have been read
+            return f"what is called {name} is no file: rename it, and put the study's own there"
         if name.casefold() in (STUDY_FILE, "study.txt", "study.toml.txt", "study"):
             return f"{name} lies there: rename it {STUDY_FILE}"
     within = [name for name in names if (folder / name / STUDY_FILE).is_file()]

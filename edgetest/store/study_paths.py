@@ -1,5 +1,6 @@
 """Does a file that a study names lie within the study, and how is its name to be written?"""
 
+import errno
 import os
 import re
 from collections.abc import Iterator
@@ -78,14 +79,26 @@ def refuse_links(folder: str | Path) -> None:
     """
     root = Path(folder)
     for path in _links(root, deep=False):
+        at = path.relative_to(root).as_posix()
+        if _ends_nowhere(path):
+            mend = "delete the link, and put the file itself into the study"
+            raise UnusableInput(f"{at} is a link that leads in a circle", str(root), mend)
         there = path.resolve()
         if not there.is_relative_to(root.resolve()):
-            at = path.relative_to(root).as_posix()
             raise UnusableInput(
                 f"{at} is a link that leads outside the study",
                 str(root),
                 f"put the {'folder' if there.is_dir() else 'file'} itself into the study",
             )
+
+
+def _ends_nowhere(link: Path) -> bool:
+    """Whether a link leads back to itself."""
+    try:
+        link.stat()
+    except OSError as fault:
+        return fault.errno == errno.ELOOP
+    return False
 
 
 def _links(folder: Path, *, deep: bool) -> Iterator[Path]:

@@ -1,6 +1,7 @@
 """How does a study's zip become a folder of the workspace, whole or not at all?"""
 
 import io
+import lzma
 import os
 import re
 import shutil
@@ -12,6 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path, PurePosixPath
 
 from edgetest.errors import UnusableInput
+from edgetest.no_numbers import shortened
 from edgetest.store.export import PART_BYTES
 from edgetest.store.files import whole_folder
 from edgetest.store.records import STUDY_FILE, load_study
@@ -21,11 +23,13 @@ ROOM_LEFT_BYTES = 100_000_000  # of the disk, for what is written after it
 LARGEST_RATIO = 200  # what text or a picture shrinks to; a bomb shrinks a thousandfold
 MOST_FILES = 50_000
 LONGEST_NAME = 200  # bytes of one name: file systems take 255, a name being written is longer
+LONGEST_PATH = 1_000  # bytes from the study's folder on: some systems take 1,024 in all
 _ZIP = "study zip"
 _AGAIN = "export the study again, without a password"
 # What zipfile raises for a damaged archive, at its directory and at an entry.
-_DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, ValueError, NotImplementedError, RuntimeError,
-            OverflowError, LookupError, OSError, SyntaxError, MemoryError)  # fmt: skip
+_DAMAGED = (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, ValueError,
+            NotImplementedError, RuntimeError, OverflowError, LookupError, OSError, SyntaxError,
+            MemoryError)  # fmt: skip
 # Windows keeps these for devices, whatever their ending.
 _DEVICE = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 
@@ -194,7 +198,11 @@ def _refuse_unsafe(entries: Sequence[zipfile.ZipInfo]) -> None:
             raise UnusableInput(f'"{entry.filename}" is a link', _ZIP, "pack the file itself")
         for part in path.parts:
             if fault := _name_fault(part, of_folder=False):
-                raise UnusableInput(f"{part!a} cannot be a file: {fault}", _ZIP, _AGAIN)
+                what = f"{shortened(part)!a} cannot be a file: {fault}"
+                raise UnusableInput(what, _ZIP, "rename it and pack the study again")
+        if len(str(path).encode(errors="replace")) > LONGEST_PATH:
+            what = f"{shortened(str(path))!a} is a longer path than systems take"
+            raise UnusableInput(what, _ZIP, "shorten the names of its folders and pack again")
         if entry.file_size > LARGEST_RATIO * max(entry.compress_size, 1_000):
             what = f'"{entry.filename}" swells to {entry.file_size / 1e6:.0f} MB'
             raise UnusableInput(what, _ZIP, "export the study again")

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from edgetest.errors import UnusableInput
+from edgetest.no_numbers import shortened
 from edgetest.store.table_faults import MANY_ROWS_MEND, MOST_ROWS, CellFault, cell_fault
 from edgetest.store.workbook import as_cell, workbook_records
 
@@ -77,7 +78,7 @@ def read_table(source: str | Path | bytes | Table, *, name: str | None = None) -
             f"a log stays under {LARGEST_BYTES / 1e6:.0f} MB: {MANY_ROWS_MEND}",
         )
     if is_xlsx(data):
-        return _shape(name, workbook_records(data, name), ",")
+        return _shape(name, workbook_records(data, name), "")
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         raise UnusableInput(
             "is an old or a locked spreadsheet",
@@ -163,6 +164,10 @@ def _csv_records(text: str, name: str) -> tuple[str, list[list[str]]]:
             if len(records) > MOST_ROWS:
                 raise UnusableInput(f"has over {MOST_ROWS:,} rows", name, MANY_ROWS_MEND)
     except csv.Error as fault:
+        if "field limit" in str(fault):
+            what = f"a cell holds over {csv.field_size_limit():,} letters"
+            mend = "close its quotes if they were left open, or shorten it"
+            raise UnusableInput(what, f"{name}, row {len(records) + 1}", mend) from None
         raise UnusableInput(
             f"the quotes do not close ({fault})",
             f"{name}, row {len(records) + 1}",
@@ -255,7 +260,19 @@ def _ragged(
     if len(record) == width or (len(record) > width and not any(record[width:]) and not parted):
         return None
     what = f"the row has {len(record)} cells, the heading {width}"
+    if not delimiter:
+        return _beside_heading(name, line, record, width)
     if len(record) < width:
         return cell_fault(name, line, None, what, "keep the separators of blank cells")
     last = ONE_MORE if record[-1] else "; else take out the comma at the end"
     return cell_fault(name, line, None, what, _separator_mend(delimiter) + last)
+
+
+def _beside_heading(name: str, line: int, record: list[str], width: int) -> CellFault:
+    """The fault of a spreadsheet's cell that stands right of the last column of the heading."""
+    from openpyxl.utils import get_column_letter
+
+    place = next(j for j in range(width, len(record)) if record[j])
+    what = f'"{shortened(record[place])}" stands right of the last column of the heading'
+    cell = f"cell {get_column_letter(place + 1)}{line}"
+    return cell_fault(name, line, cell, what, "delete it, or name its column in the heading")

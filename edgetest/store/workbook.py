@@ -1,6 +1,7 @@
 """What stands in the sheets of an XLSX file, read within limits that are asked before parsing?"""
 
 import io
+import lzma
 import re
 import warnings
 import zipfile
@@ -24,8 +25,8 @@ _FAR = re.compile(rb'<(?:\w+:)?c\s[^<>]*?\br="([A-Z]{3,}\d+)"[^<>]*>')
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
 _CELL = re.compile(rb"<(?:\w+:)?c[\s>/]")
 # What openpyxl raises for a damaged file: damage in the XML surfaces as wrong arguments.
-_UNREADABLE = (zipfile.BadZipFile, zlib.error, KeyError, IndexError, ValueError, TypeError,
-               AttributeError, EOFError, OSError, SyntaxError, RuntimeError, MemoryError,
+_UNREADABLE = (zipfile.BadZipFile, zlib.error, lzma.LZMAError, KeyError, IndexError, ValueError,
+               TypeError, AttributeError, EOFError, OSError, SyntaxError, RuntimeError, MemoryError,
                NotImplementedError, AssertionError, OverflowError)  # fmt: skip
 Sheets = dict[str, list[list[str]]]
 
@@ -80,6 +81,11 @@ def _within_limits(archive: zipfile.ZipFile, name: str) -> bool:
         raise UnusableInput(
             f"unpacks to {unpacked / 1e6:.0f} MB", name, "save the log alone as CSV"
         )
+    names = [entry.filename.replace("\\", "/").casefold() for entry in entries]
+    if len(set(names)) < len(names):  # of two sheets of one name a reader takes either
+        twice = next(each for k, each in enumerate(names) if each in names[:k])
+        what = f'holds "{twice}" twice, so it is not known which was meant'
+        raise UnusableInput(what, name, "open it in a spreadsheet, look it through and save it")
     cells, calculates = 0, False
     for entry in entries:
         if not re.search(r"worksheets/[^/]+\.xml$", entry.filename.replace("\\", "/"), re.I):
@@ -129,13 +135,13 @@ def _sheet(sheet: Any, name: str) -> list[list[str]]:
     for row in sheet.iter_rows(values_only=True):
         held = row if any(value is not None for value in row) else ()
         texts = [as_cell(value) for value in held[:MOST_COLUMNS]]
-        if not any(texts):
+        if not any(text.strip() for text in texts):
             blank += 1
             if len(rows) + blank > LAST_ROW:
                 raise ValueError(f"no spreadsheet has a row {len(rows) + blank}")
             continue
         if len(rows) + blank >= MOST_ROWS:
-            place = next(j for j, text in enumerate(texts) if text)
+            place = next(j for j, text in enumerate(texts) if text.strip())
             what = f'"{texts[place][:20]}" stands in row {len(rows) + blank + 1}'
             raise UnusableInput(
                 f"{what}; a log has at most {MOST_ROWS:,} rows",

@@ -138,8 +138,9 @@ def open_source(path):
 def _no_log(folder):
     """What to do where a study's folder holds no log."""
     for path in sorted(folder.iterdir()):
-        if path.is_dir() and path.name in ("log.csv", "log.xlsx"):
-            return f"{path.name} is a folder: rename it, and put the log there as a file"
+        if path.name in ("log.csv", "log.xlsx"):  # it is no file, or it would have been read
+            kind = "a folder" if path.is_dir() else "no file"
+            return f"{path.name} is {kind}: rename it, and put the log there as a file"
         if path.suffix.lower() in (".csv", ".xlsx", ".xls", ".ods", ".txt", ".tsv") and (
             "log" in path.stem.casefold() and not path.stem.startswith("log_before_")
         ):

@@ -173,3 +173,13 @@ def test_a_grey_file_is_read_as_one_channel_and_as_the_same_light(kind):
     turned = Image.Exif()
     turned[0x0112] = 6
     assert read_picture(saved(RAMP, "JPEG", exif=turned)).grey.shape == RAMP.shape[::-1]
+
+
+@pytest.mark.parametrize("kept", [np.float64, np.float32, np.int32])
+@pytest.mark.parametrize("channels", [1, 3])
+def test_a_tiff_of_deep_values_is_sound_and_asked_for_with_fewer_bits(kept, channels):
+    shape = (20, 30, channels)[: 1 + channels] if channels > 1 else (20, 30)
+    data = cv2.imencode(".tif", np.ones(shape, kept))[1].tobytes()
+    with pytest.raises(UnreadablePicture, match="8 or 16 bits") as caught:
+        read_picture(data)
+    assert caught.value.code == "too_deep"

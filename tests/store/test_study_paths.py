@@ -116,3 +116,16 @@ def test_a_name_longer_than_a_file_may_have_is_told():
     with pytest.raises(Unreadable, match="is longer than a file's name may be"):
         path_within("photos/" + "b" * 300 + ".jpg")
     assert path_within("/".join(["b" * 200] * 3))
+
+
+@links
+def test_a_link_in_a_circle_is_told(study, run):
+    (study / "log.csv").unlink()
+    (study / "log.csv").symlink_to("log.csv")
+    refused(run, study, "check", "compare", says="log.csv is a link that leads in a circle")
+
+
+def test_what_only_has_the_name_of_a_file_is_not_to_be_renamed_to_it(study, run):
+    (study / "study.toml").unlink()
+    (study / "study.toml").mkdir()
+    refused(run, study, "check", says="what is called study.toml is no file")

@@ -154,3 +154,28 @@ def test_what_a_killed_program_had_unpacked_is_removed_once_it_is_old(tmp_path):
     import_study(path, root)
     assert not old.exists()
     assert young.exists()
+
+
+@pytest.mark.parametrize("packed", [zipfile.ZIP_LZMA, zipfile.ZIP_BZIP2, zipfile.ZIP_STORED])
+def test_damage_is_told_however_a_zip_is_packed(packed, tmp_path):
+    whole, draw, told = io.BytesIO(), random.Random(20261128), []
+    with zipfile.ZipFile(whole, "w", packed) as archive:
+        archive.writestr(*STUDY)
+        archive.writestr("s/log.csv", "blade,cuts,edge_width_um\n" + "A,0,3\n" * 40)
+    for case in range(150):
+        data = bytearray(whole.getvalue())
+        for _ in range(draw.choice((1, 4))):
+            data[draw.randrange(len(data) - 200)] = draw.randrange(256)
+        try:
+            import_study(bytes(data), tmp_path / f"w{case}")
+        except UnusableInput as fault:
+            told.append(fault.mend)
+    assert len(told) > 50
+    assert all(told)
+
+
+def test_a_path_longer_than_systems_take_is_refused(tmp_path):
+    long = "s/" + "/".join(["d" * 100] * 60) + "/a.jpg"
+    with pytest.raises(UnusableInput, match=r"longer path than systems take.*shorten"):
+        import_study(of_entries(STUDY, (long, "x")), tmp_path / "w")
+    assert not any((tmp_path / "w").rglob("*"))

@@ -107,3 +107,24 @@ def test_a_workbook_beyond_the_limits_is_refused_before_it_is_parsed(monkeypatch
     monkeypatch.setattr("edgetest.store.workbook._load_sheets", None)
     with pytest.raises(UnusableInput, match=r"12 cells.*CSV"):
         read_table(workbook(), name="log.xlsx")
+
+
+def test_two_sheets_of_one_name_are_refused():
+    """A reader takes the last, a spreadsheet may show the first."""
+    made = io.BytesIO(workbook())
+    with zipfile.ZipFile(made) as book:
+        sheet = book.read("xl/worksheets/sheet1.xml")
+    with zipfile.ZipFile(made, "a") as book, pytest.warns(UserWarning, match="Duplicate"):
+        book.writestr("xl/worksheets/sheet1.xml", sheet.replace(b"3.1", b"9.1"))
+    with pytest.raises(UnusableInput, match=r"sheet1\.xml\" twice.*look it through"):
+        read_table(made.getvalue(), name="log.xlsx")
+
+
+def test_a_cell_beside_the_heading_is_named_by_its_letters():
+    (fault,) = read_table(workbook(KN3="hm"), name="log.xlsx").faults
+    assert fault.where == "log.xlsx, row 3, cell KN3"
+    assert fault.mend == "delete it, or name its column in the heading"
+
+
+def test_a_blank_that_was_typed_far_below_is_none():
+    assert len(read_table(workbook(A1048576=" "), name="log.xlsx").rows) == 3

@@ -67,3 +67,10 @@ def test_a_land_far_beyond_the_scale_is_refused_as_overexposed():
     result = measure_apex(read_picture(shot.data, tone="srgb"), shot.um_per_px)
     assert result.status == "refused"
     assert result.reasons[0].code == "saturated"
+
+
+def test_a_picture_of_black_and_white_alone_is_refused_without_a_warning():
+    """No lens explains flanks that have no grey in them."""
+    grey = render_apex(width_um=6, um_per_px=0.42, rng=np.random.default_rng(1))[0]
+    result = measure_apex(linear(np.where(grey > 128, 1.0, 0.0)), 0.42)
+    assert [reason.code for reason in result.reasons] == ["saturated"]
