@@ -1,6 +1,6 @@
 """What did the maker see of a steel? Plain observations; None was not looked at."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 USES = ("chopper", "hedging_tool", "knife", "chisel")
 ORIGINS = (
@@ -16,6 +16,7 @@ SPARKS = ("fewer_than_low", "like_low", "between", "like_high", "more_than_high"
 STREAMS = ("bright_forked", "straw_no_forks", "short_red", "almost_none")
 FORGING = ("moves", "stiff", "crumbles", "splits_along_fibres")
 MEDIA = ("air", "oil", "warm_water", "water", "brine")  # slower to faster
+AS_BOUGHT = "factory"  # of stock that somebody else hardened: no quench of the maker's own
 COLOURS = ("below_red", "dull_red", "cherry", "bright_cherry", "orange", "yellow")
 MAGNET_AT_HEAT = ("holds", "lets_go")  # at the moment before the quench
 GRAINS = ("fine", "medium", "coarse")
@@ -55,7 +56,7 @@ class HeatSeen:
     piece: str
     coupon: str = "1"
     heat: int = 1
-    medium: str | None = None  # one of MEDIA
+    medium: str | None = None  # one of MEDIA, or AS_BOUGHT
     medium_c: float | None = None
     heat_c: float | None = None  # of the steel before the quench, by an instrument
     colour: str | None = None  # by eye, one of COLOURS
@@ -131,3 +132,12 @@ class SteelSeen:
         """The piece asked about, else the first; None where there is none."""
         known = {one.id: one for one in self.pieces}
         return known.get(piece) if piece is not None else next(iter(self.pieces), None)
+
+    def own_quenches(self):
+        """The same without what somebody else hardened: it tells nothing of the maker's quench."""
+        bought = {(h.piece, h.coupon, h.heat) for h in self.heats if h.medium == AS_BOUGHT}
+        return replace(
+            self,
+            heats=tuple(h for h in self.heats if (h.piece, h.coupon, h.heat) not in bought),
+            trials=tuple(t for t in self.trials if (t.piece, *(t.heat or ())) not in bought),
+        )

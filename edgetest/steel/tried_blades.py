@@ -13,7 +13,7 @@ LEAST_STROKES = 30  # of a chop, below which a whole edge tells nothing; our cho
 EDGED = ("rope", "chop")  # trials that wear an edge
 BRITTLE = {"chipped", "broke"}  # what an edge does that is too hard or too coarse
 GIVEN_WAY = {"rolled", "took_a_set"}  # what an edge does that is too soft
-_WORST = ("broke", "chipped", "rolled", "took_a_set")  # the gravest first
+WORST = ("broke", "chipped", "rolled", "took_a_set")  # the gravest first
 _SAID = {
     "broke": "broke",
     "chipped": "chipped its edge",
@@ -24,7 +24,7 @@ _SAID = {
 
 def blade_stood(trial: TrialSeen):
     """Whether a trial blade kept its edge whole, and lived about as long as the known one."""
-    if trial.edge in _WORST or life_unsure(trial):
+    if trial.edge in WORST or life_unsure(trial):
         return False
     if trial.life_ratio is not None:
         return trial.life_ratio >= LEAST_LIFE
@@ -48,7 +48,7 @@ def tells_of_edge(trial: TrialSeen):
     if trial.hit and trial.edge != "broke":
         return False
     few = trial.trial == "chop" and trial.strokes is not None and trial.strokes < LEAST_STROKES
-    return trial.edge in _WORST or not few
+    return trial.edge in WORST or not few
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class TriedBlade:
     def gave_out(self) -> str | None:
         """The gravest that its edge did; None where no edge was seen to give out."""
         edges = {trial.edge for trial in self.trials}
-        return next((edge for edge in _WORST if edge in edges), None)
+        return next((edge for edge in WORST if edge in edges), None)
 
     @property
     def short(self):
@@ -106,14 +106,6 @@ def tried_blades(trials: Iterable[TrialSeen], heats: Sequence[HeatSeen]) -> list
         runs = _runs(own, heat) if at is not None else [(trial,) for trial in own]
         found += [TriedBlade(at, run) for run in runs]
     return found
-
-
-def blades_counted(trials: Iterable[TrialSeen], heats: Sequence[HeatSeen]):
-    """How many blades stood, and how many gave out that do not tell of their own heat alone."""
-    blades = tried_blades(trials, heats)
-    spoilt = spoilt_heats(heats)
-    failed = [one for one in blades if one.gave_out and one.at not in spoilt]
-    return sum(one.stood for one in blades), len(failed)
 
 
 def spoilt_heats(heats: Iterable[HeatSeen]):

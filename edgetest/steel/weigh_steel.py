@@ -24,7 +24,8 @@ from edgetest.steel.steel_nodes import DONE, SteelNodes, steel_nodes
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import EXPLANATIONS, MIXED, STEELS, SteelTables
 from edgetest.steel.surely import HARD_FROM_HRC
-from edgetest.steel.tried_blades import blades_counted, tells_of_edge
+from edgetest.steel.trials_once import blades_counted, trials_once
+from edgetest.steel.tried_blades import tells_of_edge
 
 FAMILIES = {
     "hard_edge": ("plain_high", "low_alloy_high"),
@@ -249,7 +250,7 @@ def _own_work(seen, piece):
 def _unit(seen, piece, tables):
     """The likelihoods of one piece; trials with no heat of their own go with a heat not told."""
     trials, heats = _own_work(seen, piece)
-    places = {(h.coupon, h.heat) for h in heats}
+    trials, places = trials_once(trials), {(h.coupon, h.heat) for h in heats}
     if trials and not heats:
         heats = [HeatSeen(piece.id)]
     last = (heats[-1].coupon, heats[-1].heat) if heats else None

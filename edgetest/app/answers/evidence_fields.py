@@ -9,7 +9,7 @@ import streamlit as st
 from edgetest.app.kept_fields import KeptForm
 from edgetest.app.verbatim import verbatim
 from edgetest.steel import steel_seen as words
-from edgetest.study.steel.row_kinds import spaced
+from edgetest.study.steel.row_kinds import QUENCHED_IN, spaced
 
 HARDNESS_HELP = (
     "A number (61), a bracket of files (60-65: file 60 skated, file 65 bit), <40, >65, "
@@ -70,7 +70,7 @@ _COUPON = (
 )
 HEAT = (
     *_COUPON,
-    _words("medium", "Quenched in", words.MEDIA),
+    _words("medium", "Quenched in", QUENCHED_IN),
     Field("medium_c", "Its temperature, °C", "size", hint="60 or 140 °F"),
     Field("heat_c", "Heat of the steel, °C", "size", hint="800 or 1475 °F"),
     _words("colour", "Colour of the steel", words.COLOURS),

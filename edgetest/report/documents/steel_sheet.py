@@ -239,11 +239,11 @@ def _seen(result):
         (breakable(name), words)
         for name, words in (
             *pieces_in_words(rows, result.seen),
-            *heats_in_words(result.seen),
-            *trials_in_words(result.seen),
+            *heats_in_words(result.noted),
+            *trials_in_words(result.noted),
         )
     ]  # fmt: skip
-    found += instruments_in_words(rows, result.seen)
+    found += instruments_in_words(rows, result.noted)
     known = "; ".join(filter(None, (rows.known_low, rows.known_high)))
     if known:
         found.append(("Sparked beside", known))

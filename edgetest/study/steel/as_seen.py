@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.steel.steel_seen import (
+    AS_BOUGHT,
     HardnessSeen,
     HeatSeen,
     PieceSeen,
@@ -46,9 +47,14 @@ _Key = tuple[str, str, int]  # piece, coupon, heat
 
 @dataclass(frozen=True)
 class SeenOfStudy:
-    """The observations of a study, where its blades belong, and what was noticed on the way."""
+    """The observations of a study, where its blades belong, and what was noticed on the way.
+
+    `noted` is all that was written down; `seen` what of it tells of the steel as the maker quenches
+    it, without stock that was hardened before.
+    """
 
     seen: SteelSeen
+    noted: SteelSeen
     homes: dict[str, Home]
     doubts: tuple[Doubt, ...] = ()
 
@@ -87,20 +93,30 @@ def steel_seen_of(
         heats.temper(temper)
     trials = trials_seen(rows, homes, lives)
     in_turn = _by_number(heats.found.values())
-    seen = SteelSeen(wishes.use, _pieces(rows), in_turn, trials, wishes.hardness_hrc)
+    noted = SteelSeen(wishes.use, _pieces(rows), in_turn, trials, wishes.hardness_hrc)
     doubts = [
         *heats.doubts,
         *trials_told_twice(rows, homes),
         *trials_too_short(trials),
         *trials_that_hit(trials),
         *cooler_after_hotter(in_turn),
+        *hardened_before(in_turn),
     ]
     doubts += _lots_of_several_kinds(rows)
     if study and (left := homeless(study, homes)):
         names = ", ".join(left)
         at = Where(STUDY_FILE, blade=names)
         doubts.append(doubt("blade_without_piece", where=at, blades=names))
-    return SeenOfStudy(seen, homes, tuple(doubts))
+    return SeenOfStudy(noted.own_quenches(), noted, homes, tuple(doubts))
+
+
+def hardened_before(heats: Iterable[HeatSeen]) -> Iterator[Doubt]:
+    """A doubt for each coupon or blade of stock that somebody else hardened: it does not count."""
+    for heat in heats:
+        if heat.medium == AS_BOUGHT:
+            who = f"{heat.coupon}, heat {heat.heat},"
+            at = Where(STUDY_FILE, value=f"{heat.piece}, {heat.coupon}, heat {heat.heat}")
+            yield doubt("hardened_before", where=at, who=who)
 
 
 def _by_number(heats: Iterable[HeatSeen]) -> tuple[HeatSeen, ...]:

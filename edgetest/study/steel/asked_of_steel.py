@@ -5,6 +5,7 @@ from typing import Any
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import if_fahrenheit, if_hours, typed_bare
+from edgetest.steel.steel_seen import AS_BOUGHT
 from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import Study
@@ -203,6 +204,9 @@ def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[Unusab
     if trial.blade is not None or trial.carburised:  # told with the blade, or with the pack
         return
     piece = trial.piece or rows.piece_names[0]
+    bought = [one for one in rows.heats if one.medium == AS_BOUGHT and _of_piece(one, rows, piece)]
+    if any((one.coupon, one.heat or 1) == (trial.coupon, trial.heat or 1) for one in bought):
+        return  # nobody here knows its temper, and the trial does not count
     coupons = _coupons(rows.heats, rows, piece)
     coupon = trial.coupon or (next(iter(coupons)) if len(coupons) == 1 else None)
     if coupon is None:

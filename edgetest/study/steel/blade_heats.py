@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen
+from edgetest.steel.steel_seen import AS_BOUGHT, HardnessSeen, HeatSeen, TemperSeen
 from edgetest.store.blades import Blade
 from edgetest.store.heat_treatments import HeatTreatment, Step
 from edgetest.store.records import Study
@@ -163,7 +163,7 @@ def medium_in_words(text: str) -> tuple[str | None, float | None]:
             degrees = parse_quantity(part.strip(), "c")
         except Unreadable:
             continue
-    for medium in ("brine", "oil", "air"):
+    for medium in ("brine", "oil", "air", AS_BOUGHT):
         if medium in words:
             return medium, degrees
     if "water" in words:

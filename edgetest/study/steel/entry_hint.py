@@ -184,7 +184,7 @@ def _as_the_blade(result) -> str:
 
 def _new_coupon(result) -> str:
     """The next number where coupons are numbered; else a name that is free."""
-    taken = {heat.coupon for heat in result.seen.heats}
+    taken = {heat.coupon for heat in result.noted.heats}
     if not any(name.isdigit() for name in taken):
         return _next_name(result, "coupon")
     return next(name for n in count(1) if (name := str(n)) not in taken)
@@ -205,7 +205,7 @@ def _sister(result) -> str:
 
 def _next_name(result, kind) -> str:
     """The first name of a coupon or trial blade that nothing of the steel has yet."""
-    taken = {heat.coupon.casefold() for heat in result.seen.heats}
+    taken = {heat.coupon.casefold() for heat in result.noted.heats}
     return next(name for n in count(1) if (name := f"{kind}{n}") not in taken)
 
 

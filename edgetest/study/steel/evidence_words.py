@@ -6,7 +6,14 @@ from dataclasses import replace
 
 from edgetest.steel.advised_temper import TemperRead, nearest_reads, tempers_read, to_take
 from edgetest.steel.gave_out import BLADE_NAME
-from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen, TrialSeen
+from edgetest.steel.steel_seen import (
+    AS_BOUGHT,
+    HardnessSeen,
+    HeatSeen,
+    SteelSeen,
+    TemperSeen,
+    TrialSeen,
+)
 from edgetest.steel.tried_blades import tells_of_edge
 from edgetest.study.steel.row_kinds import ratio_words, spaced
 from edgetest.study.steel.steel_rows import FoundPiece, SteelRows
@@ -126,7 +133,6 @@ def _tempers_once(tempers: Iterable[TemperSeen]) -> list[TemperSeen]:
 
 def _heated(heat: HeatSeen) -> str:
     """From what heat it was quenched, and into what."""
-    at = _sized(heat.medium_c, "c", " at ")
     cycles = f"{heat.cycles} normalising or reducing heats before"
     parts = [
         _sized(heat.section_mm, "mm", "section "),
@@ -135,9 +141,17 @@ def _heated(heat: HeatSeen) -> str:
         spaced(heat.colour or ""),
         f"the magnet {spaced(heat.magnet)}" if heat.magnet else "",
         _sized(heat.soak_min, "min", "soaked "),
-        f"into {spaced(heat.medium)}{at}" if heat.medium else "quench not told",
+        _quenched(heat),
     ]
     return ", ".join(part for part in parts if part)
+
+
+def _quenched(heat: HeatSeen) -> str:
+    """Into what it was quenched, and by whom where that was not the maker."""
+    if heat.medium == AS_BOUGHT:
+        return "hardened before you had it"
+    at = _sized(heat.medium_c, "c", " at ")
+    return f"into {spaced(heat.medium)}{at}" if heat.medium else "quench not told"
 
 
 def _sized(number: float | None, unit: str, before: str = "") -> str:

@@ -77,6 +77,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
         rows=rows,
         wishes=wishes,
         seen=seen,
+        noted=found.noted,
         asked=asked,
         others=tuple(
             at_its_path(verdict_on(seen, tables, losses, each.id), folder)

@@ -243,8 +243,11 @@ Carbon = Annotated[float, Field(strict=True, ge=0, le=7)]  # cast iron holds 2 t
 Hours = Annotated[float, Quantity("h", above=0)]
 Scale = Annotated[str, OneOf(SCALES, {"hrc": "HRC", "hv": "HV", "hb": "HB", "hbw": "HB"})]
 
-# Quenched by somebody else, in what nobody knows.
-UNSAID = ("unknown", "not_known", "not_told", "factory", "as_bought")
+UNSAID = ("unknown", "not_known", "not_told")
+QUENCHED_IN = (*words.MEDIA, words.AS_BOUGHT)
+_MEDIA_TOO = {"still_air": "air", "warm_oil": "oil"} | dict.fromkeys(
+    ("as_bought", "factory_hard", "factory_hardened"), words.AS_BOUGHT
+)
 
 _HATCHETS = dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper")
 Use = Annotated[str, OneOf(words.USES, _HATCHETS)]
@@ -270,7 +273,7 @@ _NOT_HOW_FAR = {
 Sparks = Annotated[str, OneOf(words.SPARKS, elsewhere=_NOT_HOW_FAR)]
 Stream = Annotated[str, OneOf(words.STREAMS)]
 Forging = Annotated[str, OneOf(words.FORGING)]
-Medium = Annotated[str, OneOf(words.MEDIA, {"still_air": "air", "warm_oil": "oil"}, unsaid=UNSAID)]
+Medium = Annotated[str, OneOf(QUENCHED_IN, _MEDIA_TOO, unsaid=UNSAID)]
 Colour = Annotated[str, OneOf(words.COLOURS)]
 MagnetAtHeat = Annotated[str, OneOf(words.MAGNET_AT_HEAT)]
 Grain = Annotated[str, OneOf(words.GRAINS)]

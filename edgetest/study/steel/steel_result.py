@@ -81,6 +81,7 @@ class ThoughtBefore:
 class SteelResult:
     """The verdict on an unknown steel with all that it rests on.
 
+    `noted` is all that was written down, `seen` what of it is weighed (see `SeenOfStudy`).
     `asked` is the piece that the headline speaks of, `others` the verdicts on the other pieces;
     `survival` says whether the headline stands while the numbers behind it change, None where
     that was not tried.
@@ -90,6 +91,7 @@ class SteelResult:
     rows: SteelRows
     wishes: VerdictWishes
     seen: SteelSeen
+    noted: SteelSeen
     asked: PieceVerdict
     others: tuple[PieceVerdict, ...]
     wanted_hrc: tuple[float, float]
@@ -214,7 +216,7 @@ class SteelResult:
         lives = [life_against_reference(ratio) for ratio in self.lives]
         about, decision = self.asked.piece, self.asked.decision
         said = (*decision.reasons, *lives)
-        failed = failures_told(self.seen, about, said)
+        failed = failures_told(self.noted, about, said)
         tempers = temper_words(self.seen, decision, about, self.wanted_hrc)
         return (*said, *filter(None, [failed, tempers]))
 

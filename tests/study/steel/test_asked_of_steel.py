@@ -12,6 +12,16 @@ def asked(tmp_path, **evidence):
     ]
 
 
+def test_a_blade_hardened_before_is_asked_for_no_temper(tmp_path):
+    trial = {"coupon": "b1", "test": "chop", "edge": "rolled"}
+    mine, bought = (
+        asked(tmp_path, heats=[{"coupon": "b1", "medium": medium}], trials=[trial])
+        for medium in ("oil", "factory")
+    )
+    assert any("b1 has no temper" in one for one in mine)
+    assert bought == []
+
+
 PACK = {
     "core_pct": 0.2, "heats": [{"temperature_c": 900, "hours": 4, "surface": "carburising"}],
     "sections": [{"thickness_mm": 1}],

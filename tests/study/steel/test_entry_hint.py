@@ -27,9 +27,11 @@ hardness = "60-65"
 
 def result_with(code, of=None):
     decision = SimpleNamespace(action="go_on", next_test=TESTS_BY_CODE.get(code), of=of)
+    seen = SimpleNamespace(heats=(), trials=(), pieces=(), use=None)
     return SimpleNamespace(
         asked=SimpleNamespace(piece="disc A", decision=decision),
-        seen=SimpleNamespace(heats=(), trials=(), pieces=(), use=None),
+        seen=seen,
+        noted=seen,
         wanted_hrc=(55.0, 61.0),
     )
 

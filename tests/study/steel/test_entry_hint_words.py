@@ -15,6 +15,7 @@ def hint(code, of=None, piece="old leaf", heats=(), use=None, trials=()):
     told = SimpleNamespace(
         asked=SimpleNamespace(piece=piece, decision=decision),
         seen=SimpleNamespace(heats=heats, trials=trials, pieces=(), use=use),
+        noted=SimpleNamespace(heats=heats),
         wanted_hrc=(55.0, 61.0),
     )
     return entry_hint(told, "a b")

@@ -29,7 +29,7 @@ def test_words_are_read_with_blanks_hyphens_and_underscores():
     assert wishes(WHOLE).use == "hedging_tool"
 
 
-@pytest.mark.parametrize("medium", ["unknown", "factory", "not told", "as bought"])
+@pytest.mark.parametrize("medium", ["unknown", "not told"])
 def test_a_quench_that_nobody_knows_is_read_as_one_not_told(medium):
     (heat,) = rows(f'[[evidence.heats]]\nmedium = "{medium}"\nhardness = 60').heats
     assert heat.medium is None
