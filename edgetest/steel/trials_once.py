@@ -21,8 +21,8 @@ def trials_once(trials: Sequence[TrialSeen]) -> list[TrialSeen]:
     """Trials with those of one blade as one: its gravest edge, its shortest life.
 
     An edge that gave out and one that stood are two things seen, and stay two; so are an edge too
-    hard and one too soft, and an edge that gave out at two tempers. A trial that names no blade may be of another one each time. The order
-    of the trials changes nothing.
+    hard and one too soft, and an edge that gave out at two tempers. A trial that names no
+    blade may be of another one each time. The order of the trials changes nothing.
 
     Parameters
     ----------

@@ -245,6 +245,7 @@ class _Heats:
         """The heat of a temper that names none: the last, but of a blade that was tried the tried.
 
         What was tried was tempered before; a blade hardened again since has an old temper no more.
+        Where another row is of the last heat by its number, one without is older, and of the first.
         """
         own = self._of_coupon(piece, coupon)
         tried = {
@@ -253,6 +254,13 @@ class _Heats:
             if home_of(row, self.rows, self.homes).piece == piece
             and (row.blade or row.coupon) == coupon
         }
+        numbered = {
+            row.heat
+            for row in self.rows.tempers
+            if row.heat and self._place(row)[:2] == (piece, coupon)
+        }
+        if numbered and own and max(heat.heat for heat in own) in numbered:
+            return min({heat.heat for heat in own} - numbered, default=max(numbered))
         bare = [heat.heat for heat in own if heat.heat in tried and not heat.tempers]
         return min(bare, default=max((heat.heat for heat in own), default=1))
 

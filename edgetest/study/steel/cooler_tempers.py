@@ -13,8 +13,15 @@ from edgetest.units import as_typed
 
 
 def cooler_after_hotter(heats: Iterable[HeatSeen]) -> Iterator[Doubt]:
-    """A doubt for each temper of the steel as it is that a hotter one left nothing to do."""
+    """A doubt for each temper of the steel as it is that a hotter one left nothing to do.
+
+    A coupon or blade that was hardened again since begins anew: its old tempers are over.
+    """
+    heats = list(heats)
+    last = {(heat.piece, heat.coupon): heat.heat for heat in heats}
     for heat in heats:
+        if heat.heat != last[heat.piece, heat.coupon]:
+            continue
         for temper, left in tempers_left(heat):
             if left is not temper:
                 cool, hot = (as_typed(one.temperature_c, "c") for one in (temper, left))
@@ -27,9 +34,10 @@ def cooler_asked(rows: SteelRows) -> Iterator[UnusableInput]:
     """Whether a temper that stands behind a hotter one of its heat was made after it."""
     hottest: dict[tuple[Any, ...], float] = {}
     several = {_of(one, rows) for one in rows.heats if one.count > 1}
+    last = _last_heats(rows)
     for k, one in enumerate(rows.tempers, 1):
         at_c, of = one.temperature_c, _of(one, rows)
-        if at_c is None or of in several:
+        if at_c is None or of in several or of[-1] < last.get(of[:-1], 1):
             continue
         before = hottest.get(of)
         if before is None or at_c >= before:
@@ -42,6 +50,16 @@ def cooler_asked(rows: SteelRows) -> Iterator[UnusableInput]:
                 "the cooler temper was made first, put its row first in study.toml"
             )
             yield UnusableInput(what, f"{IN_EVIDENCE}, tempers {k}", mend)
+
+
+def _last_heats(rows: SteelRows) -> dict[tuple[Any, ...], int]:
+    """The number of the last heat of each coupon or blade: what was before it is over."""
+    last: dict[tuple[Any, ...], int] = {}
+    for row in rows.heats:
+        *of, number = _of(row, rows)
+        now = last.get(tuple(of), 0)
+        last[tuple(of)] = max(now, number if row.heat else now + 1)
+    return last
 
 
 def _of(row: Any, rows: SteelRows) -> tuple[Any, ...]:

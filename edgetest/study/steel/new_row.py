@@ -46,9 +46,10 @@ def told_of_new_row(folder, table: str) -> Iterator[None]:
 
 
 def with_its_heat(table: str, row: dict, study: Study) -> dict:
-    """A new temper or trial with the number of its coupon's last heat, where it had several.
+    """A new temper or trial with the number of its coupon's last heat.
 
-    What is typed after a blade was hardened again is of the new heat; the old rows keep the old. A
+    What is typed after a blade was hardened again is of the new heat, and what was typed before is
+    of the old one, whatever comes. A
     trial is given the only temper that its coupon had when it was typed: a later one changes
     nothing of it.
     """
@@ -81,11 +82,11 @@ def _degrees(temper: Mapping[str, Any]):
 
 
 def _of_last_heat(row: dict, study: Study) -> dict:
-    """A row with the number of its coupon's last heat, where it had several."""
+    """A row with the number of its coupon's last heat; as it is where no heat was written."""
     keys = ("piece", "coupon", "blade")
     heats = (study.evidence or {}).get("heats", ())
     own = [one for one in heats if [one.get(key) for key in keys] == [row.get(key) for key in keys]]
     last = 0
     for one in own:
         last = max(last, one.get("heat") or last + 1)
-    return {**row, "heat": last} if last > 1 else row
+    return {**row, "heat": last} if last else row

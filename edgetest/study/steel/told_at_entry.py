@@ -51,7 +51,9 @@ def _twice(study: Study, places: set[str]) -> Iterator[str]:
     rows = steel_rows_of(study)
     for place, row in _each(study, places):
         table, number = place.split()
-        if table not in ("heats", "tempers") or row.blade is not None or row.heat is not None:
+        if table not in ("heats", "tempers") or row.blade is not None:
+            continue
+        if row.heat not in ((None, 1) if table == "tempers" else (None,)):
             continue
         if _counted_once(rows, table, int(number)) > _counted_once(rows, table, int(number) - 1):
             what = f"the same stands there already, so this row of {table} counts once with it"

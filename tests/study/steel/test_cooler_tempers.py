@@ -27,3 +27,23 @@ def test_a_cooler_temper_after_a_hotter_is_asked_about_and_told():
 def test_a_ladder_upwards_and_one_of_several_coupons_are_not(found):
     assert list(cooler_asked(found)) == []
     assert steel_seen_of(found, VerdictWishes()).doubts == ()
+
+
+def test_a_blade_hardened_again_begins_its_tempers_anew():
+    old = [{"coupon": "B1", "temperature_c": at} for at in (232, 191)]
+    heats = ({"coupon": "B1", "hardness_below": "60-65"},)
+    again = (*heats, {"coupon": "B1", "heat": 2, "hardness_below": "60-65"})
+    new = {"coupon": "B1", "heat": 2, "temperature_c": 191}
+    for number in ({}, {"heat": 1}):
+        tempers = [*({**one, **number} for one in old), new]
+        found = SteelRows(heats=again, tempers=tempers)
+        assert list(cooler_asked(found)) == []
+        seen = steel_seen_of(found, VerdictWishes())
+        assert seen.doubts == ()
+        assert [[one.temperature_c for one in heat.tempers] for heat in seen.seen.heats] == [
+            [232, 191], [191],
+        ]  # fmt: skip
+    worse = SteelRows(heats=again, tempers=[*old, new, {**new, "temperature_c": 160}])
+    (asked,) = cooler_asked(worse)
+    assert "tempers 4" in asked.where
+    assert codes(steel_seen_of(worse, VerdictWishes()).doubts) == ("cooler_after_hotter",)

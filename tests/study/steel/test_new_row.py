@@ -71,8 +71,8 @@ def test_what_is_typed_after_a_second_heat_is_of_that_heat(run, four):
     run("enter", four, *temper[:-1], "temperature_c=215 °C")
     run("enter", four, *trial, "edge=sound")
     rows = load_study(four).evidence
-    assert [row.get("heat") for row in rows["tempers"]] == [None, 2]
-    assert [row.get("heat") for row in rows["trials"]] == [None, 2]
+    assert [row.get("heat") for row in rows["tempers"]] == [1, 2]
+    assert [row.get("heat") for row in rows["trials"]] == [1, 2]
 
 
 @pytest.mark.parametrize(
