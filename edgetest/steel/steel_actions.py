@@ -8,6 +8,7 @@ from edgetest.steel.done_before import done_before
 from edgetest.steel.gave_out import blade_meant, coupon_to_break, failed_last, sisters_failed
 from edgetest.steel.hardened_rules import MIXED_LIKELY
 from edgetest.steel.situation import Situation
+from edgetest.steel.soak_to_blame import soak_to_blame
 from edgetest.steel.steel_cautions import cautions_at
 from edgetest.steel.steel_decision import SteelDecision, SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
@@ -42,6 +43,7 @@ def decide(
     about = None if step.action == "first_step" else piece
     untried = () if tried else elsewhere or (doubt("toughness_untried"),)
     untried = () if step.action in ONLY_A_LOOK else untried
+    soak = soak_to_blame(at, step.action)
     return SteelDecision(
         action=step.action,
         way=step.way,
@@ -56,7 +58,8 @@ def decide(
         doubts=(*(one.doubt for one in at.contradictions), *untried),
         apart=_apart(at),
         about=_about(at),
-        of=_heat_meant(at, step),
+        of=soak.of if soak else _heat_meant(at, step),
+        soak=soak.words if soak else "",
         use=seen.use,
         withheld=withheld(at, step.action),
     )

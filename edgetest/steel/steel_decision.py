@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from edgetest.doubts import Doubt, told
 from edgetest.estimate import chance as said_chance
 from edgetest.steel.contradictions import Contradiction
+from edgetest.steel.soak_to_blame import UNLESS
 from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest
 
 AGAINST = ("leave", "buy_known", "light_use")
@@ -40,6 +41,7 @@ class SteelDecision:
     about: str = ""  # the piece or lot that is meant, in words
     of: tuple[str, int] | None = None  # coupon and heat that the step goes on with
     fit_between: tuple[float, float] | None = None  # the chance in a poor and in a good heap
+    soak: str = ""  # that too short a soak may be the reason of a light use, and what would tell
     withheld: str = ""  # why no chance is told, where what was seen speaks against it
 
     @property
@@ -62,6 +64,7 @@ class SteelDecision:
             said = f"{said}: {self.next_test.title}"
         if self.action == "reuse" and self.about:
             said = f"{said} ({self.about})"
+        said += UNLESS if self.soak else ""
         if self.of is not None:
             said = f"{said} (coupon {self.of[0]}, heat {self.of[1]})"
         untried = self.action in ("reuse_trial", "light_use") and not self.tough_tried
@@ -69,7 +72,7 @@ class SteelDecision:
 
     def summary(self):
         """The step as a maker reads it out."""
-        parts = [f"{self.title}.", *([self.apart] if self.apart else [])]
+        parts = [f"{self.title}.", *filter(None, (self.apart, self.soak))]
         packed = self.action == "carburise"
         if packed:
             parts += self.reasons

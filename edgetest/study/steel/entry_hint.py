@@ -1,5 +1,6 @@
 """How is the next test written down at the prompt, once it is done?"""
 
+from dataclasses import replace
 from itertools import count
 from shlex import quote
 
@@ -83,6 +84,10 @@ def _once_safe(result, folder) -> str:
     begin = f"edgetest enter {quote(str(folder))} --evidence pieces"
     if result.asked.decision.action == "first_step":
         return f"Write down what you see, in place of the words in capitals: {begin} {FIRST_LOOK}"
+    if result.asked.decision.soak:
+        again = replace(result.asked.decision, way="longer_soak")
+        blade = _next_name(result, BLADE_NAME)
+        return again_hint(again, result.asked.piece, result.seen, folder, blade)
     if result.asked.decision.action in ("reuse", "light_use", "leave", "buy_known"):
         return f"{KEPT} edgetest report {quote(str(folder))}"
     piece = next((one for one in result.seen.pieces if one.id == result.asked.piece), None)

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.steel.steel_decision import SteelDecision
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, PieceSeen, TemperSeen
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.study.steel.entry_hint import entry_hint
@@ -26,7 +27,7 @@ hardness = "60-65"
 
 
 def result_with(code, of=None):
-    decision = SimpleNamespace(action="go_on", next_test=TESTS_BY_CODE.get(code), of=of)
+    decision = SimpleNamespace(action="go_on", next_test=TESTS_BY_CODE.get(code), of=of, soak="")
     seen = SimpleNamespace(heats=(), trials=(), pieces=(), use=None)
     return SimpleNamespace(
         asked=SimpleNamespace(piece="disc A", decision=decision),
@@ -161,3 +162,15 @@ def test_a_fresh_coupon_for_the_rod_has_its_heat_and_its_temper_written_down_too
     there = result_with(code, ("1", 1))
     there.seen.heats = (coupon,)
     assert "coupon=1 heat=1 temper_c='217 °C' test=" in entry_hint(there, tmp_path)
+
+
+def test_a_light_use_that_the_soak_may_explain_has_the_line_of_a_longer_soak(tmp_path):
+    found = result_with("", of=("blade1", 1))
+    found.asked.decision = SteelDecision(
+        "light_use", None, "hard_edge", None, (), None, (), (), True, (), of=("blade1", 1),
+        soak="the soak may be to blame",
+    )  # fmt: skip
+    found.seen.heats = (HeatSeen("disc A", "blade1", medium="oil", heat_c=830.0, soak_min=2.0),)
+    told = entry_hint(found, tmp_path)
+    assert "coupon=blade1 heat=2 medium=oil heat_c='830 °C' soak_min=10" in told
+    assert "No test is next" not in told
