@@ -254,15 +254,16 @@ class _Heats:
             if home_of(row, self.rows, self.homes).piece == piece
             and (row.blade or row.coupon) == coupon
         }
-        numbered = {
-            row.heat
-            for row in self.rows.tempers
-            if row.heat and self._place(row)[:2] == (piece, coupon)
-        }
-        if numbered and own and max(heat.heat for heat in own) in numbered:
-            return min({heat.heat for heat in own} - numbered, default=max(numbered))
+        numbered, every = self._numbered(piece, coupon), {heat.heat for heat in own}
+        if max(every, default=0) in numbered:
+            return min(every - numbered, default=max(numbered))
         bare = [heat.heat for heat in own if heat.heat in tried and not heat.tempers]
         return min(bare, default=max((heat.heat for heat in own), default=1))
+
+    def _numbered(self, piece: str, coupon: str) -> set[int]:
+        """The heats of a coupon that its tempers name by their numbers."""
+        own = (row for row in self.rows.tempers if self._place(row)[:2] == (piece, coupon))
+        return {row.heat for row in own if row.heat}
 
     def _place(self, row: CouponHeat | CouponTemper) -> tuple[str, str, Home]:
         home = home_of(row, self.rows, self.homes)

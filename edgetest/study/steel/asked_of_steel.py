@@ -201,12 +201,11 @@ def _days(rows: SteelRows) -> Iterator[UnusableInput]:
 
 def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[UnusableInput]:
     """The question which heat and temper a trial piece had, where the evidence does not tell."""
+    piece = trial.piece or rows.piece_names[0]
     if trial.blade is not None or trial.carburised:  # told with the blade, or with the pack
         return
-    piece = trial.piece or rows.piece_names[0]
-    bought = [one for one in rows.heats if one.medium == AS_BOUGHT and _of_piece(one, rows, piece)]
-    if any((one.coupon, one.heat or 1) == (trial.coupon, trial.heat or 1) for one in bought):
-        return  # nobody here knows its temper, and the trial does not count
+    if _bought(trial, rows, piece):  # nobody here knows its temper, and the trial does not count
+        return
     coupons = _coupons(rows.heats, rows, piece)
     coupon = trial.coupon or (next(iter(coupons)) if len(coupons) == 1 else None)
     if coupon is None:
@@ -225,6 +224,12 @@ def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[Unusab
     elif coupon not in _coupons(rows.tempers, rows, piece):
         what = f"coupon {coupon} has no temper: a blade is judged by the temper that it had"
         yield UnusableInput(what, where, f"add a temper with coupon = {coupon}")
+
+
+def _bought(trial: CouponTrial, rows: SteelRows, piece: str) -> bool:
+    """Whether a trial piece was hardened before the maker had it."""
+    own = (one for one in rows.heats if one.medium == AS_BOUGHT and _of_piece(one, rows, piece))
+    return any((one.coupon, one.heat or 1) == (trial.coupon, trial.heat or 1) for one in own)
 
 
 def _which_heat(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[UnusableInput]:
