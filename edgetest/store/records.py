@@ -194,9 +194,7 @@ def study_of(tables: dict[str, Any], folder: Path) -> Study:
             'write title = "…", protocol = "sisal_rope" and [[blades]], or let `edgetest new` do it'
         )
         raise UnusableInput("is empty", STUDY_FILE, mend)
-    study = validate(Study, tables, STUDY_FILE)
-    for name, section in (("plan", PlanTable), ("document", Settings)):
-        validate(section, tables.get(name) or {}, f"{STUDY_FILE}, {name}", root=Study)
+    study = _read_whole(tables)
     study._folder = folder
     if study.protocol.endswith(".toml"):
         file_named(folder, study.protocol, f"{STUDY_FILE}, protocol")
@@ -207,6 +205,25 @@ def study_of(tables: dict[str, Any], folder: Path) -> Study:
     except UnusableInput as fault:
         raise UnusableInput(fault.what, f"{STUDY_FILE}, protocol", fault.mend) from None
     _fits_protocol(study)
+    return study
+
+
+def _read_whole(tables: dict[str, Any]) -> Study:
+    """The study, or the faults of it and of its sections all at once."""
+    faults: list[UnusableInput] = []
+    for name, section in (("plan", PlanTable), ("document", Settings)):
+        held = tables.get(name)
+        try:
+            if isinstance(held, dict):  # what else stands there is a fault of the study
+                validate(section, held, f"{STUDY_FILE}, {name}", root=Study)
+        except ManyFaults as many:
+            faults += many.faults
+    try:
+        study = validate(Study, tables, STUDY_FILE)
+    except ManyFaults as many:
+        raise ManyFaults([*many.faults, *faults]) from None
+    if faults:
+        raise ManyFaults(faults)
     return study
 
 

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from edgetest.doubts import Doubt
-from edgetest.errors import UnusableInput
+from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.cells import Reading
+from edgetest.store.checking import read_toml
 from edgetest.store.chop_log import ChopLog, read_chops
 from edgetest.store.history import notice_edits
 from edgetest.store.logs import LIFE, Log, read_log
@@ -120,7 +121,7 @@ def open_source(path):
     if path.is_file():
         return _open_file(path, read_table(path))
     refuse_links(path)
-    study = load_study(path)
+    study = _study_of(path)
     notice_edits(path)
     log_file = log_path(path)
     if log_file is None:
@@ -184,7 +185,7 @@ def open_chops(path):
             raise UnusableInput("is a log of cuts, not of chops", path.name, mend)
         return Source(path, Log(path.name, (), ()), chops=read_chops(path))
     refuse_links(path)
-    study = load_study(path)
+    study = _study_of(path)
     chops = _chops_of(path, study)
     if chops is None:
         _shapes_or_refuse(path, study)
@@ -198,6 +199,17 @@ def _place(path):
     if not path.exists():
         raise UnusableInput("there is no such file or folder", str(path), "check the name")
     return path.parent if path.name == STUDY_FILE else path
+
+
+def _study_of(folder):
+    """The study of a folder; where it has faults, those of its tools' tables with them."""
+    try:
+        return load_study(folder)
+    except ManyFaults as many:
+        from edgetest.study.chop.chop_faults import faults_of_tables
+
+        more = faults_of_tables(read_toml(folder / STUDY_FILE))
+        raise ManyFaults([*many.faults, *more]) from None
 
 
 def _chops_of(folder, study):

@@ -1,5 +1,7 @@
 """What is wrong with a chop test beyond its cells: woods, sizes, handling, shapes."""
 
+from types import SimpleNamespace
+
 from edgetest.errors import UnusableInput
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
 from edgetest.study.chop.piece_woods import wood_faults
@@ -25,6 +27,39 @@ def chop_faults(log, study):
         found += _faults_of(lambda: handling_of(study))
         found += _shape_faults(study)
     return tuple(found)
+
+
+def faults_of_tables(tables):
+    """Faults of `[handling]` and `[outline]` of a study.toml that cannot be read as a whole.
+
+    Parameters
+    ----------
+    tables : dict
+        Of the file. Where the id of a blade cannot be read, any name may be a blade's.
+
+    Returns
+    -------
+    tuple of UnusableInput
+    """
+    held = {name: _table(tables.get(name)) for name in ("handling", "outline")}
+    names = _names(tables.get("blades")) or [name for table in held.values() for name in table]
+    stand_in = SimpleNamespace(
+        blades=[SimpleNamespace(id=name) for name in names], control=tables.get("control"), **held
+    )
+    return (
+        *_faults_of(lambda: handling_of(stand_in)),
+        *_faults_of(lambda: shapes_of(stand_in)),
+    )
+
+
+def _table(value):
+    return value if isinstance(value, dict) else {}
+
+
+def _names(blades):
+    """Ids of blades as written; none where one of them cannot be read."""
+    found = [_table(blade).get("id") for blade in (blades if isinstance(blades, list) else ())]
+    return found if all(isinstance(name, str) for name in found) else []
 
 
 def _shape_faults(study):
