@@ -247,8 +247,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
     from edgetest.study.chop.asked_of_likes import asked_of_likes
     from edgetest.study.chop.asked_of_pieces import asked_of_pieces
     from edgetest.study.chop.asked_of_sizes import asked_of_sizes
-    from edgetest.study.chop.told_frost import asked_of_frost
-    from edgetest.study.chop.told_knots import asked_of_knots
+    from edgetest.study.chop.told_notes import asked_of_notes
     from edgetest.study.chop.told_order import asked_of_order
 
     name, every = (source.chops.name, source.chops.rows) if source.chops else ("", ())
@@ -256,8 +255,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
         *list(asked_of_sizes(name, every, line))[:MOST_TOLD],
         *list(asked_of_likes(name, every, line))[:MOST_TOLD],
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
-        *list(asked_of_knots(name, rows))[:MOST_TOLD],
-        *asked_of_frost(name, rows),
+        *list(asked_of_notes(name, rows))[:MOST_TOLD],
         *(asked_of_order(name, every) if line is None else ()),
     ]
 

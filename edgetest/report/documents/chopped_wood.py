@@ -4,8 +4,7 @@ from edgetest.chop.as_chopped import GREEN_PCT
 from edgetest.chop.wood import water_of
 from edgetest.report.documents.tools_beside import beside
 from edgetest.study.chop.piece_woods import DRY_PCT
-from edgetest.study.chop.told_frost import frost_told
-from edgetest.study.chop.told_knots import knot_told
+from edgetest.study.chop.told_notes import frost_told, knot_told
 from edgetest.study.words import listed
 
 # Told in the row of the wood on the first page; their advice to the maker stands on the second.

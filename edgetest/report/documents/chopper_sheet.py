@@ -44,7 +44,7 @@ from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.protocol import describe
 from edgetest.study.chop.chop_departures import CHOPS_LOOKED_AT, chop_departures
-from edgetest.study.chop.told_frost import frost_told
+from edgetest.study.chop.told_notes import frost_told
 from edgetest.study.words import counted
 
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)

@@ -37,8 +37,7 @@ from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_o
 from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.chop.ratio_doubts import ratio_doubts
-from edgetest.study.chop.told_frost import frost_doubts
-from edgetest.study.chop.told_knots import knot_doubts
+from edgetest.study.chop.told_notes import note_doubts
 from edgetest.study.chop.told_order import order_doubts
 from edgetest.study.chop.treatment_mixing import mixing_doubts
 from edgetest.study.wear.left_out_rows import mishap_doubts
@@ -294,8 +293,7 @@ def _doubts(source, pieces, found, grown, tools):
         yield doubt("not_in_turn")
     yield from size_doubts(source.chops.name, source.chops.rows)
     yield from stroke_doubts(source.chops.name, source.chops.rows)
-    yield from knot_doubts(source.chops.name, source.chops.rows)
-    yield from frost_doubts(source.chops.name, source.chops.rows)
+    yield from note_doubts(source.chops.name, source.chops.rows)
     yield from order_doubts(source.chops.name, source.chops.rows)
     yield from doubts_of_looks(found)
     yield from doubts_of_growth(grown)
