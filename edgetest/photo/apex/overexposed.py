@@ -214,10 +214,13 @@ def fit_flanks(flanks, apart_px, blur_px):
     start = max(blur_px, 0.5)
     every = _likely(model, widths, start * np.array(STARTS), (0, 1, 2))
     plain = _likely(model, widths, np.array([[LEAST_PX, LEAST_PX, start]]), (2,))
-    simple = plain.chi2.min() - every.chi2.min() < SIMPLER * every.one
+    simple = plain.chi2.min() < every.chi2.min() + SIMPLER * every.one
     found, wary, level_u = (plain, *PLAIN) if simple else (every, WARY, LEVEL_U)
-    weight = np.exp(-0.5 * np.minimum((found.chi2 - found.chi2.min()) / (wary * found.one), 700))
-    if not found.chi2.min() < MOST_MISFIT * model.y.size or weight[0] > UNENDED:
+    least = found.chi2.min()
+    if not least < MOST_MISFIT * model.y.size:  # endless where no lens at all was tried to its end
+        return None
+    weight = np.exp(-0.5 * np.minimum((found.chi2 - least) / (wary * found.one), 700))
+    if weight[0] > UNENDED:
         return None
     weight = weight / weight.sum()
     width = float(weight @ found.widths)
