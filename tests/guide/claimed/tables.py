@@ -4,6 +4,13 @@ from math import hypot
 
 from tests.guide.claims import Claim
 from tests.guide.figures import cell, column, holds, numbers, place, row, rows, table, word
+from tests.guide.tables import tables
+
+
+def asked(name, option):
+    """The number that follows a word of the command that made a table."""
+    words = tables()[name].front["command"].split()
+    return int(words[words.index(option) + 1])
 
 
 def sums(name, *heads):
@@ -119,7 +126,29 @@ def heard_of_seven():
     return 7, low
 
 
+def size(name, words, option, times=1):
+    """A claim of how many were made, as the command asks for it."""
+    return Claim(f"tables/{name}", words, lambda: times * asked(name, option))
+
+
+SIZES = (
+    size("deciding_doubts", "{} a cell", "tests.benchmarks.deciding_doubts"),
+    size("life_own_law", "{} studies a row", "tests.benchmarks.life_coverage"),
+    # Two heat treatments of three blades.
+    size("life_worlds", "{} lives a row", "tests.benchmarks.life_worlds", times=6),
+    size("shop_batches_mean", "{} invented shops of each kind", "--count"),
+    size("shop_worlds_mean", "{} shops of each kind", "--count"),
+    size("shop_worlds_next", "{} shops of each kind", "--count"),
+    size("side_singles", "{} pictures of a kind", "--count"),
+    size("steel_calibration", "{:,} pieces each", "--count"),
+    size("steel_hours", "{} lots of alike pieces", "--lots"),
+    size("steel_hours_worlds", "{} lots a world", "--lots"),
+    size("width_first_world", "{} pictures a kind", "--n"),
+    size("width_second_world", "{} pictures a kind", "--count"),
+)
+
 CLAIMS = (
+    *SIZES,
     Claim("tables/bench_one_screen", "A tablet of 820 × 1180 px, without scrolling", on_screen),
     Claim(
         "tables/blade_histories",
