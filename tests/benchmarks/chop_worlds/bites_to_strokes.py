@@ -9,8 +9,6 @@ from functools import cache
 import numpy as np
 from scipy.special import gammainc
 
-MOST_BITES = 400.0
-
 
 @cache
 def table_of_hits(shape):

@@ -1,17 +1,15 @@
 """Histories of one blade tried again, and of a coupon that tells another story than the blade."""
 
-from tests.benchmarks.worlds.blade_histories_one import (
+from tests.benchmarks.worlds.blade_rows import (
+    FILES,
     GOOD,
+    KNOWN,
     NAMED,
     NOT_LEFT,
     NOT_REUSE,
     ORDER,
-    TWICE,
-)
-from tests.benchmarks.worlds.blade_rows import (
-    FILES,
-    KNOWN,
     READY,
+    TWICE,
     Expected,
     coupon,
     heat,

@@ -1,17 +1,15 @@
 """Histories of several blades, of blades packed with carbon, and of two discs."""
 
-from tests.benchmarks.worlds.blade_histories_one import (
+from tests.benchmarks.worlds.blade_rows import (
+    FILES,
     GOOD,
+    KNOWN,
     NAMED,
     NOT_LEFT,
     NOT_REUSE,
     ORDER,
-    TWICE,
-)
-from tests.benchmarks.worlds.blade_rows import (
-    FILES,
-    KNOWN,
     READY,
+    TWICE,
     Expected,
     coupon,
     heat,

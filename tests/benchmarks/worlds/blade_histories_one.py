@@ -1,7 +1,13 @@
 """Histories of one trial blade: it stood, rolled, chipped, broke; and what was done then."""
 
 from tests.benchmarks.worlds.blade_rows import (
+    GOOD,
+    NAMED,
+    NOT_LEFT,
+    NOT_REUSE,
+    ORDER,
     READY,
+    TWICE,
     Expected,
     heat,
     history,
@@ -10,13 +16,6 @@ from tests.benchmarks.worlds.blade_rows import (
     tried,
     without,
 )
-
-ORDER = ("order_free",)
-TWICE = ("twice_free",)
-NOT_REUSE = ("action_not", ("reuse",))
-NOT_LEFT = ("action_not", ("leave", "buy_known", "laboratory"))
-GOOD = ("action", ("reuse", "reuse_trial"))
-NAMED = ("says", "blade1")
 
 OUTCOMES = (
     history(

@@ -11,6 +11,14 @@ LOOKED = {"magnet": "strong", "sparks": "between", "stream": "bright forked", "f
 KNOWN = ("known", {"known_low": "mild bar", "known_high": "an old file"})
 FILES = ("known", {"files_hrc": "40 45 50 55 60 65"})
 
+# What may be expected: kind and value.
+ORDER = ("order_free",)
+TWICE = ("twice_free",)
+NOT_REUSE = ("action_not", ("reuse",))
+NOT_LEFT = ("action_not", ("leave", "buy_known", "laboratory"))
+GOOD = ("action", ("reuse", "reuse_trial"))
+NAMED = ("says", "blade1")
+
 
 @dataclass(frozen=True)
 class Expected:
