@@ -232,9 +232,9 @@ def _power(source, made):
     )
     if need.curve.simulated:
         st.caption(
-            "The number above is read off the line, which goes through all simulated "
-            "tests together; a single point lies beside it by chance, as far as its bar reaches. "
-            "What is planned in this study is simulated by itself, run by run."
+            "The number above is read off the line, which goes through all simulated tests "
+            "together. A single point may lie beside it, by chance or by how its number shares "
+            "the rolls. What is planned in this study is simulated by itself, run by run."
         )
 
 

@@ -30,6 +30,7 @@ def test_a_cut_test_says_what_its_own_blades_can_show(made):
     assert "this study's own 3 blades of each" in said
     assert "No quench or temper batch is named" in said
     assert "Doubling stages leave the life" in said
+    assert "The number above is read off the line" in said
 
 
 def test_a_chop_test_is_planned_by_pieces(made):
