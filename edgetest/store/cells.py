@@ -2,7 +2,6 @@
 
 import re
 from dataclasses import dataclass
-from datetime import date
 from functools import lru_cache
 from typing import Any, Literal
 
@@ -46,7 +45,6 @@ GIVEN_UP = re.compile(
     r"|did not (?:fall|sever))\b",
     re.IGNORECASE,
 )  # what makers note of a piece that did not fall
-_DATE_MEND = "write year, month and day, as in 2026-05-04"
 _BLANK_MEND = "leave the cell blank where nothing was read"
 _SEEN_MEND = "; write <1 where you looked and saw less than you can read"
 
@@ -178,27 +176,6 @@ def _refuse_thousand(text: str, number: str) -> None:
     """Refuse "1.500", which is one and a half or a thousand and five hundred."""
     small, large = number[:-4], re.sub("[.,]", "", number)
     raise Unreadable(f'"{text}" can be read as {small} or as {large}', "write digits only")
-
-
-def parse_date(text: str) -> str:
-    """A day as it was written; "03/04/2026" is two days, and "2026-02-31" none.
-
-    Raises
-    ------
-    Unreadable
-    """
-    clean = normal(text)
-    if re.fullmatch(r"\d{4}-\d\d?-\d\d?", clean):
-        try:
-            date(*map(int, clean.split("-")))
-        except ValueError:
-            raise Unreadable(f'"{text}" is no day of the calendar', _DATE_MEND) from None
-    elif found := re.fullmatch(r"(\d\d?)[/.-](\d\d?)[/.-](\d{4})", clean):
-        one, other, year = map(int, found.groups())
-        if max(one, other) <= 12 and one != other and "." not in clean:
-            days = f"{year}-{other:02}-{one:02} or {year}-{one:02}-{other:02}"
-            raise Unreadable(f'"{text}" can be two days', f"write {days}")
-    return text
 
 
 YES_OR_NO = ("yes", "no", "y", "n")

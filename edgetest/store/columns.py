@@ -10,7 +10,6 @@ from edgetest.store.cells import (
     MISSING,
     Reading,
     parse_choice,
-    parse_date,
     parse_grade,
     parse_life,
     parse_reading,
@@ -18,6 +17,7 @@ from edgetest.store.cells import (
     parse_strokes,
     parse_whole,
 )
+from edgetest.store.days import parse_date
 from edgetest.store.plausible import MOST
 from edgetest.store.study_paths import path_within
 from edgetest.store.table_faults import CellFault, cell_fault

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from edgetest.store.checking import Quantity, bracket, refuse
+from edgetest.store.days import parse_date
 from edgetest.store.unseen import MEND, first_unseen, name_fault, shown_whole
 from edgetest.units import Unreadable
 
@@ -14,6 +15,13 @@ def _what_it_seems(name: str) -> str:
     if fault := name_fault(name):
         raise refuse(f'"{shown_whole(name)}": {fault}', MEND)
     return name
+
+
+def _one_day(day: str) -> str:
+    try:
+        return parse_date(day)
+    except Unreadable as fault:
+        raise refuse(fault.what, fault.mend) from None
 
 
 def _seen(title: str) -> str:
@@ -92,7 +100,9 @@ HardnessRange = Annotated[
 ]
 MeasuredHardness = Annotated[Number, AfterValidator(_on_the_c_scale)]
 Day = Annotated[
-    str, BeforeValidator(lambda day: day.isoformat() if isinstance(day, datetime.date) else day)
+    str,
+    BeforeValidator(lambda day: day.isoformat() if isinstance(day, datetime.date) else day),
+    AfterValidator(_one_day),
 ]
 
 

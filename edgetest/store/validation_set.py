@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 
@@ -10,6 +10,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.checking import Quantity, Record, read_toml, refuse, validate
 from edgetest.store.field_kinds import (
     Celsius,
+    Day,
     Hardness,
     Micrometres,
     Millimetres,
@@ -108,7 +109,7 @@ class ValidationSet(Record):
 
     title: Annotated[str, Field(min_length=1)]
     taken_by: str = ""
-    date: Any = ""
+    date: Day = ""
     invented: Annotated[bool, Field(strict=True)] = False
     widths: tuple[KnownWidth, ...] = ()
     pairs: tuple[TwoLooks, ...] = ()

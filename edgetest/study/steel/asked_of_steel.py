@@ -7,6 +7,7 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import if_fahrenheit, if_hours, typed_bare
 from edgetest.steel.steel_seen import AS_BOUGHT
 from edgetest.steel.tried_blades import LEAST_STROKES
+from edgetest.store.days import day_as_meant
 from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import Study
 from edgetest.study.steel.cooler_tempers import cooler_asked
@@ -21,7 +22,6 @@ from edgetest.study.steel.steel_rows import (
     SteelRows,
     steel_rows_of,
 )
-from edgetest.study.steel.trial_days import day_as_meant, senses_of_day
 from edgetest.study.words import listed
 
 # From here a bare number is asked about; all of it is common practice, no source. The tempers of
@@ -192,11 +192,9 @@ def _sparks_beside(rows: SteelRows) -> Iterator[UnusableInput]:
 def _days(rows: SteelRows) -> Iterator[UnusableInput]:
     """Questions about days that are not written year first, and so stand in no order."""
     for k, trial in enumerate(rows.trials, 1):
-        if senses := senses_of_day(trial.day):
-            either = " or ".join(each.isoformat() for each in senses)
-            which = "may be one of two days" if len(senses) > 1 else "is not in the order of days"
-            where = f"{IN_EVIDENCE}, trials {k}, day"
-            yield UnusableInput(f'"{trial.day}" {which}', where, f"write {either}: year first")
+        if (meant := day_as_meant(trial.day)) != trial.day:
+            what, where = f'"{trial.day}" is read as {meant}', f"{IN_EVIDENCE}, trials {k}, day"
+            yield UnusableInput(what, where, f"write {meant}: year first")
 
 
 def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[UnusableInput]:

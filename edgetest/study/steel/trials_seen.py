@@ -7,11 +7,11 @@ from dataclasses import replace
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.steel_seen import TrialSeen
 from edgetest.steel.tried_blades import LEAST_STROKES, tells_of_edge
+from edgetest.store.days import day_as_meant
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.blade_heats import Home, home_of
 from edgetest.study.steel.row_kinds import life_ratio_seen, spaced
 from edgetest.study.steel.steel_rows import ONLY_COUPON, CouponTrial, SteelRows
-from edgetest.study.steel.trial_days import day_as_meant
 
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 

@@ -105,8 +105,8 @@ def test_a_trial_of_a_blade_of_two_heats_is_asked_for_its_heat(tmp_path):
 @pytest.mark.parametrize(
     ("day", "said"),
     [
-        ("5.4.2026", '"5.4.2026" may be one of two days; write 2026-04-05 or 2026-05-04'),
-        ("28/11/2026", '"28/11/2026" is not in the order of days; write 2026-11-28'),
+        ("5.4.2026", '"5.4.2026" is read as 2026-04-05; write 2026-04-05'),
+        ("28/11/2026", '"28/11/2026" is read as 2026-11-28; write 2026-11-28'),
     ],
 )
 def test_a_day_with_its_year_last_is_asked_about(tmp_path, day, said):
