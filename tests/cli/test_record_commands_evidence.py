@@ -265,6 +265,14 @@ def test_of_several_chops_the_one_of_this_day_is_replaced(run, discs):
     assert [row.get("temper_c") for row in rows_of(discs, "trials")] == [230, None]
 
 
+def test_of_several_chops_the_one_that_says_the_rest_alike_takes_the_temper(run, discs):
+    chop = ("enter", discs, "--evidence", "trials", "piece=1", "coupon=A1", "test=chop")
+    for edge in ("rolled", "sound"):
+        run(*chop, f"edge={edge}")
+    assert run(*chop, "edge=sound", "temper_c=230", "--replace")[0] == 0
+    assert [row.get("temper_c") for row in rows_of(discs, "trials")] == [None, 230]
+
+
 def test_a_blank_cell_takes_out_what_stands_there_only_with_replace(run, tmp_path):
     folder = tmp_path / "tines"
     run("new", folder, "--steel-for", "chopper")

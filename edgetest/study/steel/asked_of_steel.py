@@ -86,6 +86,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
         yield from _which_heat(trial, rows, f"{IN_EVIDENCE}, trials {k}")
     yield from _unquenched(rows)
     yield from _told_twice(rows)
+    yield from _told_more(rows)
     yield from _unstroked(rows)
     yield from _which_temper(rows)
     yield from cooler_asked(rows)
@@ -219,7 +220,7 @@ def _heat_of(trial: CouponTrial, rows: SteelRows, where: str) -> Iterator[Unusab
             what = f"{piece} has no coupon {coupon}, and {other} has one"
             mend = f"write piece = {other}, if that was tried; else {mend}"
         yield UnusableInput(what, where, mend)
-    elif coupon not in _coupons(rows.tempers, rows, piece):
+    elif trial.temper_c is None and coupon not in _coupons(rows.tempers, rows, piece):
         what = f"coupon {coupon} has no temper: a blade is judged by the temper that it had"
         yield UnusableInput(what, where, f"add a temper with coupon = {coupon}")
 
@@ -311,6 +312,28 @@ def _told_twice(rows: SteelRows) -> Iterator[UnusableInput]:
             mend = "if it was made twice, give each its day, or temper_c, the temper that it had"
             where = f"{IN_EVIDENCE}, trials {k}"
             yield UnusableInput(what, where, f"{mend} then; else take this row out")
+
+
+def _told_more(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about trials that say all that one before them says of a blade, and a word more."""
+    said = [_said(trial) for trial in rows.trials]
+    for k, now in enumerate(said):
+        before = [n for n in range(k) if now.get("coupon") and said[n].items() < now.items()]
+        if before:
+            more = listed([key for key in now if key not in said[before[-1]]])
+            yield UnusableInput(
+                f"it says what trials {before[-1] + 1} says, and {more} besides, and stands as a "
+                "second trial",
+                f"{IN_EVIDENCE}, trials {k + 1}",
+                f"if it is the same, take this row back and type it with --replace, which puts "
+                f"{more} into the first; if it was another, give each its day",
+            )
+
+
+def _said(trial: CouponTrial) -> dict[str, Any]:
+    """What a trial says, without what is blank."""
+    told = {**trial.model_dump(), "heat": trial.heat or 1, "day": day_as_meant(trial.day)}
+    return {key: value for key, value in told.items() if value not in (None, "", ())}
 
 
 def _coupons(told: Iterable[CouponHeat | CouponTemper], rows: SteelRows, piece: str) -> set[str]:

@@ -135,7 +135,7 @@ def _to_replace(table, rows, row) -> int | None:
     ]  # fmt: skip
     if len(alike) > 1:
         keys = TOLD_BY[table]
-        alike = [k for k in alike if all(_told_alike(rows[k], row, key) for key in keys)]
+        alike = _with_blanks([k for k in alike if _alike_in(rows[k], row, keys)], rows, row)
         if len(alike) != 1:
             by = " or ".join(key for key in keys if any(key in there for there in rows))
             raise UnusableInput(
@@ -146,9 +146,15 @@ def _to_replace(table, rows, row) -> int | None:
     return alike[0] if alike else None
 
 
-def _told_alike(there, row, key) -> bool:
-    """Whether a key that tells rows apart says the same there, or is left out of the new row."""
-    return key not in row or str(there.get(key, "")) == str(row[key])
+def _alike_in(there, row, keys) -> bool:
+    """Whether each of some keys says the same there, or is left out of the new row."""
+    return all(key not in row or str(there.get(key, "")) == str(row[key]) for key in keys)
+
+
+def _with_blanks(alike, rows, row) -> list[int]:
+    """Of rows that may be meant, the only one that says nothing else; all where there is none."""
+    found = [k for k in alike if _alike_in(rows[k], row, rows[k])]
+    return found if len(found) == 1 else alike
 
 
 def _standing_piece(rows, name) -> int | None:

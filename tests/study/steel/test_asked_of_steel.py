@@ -116,6 +116,43 @@ def test_a_day_with_its_year_last_is_asked_about(tmp_path, day, said):
     assert asked(tmp_path, trials=[{**trial, "day": "2026-11-28"}]) == []
 
 
+SOUND = {"coupon": "b1", "test": "chop", "edge": "sound", "result": "same", "strokes": 60}
+
+
+@pytest.mark.parametrize(
+    ("first", "then", "more"),
+    [
+        ({}, {"temper_c": 205}, "temper_c"),
+        ({"temper_c": 205, "heat": 1}, {"temper_c": 205, "day": "2026-11-14"}, "day"),
+        ({}, {"temper_c": "205 °C", "note": "oak"}, "note and temper_c"),
+        ({"day": "2026-11-13"}, {"day": "2026-11-14", "temper_c": 205}, None),
+        ({"edge": "rolled"}, {"temper_c": 205}, None),
+        ({"temper_c": 205}, {}, None),
+        ({"coupon": None}, {"coupon": None, "temper_c": 205}, None),
+    ],
+)
+def test_a_trial_that_says_one_before_it_and_a_word_more_is_asked_about(
+    tmp_path, first, then, more
+):
+    found = asked(tmp_path, trials=[{**SOUND, **first}, {**SOUND, **then}])
+    told = [one for one in found if "stands as a second trial" in one]
+    if more is None:
+        assert told == []
+        return
+    (only,) = told
+    assert f"trials 2: it says what trials 1 says, and {more} besides" in only
+    assert f"--replace, which puts {more} into the first; if it was another, give each" in only
+
+
+def test_a_trial_that_names_its_temper_is_asked_for_none(tmp_path):
+    heats = [{"coupon": "b1", "medium": "oil"}]
+    bare, named = (
+        asked(tmp_path, heats=heats, trials=[{**SOUND, **more}]) for more in ({}, {"temper_c": 205})
+    )
+    assert any("b1 has no temper" in one for one in bare)
+    assert named == []
+
+
 def test_sparks_are_asked_for_the_other_known_steel(tmp_path):
     piece = {"id": "A", "sparks": "between"}
     (only,) = asked(tmp_path, pieces=[piece], known_low="mild bar")
