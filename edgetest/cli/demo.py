@@ -91,13 +91,21 @@ def run_demo(folder, *, workers=2, progress=None):
 
 
 def _refuse_others(folder):
-    """Refuse a folder that holds something the demo did not make."""
+    """Refuse a folder that holds something the demo did not make, also under a name of its own."""
     if folder.exists() and any(folder.iterdir()) and not (folder / MARK).exists():
         raise UnusableInput(
             "something stands in this folder that the demo did not make",
             where=str(folder),
             mend="choose another folder with --to",
         )
+    for name in (ASIDE, MOVING, DONE_WITH):
+        place = folder / name
+        if place.is_symlink() or (place.exists() and not place.is_dir()):
+            raise UnusableInput(
+                "no folder, and under this name the demo lays an earlier demo aside",
+                where=str(place),
+                mend="move or delete it, or choose another folder with --to",
+            )
 
 
 @contextmanager

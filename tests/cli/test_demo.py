@@ -68,3 +68,15 @@ def test_a_folder_that_the_demo_did_not_make_is_refused_and_left(small, tmp_path
     with pytest.raises(UnusableInput, match="did not make"):
         small(tmp_path, "new")
     assert held(tmp_path) == {"mine.txt": "mine"}
+
+
+@pytest.mark.parametrize("name", [demo.ASIDE, demo.MOVING, demo.DONE_WITH])
+def test_a_file_under_a_name_that_the_demo_needs_is_refused_before_anything_is_done(
+    small, tmp_path, name
+):
+    small(tmp_path / "d", "old")
+    (tmp_path / "d" / name).write_text("mine")
+    with pytest.raises(UnusableInput, match="move or delete it") as met:
+        small(tmp_path / "d", "new")
+    assert met.value.where == str(tmp_path / "d" / name)
+    assert held(tmp_path / "d") == {LOG: "old", name: "mine"}
