@@ -32,7 +32,7 @@ from edgetest.report.figures.comparison_figures import plot_power
 from edgetest.study.bench.bench_order import kept_order
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sealing import seal_names, secret_seed
-from edgetest.study.chop.board_order import boards_of
+from edgetest.study.chop.board_order import boards_of, tools_alone
 from edgetest.study.wear.plan_options import PlanOptions
 from edgetest.study.wear.planning import drawn_order, make_plan, usual_blocks
 from edgetest.study.wear.saved_plan import save_plan
@@ -114,12 +114,7 @@ def _wishes(source):
         right.number_input, "Most blades of each heat treatment", 8, "most",
         min_value=4, max_value=40, disabled=not looks,
     )  # fmt: skip
-    earlier, others = ready_studies(source)
-    history = form.field(
-        st.multiselect, "Earlier studies that show the scatter between your blades", [], "history",
-        options=[name for name, _ in earlier], format_func=dict(earlier).__getitem__,
-        help=f"{counted(others, 'study', 'studies')} cannot show it yet." if others else None,
-    )  # fmt: skip
+    history = _earlier(form, source)
     shop = shop_choice(form, source)
     life, fresh, limit, cv, sd = _thought(form, source)
     form.way_back("The usual plan again", note="")
@@ -137,6 +132,18 @@ def _wishes(source):
         ("looks", bool(looks)),
         ("most", int(most) if looks and most else None),
     )
+
+
+def _earlier(form, source):
+    """Earlier studies that bear on the plan: of wear none does on a chop test."""
+    if source.protocol.log == "chops":
+        return []
+    earlier, others = ready_studies(source)
+    return form.field(
+        st.multiselect, "Earlier studies that show the scatter between your blades", [], "history",
+        options=[name for name, _ in earlier], format_func=dict(earlier).__getitem__,
+        help=f"{counted(others, 'study', 'studies')} cannot show it yet." if others else None,
+    )  # fmt: skip
 
 
 def _names(text):
@@ -159,16 +166,17 @@ def _thought(form, source):
             round(source.protocol.stages[-1] * 2 / 3) or 1, "life", min_value=1,
         )  # fmt: skip
         fresh, limit = _readings_thought(form, source, left, right, chops)
-        cv = form.field(
+        cv = None if chops else form.field(
             right.number_input, "One reading is good to ± %", None, "cv", placeholder="not said",
             min_value=0.0, max_value=50.0, step=0.5,
             help="Blank: as the study's repeatability says, else 5 %. See the page Repeatability.",
         )  # fmt: skip
-        sd = form.field(
-            left.number_input, "Scatter between blades alike, ± % of life", None, "sd",
+        of, blank = ("strokes", "") if chops else ("life", "from the earlier studies above, else ")
+        sd = None if chops and tools_alone(source.study) else form.field(
+            left.number_input, f"Scatter between blades alike, ± % of {of}", None, "sd",
             placeholder="not said",
             min_value=0.0, max_value=200.0, step=1.0,
-            help="Blank: from the earlier studies chosen above, else assumed.",
+            help=f"Blank: {blank}assumed.",
         )  # fmt: skip
     return life, fresh, limit, cv, sd
 

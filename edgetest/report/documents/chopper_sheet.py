@@ -1,4 +1,4 @@
-"""The chopper's sheet: one page for the customer of one tool."""
+"""The chopper's sheet: page one for the customer of one tool, every row of the test behind it."""
 
 import re
 from dataclasses import replace

@@ -1,7 +1,7 @@
 """How many pieces show a ratio between two tools, and what do those show that are planned?"""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,6 +12,13 @@ from edgetest.estimate import plain
 from edgetest.stats.power import Power
 from edgetest.stats.regression import USUAL_SPREAD
 from edgetest.store.kept_answers import worked_out_once
+from edgetest.study.chop.alone_planned import (
+    alone_words,
+    boards_alone,
+    factor_words,
+    told_alone,
+    tools_of,
+)
 from edgetest.study.chop.woods_planned import (
     MOST_WOODS,
     WoodToChop,
@@ -77,7 +84,11 @@ class WoodNeed:
 
 @dataclass(frozen=True)
 class ToolsNeed:
-    """Pieces for a ratio of two tools, and what the pieces show that are planned."""
+    """Pieces for a ratio of two tools, and what the pieces show that are planned.
+
+    `alone` holds, for a tool without another beside it, pieces and the factor either side to
+    which they tell its mean strokes, those that are planned first.
+    """
 
     ratio: float
     power: float
@@ -89,6 +100,7 @@ class ToolsNeed:
     least_shown: float  # ratio that the planned pieces show with the same chance; inf for none
     words: PlanWords = WORDS
     options: tuple = ()
+    alone: tuple[tuple[int, float], ...] = ()
 
     @property
     def difference(self):
@@ -115,6 +127,7 @@ class ToolsNeed:
                 "interval_factor": plain(self.as_planned.factor),
                 "ratio_shown": plain(self.least_shown),
                 "curve": [{"pieces": n, "power": p.value, "stderr": p.stderr} for n, p in points],
+                "alone": [{"pieces": n, "interval_factor": plain(each)} for n, each in self.alone],
             },
         }
 
@@ -126,6 +139,10 @@ class ToolsNeed:
 
     def in_short(self):
         """How many pieces are planned, and what more would show; for a bench sheet."""
+        if self.alone:
+            (pieces, factor), *_ = self.alone
+            told = f"its mean strokes to a factor of {factor_words(factor)}"
+            return f"planned: {counted(pieces, 'piece')}, {told}"
         number = " ".join(self.woods[0].number("").split())
         return (
             f"planned: {self.planned} {self.words.each}; to show {self.difference} takes {number}"
@@ -139,6 +156,7 @@ class ToolsNeed:
         """The plan a line each: what it takes, what is planned, other woods, how it was got."""
         first, *others = self.woods
         lines = [
+            *([alone_words(self.alone)] if self.alone else []),
             f"{self._first()} That is for {_wood_words(first.wood)}.",
             self._as_planned(),
             *(f"For {_wood_words(need.wood)}: {need.number()}." for need in others),
@@ -224,11 +242,13 @@ def numbers_of_tools(source, options, boards, step=None):
     woods, doubts = woods_to_chop(source, options.fresh)
     planned = planned_strokes(source, woods[0].strokes, len(boards))
     rng = np.random.default_rng(options.seed)
+    alone = boards_alone(source, boards)
 
     def simulated():
-        return _simulated(goal, woods, planned, rng, step)
+        need = _simulated(goal, woods, planned, rng, step)
+        return replace(need, alone=tuple(told_alone(alone, woods[0].strokes, rng, goal.level)))
 
-    need = worked_out_once("plan", ("tools", goal, woods, planned, options.seed), simulated)
+    need = worked_out_once("plan", ("tools", goal, woods, planned, alone, options.seed), simulated)
     return {
         "need": need,
         "work": work_words(boards),
@@ -261,7 +281,7 @@ def goal_of_tools(options):
 
 def claims_of_tools(study):
     """What can be claimed of tools, as doubts."""
-    tools = {blade.id for blade in study.blades} | ({study.control} - {None})
+    tools = tools_of(study)
     if len(tools) < 2:
         yield doubt("one_tool_planned")
     if len(tools) > 2:

@@ -41,6 +41,9 @@ def test_a_chop_test_is_planned_by_pieces(made):
     assert "more chops to sever" in said
     assert "Let each blade sever 2 pieces" in said
     assert "µm" not in said
+    labels = [each.label for each in (*run.multiselect, *run.number_input)]
+    assert not [label for label in labels if "Earlier studies" in label or "reading" in label]
+    assert "Scatter between blades alike, ± % of strokes" in labels
 
 
 def test_a_chopper_beside_a_known_tool_is_planned_by_pieces_with_each(tmp_path, made):
@@ -51,6 +54,8 @@ def test_a_chopper_beside_a_known_tool_is_planned_by_pieces_with_each(tmp_path, 
     assert "pieces with each tool (" in said
     assert "not of their heat treatments" in said
     assert "blades of each heat treatment" not in said
+    assert not run.multiselect
+    assert not [each for each in run.number_input if "Scatter" in each.label]
     (boards,) = [each for each in run.text_input if each.label == "Boards, in their order"]
     assert boards.placeholder == "stud 1, stud 2"
     run = boards.set_value("stud 1, stud 2, pole 1").run()

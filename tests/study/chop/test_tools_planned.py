@@ -9,6 +9,7 @@ from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
 from edgetest.store.workspace import new_study
 from edgetest.study.chop import tools_planned as module
+from edgetest.study.chop.alone_planned import alone_words
 from edgetest.study.sources import open_source
 from edgetest.study.wear.plan_options import PlanOptions
 from edgetest.study.wear.planning import make_plan
@@ -143,3 +144,19 @@ def test_three_tools_take_a_piece_of_every_board_each_and_are_compared_two_at_a_
     for board in ("board 1", "board 2", "board 3"):
         assert {run.blade for run in plan.runs if run.block == board} == {"H1", "H2", "C1"}
     assert "3 tools are compared two at a time" in plan.summary()
+
+
+def test_a_tool_alone_is_told_how_well_its_pieces_document_it_before_any_ratio(study):
+    need = make_plan(study(protocol="billet_chop", control=None)).need
+    (planned, factor), (_, six), (_, twelve) = need.alone
+    assert planned == 3
+    assert 1.1 < twelve < six < factor < 1.6
+    first, second, *_ = need.sentences()
+    assert first == alone_words(need.alone)
+    assert second.startswith("To show 25 % more chops")
+    assert need.in_short().startswith("planned: 3 pieces, its mean strokes to a factor of about")
+    assert need.to_dict()["tools"]["alone"][0] == {"pieces": 3, "interval_factor": factor}
+
+
+def test_a_tool_beside_another_is_not_told_of_alone(study):
+    assert make_plan(study()).need.alone == ()
