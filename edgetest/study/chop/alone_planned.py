@@ -58,11 +58,11 @@ def told_alone(boards, strokes, rng, level):
 def alone_words(told):
     """What `told_alone` found, in a sentence or two that answer how many pieces it takes."""
     (planned, factor), *more = told
-    better = ", ".join(f"{n} to {factor_words(each)}" for n, each in more if n > planned)
+    better = ", ".join(f"{n} to {alone_factor_words(each)}" for n, each in more if n > planned)
     return (
         f"To document this tool alone, without a comparison, {counted(planned, 'piece')} "
         f"{'tells' if planned == 1 else 'tell'} its mean strokes for a piece to a factor of "
-        f"{factor_words(factor)} either side."
+        f"{alone_factor_words(factor)} either side."
         + f" More boards tell it better, a piece of each: {better}."
         * bool(better)
         + f" Pieces of a board are taken to differ by {100 * PIECES_SD.middle:.0f} %, boards "
@@ -70,6 +70,6 @@ def alone_words(told):
     )
 
 
-def factor_words(factor):
+def alone_factor_words(factor):
     """A factor either side, or that it is no use."""
     return f"over {LARGEST_FACTOR:.0f}" if factor == inf else f"about {factor:.2g}"

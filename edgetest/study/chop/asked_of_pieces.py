@@ -7,6 +7,7 @@ from edgetest.chop.billet_size import lumber_mm
 from edgetest.chop.species import SPECIES, Species, find_species
 from edgetest.chop.wood import HEAVIEST_KG_M3, LIGHTEST_KG_M3, water_of, wood_state
 from edgetest.chop.wood_relations import FIBRE_SATURATION_PCT, density_kg_m3
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import GIVEN_UP
 from edgetest.store.chop_log import SEVERED, ChopRow
@@ -42,7 +43,7 @@ def asked_of_pieces(
         Told, not raised.
     """
     own = own_woods(study)
-    pieces = [row for row in rows if row.kind in SEVERED and row.chops and not row.exclude]
+    pieces = _counting(rows)
     for row in pieces:
         yield from _given_up(name, row)
         yield from _density(name, row, own)
@@ -50,6 +51,19 @@ def asked_of_pieces(
         yield from _no_length(name, row)
     yield from _which_way_up(name, pieces)
     yield from _wet(name, pieces)
+
+
+def piece_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
+    """A doubt about each piece noted as given up that counts as severed, or of two sizes."""
+    for row in _counting(rows):
+        for code, odd in (("strokes_asked", _given_up), ("piece_size_asked", _two_sizes)):
+            for asked in odd(name, row):
+                what = f"{asked.where}: {asked.what}"
+                yield doubt(code, what=what, where=Where(name, row.line, row.blade))
+
+
+def _counting(rows: Sequence[ChopRow]) -> list[ChopRow]:
+    return [row for row in rows if row.kind in SEVERED and row.chops and not row.exclude]
 
 
 def _given_up(name: str, row: ChopRow) -> Iterator[UnusableInput]:

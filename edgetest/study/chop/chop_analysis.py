@@ -17,6 +17,7 @@ from edgetest.estimate import checked_level
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.bench.blinding import names_doubts
 from edgetest.study.chop.asked_of_likes import stroke_doubts
+from edgetest.study.chop.asked_of_pieces import piece_doubts
 from edgetest.study.chop.asked_of_sizes import size_doubts
 from edgetest.study.chop.chop_faults import chop_faults
 from edgetest.study.chop.chop_growth import doubts_of_growth, growths
@@ -292,6 +293,7 @@ def _doubts(source, pieces, found, grown, tools):
     if turn_taking(source.chops) == "not_in_turn":
         yield doubt("not_in_turn")
     yield from size_doubts(source.chops.name, source.chops.rows)
+    yield from piece_doubts(source.chops.name, source.chops.rows)
     yield from stroke_doubts(source.chops.name, source.chops.rows)
     yield from note_doubts(source.chops.name, source.chops.rows)
     yield from order_doubts(source.chops.name, source.chops.rows)

@@ -13,9 +13,9 @@ from edgetest.stats.power import Power
 from edgetest.stats.regression import USUAL_SPREAD
 from edgetest.store.kept_answers import worked_out_once
 from edgetest.study.chop.alone_planned import (
+    alone_factor_words,
     alone_words,
     boards_alone,
-    factor_words,
     told_alone,
     tools_of,
 )
@@ -141,7 +141,7 @@ class ToolsNeed:
         """How many pieces are planned, and what more would show; for a bench sheet."""
         if self.alone:
             (pieces, factor), *_ = self.alone
-            told = f"its mean strokes to a factor of {factor_words(factor)}"
+            told = f"its mean strokes to a factor of {alone_factor_words(factor)}"
             return f"planned: {counted(pieces, 'piece')}, {told}"
         number = " ".join(self.woods[0].number("").split())
         return (

@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.asked_of_pieces import asked_of_pieces
+from edgetest.study.chop.asked_of_pieces import asked_of_pieces, piece_doubts
 
 TWO_BY_FOUR = {"nominal": "2x4", "length_mm": 300.0, "orientation": "flat"}
 
@@ -25,6 +25,16 @@ def test_a_plain_number_beside_words_of_a_piece_given_up_is_asked_about(note):
     assert len(asked(row(mishap=note))) == 1
     assert asked(row(chops=">30", note=note)) == []
     assert asked(row(note=note, exclude="another blade")) == []
+
+
+def test_what_the_figures_rest_on_is_doubted_too_where_it_counts():
+    sides = {"thickness_mm": 20.0, "width_mm": 89.0}
+    rows = [row(2, note="gave up"), row(3, **sides), row(4), row(5, note="gave up", exclude="slip")]
+    given_up, sized = piece_doubts("chops.csv", rows)
+    assert (given_up.code, given_up.where.row, given_up.where.blade) == ("strokes_asked", 2, "T1")
+    assert 'row 2, chops: 30 counts as severed, but it is noted "gave up".' in given_up.text
+    assert (sized.code, sized.where.row) == ("piece_size_asked", 3)
+    assert "row 3, nominal: 20 mm × 89 mm were measured, but 2x4 is" in sized.text
 
 
 def test_other_notes_are_not_asked_about():
