@@ -5,6 +5,7 @@ from dataclasses import replace
 from edgetest.doubts import doubt
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
 from edgetest.steel.done_before import done_before
+from edgetest.steel.fresh_coupon import is_fresh, with_fresh_coupon
 from edgetest.steel.gave_out import blade_meant, coupon_to_break, failed_last, sisters_failed
 from edgetest.steel.hardened_rules import MIXED_LIKELY
 from edgetest.steel.situation import Situation
@@ -36,14 +37,16 @@ def decide(
     piece = seen.asked(belief.piece) or PieceSeen(belief.piece or "1")
     at = Situation(seen, piece, belief, tables)
     step = _step(at, losses)
-    test = TESTS_BY_CODE.get(step.way or "")
+    soak = soak_to_blame(at, step.action)
+    of = soak.of if soak else _heat_meant(at, step)
+    fresh, test = is_fresh(step.way, of, at.heats), TESTS_BY_CODE.get(step.way or "")
     if test is not None:
-        test = replace(test, cautions=cautions_at(test.code, piece))
+        test = replace(test, cautions=_cautions(test.code, piece, fresh))
+        test = with_fresh_coupon(test) if fresh else test
     tried, elsewhere = tough_tried(at), tough_elsewhere(at)
     about = None if step.action == "first_step" else piece
     untried = () if tried else elsewhere or (doubt("toughness_untried"),)
     untried = () if step.action in ONLY_A_LOOK else untried
-    soak = soak_to_blame(at, step.action)
     return SteelDecision(
         action=step.action,
         way=step.way,
@@ -53,16 +56,22 @@ def decide(
         contradictions=at.contradictions,
         next_test=test,
         reasons=(step.reason,),
-        cautions=cautions_at(step.way or step.action, about),
+        cautions=_cautions(step.way or step.action, about, fresh),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
         apart=_apart(at),
         about=_about(at),
-        of=soak.of if soak else _heat_meant(at, step),
+        of=of,
         soak=soak.words if soak else "",
         use=seen.use,
         withheld=withheld(at, step.action),
     )
+
+
+def _cautions(step, piece, fresh):
+    """What to mind at a step, and before it at the quench of its coupon where that is fresh."""
+    own = cautions_at(step, piece)
+    return tuple(dict.fromkeys((*cautions_at("coupon_oil", piece), *own))) if fresh else own
 
 
 def _step(at, losses):

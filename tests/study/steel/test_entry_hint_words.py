@@ -11,7 +11,7 @@ from edgetest.study.steel.entry_hint import FOUND, entry_hint
 
 def hint(code, of=None, piece="old leaf", heats=(), use=None, trials=()):
     test = SimpleNamespace(code=code) if code else None
-    decision = SimpleNamespace(action="go_on", next_test=test, of=of)
+    decision = SimpleNamespace(action="go_on", next_test=test, of=of, soak="")
     told = SimpleNamespace(
         asked=SimpleNamespace(piece=piece, decision=decision),
         seen=SimpleNamespace(heats=heats, trials=trials, pieces=(), use=use),
@@ -101,7 +101,7 @@ def test_a_trial_beside_a_known_blade_has_room_for_its_name():
 
 @pytest.mark.parametrize("action", ["reuse", "light_use", "leave", "buy_known"])
 def test_where_the_matter_ends_the_page_to_keep_is_named(action):
-    decision = SimpleNamespace(action=action, next_test=None, of=None)
+    decision = SimpleNamespace(action=action, next_test=None, of=None, soak="")
     told = SimpleNamespace(asked=SimpleNamespace(piece="A", decision=decision))
     assert entry_hint(told, "a b").endswith("the page to keep: edgetest report 'a b'")
 
