@@ -39,10 +39,7 @@ def decide(
     step = _step(at, losses)
     soak = soak_to_blame(at, step.action)
     of = soak.of if soak else _heat_meant(at, step)
-    fresh, test = is_fresh(step.way, of, at.heats), TESTS_BY_CODE.get(step.way or "")
-    if test is not None:
-        test = replace(test, cautions=_cautions(test.code, piece, fresh))
-        test = with_fresh_coupon(test) if fresh else test
+    fresh = is_fresh(step.way, of, at.heats)
     tried, elsewhere = tough_tried(at), tough_elsewhere(at)
     about = None if step.action == "first_step" else piece
     untried = () if tried else elsewhere or (doubt("toughness_untried"),)
@@ -54,7 +51,7 @@ def decide(
         chance_fit=None if step.action == "first_step" else belief.chance_fit,
         fit_between=None if step.action == "first_step" else belief.fit_between,
         contradictions=at.contradictions,
-        next_test=test,
+        next_test=_test(step, piece, fresh),
         reasons=(step.reason,),
         cautions=_cautions(step.way or step.action, about, fresh),
         tough_tried=tried,
@@ -66,6 +63,15 @@ def decide(
         use=seen.use,
         withheld=withheld(at, step.action),
     )
+
+
+def _test(step, piece, fresh):
+    """The test that a step names, its coupon's quench with it where that is fresh."""
+    test = TESTS_BY_CODE.get(step.way or "")
+    if test is None:
+        return None
+    test = replace(test, cautions=_cautions(test.code, piece, fresh))
+    return with_fresh_coupon(test) if fresh else test
 
 
 def _cautions(step, piece, fresh):
