@@ -40,21 +40,18 @@ def asked_of_likes(
         if line in (None, row.line):
             mend = "check the number for a digit too many or too few; if it is right, leave it"
             yield cell_fault(name, row.line, "chops", what, mend)
-    for row, before in _twice(rows):
+    for row, what in _twice(rows):
         if line in (None, row.line):
-            what = (
-                f"{row.kind} {row.order} of {row.blade} stands in row {before.line} too, there of "
-                f'"{_place(before)}"; each counts as a piece'
-            )
             mend = "if it is one piece, give the wrong row a reason in exclude; if not, number on"
             yield cell_fault(name, row.line, "order", what, mend)
 
 
 def stroke_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
-    """A doubt about each number of strokes far from those of like pieces: figures rest on it."""
-    for row, what in _odd_strokes(rows):
-        words = f"{name}, row {row.line}, chops: {what}"
-        yield doubt("strokes_asked", what=words, where=Where(name, row.line, row.blade))
+    """A doubt about strokes far from those of like pieces, or told twice: figures rest on them."""
+    for column, found in (("chops", _odd_strokes(rows)), ("order", _twice(rows))):
+        for row, what in found:
+            words = f"{name}, row {row.line}, {column}: {what}"
+            yield doubt("strokes_asked", what=words, where=Where(name, row.line, row.blade))
 
 
 def _odd_strokes(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
@@ -70,6 +67,8 @@ def _odd_strokes(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
 def _odd_beside(row: ChopRow, others: Sequence[ChopRow]) -> str:
     """What is odd about a piece's strokes beside those of like pieces; "" where nothing is."""
     own, usual = _least(row), median(_least(each) for each in others)
+    if len(others) == 2 and not all(_far(own, _least(each)) for each in others):
+        return ""  # of three the one that is unlike both others is odd, and it alone
     if not _far(own, usual) or (own < usual and _stood(row)):
         return ""
     many = f"{len(others)} like pieces" if len(others) > 1 else "a like piece"
@@ -113,8 +112,20 @@ def _alike(one: ChopRow, other: ChopRow) -> bool:
     return max(area, also) < LIKE_AREA * min(area, also)
 
 
-def _twice(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, ChopRow]]:
+def _twice(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
     """Pieces whose number a blade has twice, though it numbers its others through all boards."""
+    for row, before in _same_numbers(rows):
+        yield (
+            row,
+            (
+                f"{row.kind} {row.order} of {row.blade} stands in row {before.line} too, there of "
+                f'"{_place(before)}"; each counts as a piece'
+            ),
+        )
+
+
+def _same_numbers(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, ChopRow]]:
+    """Both rows of such a piece, the later one first."""
     own: dict[tuple[str, str], list[ChopRow]] = {}
     for row in rows:
         if row.kind in SEVERED and row.order is not None and not row.exclude:

@@ -78,3 +78,16 @@ def test_a_slip_of_the_strokes_is_a_doubt_of_the_figures_too():
     assert (found.code, found.where.row, found.where.blade) == ("strokes_asked", 9, "H1")
     assert found.text.startswith("chops.csv, row 9, chops: 130 strokes are 10 times as many")
     assert list(stroke_doubts("chops.csv", LIKE)) == []
+
+
+def test_of_three_pieces_the_one_that_is_unlike_both_others_is_asked_about_alone():
+    (found,) = stroke_doubts("chops.csv", [piece(2, "20"), piece(3, "190"), piece(4, "22")])
+    assert found.where.row == 3
+
+
+def test_a_number_that_stands_twice_is_a_doubt_of_the_figures_too():
+    numbers = ((2, 1, "a"), (3, 2, "b"), (4, 3, "c"), (5, 2, "d"))
+    rows = [piece(line, "14", order=order, board=board) for line, order, board in numbers]
+    (found,) = stroke_doubts("chops.csv", rows)
+    assert (found.code, found.where.row) == ("strokes_asked", 5)
+    assert 'row 5, order: billet 2 of H1 stands in row 3 too, there of "b"' in found.text
