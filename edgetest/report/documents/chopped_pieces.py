@@ -166,13 +166,13 @@ LOG_HEADS = [("Row", "right", "auto"), ("After", "right", "auto"), ("What", "lef
 
 
 def _log_rows(result, blade, units):
-    """What the table says of each row of one blade that is filled in."""
+    """What the table says of each row of one blade that is filled in, if by a photograph alone."""
     made = strokes(result.log.rows)
     return [
         [row.line, made[row.line][1], KINDS.get(row.kind, row.kind), _piece(row, units),
          row.board or row.block, _outcome(row, units), _edge(row, units), _remark(row)]
         for row in result.log.rows
-        if row.blade == blade and not row.waiting
+        if row.blade == blade and (row.photo or not row.waiting)
     ]  # fmt: skip
 
 
@@ -233,7 +233,7 @@ def _edge(row, units):
     if row.largest_chip_mm:
         largest = size_in_units(row.largest_chip_mm, "mm", units)
         parts.append(f"the largest chip {largest}")
-    return ", ".join(parts)
+    return ", ".join(parts) or "photographed" * bool(row.photo)
 
 
 def _remark(row):

@@ -35,6 +35,8 @@ KNOWN = [
         r"Strokes are told for each by itself\.", r"What (?:a board did|arm, board and day did) .+\.",
         r"When a chip or a roll came is known less well\.",
         r"Whether those edges were ground alike is not known\.",
+        r"Later strokes are those of an edge that had failed by it\.",
+        r"How wide a wedge took these strokes is not known\.",
         # definitions, methods, advice and cautions
         r".+ do not differ alike over the pieces\.", r"Strokes of .+ for one of .+: .+ over all pieces\.",
         r"That .+ takes (?:fewer|more) strokes than .+ rests on .+ that (?:was|were) given up\.",

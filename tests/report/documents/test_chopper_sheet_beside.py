@@ -1,11 +1,15 @@
 """What a sheet says beside its own tool: touched-up edges, tries of the other, notes."""
 
+from types import SimpleNamespace
+
 import pytest
 
+from edgetest.report.documents.chopped_pieces import log_section
 from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.report.documents.chopper_words import tool_sentences, trial_rows
 from edgetest.report.documents.tool_facts import tool_rows
 from edgetest.report.figures.chop_figures import plot_chops
+from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 
@@ -89,6 +93,14 @@ def test_frozen_wood_is_not_told_as_untried_and_a_balance_is_told_without_a_stop
     assert "told frozen for 4 of 4 pieces, taken as thawed" in rows["About the wood"].lower()
     (page,) = build_sheets(frozen, tmp_path, kinds=["html"])
     assert "nor other wood, levering, throwing" in page.read_text(encoding="utf-8")
+
+
+def test_a_look_that_is_a_photograph_alone_stands_among_the_rows():
+    look = ChopRow(2, "H1", "inspection", photo="H1_before_toe.jpg")
+    log = SimpleNamespace(rows=[look, ChopRow(3, "H1", "inspection")])
+    (rows,) = log_section(SimpleNamespace(log=log), "H1", "metric")
+    told = [(row[0], row[2], row[6]) for row in rows["blocks"][1]["rows"]]
+    assert told == [("2", "looked at", "photographed")]
 
 
 def test_the_tries_of_the_other_tool_stand_beside_its_own(result):
