@@ -1,10 +1,7 @@
 """What in a study can hardly be meant as it is written, though it can be read?"""
 
-import re
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
-from itertools import combinations
 from math import inf
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -28,16 +25,13 @@ from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.far_readings import far_readings, near_places
 from edgetest.study.forgotten_rows import forgotten_rows
+from edgetest.study.near_labels import LABELS, near_facts, near_labels
 from edgetest.study.planned_blocks import off_the_plan
 from edgetest.study.sources import Source
 from edgetest.study.treatment_questions import asked_of_treatments
 from edgetest.study.words import counted
 from edgetest.units import MM_PER_INCH
 
-LABELS = ("block", "batch", "operator", "board", "day", "species")
-LETTERS_ALIKE = str.maketrans({"l": "1", "i": "1", "o": "0"})
-SHORTEST_WORD = 3  # of shorter words, one letter makes another word
-MOST_LABELS = 400  # of one column; more are numbers of a kind, and pairs grow with the square
 MOST_TOLD = 20  # questions of one kind, so that a slip in a whole column stays readable
 
 
@@ -59,7 +53,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
     for name, rows in logs:
         labels = LABELS if source.study else (*LABELS, "blade", "heat_treatment")
         for column in labels:
-            found += _near_labels(name, rows, column)
+            found += near_labels(name, rows, column)
         found += _blank_blocks(name, rows)
         found += list(_sizes(name, rows))[:MOST_TOLD]
     found += list(far_readings(source.log.name, source.log.rows))[:MOST_TOLD]
@@ -141,50 +135,6 @@ def _nearest(photo: str, there: dict[str, str], folder: Path) -> str:
     if near:
         return f'did you mean "{there[near[0]]}"?'
     return f"put it into {folder.name}, or mend its name"
-
-
-def _near_labels(name: str, rows: Sequence[Any], column: str) -> Iterator[UnusableInput]:
-    """Labels that differ by a slip of the pen; the rarer one is asked about, at its first row."""
-    labels = [getattr(row, column, "") for row in rows]
-    count = Counter(label for label in labels if label)
-    if not 1 < len(count) <= MOST_LABELS:
-        return
-    for one, other in combinations(count, 2):
-        if one.casefold().split() != other.casefold().split() and _slip(one, other):
-            usual, rare = sorted((one, other), key=lambda label: -count[label])
-            row = rows[labels.index(rare)].line
-            what = (
-                f'"{rare}" is nearly "{usual}" of {count[usual]} other rows, and counts as another'
-            )
-            mend = f'write "{usual}" if it is the same; if not, leave it'
-            yield cell_fault(name, row, column, what, mend)
-
-
-def _slip(one: str, other: str) -> bool:
-    """Whether two labels are one but for a mark, a letter like a digit, or one letter."""
-    a, b = ("".join(re.findall(r"\w", each.casefold())) for each in (one, other))
-    if a.translate(LETTERS_ALIKE) == b.translate(LETTERS_ALIKE):
-        return True
-    tokens = [re.findall(r"\w+", each.casefold()) for each in (one, other)]
-    if len(tokens[0]) == len(tokens[1]):
-        apart = [pair for pair in zip(*tokens, strict=True) if pair[0] != pair[1]]
-        if all(max(map(len, pair)) < SHORTEST_WORD for pair in apart):
-            return False  # "board a" and "board b" are two
-    numbers = [re.findall(r"\d+", each) for each in (a, b)]
-    words = [re.sub(r"\d", "", each) for each in (a, b)]
-    return numbers[0] == numbers[1] and min(map(len, words)) >= SHORTEST_WORD and _one_edit(*words)
-
-
-def _one_edit(a: str, b: str) -> bool:
-    """Whether one letter put in, left out, changed, or swapped with the next makes a into b."""
-    short, long = sorted((a, b), key=len)
-    if len(long) - len(short) > 1 or a == b:
-        return False
-    i = next((k for k, (x, y) in enumerate(zip(short, long, strict=False)) if x != y), len(short))
-    if len(short) < len(long):
-        return short[i:] == long[i + 1 :]
-    swapped = short[:i] + short[i + 1 : i + 2] + short[i : i + 1] + short[i + 2 :]
-    return short[i + 1 :] == long[i + 1 :] or swapped == long
 
 
 def _blank_blocks(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
@@ -306,6 +256,7 @@ def _fewer_chips(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
 def _of_study(study: Study) -> Iterator[UnusableInput]:
     """Questions about study.toml; where no tool is weighed, its room is not imported."""
     yield from _facts(study)
+    yield from list(near_facts(study))[:MOST_TOLD]
     yield from asked_of_treatments(study)
     if study.evidence:
         from edgetest.study.steel.asked_of_steel import asked_of_steel

@@ -1,5 +1,6 @@
 """Questions about rows made by hand: each side of every limit, and where each is asked."""
 
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -74,7 +75,7 @@ def test_names_of_blades_are_asked_about_only_where_no_study_names_them(tmp_path
 
 
 def test_more_labels_than_people_write_are_not_compared(monkeypatch):
-    monkeypatch.setattr("edgetest.study.asked_about.MOST_LABELS", 3)
+    monkeypatch.setattr("edgetest.study.near_labels.MOST_LABELS", 3)
     assert len(labels("spring", "sprint", "elm")) == 1
     assert labels("spring", "sprint", "elm", "oak") == []
     assert labels("spring", "sprint", "", "elm") != []
@@ -273,3 +274,10 @@ def test_cuts_in_a_study_of_chops_are_asked_about(of, told):
     for one in found:
         assert "log.csv: it holds 2 rows of cuts, and the protocol asks for chops" in one
         assert "study of their own with a protocol of cuts" in one
+
+
+def test_labels_of_blades_are_asked_about_with_those_of_the_log():
+    blades = [{"id": "A", "steel": "plough disc"}, {"id": "B", "steel": "plough dsic"}]
+    study = study_of({"title": "T", "protocol": "sisal_rope", "blades": blades}, Path())
+    told = [str(one) for one in asked_about(source_of([], None, study))]
+    assert sum('"plough dsic" is nearly "plough disc"' in one for one in told) == 1

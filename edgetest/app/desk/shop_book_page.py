@@ -122,10 +122,23 @@ def _pool(pool):
         rows = [{"longer": each.arm, "against": each.against, **_numbers(each)}
                 for each in pool.pairs]  # fmt: skip
         show_rows(rows, "One heat treatment against the other")
+    _weights(pool)
     st.markdown("  \n".join(map(verbatim, pool.facts())))
     if pool.next_studies:
         st.markdown("**Worth the next rope**, three blades each:")
         st.markdown(verbatim_list(each.summary() for each in pool.next_studies))
+
+
+def _weights(pool):
+    """How much each study weighs in each ratio."""
+    rows = [
+        {"ratio": f"{each.arm} against {each.against}", "studies, by their weight": weights}
+        for each in (*pool.arms, *pool.pairs)
+        if (weights := each.weights())
+    ]
+    if rows:
+        with st.expander("How much each study weighs"):
+            show_rows(rows, "How much each study weighs")
 
 
 def _row(known):

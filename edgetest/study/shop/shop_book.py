@@ -1,5 +1,6 @@
 """What does a shop know of each steel and heat treatment, from all of its studies together?"""
 
+from collections import Counter
 from dataclasses import dataclass
 from itertools import combinations
 from math import exp, inf, log
@@ -13,6 +14,7 @@ from edgetest.estimate import Estimate
 from edgetest.stats.between_studies import FEWER
 from edgetest.stats.linked_studies import Ahead, StudyEffects, linked_studies, parts_of
 from edgetest.stats.true_spread import PRIOR_SCALE
+from edgetest.study.near_labels import slips
 from edgetest.study.shop.drifts import drifts, years_of
 from edgetest.study.shop.load_scatter import LoadScatter, load_scatter
 from edgetest.study.shop.shop_result import (
@@ -28,6 +30,7 @@ from edgetest.study.shop.study_lives import CONTROL, StudyLives
 YEARLY = 0.02  # of log life, by which a control blade may change a year; own choice
 MOST_PAIRS = 200  # of arms looked at for the next study
 TOLD_NEXT = 3
+TOLD_ALIKE = 5  # pairs of names in one sentence
 UNKNOWN_SCATTER = "no heat treatment of its protocol has two blades: their scatter is unknown"
 TWO_FIFTHS = 0.4  # limits this far apart, as a log ratio, are named; own choice
 
@@ -65,8 +68,9 @@ def shop_book(remembered, results=(), *, invented=False, level=0.95):
         part = [Member(s.name, s, effects_of(found, scatter.sds, scatter.loads.sd))
                 for s, found in members]  # fmt: skip
         part += noted.get(kind, [])
+        alike = _alike(each.effects.arms for each in part)
         for numbers in parts_of([each.effects.arms for each in part]):
-            pools.append(_pool(kind, [part[number] for number in numbers], scatter, level))
+            pools.append(_pool(kind, [part[number] for number in numbers], scatter, level, alike))
     return ShopBook(len(remembered), tuple(pools), left_out)
 
 
@@ -151,7 +155,7 @@ def _member(result):
     return Member(result.study, None, effects)
 
 
-def _pool(kind, part, scatter, level):
+def _pool(kind, part, scatter, level, alike):
     """One pool of studies that are linked."""
     names = tuple(each.name for each in part)
     steady = {arm for each in part for arm in each.effects.arms if arm.startswith(CONTROL)}
@@ -172,7 +176,7 @@ def _pool(kind, part, scatter, level):
         scatter.blades(level), scatter.df, scatter.batches(level), scatter.loads.why, between,
         drifts([each.study for each in part if each.study], _control(anchor), level),
         _next_studies(linked, scatter, level) if scatter.df else (),
-        _doubts(part, linked),
+        _doubts(part, linked, alike),
     )  # fmt: skip
 
 
@@ -253,8 +257,17 @@ def _settles(effect, further, then):
     return float(ndtr((middle - then) / moves) + ndtr((-middle - then) / moves))
 
 
-def _doubts(part, linked):
-    """What limits a pool."""
+def _alike(arms):
+    """Pairs of names that may be one: a slip of the pen apart, or one control of two titles."""
+    count = Counter(arm for each in arms for arm in each)
+    controls = [arm for arm in count if arm.startswith(CONTROL)]
+    titles = [(one, other) for one, other in combinations(controls, 2)
+              if one.split(",")[0] == other.split(",")[0]]  # fmt: skip
+    return list(dict.fromkeys([*titles, *slips(count)]))
+
+
+def _doubts(part, linked, alike):
+    """What limits a pool; `alike` are names of all pools that may be one."""
     found = []
     if len(part) == 1:
         found.append(doubt("shop_one_study"))
@@ -268,4 +281,8 @@ def _doubts(part, linked):
     bounds = sorted({arm for study in studies for arm in study.bounds})
     if bounds:
         found.append(doubt("shop_bounds_left_out", arms="; ".join(bounds)))
+    names = [pair for pair in alike if {*pair} & {*linked.arms}]
+    if names:
+        words = "; ".join(f"“{one}” and “{other}”" for one, other in names[:TOLD_ALIKE])
+        found.append(doubt("shop_names_alike", names=words))
     return tuple(found)

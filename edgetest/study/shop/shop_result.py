@@ -8,6 +8,7 @@ from edgetest.estimate import Estimate, chance, format_estimate, json_fields
 from edgetest.study.shop.drifts import Drifts
 from edgetest.study.shop.study_lives import CONTROL
 
+TOLD_WEIGHTS = 8  # studies whose weight is told one by one
 NEXT_BLADES = 3  # of each side in the study that might come next
 
 
@@ -38,6 +39,18 @@ class KnownArm:
     def to_dict(self):
         """JSON-plain values; an open end is None."""
         return json_fields(self)
+
+    def weights(self):
+        """How much each study weighs, the heaviest first; "" where there is one alone."""
+        shares = sorted(((share, name) for name, share in self.shares.items() if share > 0),
+                        key=lambda each: (-each[0], each[1]))  # fmt: skip
+        if len(shares) < 2:
+            return ""
+        told = [f"{name} {100 * share:.0f} %" for share, name in shares[:TOLD_WEIGHTS]]
+        rest = shares[TOLD_WEIGHTS:]
+        if rest:
+            told.append(f"{len(rest)} more {100 * sum(share for share, _ in rest):.0f} %")
+        return ", ".join(told)
 
     def summary(self, anchor=""):
         """One line; what it is held against is named where that is not the anchor."""
@@ -153,16 +166,24 @@ class Pool:
         count = len(self.studies)
         lines = [f"{self.protocol}, {self.reading}: {count} {'study' if count == 1 else 'studies'}"]
         lines.append(f"  Life, times that of {self.anchor}:")
-        lines += [f"    {arm.summary(self.anchor)}" for arm in self.arms]
+        lines += _with_weights(self.arms, self.anchor)
         if self.pairs:
             lines.append("  One against the other:")
-            lines += [f"    {pair.summary()}" for pair in self.pairs]
+            lines += _with_weights(self.pairs, "")
         lines += [f"  {line}" for line in self.facts()]
         if self.next_studies:
             lines.append(f"  Worth the next rope, {NEXT_BLADES} blades each:")
             lines += [f"    {each.summary()}" for each in self.next_studies]
         lines += [f"  {line}" for line in sentences(self.doubts)]
         return "\n".join(lines)
+
+
+def _with_weights(known, anchor):
+    """A line each, and below it what the studies weigh in it."""
+    for each in known:
+        yield f"    {each.summary(anchor)}"
+        if weights := each.weights():
+            yield f"      weights: {weights}"
 
 
 def _percent(sd):

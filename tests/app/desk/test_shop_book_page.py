@@ -25,6 +25,7 @@ def test_studies_are_found_by_words_and_opened_from_there(shop):
     assert "1 study changed since this book last read them" in words(run)
     assert "Life, times that of" in words(run)
     assert "Whether the medium changes over the years" in words(run)
+    assert "tempers_0 33 %" in " ".join(each.body for each in run.get("html"))
     run.text_input[0].set_value("plough 2024-05-11").run()
     assert "1 found" in words(run)
     (hit,) = [each for each in run.button if each.key.startswith("shop_book.open.")]

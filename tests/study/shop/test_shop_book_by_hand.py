@@ -9,7 +9,7 @@ from scipy.stats import chi2
 from edgetest.doubts import codes
 from edgetest.store.known_results import KnownResult
 from edgetest.study.shop.load_scatter import LoadScatter
-from edgetest.study.shop.shop_book import UNKNOWN_SCATTER, ShopScatter, shop_book
+from edgetest.study.shop.shop_book import UNKNOWN_SCATTER, ShopScatter, _alike, shop_book
 from edgetest.study.shop.study_lives import ArmLife, StudyLives
 
 K = "control blade K"
@@ -155,3 +155,26 @@ def test_a_control_that_may_change_widens_what_a_next_study_may_find():
         return log(arm.next_high / arm.next_low)
 
     assert ahead(0) < ahead(1) < ahead(5)
+
+
+def test_names_that_may_be_one_are_told_in_each_pool_that_holds_one():
+    first = study("s1", **{"plough disc: oil": 0.0, "b": 0.1})
+    second = study("s2", **{"plough dsic: oil": 0.0, "c": 0.1})
+    pools = shop_book((first, second)).pools
+    assert len(pools) == 2
+    for pool in pools:
+        (text,) = [one.text for one in pool.doubts if one.code == "shop_names_alike"]
+        assert "“plough disc: oil” and “plough dsic: oil”" in text
+    assert "shop_names_alike" not in codes(only(study("s1", oil=0.0, brine=0.1)).doubts)
+
+
+def test_one_control_of_two_titles_is_told():
+    told = _alike([(f"{K}, of spring steel", "a"), (K, "b"), (f"{K}2", "b")])
+    assert told == [(f"{K}, of spring steel", K)]
+
+
+def test_what_studies_weigh_is_told_the_heaviest_first_and_the_light_ones_together():
+    pool = only(*(study(f"s{n}", a=0.0, b=0.1, blades=2) for n in range(10)))
+    assert pool.arms[0].weights() == (", ".join(f"s{n} 10 %" for n in range(8)) + ", 2 more 20 %")
+    assert f"weights: {pool.arms[0].weights()}" in pool.summary()
+    assert only(study("s1", a=0.0, b=0.1)).arms[0].weights() == ""
