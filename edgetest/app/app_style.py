@@ -52,6 +52,9 @@ CSS = """
   background: #b5431a; border-color: #b5431a; color: #ffffff;
 }
 [data-testid=stWidgetLabel], [data-testid=stWidgetLabel] * { color: inherit; }
+/* A grid's own way to a CSV would hand out what looks like a formula as one: the pages have
+   buttons of theirs, whose cells are all texts (`downloads.py`). */
+[data-testid=stElementToolbarButton]:has(button[aria-label^="Download as CSV"]) { display: none; }
 /* A table of the guide keeps its numbers whole; where it is wider than the page, it alone is
    pushed sideways. */
 [data-testid=stMarkdownContainer] :is(td, th) { overflow-wrap: break-word; min-width: 3.2rem; }

@@ -28,9 +28,10 @@ def spreadsheet_text(text: str) -> str:
 
     Notes
     -----
-    The first letters are those of OWASP, "CSV Injection": ``= + - @``, tab and carriage return.
+    The first letters are those of OWASP, "CSV Injection": ``= + - @``, tab, line break, and the
+    wide forms that some keyboards write.
     """
-    begins = text.lstrip(" ")[:1] in tuple("=+-@\t\r") and text.strip() != ""
+    begins = text.lstrip(" ")[:1] in tuple("=+-@\t\r\n＝＋－＠") and text.strip() != ""
     return f"'{text}" if begins and not _PLAIN_NUMBER.fullmatch(text) else text
 
 

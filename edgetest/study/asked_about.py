@@ -25,7 +25,7 @@ from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.far_readings import far_readings, near_places
 from edgetest.study.forgotten_rows import forgotten_rows
-from edgetest.study.near_labels import LABELS, near_facts, near_labels
+from edgetest.study.near_labels import LABELS, near_facts, near_labels, near_lots
 from edgetest.study.planned_blocks import off_the_plan
 from edgetest.study.sources import Source
 from edgetest.study.treatment_questions import asked_of_treatments
@@ -262,6 +262,7 @@ def _of_study(study: Study) -> Iterator[UnusableInput]:
         from edgetest.study.steel.asked_of_steel import asked_of_steel
 
         yield from asked_of_steel(study)
+        yield from near_lots(study)
     if study.handling:
         from edgetest.study.chop.asked_of_handling import asked_of_handling
 

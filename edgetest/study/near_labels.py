@@ -42,23 +42,23 @@ def near_facts(study: Study) -> Iterator[UnusableInput]:
     for key in BLADE_LABELS:
         held = [(f"blades {k} ({blade.id}), {key}", getattr(blade, key, ""))
                 for k, blade in enumerate(study.blades, 1)]  # fmt: skip
-        yield from asked_of_labels(held, "blades")
+        yield from _asked(held, "blades")
     steps = [(f"heat_treatments {k} ({each.id}), steps {j}, medium", step.medium)
              for k, each in enumerate(study.heat_treatments, 1)
              for j, step in enumerate(each.steps, 1)]  # fmt: skip
-    yield from asked_of_labels(steps, "steps")
+    yield from _asked(steps, "steps")
 
 
-def asked_of_labels(held: Sequence[tuple[str, str | None]], of: str) -> Iterator[UnusableInput]:
-    """Questions about labels of study.toml that a slip parts.
+def near_lots(study: Study) -> Iterator[UnusableInput]:
+    """Lots of found steel that a slip parts."""
+    from edgetest.study.steel.steel_rows import steel_rows_of
 
-    Parameters
-    ----------
-    held : sequence of (str, str or None)
-        Place of each and the label.
-    of : str
-        What has them: "blades".
-    """
+    pieces = enumerate(steel_rows_of(study).pieces, 1)
+    yield from _asked([(f"evidence, pieces {k}, lot", piece.lot) for k, piece in pieces], "pieces")
+
+
+def _asked(held: Sequence[tuple[str, str | None]], of: str) -> Iterator[UnusableInput]:
+    """Questions about labels of study.toml, given with their places."""
     count = Counter(label for _, label in held if label)
     for usual, rare in slips(count):
         what = f'"{rare}" is nearly "{usual}" of other {of}, and counts as another'

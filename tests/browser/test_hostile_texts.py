@@ -15,12 +15,16 @@ pytestmark = pytest.mark.browser
 TITLE = "![x](http://evil.test/a.png) $x$ :red[hot] <b> :smile: :material/home: a -> b **c** a@b.c"
 BLADE = "_K1_ $5$ :red[x]"  # names hold no comma
 EVERY = [path for members in PAGES.values() for _, _, path, _ in members]
-FEW = ("study", "blades", "bench", "comparison")  # the rest are walked by `pytest -m slow`
+FEW = ("study", "blades", "bench", "log", "comparison")  # the rest are walked by `pytest -m slow`
 # What of the texts became more than text: marked up by their own marks.
 MARKED = """() => [...document.querySelectorAll('[data-testid=stMain], [data-testid=stSidebar]')]
   .flatMap(part => [...part.querySelectorAll(
     'img[src*=evil], a[href*=evil], a[href^=mailto], .katex, script[src*=evil]')])
   .map(each => each.outerHTML.slice(0, 200))"""
+
+# Ways to a CSV that a grid brings of its own, with what looks like a formula as one.
+LIVE_CSV = """() => [...document.querySelectorAll('button[aria-label^="Download as CSV"]')]
+  .filter(each => each.getClientRects().length).length"""
 
 
 def hostile(folder, kind):
@@ -59,6 +63,7 @@ def walked(page, server, folder, paths):
         settle(page)
         no_fault(page)
         assert page.evaluate(MARKED) == [], path
+        assert page.evaluate(LIVE_CSV) == 0, path
         words = page.inner_text("[data-testid=stMain]")
         assert "\\" not in words.replace(TITLE, ""), path  # a mark of ours that is seen
         assert ":color[" not in words, path

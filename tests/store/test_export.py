@@ -80,7 +80,9 @@ def test_a_number_of_any_length_is_a_number_in_a_spreadsheet(number):
     assert book.active["A2"].data_type == "n"
 
 
-@pytest.mark.parametrize("text", ['=HYPERLINK("http://x")', "+1 blade", "-1+2", "@SUM(A1)", "\t=1"])
+@pytest.mark.parametrize(
+    "text", ['=HYPERLINK("http://x")', "+1 blade", "-1+2", "@SUM(A1)", "\t=1", "\n=1", "＝1"]
+)
 def test_a_table_to_take_away_holds_no_formula(text):
     told = csv_to_take_away([["blade", "note"], ["A1", text], ["A2", "-1.5"]])
     rows = list(csv.reader(io.StringIO(told)))

@@ -278,6 +278,9 @@ def test_cuts_in_a_study_of_chops_are_asked_about(of, told):
 
 def test_labels_of_blades_are_asked_about_with_those_of_the_log():
     blades = [{"id": "A", "steel": "plough disc"}, {"id": "B", "steel": "plough dsic"}]
-    study = study_of({"title": "T", "protocol": "sisal_rope", "blades": blades}, Path())
+    pieces = [{"id": f"P{n}", "lot": lot} for n, lot in enumerate(("harrow", "harow"))]
+    facts = {"title": "T", "protocol": "sisal_rope", "blades": blades}
+    study = study_of({**facts, "evidence": {"pieces": pieces}}, Path())
     told = [str(one) for one in asked_about(source_of([], None, study))]
     assert sum('"plough dsic" is nearly "plough disc"' in one for one in told) == 1
+    assert sum('"harow" is nearly "harrow"' in one for one in told) == 1

@@ -6,8 +6,7 @@ import pytest
 
 from edgetest.store.log_rows import LogRow
 from edgetest.store.records import study_of
-from edgetest.study.near_labels import LABELS, near_facts, near_labels, slips
-from edgetest.study.steel.asked_of_steel import asked_of_steel
+from edgetest.study.near_labels import LABELS, near_facts, near_labels, near_lots, slips
 
 STEPS = {"kind": "quench"}
 
@@ -62,7 +61,7 @@ def test_a_slip_in_a_lot_of_found_steel_is_asked_about_at_its_piece():
     study = study_of(
         {"title": "T", "protocol": "sisal_rope", "evidence": {"pieces": pieces}}, Path(".")
     )
-    (one,) = [str(each) for each in asked_of_steel(study) if "nearly" in str(each)]
+    (one,) = map(str, near_lots(study))
     assert one.startswith('study.toml, evidence, pieces 3, lot: "harow" is nearly "harrow"')
 
 

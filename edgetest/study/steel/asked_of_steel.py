@@ -10,7 +10,6 @@ from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.store.days import day_as_meant
 from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import Study
-from edgetest.study.near_labels import asked_of_labels
 from edgetest.study.steel.cooler_tempers import cooler_asked
 from edgetest.study.steel.row_kinds import life_ratio_seen
 from edgetest.study.steel.steel_rows import (
@@ -91,8 +90,6 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _unstroked(rows)
     yield from _which_temper(rows)
     yield from cooler_asked(rows)
-    lots = [(f"evidence, pieces {k}, lot", each.lot) for k, each in enumerate(rows.pieces, 1)]
-    yield from asked_of_labels(lots, "pieces")
     packed = rows.pack.temper if rows.pack else None
     if packed is not None and not isinstance(packed, str):
         where = f"{IN_EVIDENCE}, pack, temper, temperature_c"
