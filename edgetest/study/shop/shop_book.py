@@ -266,6 +266,14 @@ def _alike(arms):
     return list(dict.fromkeys([*titles, *slips(count)]))
 
 
+def _alike_in(arms, alike):
+    """The doubt about names of a pool that may be one with others."""
+    names = [pair for pair in alike if {*pair} & {*arms}]
+    if names:
+        words = "; ".join(f"“{one}” and “{other}”" for one, other in names[:TOLD_ALIKE])
+        yield doubt("shop_names_alike", names=words)
+
+
 def _doubts(part, linked, alike):
     """What limits a pool; `alike` are names of all pools that may be one."""
     found = []
@@ -281,8 +289,4 @@ def _doubts(part, linked, alike):
     bounds = sorted({arm for study in studies for arm in study.bounds})
     if bounds:
         found.append(doubt("shop_bounds_left_out", arms="; ".join(bounds)))
-    names = [pair for pair in alike if {*pair} & {*linked.arms}]
-    if names:
-        words = "; ".join(f"“{one}” and “{other}”" for one, other in names[:TOLD_ALIKE])
-        found.append(doubt("shop_names_alike", names=words))
-    return tuple(found)
+    return (*found, *_alike_in(linked.arms, alike))
