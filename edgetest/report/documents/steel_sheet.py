@@ -36,6 +36,7 @@ from edgetest.study.steel.evidence_words import (
     heats_in_words,
     in_celsius_too,
     instruments_in_words,
+    notes_in_words,
     pieces_in_words,
     trials_in_words,
 )
@@ -241,6 +242,7 @@ def _seen(result):
             *pieces_in_words(rows, result.seen),
             *heats_in_words(result.noted),
             *trials_in_words(result.noted),
+            *notes_in_words(rows),
         )
     ]  # fmt: skip
     found += instruments_in_words(rows, result.noted)

@@ -16,7 +16,7 @@ from edgetest.steel.steel_seen import (
 )
 from edgetest.steel.tried_blades import tells_of_edge
 from edgetest.study.steel.row_kinds import ratio_words, spaced
-from edgetest.study.steel.steel_rows import FoundPiece, SteelRows
+from edgetest.study.steel.steel_rows import ONLY_COUPON, CouponTemper, FoundPiece, SteelRows
 from edgetest.study.words import listed
 from edgetest.units import as_typed, fahrenheit_to_celsius
 
@@ -57,6 +57,22 @@ def _trial_name(trial: TrialSeen, seen: SteelSeen, *, several: bool) -> str:
     blades = {heat.blade for heat in seen.heats if heat.piece == trial.piece}
     blade = coupon if coupon in blades else None
     return heat_name(HeatSeen(trial.piece, coupon, number, blade=blade), several=several)
+
+
+def notes_in_words(rows: SteelRows) -> list[tuple[str, str]]:
+    """(what it is of, the note as typed) of pieces, heats and tempers; a trial's is in its line."""
+    found = [("Note", rows.note)] if rows.note else []
+    found += [(f"Note on {piece.id}", piece.note) for piece in rows.pieces if piece.note]
+    several = len(rows.pieces) > 1
+    for row in (*rows.heats, *rows.tempers):
+        if row.note:
+            at = row.temperature_c if isinstance(row, CouponTemper) else None
+            coupon = row.blade or row.coupon or ONLY_COUPON
+            heat = HeatSeen(row.piece or rows.piece_names[0], coupon, row.heat or 1,
+                            blade=row.blade)  # fmt: skip
+            found.append((f"Note on {heat_name(heat, several=several)}{_sized(at, 'c', ', ')}",
+                          row.note))  # fmt: skip
+    return found
 
 
 def instruments_in_words(rows: SteelRows, seen: SteelSeen) -> list[tuple[str, str]]:

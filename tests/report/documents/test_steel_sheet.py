@@ -331,3 +331,15 @@ def test_the_longest_chance_stands_clear_of_the_panel_s_end(result):
     ax.figure.canvas.draw()
     label = ax.texts[0].get_window_extent()
     assert label.x1 < ax.get_window_extent().x1
+
+
+def test_notes_of_coupons_stand_under_what_was_seen(tmp_path):
+    result = many_heats(tmp_path / "s", 1)
+    (heat, *_), rows = result.rows.heats, result.rows
+    noted = rows.model_copy(update={"heats": (heat.model_copy(update={"note": "in #2 *canola*"}),)})
+    contents = steel_contents(replace(result, rows=noted), settings_of(result.study), day="x")
+    told = [
+        row[1] for part in contents.sections for one in facts_of(part["blocks"])
+        for row in one["rows"] if row[0].startswith("Note on")
+    ]  # fmt: skip
+    assert told == ["in #2 *canola*"]

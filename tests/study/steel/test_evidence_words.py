@@ -20,6 +20,7 @@ from edgetest.study.steel.evidence_words import (
     in_celsius_too,
     instruments_in_words,
     nearest_temper,
+    notes_in_words,
     pieces_in_words,
     temper_line,
     trial_line,
@@ -290,3 +291,23 @@ def test_one_temper_read_alike_twice_is_named_once():
     told = nearest_temper(twice, WANTED, take=True)
     assert told.startswith("Of the tempers read, 205 °C (55 to 60 HRC) came nearest")
     assert told.endswith("read of coupon 1, heat 1.")
+
+
+def test_notes_stand_as_typed_with_what_they_are_of():
+    rows = SteelRows(
+        note="a wet week",
+        pieces=[{"id": "A", "note": "3 goes *at* it"}],
+        heats=[{"coupon": "c1", "note": "canola, #2"}, {"coupon": "c2"},
+               {"coupon": "blade1", "heat": 2, "note": "warped $1 mm"}],
+        tempers=[{"coupon": "c1", "temperature_c": "400 °F", "note": "kitchen oven"}],
+        trials=[{"coupon": "blade1", "test": "chop", "edge": "sound", "note": "wet oak"}],
+    )  # fmt: skip
+    assert notes_in_words(rows) == [
+        ("Note", "a wet week"),
+        ("Note on A", "3 goes *at* it"),
+        ("Note on coupon c1, heat 1", "canola, #2"),
+        ("Note on blade1, heat 2", "warped $1 mm"),
+        ("Note on coupon c1, heat 1, 400 °F", "kitchen oven"),
+    ]
+    two = rows.model_copy(update={"pieces": rows.pieces * 2})
+    assert ("Note on A, coupon c1, heat 1", "canola, #2") in notes_in_words(two)
