@@ -3,6 +3,7 @@
 import re
 
 from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.checking import unquoted
 
 MISSING = "this key is missing"  # as the check of the file says it
 
@@ -36,6 +37,5 @@ def by_label(fault, facts, *, place="This card", spoken=True):
         if each.what == MISSING:
             found.append(UnusableInput("is still blank", where, "type it"))
         else:
-            mend = each.mend.replace(" without quotes", "")  # a page has none
-            found.append(UnusableInput(named(each.what), where, named(mend)))
+            found.append(UnusableInput(named(each.what), where, named(unquoted(each.mend))))
     return ManyFaults(found)

@@ -207,6 +207,11 @@ def _key_meant(model: type[BaseModel], loc: tuple[int | str, ...], met: Any) -> 
     return f"did you mean [[{near}]]?" if tables else f"did you mean {near}?"
 
 
+def unquoted(mend: str) -> str:
+    """A mend of study.toml as it is told where nobody writes quotes: on a page, at a prompt."""
+    return re.sub(r"(?: and)? without quotes", "", mend)
+
+
 LISTS_OF_WORDS = ("care", "chop_to", "photographs")  # of study.toml, each item a text
 
 
@@ -235,7 +240,7 @@ def _plain_words(kind: str, met: Any, context: dict[str, Any]) -> tuple[str, str
         mend = "write digits without quotes" if isinstance(met, str) else "write digits"
         return f"{shown} is not a number", mend
     if kind.startswith("int"):
-        return f"{shown} is not a whole number", "write digits without quotes and without a point"
+        return f"{shown} is not a whole number", "write digits without a point and without quotes"
     if kind.startswith("bool"):
         return f"{shown} is not true or false", "write true or false without quotes"
     if kind.startswith("string"):

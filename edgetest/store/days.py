@@ -36,7 +36,7 @@ def senses_of_day(typed: str) -> list[date]:
 
     With points the day stands first, wherever such a day is written.
     """
-    plain = typed.strip()
+    plain = re.sub(r"^(\d{4})(\d\d)(\d\d)$", r"\3.\2.\1", typed.strip())  # 20260504
     met = YEAR_LAST.fullmatch(plain)
     if met is None:
         return _month_named(" ".join(re.sub(r"[.,]", " ", plain).split()))

@@ -313,3 +313,16 @@ def test_the_help_lists_every_key_of_every_table_of_evidence(run):
     for name, record in {**RECORDS, KNOWN: KnownSteels}.items():
         also = {"temperature_f"} if name == "tempers" else set()
         assert keys[name] == set(record.model_fields) - read - {"note"} | also
+
+
+def test_text_is_taken_with_quotes_and_without_and_no_fault_speaks_of_quotes(run, discs):
+    chop = ("enter", discs, "--evidence", "trials", "piece=1", "coupon=A1", "test=chop")
+    for note in ("note=wet oak", 'note="wet oak"', "note='wet oak'"):
+        assert run(*chop, "edge=rolled", note, "beside=12", "day=20261114")[0] == 0
+    rows = rows_of(discs, "trials")
+    assert {row["note"] for row in rows} == {"wet oak"}
+    assert {row["beside"] for row in rows} == {"12"}
+    code, _, err = run(*chop, "edge=sound", "strokes=60 strokes")
+    assert code == 2
+    assert '"60 strokes" is not a whole number; write digits without a point' in err
+    assert "quotes" not in err

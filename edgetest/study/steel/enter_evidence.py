@@ -1,6 +1,5 @@
 """How does a row of evidence get in from the prompt: new, or into the blanks of a piece?"""
 
-import re
 from collections.abc import Mapping
 from shlex import quote
 from typing import Any
@@ -13,8 +12,13 @@ from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
 from edgetest.study.steel.fill_in import refuse_unfilled
-from edgetest.study.steel.new_row import nearly_noted, told_of_new_row, with_its_heat
-from edgetest.study.steel.row_kinds import several_in, spaced
+from edgetest.study.steel.new_row import (
+    nearly_noted,
+    told_of_new_row,
+    with_its_heat,
+    without_quotes,
+)
+from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
     CouponHeat,
@@ -24,21 +28,15 @@ from edgetest.study.steel.steel_rows import (
     KnownSteels,
     steel_rows_of,
 )
+from edgetest.study.steel.typed_cells import HARDNESSES, LISTS, bare_cell, typed_cell
 
 EVIDENCE = ("pieces", "heats", "tempers", "trials")
 KNOWN = "known"  # the steels and files that are of all pieces: keys of [evidence] itself
-TRUTHS = {"yes": True, "no": False, "true": True, "false": False}
-WORDED = {"coating", "lead", "magnet"}  # there "no" is one of the words
-# Text, also where it looks like a number.
-NAMES = ("id", "piece", "coupon", "blade", "lot", "note", "known_low", "known_high")
-HARDNESSES = ("hardness", "hardness_skin", "hardness_below")
 RECORDS: dict[str, type[Record]] = {
     "pieces": FoundPiece, "heats": CouponHeat, "tempers": CouponTemper, "trials": CouponTrial,
 }  # fmt: skip
 # What tells rows of one coupon or blade apart, where there are several of them.
 TOLD_BY = {"tempers": ("temperature_c", "temperature_f"), "trials": ("test", "day")}
-FILES = "files_hrc"
-LISTS = (*HARDNESSES, FILES)
 
 
 def enter_evidence(
@@ -73,8 +71,14 @@ def enter_evidence(
         written then.
     """
     refuse_unfilled(cells, "edgetest enter")
+    with without_quotes():
+        return _entered(folder, table, {k: bare_cell(cell) for k, cell in cells.items()}, replace)
+
+
+def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Change | None:
+    """The same, its faults told as in study.toml."""
     study = load_study(folder)
-    row = {key: _typed(key, text) for key, text in cells.items() if text}
+    row = {key: typed_cell(key, text) for key, text in cells.items() if text}
     blank = [key for key, text in cells.items() if not text]
     if table == KNOWN:
         validate(KnownSteels, row, IN_EVIDENCE)
@@ -302,49 +306,3 @@ def _refuse_unknown_piece(folder, study: Study, table, row):
         f'the piece "{piece}" was not noted yet', "edgetest enter, piece",
         f"{known}note a new one first: {note}",
     )  # fmt: skip
-
-
-def _typed(key, text):
-    """A value as study.toml holds it: yes or no, a number, several, else the text as typed."""
-    if key in NAMES:
-        return text
-    if text.casefold() in TRUTHS and key not in WORDED:
-        return TRUTHS[text.casefold()]
-    if key == FILES:
-        return _files(text)
-    if key in LISTS:
-        parts = (part.strip() for part in text.split(";"))
-        return [part if several_in(part) else _number(part) for part in parts if part]
-    return _number(text)
-
-
-def _files(text: str) -> list:
-    """The ratings of a set of files, with blanks, commas or semicolons between them.
-
-    Raises
-    ------
-    UnusableInput
-        Of what is no rating, such as a range.
-    """
-    bare = re.sub(r"(?i)hrc", " ", text)
-    # A comma behind two digits and before two more parts files; in "62,5" it is a decimal one.
-    bare = re.sub(r"(?<=\d\d),(?=\s*\d\d)", " ", bare)
-    found = [_number(part.strip(",")) for part in re.split(r"[;\s]+", bare) if part.strip(",")]
-    if not found or any(isinstance(each, str) for each in found):
-        raise UnusableInput(
-            f'"{text}" is not a set of files', f"{IN_EVIDENCE}, {FILES}",
-            f"name each file: {FILES}={quote('40 45 50 55 60 65')}",
-        )  # fmt: skip
-    return found
-
-
-def _number(text):
-    """A number, whole where it is written so; else the text."""
-    try:
-        return int(text)
-    except ValueError:
-        pass
-    try:
-        return float(text.replace(",", "."))
-    except ValueError:
-        return text

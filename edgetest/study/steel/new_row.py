@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.checking import unquoted
 from edgetest.store.records import Study, load_study
 from edgetest.study.steel.steel_rows import IN_EVIDENCE
 
@@ -41,6 +42,24 @@ def told_of_new_row(folder, table: str) -> Iterator[None]:
             UnusableInput(
                 each.what, its.sub(f"{IN_EVIDENCE}, the new row of {table}", each.where), each.mend
             )
+            for each in getattr(fault, "faults", (fault,))
+        ) from None
+
+
+@contextmanager
+def without_quotes() -> Iterator[None]:
+    """Tell the faults of cells typed at a prompt without quotes, for those are of study.toml.
+
+    Raises
+    ------
+    UnusableInput
+        Each fault raised inside, its mend so.
+    """
+    try:
+        yield
+    except UnusableInput as fault:
+        raise ManyFaults(
+            UnusableInput(each.what, each.where, unquoted(each.mend))
             for each in getattr(fault, "faults", (fault,))
         ) from None
 
