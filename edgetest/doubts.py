@@ -33,7 +33,8 @@ class Kind:
 class Where:
     """The place that a doubt is about, as far as it has one; the value met and the one expected.
 
-    `other` is the second blade, where the doubt is about two.
+    `other` is the second blade, where the doubt is about two; `last_stage` ends a run of stages
+    that begins with `stage`.
     """
 
     file: str | None = None
@@ -43,6 +44,7 @@ class Where:
     value: float | str | None = None
     expected: float | None = None
     other: str | None = None
+    last_stage: float | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """The parts that are known."""

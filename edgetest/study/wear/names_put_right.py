@@ -8,7 +8,7 @@ from edgetest.study.wear.alternative_answers import Alternative, changed
 
 
 def names_put_right(curves, given):
-    """The answer with each pair of names that look swapped at a stage the other way round.
+    """The answer with each pair of names that look swapped the other way round.
 
     Parameters
     ----------
@@ -23,19 +23,33 @@ def names_put_right(curves, given):
     """
     found, told = [], []
     for about in (one for one in curves.fit.doubts if one.code == "names_swapped"):
-        other = curves.finding(given, columns=_the_other_way(curves.columns, about.where))
-        if not changed(given, other):
+        for words, columns in _other_ways(curves.columns, about.where):
+            other = curves.finding(given, columns=columns)
+            if changed(given, other):
+                found.append(Alternative("two names", given, other, about, "As logged", words))
+                break
+        else:
             told.append(about)
-            continue
-        what = "two names"
-        found.append(Alternative(what, given, other, about, "As logged", "With the names swapped"))
     return found, told
 
 
-def _the_other_way(columns, where):
-    """The readings with both names exchanged at that stage."""
-    here, blade = columns.cuts == where.stage, np.array(columns.blade, dtype=object)
+def _other_ways(columns, where):
+    """The readings with both names exchanged there; of several stages also at all others.
+
+    Either makes the same two curves, and which of them is whose is not known.
+    """
+    if where.last_stage is None:
+        yield "With the names swapped", _exchanged(columns, where, columns.cuts == where.stage)
+        return
+    here = (columns.cuts >= where.stage) & (columns.cuts <= where.last_stage)
+    yield "With the names swapped there", _exchanged(columns, where, here)
+    yield "With the names swapped at all other stages", _exchanged(columns, where, ~here)
+
+
+def _exchanged(columns, where, here):
+    """The readings with both names exchanged in some rows."""
     one, two = where.blade, where.other
+    blade = np.array(columns.blade, dtype=object)
     blade[here & (columns.blade == one)] = two
     blade[here & (columns.blade == two)] = one
     return replace(columns, blade=blade)

@@ -91,10 +91,17 @@ def _swapped(fitted, left):
         means.append(StageMeans(b.blade, cuts, _by_stage(b, b.log_value), residual, design))
     pairs = [(means[i].blade, means[j].blade, cuts) for i, j, cuts in swapped_names(means)]
     return tuple(
-        doubt("names_swapped", blade=one, other=other, cuts=f"{cuts:g}",
-              where=Where(blade=one, other=other, stage=cuts))
+        doubt("names_swapped", blade=one, other=other, at=_stages_in_words(cuts),
+              there=", there or at all other stages" if len(cuts) > 1 else "",
+              where=Where(blade=one, other=other, stage=cuts[0],
+                          last_stage=cuts[-1] if len(cuts) > 1 else None))
         for one, other, cuts in pairs
     )  # fmt: skip
+
+
+def _stages_in_words(cuts):
+    """One stage, or a run of them: "At 40 cuts", "From 40 to 160 cuts"."""
+    return f"At {cuts[0]:g} cuts" if len(cuts) == 1 else f"From {cuts[0]:g} to {cuts[-1]:g} cuts"
 
 
 def _outlying(part, i, expected):

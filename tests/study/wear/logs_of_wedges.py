@@ -11,13 +11,13 @@ def log_of(tmp_path, text, name="log.csv"):
     return path
 
 
-def wedge_log(lives, fresh, limit=12.0, *, rng=None, cv=0.01):
+def wedge_log(lives, fresh, limit=12.0, *, rng=None, cv=0.01, stages=STAGES):
     """A log of worn wedges: `lives` by (treatment, blade), `fresh` widths by treatment."""
     rng = rng or np.random.default_rng(3)
     lines = ["blade,heat_treatment,cuts,edge_width_um"]
     for (treatment, blade), life in lives.items():
         w0 = fresh[treatment]
-        for cuts in STAGES:
+        for cuts in stages:
             width = (w0**2 + (limit**2 - w0**2) * cuts / life) ** 0.5
             width *= np.exp(cv * rng.standard_normal())
             lines.append(f"{blade},{treatment},{cuts},{width:.4f}")

@@ -2,6 +2,7 @@
 
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from edgetest.doubts import Where, doubt
@@ -12,7 +13,8 @@ from edgetest.wear.curve.stage_cells import wear_readings
 from tests.study.wear.logs_of_wedges import log_of, wedge_log
 
 GIVEN = SimpleNamespace(verdict="longer", summary=lambda: "longer")
-SLIP = doubt("names_swapped", blade="A1", other="B1", cuts="50",
+WORDS = {"blade": "A1", "other": "B1", "there": ""}
+SLIP = doubt("names_swapped", at="At 50 cuts", **WORDS,
              where=Where(blade="A1", other="B1", stage=50.0))  # fmt: skip
 
 
@@ -50,6 +52,16 @@ def test_another_verdict_stands_beside_the_answer():
     assert found.told().gravity == "decides"
 
 
+def test_over_several_stages_the_names_are_exchanged_there_and_at_all_others():
+    where = Where(blade="A1", other="B1", stage=20.0, last_stage=30.0)
+    run = doubt("names_swapped", at="From 20 to 30 cuts", **WORDS, where=where)
+    curves, asked = curves_of(run)
+    assert names_put_right(curves, GIVEN) == ([], [run])
+    assert asked == [["B1", "A1", "A1", "B1", "C1"], ["A1", "B1", "B1", "A1", "C1"]]
+    (found,), _ = names_put_right(curves_of(run, verdict="shorter")[0], GIVEN)
+    assert found.without == "With the names swapped there"
+
+
 def test_a_swap_in_a_log_takes_the_claim_away_until_the_names_are_put_right(tmp_path):
     lives = {("soft", f"A{i}"): 100.0 + 4 * i for i in range(3)}
     lives |= {("hard", f"B{i}"): 150.0 + 6 * i for i in range(3)}
@@ -70,3 +82,22 @@ def test_a_swap_in_a_log_takes_the_claim_away_until_the_names_are_put_right(tmp_
     other = [one for one in told.compared.alternatives if one.what == "two names"]
     assert [one.verdict for one in other] == ["longer"]
     assert other[0].ratio.estimate == pytest.approx(right.comparison.ratio.estimate, rel=1e-9)
+
+
+def test_a_swap_from_one_stage_to_another_is_told_with_both_ends(tmp_path):
+    lives = {("soft", f"A{i}"): 100.0 + 4 * i for i in range(3)}
+    lives |= {("hard", f"B{i}"): 150.0 + 6 * i for i in range(3)}
+    stages = (0, 10, 20, 40, 60, 80, 120, 160)
+    rng = np.random.default_rng(1)
+    lines = wedge_log(lives, {"soft": 2.4, "hard": 2.4}, stages=stages, rng=rng).splitlines()
+    for cuts in (40, 60, 80):
+        first, second = (n for n, line in enumerate(lines)
+                         if line.startswith((f"A0,soft,{cuts},", f"B0,hard,{cuts},")))  # fmt: skip
+        (one, width), (two, other) = (lines[n].rsplit(",", 1) for n in (first, second))
+        lines[first], lines[second] = f"{one},{other}", f"{two},{width}"
+    log = log_of(tmp_path, "\n".join(lines) + "\n")
+    doubts = analyse(open_source(log), AnalysisOptions(limit=12)).doubts
+    (about,) = [one for one in doubts if one.code == "names_swapped"]
+    assert (about.where.stage, about.where.last_stage) == (40.0, 80.0)
+    assert about.text.startswith("From 40 to 80 cuts A0 and B0 each read")
+    assert "there or at all other stages?" in about.text

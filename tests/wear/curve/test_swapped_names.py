@@ -52,12 +52,12 @@ def test_sound_readings_say_nothing():
 
 @pytest.mark.parametrize("stage", [2, 3, 4, 5])
 def test_a_swap_is_found_where_it_is(stage):
-    assert swapped_names(swap(blades(), 0, 1, stage)) == [(0, 1, CUTS[stage])]
+    assert swapped_names(swap(blades(), 0, 1, stage)) == [(0, 1, (CUTS[stage],))]
 
 
 def test_two_swaps_are_both_found():
     found = swapped_names(swap(swap(blades(), 0, 1, 4), 2, 3, 3))
-    assert set(found) == {(0, 1, 80.0), (2, 3, 40.0)}
+    assert set(found) == {(0, 1, (80.0,)), (2, 3, (40.0,))}
 
 
 def test_blades_whose_readings_lie_together_are_not_suspected():
@@ -91,3 +91,33 @@ def test_too_few_stages_to_judge_by():
                      slopes=b.slopes[:2]) for b in blades()]  # fmt: skip
     assert swapped_names(short) == []
     assert swapped_names([]) == []
+
+
+def swap_run(these, i, j, stages):
+    for k in stages:
+        by = these[j].log_mean[k] - these[i].log_mean[k]
+        these = shifted(these, (i, k, by), (j, k, -by))
+    return these
+
+
+@pytest.mark.parametrize("stages", [(2, 3), (3, 4, 5), (4, 5, 6)])
+def test_a_swap_over_several_stages_is_found_with_its_ends(stages):
+    found = swapped_names(swap_run(blades(), 0, 1, stages))
+    assert found == [(0, 1, tuple(CUTS[list(stages)]))]
+
+
+def test_the_smaller_part_of_the_stages_is_the_one_told():
+    found = swapped_names(swap_run(blades(), 0, 1, (3, 4, 5, 6)))
+    assert found == [(0, 1, (10.0, 20.0))]  # fresh, both read the same
+    assert swapped_names(swap_run(blades(), 0, 1, range(7))) == []  # then nothing is out of place
+
+
+def test_a_run_is_sought_between_blades_of_the_same_stages_alone():
+    these = swap_run(blades(), 0, 1, (3, 4, 5))
+    apart = replace(these[1], cuts=CUTS + np.array([1.0, 0, 0, 0, 0, 0, 0]))
+    assert all(len(cuts) == 1 for _, _, cuts in swapped_names([these[0], apart, *these[2:]]))
+
+
+def test_blades_that_jump_apart_at_one_stage_are_no_swap():
+    jumped = shifted(blades(), *((0, k, 0.3) for k in (4, 5, 6)))
+    assert swapped_names(jumped) == []
