@@ -10,6 +10,7 @@ from edgetest.steel.pack_potential import U_PCT
 from edgetest.steel.phase_limits import EUTECTIC_C, a3_c
 from edgetest.steel.survives import FACTORS
 from edgetest.steel.temper_softening import LEAST_SD_HRC, CaseTemper
+from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.steel.usual_pack import USUAL_PACK, WANTED_HRC
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.guide.claims import Claim
@@ -164,6 +165,7 @@ CLAIMS = (
     Claim(
         "how_to/sort_scrap", "After twenty from one heap the chances fit that heap", after_twenty
     ),
+    Claim("how_to/sort_scrap", "under {} a whole edge tells nothing", lambda: LEAST_STROKES),
     Claim(
         "how_to/quench_a_coupon",
         "One Rockwell reading is worth more than eight files, for a set errs together",
