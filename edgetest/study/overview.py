@@ -144,7 +144,7 @@ def overview(source):
     alone = steel_alone(source)
     wrong = (
         *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study),
-        *_document_faults(study),
+        *_document_faults(study), *_repeats_faults(source),
     )  # fmt: skip
     faults = _listed(each_fact_once(wrong))
     return Overview(
@@ -246,6 +246,18 @@ def _document_faults(study):
             settings_of(study)
     except ManyFaults as many:
         return many.faults
+    return ()
+
+
+def _repeats_faults(source):
+    """Faults of the repeatability that is kept with a study."""
+    from edgetest.study.wear.kept_repeats import kept_repeats
+
+    try:
+        if source.study is not None:
+            kept_repeats(source.path)
+    except UnusableInput as fault:
+        return getattr(fault, "faults", (fault,))
     return ()
 
 

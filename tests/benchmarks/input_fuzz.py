@@ -39,6 +39,7 @@ from tests.benchmarks.input_damage import changed, damaged
 
 LONGEST_S = 10.0
 MOST_BYTES = 1 << 30
+PACKINGS = (zipfile.ZIP_DEFLATED, zipfile.ZIP_STORED, zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA)
 TABLE = Path(__file__).parent.parent / "cli" / "mistakes.toml"
 HISTORY = (
     '{"what": "enter", "table": "log", "row": 26, "before": null, "after": {"blade": "H1"}, '
@@ -73,10 +74,15 @@ def studies():
     return tomllib.loads(TABLE.read_text(encoding="utf-8"))["studies"]
 
 
+def a_zip(rng, file):
+    """A zip to write into, packed in one of the ways that a zip may be."""
+    return zipfile.ZipFile(file, "w", rng.choice(PACKINGS))
+
+
 def repacked(rng, data):
     """A zip with the text of one of its XML files changed, packed anew."""
     made = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(made, "w") as new:
+    with zipfile.ZipFile(io.BytesIO(data)) as old, a_zip(rng, made) as new:
         names = old.namelist()
         chosen = rng.choice([name for name in names if "sheet" in name] + names)
         for name in names:
@@ -179,7 +185,7 @@ def study_zip(rng, folder):
     """A study's zip of which some files were changed before it was packed, then checked."""
     made = io.BytesIO()
     name = rng.choice(("wear", "chop", "steel"))
-    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as archive:
+    with a_zip(rng, made) as archive:
         for file, text in studies()[name].items():
             text = changed(rng, text) if rng.random() < 0.5 else text
             archive.writestr(f"s/{file}", text.encode("utf-8", "surrogatepass"))
@@ -200,7 +206,7 @@ def xlsx(rng, folder):
 def zipped(rng, folder):
     """A study's zip with bytes changed, or with names that are not what they seem."""
     made = io.BytesIO()
-    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as archive:
+    with a_zip(rng, made) as archive:
         for file, text in studies()["wear"].items():
             archive.writestr(f"s/{file}", text)
         for _ in range(rng.choice((0, 1, 2))):

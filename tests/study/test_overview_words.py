@@ -6,7 +6,8 @@ import pytest
 
 from edgetest.store.cells import parse_life
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.overview import Overview, overview_of_faults, steel_alone
+from edgetest.study.overview import Overview, overview, overview_of_faults, steel_alone
+from edgetest.study.sources import open_source
 
 BLADE = {"blade": "A", "heat_treatment": "hard", "angle": "15° per side", "hardness": "",
          "stages": "0, 10"}  # fmt: skip
@@ -196,3 +197,19 @@ def test_lives_as_noted_and_pieces_as_chopped_stand_beside_a_blade(tmp_path, ans
     assert (found["chop_rows"], found["waiting"]) == (3, 1)
     assert not found["departures_wait"]
     assert ChopRow(2, "A", "billet").waiting
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("a = 1\n", "a: is not a table"), ("[edge_width_um]\nsd_repeat = nan\n", "sd_repeat"),
+     ("[[[\n", "not valid TOML")],
+)  # fmt: skip
+def test_a_fault_of_the_kept_repeatability_is_listed_with_the_others(text, said, tmp_path):
+    (tmp_path / "study.toml").write_text(
+        'title = "T"\nprotocol = "sisal_rope"\n[[blades]]\nid = "A"\n', "utf-8"
+    )
+    (tmp_path / "log.csv").write_text("blade,cuts,edge_width_um\nA,0,3\n", "utf-8")
+    (tmp_path / "repeatability.toml").write_text(text, "utf-8")
+    told = overview(open_source(tmp_path)).faults
+    assert any(one["where"].startswith("repeatability.toml") for one in told)
+    assert any(said in f"{one['where']}: {one['what']}" for one in told)

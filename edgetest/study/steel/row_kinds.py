@@ -15,7 +15,7 @@ from edgetest.steel.hardness_readings import off_the_c_scale
 from edgetest.steel.scaled_hardness import in_hrc, own_scale
 from edgetest.store.cells import Reading, parse_reading
 from edgetest.store.checking import Quantity, refuse
-from edgetest.store.field_kinds import Celsius
+from edgetest.store.field_kinds import MOST_COUNTED, Celsius
 from edgetest.units import Unreadable, as_typed, normal, parse_number, split_range
 
 FILES_HRC = (40.0, 45.0, 50.0, 55.0, 60.0, 65.0)
@@ -238,7 +238,7 @@ FileRating = Annotated[float, Field(strict=True), AfterValidator(_rating)]
 Hardnesses = Annotated[tuple[float | str, ...], BeforeValidator(_cells)]
 LifeRatioTyped = Annotated[float | str, BeforeValidator(_ratio)]
 Truth = Annotated[bool, Field(strict=True)]
-Pieces = Annotated[float, Field(strict=True, ge=0)]
+Pieces = Annotated[float, Field(strict=True, ge=0, le=MOST_COUNTED)]
 Carbon = Annotated[float, Field(strict=True, ge=0, le=7)]  # cast iron holds 2 to 4
 Hours = Annotated[float, Quantity("h", above=0)]
 Scale = Annotated[str, OneOf(SCALES, {"hrc": "HRC", "hv": "HV", "hb": "HB", "hbw": "HB"})]

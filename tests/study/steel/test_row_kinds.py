@@ -227,3 +227,9 @@ def test_a_word_that_says_too_little_is_told_what_to_write(row, said):
         validate(FoundPiece, {"id": "A", **row}, "here")
     assert said in str(fault.value)
     assert "did you mean" not in str(fault.value)
+
+
+def test_a_piece_makes_no_more_blades_than_anybody_counts():
+    validate(SteelRows, {"pieces": [{"id": "A", "makes_blades": 100_000}]}, "evidence")
+    with pytest.raises(Exception, match=r"makes_blades.*100000"):
+        validate(SteelRows, {"pieces": [{"id": "A", "makes_blades": 10**40}]}, "evidence")
