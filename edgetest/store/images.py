@@ -236,9 +236,11 @@ def _kept_too_deep(data):
 
     file = io.BytesIO(data)
     try:
-        tags = ImageFileDirectory_v2(file.read(8))
-        file.seek(tags.next)
-        tags.load(file)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of damaged tags: what is left of them is enough
+            tags = ImageFileDirectory_v2(file.read(8))
+            file.seek(tags.next)
+            tags.load(file)
         bits, kind = max(tags.get(BITS_TAG, (1,))), tags.get(KIND_TAG, (1,))
         return "float numbers" if FLOAT_KIND in kind else f"{bits} bits" if bits > 16 else ""
     except (*HEADER_FAULTS, struct.error):
