@@ -189,8 +189,7 @@ def _header(data, name):
     if is_heic(data):
         open_by_pillow()
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # size is judged below, by our own limit
+        with warnings.catch_warnings(action="ignore"):  # size is judged below, by our own limit
             with Image.open(io.BytesIO(data)) as image:
                 return _read_header(image, name)
     except Image.DecompressionBombError as error:
@@ -236,8 +235,7 @@ def _kept_too_deep(data):
 
     file = io.BytesIO(data)
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # of damaged tags: what is left of them is enough
+        with warnings.catch_warnings(action="ignore"):  # of damaged tags: what is left is enough
             tags = ImageFileDirectory_v2(file.read(8))
             file.seek(tags.next)
             tags.load(file)
