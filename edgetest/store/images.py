@@ -189,9 +189,9 @@ def _header(data, name):
     if is_heic(data):
         open_by_pillow()
     try:
-        with warnings.catch_warnings(action="ignore"):  # size is judged below, by our own limit
-            with Image.open(io.BytesIO(data)) as image:
-                return _read_header(image, name)
+        # Size is judged below, by our own limit.
+        with warnings.catch_warnings(action="ignore"), Image.open(io.BytesIO(data)) as image:
+            return _read_header(image, name)
     except Image.DecompressionBombError as error:
         raise _too_large(name, "far more than the limit of") from error
     except UnidentifiedImageError as error:
