@@ -246,7 +246,7 @@ def plot_chops(
     ax.set(ylabel="strokes for a piece", xlim=(-0.6, len(boards) - 0.4))
     stood = [one.chops for one in result.pieces if one.blade in names and not one.severed]
     if stood:
-        ax.plot([], [], color="0.3", marker="$\u2191$", ls="none", label=STILL_STOOD)
+        ax.plot([], [], color="0.3", marker=_arrow(), ls="none", label=STILL_STOOD)
     labels = ax.get_legend_handles_labels()[1] if legend else []
     columns = columns_of_legend(labels)
     lines = -(-len(labels) // columns)
@@ -257,6 +257,13 @@ def plot_chops(
         ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25,
                   ncols=columns, columnspacing=1.2)  # fmt: skip
     return ax
+
+
+def _arrow():
+    """A mark that points upwards."""
+    from matplotlib.path import Path
+
+    return Path([(0, -1), (0, 1), (-0.5, 0.2), (0.5, 0.2), (0, 1)])
 
 
 STILL_STOOD = "still stood"  # what an arrow at a piece's mark says

@@ -17,9 +17,13 @@ def label_boards(ax, words):
 
 
 def legend_name(result, blade):
-    """A blade's title where it has one and it fits a legend, else its id and how it begins."""
+    """A blade's title where it has one and it fits a legend, else its id and how it begins.
+
+    A name that begins with a line stands behind a blank: a legend leaves it out otherwise.
+    """
     known = result.study.blade(blade) if result.study else None
     title = (known.title if known else "") or blade
+    title, blade = (f" {each}" if each.startswith("_") else each for each in (title, blade))
     if len(title) <= LEGEND_LETTERS:
         return title
     named = f"{blade}: {title.split(',')[0]}"

@@ -90,6 +90,7 @@ _RC: dict[Any, Any] = {
     "figure.facecolor": PAPER,
     "axes.facecolor": PAPER,
     "savefig.facecolor": PAPER,
+    "text.parse_math": False,  # a name with two dollar signs is a name
     "svg.fonttype": "path",
     "svg.hashsalt": "edgetest",
     "path.simplify": True,

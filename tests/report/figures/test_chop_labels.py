@@ -3,8 +3,14 @@
 from types import SimpleNamespace
 
 import pytest
+from matplotlib.figure import Figure
 
-from edgetest.report.figures.chop_labels import board_words, columns_of_legend, top_of_strokes
+from edgetest.report.figures.chop_labels import (
+    board_words,
+    columns_of_legend,
+    legend_name,
+    top_of_strokes,
+)
 
 
 def test_an_arrow_takes_room_only_where_it_would_leave_the_axis():
@@ -24,3 +30,11 @@ def test_three_short_names_stand_in_two_columns():
 def test_a_board_that_is_called_by_its_wood_does_not_tell_it_twice(board, told):
     piece = SimpleNamespace(board=board, wood=SimpleNamespace(name="European ash"))
     assert board_words(SimpleNamespace(pieces=[piece]), board) == told
+
+
+def test_a_blade_whose_name_begins_with_a_line_stands_in_the_legend():
+    result = SimpleNamespace(study=None)
+    ax = Figure().subplots()
+    ax.plot([0], [0], label=legend_name(result, "_H1"))
+    ax.plot([0], [0], label=legend_name(result, "C1"))
+    assert [text.get_text() for text in ax.legend().get_texts()] == [" _H1", "C1"]

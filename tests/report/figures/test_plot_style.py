@@ -16,6 +16,7 @@ from edgetest.report.figures.plot_style import (
     axis_label,
     drawn_in_look,
     log_ticks,
+    png_bytes,
     reading_words,
     svg_bytes,
 )
@@ -104,3 +105,21 @@ def test_look_is_put_away_after_drawing():
     before = dict(matplotlib.rcParams)
     drawn_in_look(lambda: Figure().subplots())()
     assert dict(matplotlib.rcParams) == before
+
+
+@pytest.mark.parametrize("name", ["$\\frac{1$", "100 $ and 200 $ \\int", "$x^2$"])
+def test_a_name_with_dollar_signs_is_drawn_as_it_was_typed(name):
+    """As maths it would be another text, or none that can be drawn."""
+
+    @drawn_in_look
+    def plot():
+        ax = Figure().subplots()
+        ax.set_title(name)
+        ax.set_yticks([0, 1], [name, "b"])
+        return ax
+
+    ax = plot()
+    assert svg_bytes(ax.figure)
+    assert png_bytes(ax.figure)
+    assert not ax.title.get_parse_math()
+    assert not any(label.get_parse_math() for label in ax.get_yticklabels())
