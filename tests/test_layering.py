@@ -37,7 +37,7 @@ def modules():
     return sorted(
         path
         for path in PACKAGE.rglob("*.py")
-        if path.relative_to(PACKAGE).parts != ("__init__.py",)
+        if path.relative_to(PACKAGE).as_posix() not in ("__init__.py", "__main__.py")
     )
 
 

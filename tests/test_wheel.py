@@ -61,7 +61,7 @@ def test_demo_runs_from_the_wheel_in_an_empty_folder(wheel, tmp_path):
     (site / "lent.pth").write_text(str(bare))
     empty = tmp_path / "empty"
     empty.mkdir()
-    command = [str(home / "bin" / "python"), "-m", "edgetest.cli", "demo", "--json"]
+    command = [str(home / "bin" / "python"), "-m", "edgetest", "demo", "--json"]
     done = subprocess.run(command, cwd=empty, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
     answer = json.loads(done.stdout)

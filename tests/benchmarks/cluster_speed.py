@@ -26,7 +26,7 @@ from edgetest.photo.render.apex_scene import render_apex
 from edgetest.study.photos.measured_table import MEASURED_FILE, read_measured
 
 RENDERED = 24
-EDGETEST = [sys.executable, "-m", "edgetest.cli"]
+EDGETEST = [sys.executable, "-m", "edgetest"]
 LOOK_S = 1.0
 MB = 1e6
 

@@ -26,7 +26,7 @@ from tests.benchmarks.disk_studies import filled
 
 STEPS = ("openat", "pread64", "pwrite64", "fdatasync", "fsync", "ftruncate", "unlink")
 FULL = ("openat", "pwrite64")  # a full disk says so here
-COMMAND = ("-m", "edgetest.cli", "shop-book", "--invented", "--json")
+COMMAND = ("-m", "edgetest", "shop-book", "--invented", "--json")
 
 
 def run(root, cache, fault=None, log=os.devnull):

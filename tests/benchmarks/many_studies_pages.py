@@ -106,7 +106,7 @@ def main():
         for number in range(count):
             make(root, number)
         begun = time.perf_counter()
-        subprocess.run([sys.executable, "-m", "edgetest.cli", "shop-book", root], check=True,
+        subprocess.run([sys.executable, "-m", "edgetest", "shop-book", root], check=True,
                        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)  # fmt: skip
         read_s = time.perf_counter() - begun
         server = Server(root, Path(place) / "server.log").start()

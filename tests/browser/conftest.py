@@ -42,7 +42,7 @@ class Server:
 
     def start(self):
         command = [
-            sys.executable, "-m", "edgetest.cli", "app",
+            sys.executable, "-m", "edgetest", "app",
             "--workspace", str(self.workspace), "--port", str(self.port),
             "--also-as", "bench.test",
         ]  # fmt: skip

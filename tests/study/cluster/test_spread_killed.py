@@ -32,7 +32,7 @@ class Deadly:
 def workers(count):
     """The command's cluster, in processes of its own; its address."""
     started = subprocess.Popen(
-        [sys.executable, "-m", "edgetest.cli", "workers", "--count", str(count), "--port", "0"],
+        [sys.executable, "-m", "edgetest", "workers", "--count", str(count), "--port", "0"],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
     try:

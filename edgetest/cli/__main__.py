@@ -1,5 +1,0 @@
-"""`python -m edgetest.cli` does what `edgetest` does."""
-
-from edgetest.cli import main
-
-main()
