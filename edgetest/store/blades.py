@@ -15,6 +15,7 @@ from edgetest.store.field_kinds import (
     Millimetres,
     MillimetresFromZero,
     Name,
+    TitleOrNone,
 )
 from edgetest.store.protocol import one_angle
 from edgetest.units import as_typed
@@ -42,7 +43,7 @@ class Blade(Record):
     """One blade: where it comes from, its shape, and what was done to it."""
 
     id: Name
-    title: str = ""
+    title: TitleOrNone = ""
     kind: str = ""
     steel: str = ""
     piece: str = ""

@@ -75,7 +75,9 @@ Name = Annotated[
     Field(min_length=1, max_length=60, pattern=r"^[^\n,;\t]+$"),
     AfterValidator(_what_it_seems),
 ]
-Title = Annotated[str, Field(min_length=1), AfterValidator(_seen)]
+LONGEST_TITLE = 300  # letters: it stands in a line of documents and figures; our choice
+Title = Annotated[str, Field(min_length=1, max_length=LONGEST_TITLE), AfterValidator(_seen)]
+TitleOrNone = Annotated[str, Field(max_length=LONGEST_TITLE)]
 Number = Annotated[float, Field(strict=True)]  # true and "12" are no numbers
 Positive = Annotated[Number, Field(gt=0)]
 Millimetres = Annotated[float, Quantity("mm", above=0)]

@@ -5,7 +5,14 @@ from typing import Literal
 from pydantic import model_validator
 
 from edgetest.store.checking import Record
-from edgetest.store.field_kinds import Celsius, Count, Minutes, Name, in_celsius
+from edgetest.store.field_kinds import (
+    Celsius,
+    Count,
+    Minutes,
+    Name,
+    TitleOrNone,
+    in_celsius,
+)
 from edgetest.units import as_typed
 
 StepKind = Literal[
@@ -41,7 +48,7 @@ class HeatTreatment(Record):
     """Ordered steps under one name."""
 
     id: Name
-    title: str = ""
+    title: TitleOrNone = ""
     steps: tuple[Step, ...] = ()
     note: str = ""
 

@@ -16,6 +16,7 @@ from edgetest.store.field_kinds import (
     Day,
     Number,
     Title,
+    TitleOrNone,
 )
 from edgetest.store.heat_treatments import HeatTreatment
 from edgetest.store.own_woods import OwnWood
@@ -38,8 +39,8 @@ class Study(Record):
     limit: Number | str | None = None
     control: str | None = None
     reference: str | None = None
-    maker: str = ""
-    tested_by: str = ""
+    maker: TitleOrNone = ""
+    tested_by: TitleOrNone = ""
     date: Day = ""
     notes: str = ""
     edge_width_from: Literal["photographs", "log"] = "photographs"

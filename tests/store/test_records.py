@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.blades import Blade
 from edgetest.store.checking import validate
-from edgetest.store.records import Study, load_study
+from edgetest.store.records import Study, load_study, study_of
 from edgetest.store.toml_edit import edited
 
 STUDY = """
@@ -363,3 +363,17 @@ def test_any_value_of_any_key_is_taken_or_told(blade_key, blade_value, key, valu
     for fault in told:
         assert fault.where.startswith("study.toml")
         assert fault.mend
+
+
+@pytest.mark.parametrize("place", ["title", "maker", "tested_by", "blade", "heat treatment"])
+def test_a_title_that_fills_a_page_is_refused(place, tmp_path):
+    """A document's outline takes none of over 32,767 bytes."""
+    facts = {"title": "T", "protocol": "sisal_rope", "blades": [{"id": "A"}],
+             "heat_treatments": [{"id": "h"}]}  # fmt: skip
+    long = "x" * 301
+    held = {"blade": facts["blades"][0], "heat treatment": facts["heat_treatments"][0]}
+    held.get(place, facts)["title" if place in held else place] = long[:300]
+    study_of(facts, tmp_path)
+    held.get(place, facts)["title" if place in held else place] = long
+    with pytest.raises(UnusableInput, match="too long; shorten it"):
+        study_of(facts, tmp_path)

@@ -2,6 +2,10 @@
 
 from dataclasses import dataclass, field
 
+from edgetest.report.letters import shorten
+
+LONGEST_ALT = 8_000  # letters; a PDF takes 32,767 bytes of one text that is not drawn
+
 
 @dataclass(frozen=True)
 class Contents:
@@ -107,7 +111,7 @@ def figure(file, alt, caption, *, width=1.0, place="flow"):
     return {
         "kind": "figure",
         "file": file,
-        "alt": alt,
+        "alt": shorten(alt, LONGEST_ALT),
         "caption": caption,
         "width": width,
         "place": place,

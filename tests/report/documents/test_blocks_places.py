@@ -101,3 +101,16 @@ def test_no_row_of_facts_is_parted_by_the_end_of_a_page(tmp_path):
     for n in range(60):
         (page,) = [one for one in found if re.search(rf"begins{n}\b", one)]
         assert re.search(rf"ends{n}\b", page)
+
+
+def test_a_figure_of_very_many_blades_is_told_in_words_that_a_pdf_takes(tmp_path):
+    every = ", ".join(f"blade {n}: life 80 (70 to 90)" for n in range(1500))
+    shown = figure("square.svg", every, "A square.")
+    contents = Contents(
+        title="A page", subtitle="of words", maker="Invented", pictures={"square.svg": SQUARE},
+        sections=[section("First", shown)], description="A page.", foot="foot",
+    )  # fmt: skip
+    (path,) = write_document(contents, tmp_path, "page", kinds=["pdf"], timestamp=MADE)
+    assert "A square." in " ".join(page_texts(path))
+    assert shown["alt"].startswith("blade 0:")
+    assert shown["alt"].endswith("blade 1499: life 80 (70 to 90)")
