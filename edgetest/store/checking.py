@@ -4,6 +4,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import isfinite
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -58,6 +59,8 @@ class Quantity:
             raise refuse(fault.what, fault.mend) from None
         except TypeError:
             raise refuse(f"{value!r} is not a number", "write digits only") from None
+        if not isfinite(number):  # as its unit is turned into that of the key
+            raise refuse(f"{value!r} is too large to be a number", "write the value met")
         name = SHOWN.get(self.unit, self.unit)
         if self.above is not None and number <= self.above:
             raise refuse(f"{number:g} {name} is not above {self.above:g}", "write the value met")

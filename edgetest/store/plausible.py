@@ -54,5 +54,6 @@ HOTTEST_STEP_C = 1_300.0
 # Minutes below which a bare number is asked about, for hours may be meant: a temper is held half an
 # hour to two, a pack for hours, thin steel is soaked for minutes. Common practice, no source.
 LEAST_MIN = {"temper": 15.0, "carburise": 30.0}
+MOST_STEP_MIN = 7 * 24 * 60.0  # no step of a heat treatment is held for a week
 LEAST_SOAK_MIN = 2.0
 MOST_SOAK_MIN = 60.0  # from here minutes may be meant, for hours at heat coarsen the grain

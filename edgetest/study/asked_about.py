@@ -17,6 +17,7 @@ from edgetest.store.plausible import (
     HOTTEST_STEP_C,
     LEAST_MIN,
     LEAST_SOAK_MIN,
+    MOST_STEP_MIN,
     USUAL,
     USUAL_PIECE,
     USUAL_WATER_PCT,
@@ -291,9 +292,12 @@ def _facts(study: Study) -> Iterator[UnusableInput]:
 
 
 def _short(step: Step, where: str) -> Iterator[UnusableInput]:
-    """A step of some minutes where hours are usual, typed as a number alone."""
+    """A step of some minutes where hours are usual, typed as a number alone; one of weeks."""
     held = "time_min", step.time_min, LEAST_MIN.get(step.kind, 0.0)
     for key, number, least in (held, ("soak_min", step.soak_min, LEAST_SOAK_MIN)):
+        if number and number > MOST_STEP_MIN:
+            what = f"{getattr(number, 'typed', number)} is longer than a {step.kind} is held"
+            yield UnusableInput(what, f"{where}, {key}", "check the number and its unit (min)")
         if number and number < least and typed_bare(number):
             what = f"{step.kind} for {number:g} min is unusually short"
             yield UnusableInput(what, f"{where}, {key}", if_hours(number))

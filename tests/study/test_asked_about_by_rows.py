@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.errors import UnusableInput
 from edgetest.store.cells import Reading, parse_reading
 from edgetest.store.chop_log import ChopRow
 from edgetest.store.log_rows import LogRow
@@ -284,3 +285,23 @@ def test_labels_of_blades_are_asked_about_with_those_of_the_log():
     told = [str(one) for one in asked_about(source_of([], None, study))]
     assert sum('"plough dsic" is nearly "plough disc"' in one for one in told) == 1
     assert sum('"harow" is nearly "harrow"' in one for one in told) == 1
+
+
+def of_step(**step):
+    steps = [{"kind": "temper", "temperature_c": 200, **step}]
+    treatments = [{"id": "h", "steps": steps}]
+    facts = {"title": "T", "protocol": "sisal_rope", "heat_treatments": treatments}
+    return study_of({**facts, "blades": [{"id": "A"}]}, Path())
+
+
+@pytest.mark.parametrize(
+    ("held", "asked"), [("168 h", False), ("169 h", True), (10081, True), (10080, False)]
+)
+def test_a_step_that_is_held_for_over_a_week_is_asked_about(held, asked):
+    told = [str(one) for one in asked_about(source_of([], None, of_step(time_min=held)))]
+    assert any(f"steps 1, time_min: {held} is longer" in one for one in told) is asked
+
+
+def test_a_time_that_no_number_holds_in_minutes_is_refused():
+    with pytest.raises(UnusableInput, match="too large to be a number"):
+        of_step(time_min="1e308 h")
