@@ -75,7 +75,8 @@ _QUANTITY = re.compile(
 _MONTH = r"(?:jan|feb|m[aä]r|apr|ma[iy]|jun|jul|aug|sep|o[ck]t|nov|de[cz])[a-zä]{0,6}\.?"
 _DATE = re.compile(
     rf"\d{{4}}-\d\d-\d\d([ T].*)?|\d{{1,2}}[-. /]+{_MONTH}([-. /]+\d{{2,4}})?"
-    rf"|{_MONTH}[-. /]+\d{{2,4}}",
+    rf"|{_MONTH}[-. /]+\d{{2,4}}"
+    r"|(?:0?[1-9]|[12]\d|3[01])\.(?:0?[1-9]|1[0-2])\.(?:\d\d|\d{4})?",
     re.IGNORECASE,
 )
 
@@ -187,7 +188,7 @@ def parse_number(text, marks=""):
     if _DATE.fullmatch(clean):
         raise Unreadable(
             f'"{text}" is a date, not a number',
-            "a spreadsheet may have turned 3-4 or 1/4 into it: format the column as text "
+            "a spreadsheet may have turned 3-4, 1/4 or 8.2 into it: format the column as text "
             "and type the value again",
         )
     if not _NUMBER.fullmatch(clean):

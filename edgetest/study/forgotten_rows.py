@@ -1,11 +1,13 @@
 """At which stage of a run was a reading taken fewer times than everywhere else in the log?"""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from edgetest.errors import UnusableInput
+from edgetest.store.records import Study
 from edgetest.store.table_faults import cell_fault
+from edgetest.study.wear.photo_values import reading_of_photo
 from edgetest.study.words import counted
 
 Stage = tuple[str, str, int]  # block, blade and cuts
@@ -13,21 +15,27 @@ LEAST_PLACES = 4  # of fewer stages nobody can say what is usual. Own choice
 USUAL_SHARE = 0.75  # of the stages that hold as many readings as is usual. Own choice
 
 
-def forgotten_rows(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
+def forgotten_rows(
+    name: str, rows: Sequence[Any], study: Study | None = None
+) -> Iterator[UnusableInput]:
     """Stages with fewer readings than nearly all others, each at its row.
 
     A row that was set aside is there: nobody forgot it. Nor is a stage asked about after which
     nothing was read, while rows of it wait for their readings; nor one at which a reading is
-    missing altogether, which is a stage left out.
+    missing altogether, which is a stage left out. A photograph is the reading that it gives,
+    measured or not yet.
 
     Parameters
     ----------
     name : str
         Of the log's file.
     rows : sequence of LogRow
+    study : Study, optional
+        Its set-ups say which reading a photograph gives.
     """
+    held = {row.line: _held(row, study) for row in rows}
     count = Counter(
-        (reading, row.block, row.blade, row.cuts) for row in rows for reading in row.readings
+        (reading, row.block, row.blade, row.cuts) for row in rows for reading in held[row.line]
     )
     for reading in dict.fromkeys(key[0] for key in count):
         stages = {key[1:]: many for key, many in count.items() if key[0] == reading}
@@ -35,7 +43,7 @@ def forgotten_rows(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
         if len(stages) < LEAST_PLACES or usual < 2 or as_many < USUAL_SHARE * len(stages):
             continue
         few = [stage for stage, many in stages.items() if many < usual]
-        for stage, line, waits in _past(few, rows, reading):
+        for stage, line, waits in _past(few, rows, reading, held):
             what = (
                 f"{counted(stages[stage], 'reading')} of {_in_words(*stage)}, where "
                 f"{as_many} of the log's {len(stages)} stages have {usual}"
@@ -45,16 +53,21 @@ def forgotten_rows(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
 
 
 def _past(
-    few: Sequence[Stage], rows: Sequence[Any], reading: str
+    few: Sequence[Stage], rows: Sequence[Any], reading: str, held: Mapping[int, set[str]]
 ) -> Iterator[tuple[Stage, int, bool]]:
     """Stages that are done with: each with the row to look at, and whether that one waits."""
-    last = max((row.line for row in rows if row.readings), default=0) if few else 0
+    last = max((row.line for row in rows if held[row.line]), default=0) if few else 0
     for stage in few:
         here = [row for row in rows if (row.block, row.blade, row.cuts) == stage]
         waiting = [row.line for row in here if row.waiting]
-        read = max(row.line for row in here if reading in row.readings)
+        read = max(row.line for row in here if reading in held[row.line])
         if not waiting or read < last:
             yield stage, waiting[0] if waiting else read, bool(waiting)
+
+
+def _held(row: Any, study: Study | None) -> set[str]:
+    """Readings that a row holds, typed or photographed."""
+    return {*row.readings, *([reading_of_photo(study, row)] if row.photo else [])}
 
 
 def _in_words(block: str, blade: str, cuts: int) -> str:

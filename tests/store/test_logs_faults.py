@@ -52,7 +52,7 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
         (
             "K1,0,,3-Apr,,,,,",
             'row 2, edge_width_um: "3-Apr" is a date, not a number; a spreadsheet may have turned '
-            "3-4 or 1/4 into it: format the column as text and type the value again",
+            "3-4, 1/4 or 8.2 into it: format the column as text and type the value again",
         ),
         (
             "K1,0,,,,shavs,,,",

@@ -70,3 +70,16 @@ def test_check_asks_about_it(run, tmp_path):
     code, told, _ = run("check", path)
     assert code == 0
     assert "asked: log.csv, row 18, sever_force_gf: 2 readings of blade B at 25 cuts" in told
+
+
+def test_a_photograph_counts_as_the_reading_that_it_gives():
+    typed = [row(line, cuts, width=8.0) for line, cuts in enumerate((0, 0, 25, 25, 50, 50), 2)]
+    mixed = [row(8, 100, width=8.2, photo="a.jpg"), row(9, 100, photo="b.jpg")]
+    assert list(forgotten_rows("log.csv", [*typed, *mixed])) == []
+    (told,) = forgotten_rows("log.csv", [*typed, mixed[1]])
+    assert "row 9, edge_width_um: 1 reading of blade A at 100 cuts" in str(told)
+
+
+def row(line, cuts, *, width=None, photo=""):
+    readings = {"edge_width_um": Reading(width, width, width, "value")} if width else {}
+    return LogRow(line, "A", cuts, readings=readings, photo=photo)

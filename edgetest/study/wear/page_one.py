@@ -22,6 +22,7 @@ TEXTBOOK = {
     "t within blocks": "Student's t within randomised blocks",
     "t with guarded df": "Student's t, its degrees of freedom held down",
     "t by likelihood": "profile likelihood on Student's scale",
+    "reading uncertainty alone": "normal, reading uncertainty alone",
     "reading uncertainty": "normal, reading uncertainty alone",
 }
 OF_ONE = "One blade does not show what its heat treatment does; another blade of it may differ."

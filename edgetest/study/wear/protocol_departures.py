@@ -224,6 +224,15 @@ def _control(study, protocol, rows):
     )  # fmt: skip
 
 
+def _rolls_of(rows):
+    """The roll, bundle or board of each row: its batch, else the only one of its block, else ""."""
+    named = defaultdict(set)
+    for row in rows:
+        named[row.block].update({row.batch} - {""})
+    one = {block: next(iter(those)) for block, those in named.items() if block and len(those) == 1}
+    return [row.batch or one.get(row.block, "") for row in rows]
+
+
 def _batch(protocol, rows, runs):
     """Whether anybody noted which roll, bundle or board was cut, and whether a run kept to one."""
     wish = protocol.medium.batch.partition(".")[0]
@@ -233,7 +242,7 @@ def _batch(protocol, rows, runs):
             "A change of the medium cannot be told from a change of blade.",
         )  # fmt: skip
         return
-    blank = sum(not row.batch for row in rows)
+    blank = sum(not (row.block or row.batch) for row in rows)  # asked for in the column block
     if 0 < blank < len(rows):
         yield ProtocolDeparture(
             "roll of the medium", wish, f"not noted in {blank} of {counted(len(rows), 'row')}",
@@ -251,9 +260,9 @@ def _shared(study, protocol, rows):
     """Rolls of the medium that some heat treatments never met."""
     kinds = {blade.id: blade.heat_treatment for blade in study.blades if blade.heat_treatment}
     met = defaultdict(set)
-    for row in rows:
-        if row.batch and row.blade in kinds:
-            met[row.batch].add(kinds[row.blade])
+    for row, roll in zip(rows, _rolls_of(rows), strict=True):
+        if roll and row.blade in kinds:
+            met[roll].add(kinds[row.blade])
     every = {kinds[row.blade] for row in rows if row.blade in kinds}
     alone = {batch: those for batch, those in met.items() if those < every}
     if alone:

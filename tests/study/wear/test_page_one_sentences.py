@@ -8,6 +8,7 @@ import pytest
 from edgetest.study.wear import page_one as module
 from edgetest.study.wear.page_one import page_one
 from edgetest.wear.compare.comparison_result import Ratio
+from edgetest.wear.compare.layout import BY_READINGS, READINGS_WIDER
 
 
 def ratio(estimate=1.6, low=1.3, high=2.0, *, level=0.95, method="pooled t", df=4.0):
@@ -254,9 +255,9 @@ def test_equal_cuts_that_do_not_lead_are_not_page_one(said):
             ratio(method="pooled t, adjusted for all pairs", df=None),
             "Student's t with one pooled variance, adjusted for all pairs, on logarithms; ",
         ),
-        (
-            ratio(method="reading uncertainty", df=inf),
-            "normal, reading uncertainty alone, on logarithms; ",
+        *(
+            (ratio(method=name, df=inf), "normal, reading uncertainty alone, on logarithms; ")
+            for name in (BY_READINGS, READINGS_WIDER)
         ),
         (ratio(method="another way"), "another way, on logarithms, 4 degrees of freedom; "),
     ],

@@ -143,10 +143,12 @@ def test_a_batch_that_nobody_noted_or_that_changed_within_a_run():
     bare = [*run("A", block="", batch=""), *run("C", block="", batch="")]
     assert batches(bare) == ["no roll, bundle or board was noted"]
     assert batches([*run("A", batch=""), *run("C", batch="")]) == []  # their block is noted
-    assert batches([*run("A", batch=""), *run("C")]) == ["not noted in 3 of 6 rows"]
+    assert batches([*run("A", batch=""), *run("C")]) == []
+    bare = run("A", block="", batch="")
+    assert batches([*bare, *run("C")]) == ["not noted in 3 of 6 rows"]
     mixed = [row("A", 0), row("A", 10, batch="c"), row("A", 50), *run("C")]
     assert batches(mixed) == ["changed within the run: A"]
-    half = [row("A", 0), row("A", 10, batch=""), row("A", 50), *run("C")]
+    half = [row("A", 0), row("A", 10, batch="", block=""), row("A", 50), *run("C")]
     assert batches(half) == ["not noted in 1 of 6 rows"]
 
 
@@ -156,6 +158,8 @@ def test_a_batch_that_one_heat_treatment_never_met():
     assert batches(apart, two) == ["b1: hard temper alone; b2: soft temper alone"]
     shared = [*run("A", batch="b1"), *run("B", batch="b1"), *run("C", batch="b1")]
     assert batches(shared, two) == []
+    in_block = [*run("A", batch="b1"), *run("B", batch=""), *run("C", batch="")]
+    assert batches(in_block, two) == []  # all of one block, whose roll one of them names
     one = study(("A", "hard"), ("C", None))
     assert batches([*run("A", batch="b1"), *run("C", batch="b2")], one) == []
 
