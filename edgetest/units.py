@@ -75,8 +75,7 @@ _QUANTITY = re.compile(
 _MONTH = r"(?:jan|feb|m[aä]r|apr|ma[iy]|jun|jul|aug|sep|o[ck]t|nov|de[cz])[a-zä]{0,6}\.?"
 _DATE = re.compile(
     rf"\d{{4}}-\d\d-\d\d([ T].*)?|\d{{1,2}}[-. /]+{_MONTH}([-. /]+\d{{2,4}})?"
-    rf"|{_MONTH}[-. /]+\d{{2,4}}"
-    r"|(?:0?[1-9]|[12]\d|3[01])\.(?:0?[1-9]|1[0-2])\.(?:\d\d|\d{4})?",
+    rf"|{_MONTH}[-. /]+\d{{2,4}}|(?:0?[1-9]|[12]\d|3[01])\.(?:0?[1-9]|1[0-2])\.(?:\d\d|\d{{4}})?",
     re.IGNORECASE,
 )
 

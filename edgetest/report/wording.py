@@ -8,6 +8,7 @@ from edgetest.units import as_typed, fahrenheit_to_celsius
 from edgetest.wear.curve.blade_life import cuts_words
 
 NOT_NOTED = "not noted"  # what nobody filled in; never what the protocol asks for
+SEALED = "sealed"  # what a blind test hides until its names are brought back
 UNIT_CHOICES = ("metric", "inch", "both")
 _NUMBER = (
     r"(?<![\d.,/])(?<!\d[eE])(?<!\d[eE][+-])"  # no part of 1/4 or 1e-3

@@ -3,9 +3,10 @@
 from edgetest.report.documents.blocks import facts, section, table, text
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
-from edgetest.report.wording import NOT_NOTED, in_units
+from edgetest.report.wording import NOT_NOTED, SEALED, in_units
 from edgetest.store.logs import LIFE
 from edgetest.store.protocol import describe
+from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.words import counted
 from edgetest.units import as_typed
 
@@ -73,11 +74,12 @@ def _blades_blocks(study, units):
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
     order = [*titles, None]
     blades = sorted(study.blades, key=lambda blade: order.index(blade.heat_treatment))
-    columns = _columns(blades, units)
+    blank = SEALED if is_sealed(study) else NOT_NOTED
+    columns = _columns(blades, units, blank)
     differs = [(head, words) for head, words in columns if len(set(words)) > 1]
-    common = _common([(head[0], words) for head, words in columns])
+    common = _common([(head[0], words) for head, words in columns], blank)
     names = [
-        [_blade_words(blade, study), breakable(titles.get(blade.heat_treatment, NOT_NOTED))]
+        [_blade_words(blade, study), breakable(titles.get(blade.heat_treatment, blank))]
         for blade in blades
     ]
     shared = [text("Of all blades alike:", lead=True), facts(common)] if common else []
@@ -91,18 +93,18 @@ def _blades_blocks(study, units):
     return [*shared, table([*first, *(head for head, _ in differs)], rows)]
 
 
-def _columns(blades, units):
+def _columns(blades, units, blank):
     """Each fact's head and what it is of each blade; batches only where somebody typed one."""
     noted = (*FACTS, BATCH) if any(blade.batch for blade in blades) else FACTS
-    return [(head, [words(blade, units) or NOT_NOTED for blade in blades]) for head, words in noted]
+    return [(head, [words(blade, units) or blank for blade in blades]) for head, words in noted]
 
 
-def _common(columns):
-    """Facts that all blades share; those that nobody noted stand together in one line."""
+def _common(columns, blank):
+    """Facts that all blades share; those not noted, or sealed, stand together in one line."""
     alike = [(name, words[0]) for name, words in columns if len(set(words)) == 1]
-    blank = "; ".join(name for name, words in alike if words == NOT_NOTED)
-    noted = [(name, words) for name, words in alike if words != NOT_NOTED]
-    return [*noted, (NOT_NOTED.capitalize(), blank)] if blank else noted
+    untold = "; ".join(name for name, words in alike if words == blank)
+    noted = [(name, words) for name, words in alike if words != blank]
+    return [*noted, (blank.capitalize(), untold)] if untold else noted
 
 
 def _blades_of_each(names):

@@ -2,6 +2,14 @@
 
 from dataclasses import dataclass, replace
 
+from edgetest.study.bench.blinding import is_sealed
+
+# A ratio of codes, seen before the last cut, would guide the hand that a blind test leaves alone.
+SEALED = (
+    "the names are sealed, and a blind test is compared after its last reading; then "
+    "`edgetest unseal`"
+)
+
 
 class NoComparison(Exception):  # noqa: N818 - a finding about the study, told as a doubt
     """Why the runs of a study cannot be compared, in words."""
@@ -69,10 +77,13 @@ def compared_runs(source, used, control):
     Raises
     ------
     NoComparison
-        Where a blade has no heat treatment while others have, or all have the same.
+        Where the names are sealed, a blade has no heat treatment while others have, or all have
+        the same.
     """
     facts = {each.run: each for each in used}
     study = source.study
+    if is_sealed(study):
+        raise NoComparison(SEALED)
     batches = {blade.id: blade.batch for blade in study.blades} if study else {}
     named = any(each.heat_treatment for each in facts.values())
     runs = Runs(

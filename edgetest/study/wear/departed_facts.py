@@ -3,6 +3,7 @@
 from collections import defaultdict
 from dataclasses import asdict, dataclass
 
+from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.words import listed
 
 ADDED = "the maker's addition"  # beside all that the protocol asks for: no departure
@@ -59,10 +60,12 @@ def edges_departed(study, protocol, ran):
     study : Study
     protocol : Protocol
     ran : set of str
-        Ids of the blades that were cut; of others nothing is told.
+        Ids of the blades that were cut; of others nothing is told, nor of any while its facts
+        are sealed.
     """
-    yield from angles_departed(study, protocol, ran)
-    yield from _finish(study, protocol, ran)
+    if not is_sealed(study):
+        yield from angles_departed(study, protocol, ran)
+        yield from _finish(study, protocol, ran)
 
 
 def angles_departed(study, protocol, ran, means=OF_LIVES):

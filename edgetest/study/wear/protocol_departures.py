@@ -6,6 +6,7 @@ The protocol is a wish; what was done stands in the log, the typed facts and the
 from collections import defaultdict
 
 from edgetest.store.logs import LIFE
+from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.wear.begun_order import ORDER, order_departed
 from edgetest.study.wear.departed_facts import ProtocolDeparture, edges_departed, limit_departed
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
@@ -21,6 +22,7 @@ LOOKED_AT = (
     "edge angle and finish",
     "limit",
 )
+UNDER_THE_SEAL = ("control blade", "edge angle and finish")  # nobody sees them before the end
 
 
 def looked_at(study, protocol=None):
@@ -30,7 +32,8 @@ def looked_at(study, protocol=None):
     """
     if protocol is not None and protocol.log == "chops":
         return ()
-    return (*LOOKED_AT, ORDER) if (study.plan or {}).get("order") else LOOKED_AT
+    seen = [each for each in LOOKED_AT if not (is_sealed(study) and each in UNDER_THE_SEAL)]
+    return (*seen, ORDER) if (study.plan or {}).get("order") else tuple(seen)
 
 
 def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture, ...]:
@@ -198,6 +201,8 @@ def _left_out(rule, runs, times):
 
 def _control(study, protocol, rows):
     """The control blade: not named, never run, or missing in some blocks."""
+    if is_sealed(study):
+        return
     asked = "a control blade, run with the others"
     control = study.control or study.reference
     if control is None:

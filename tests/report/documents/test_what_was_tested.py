@@ -13,7 +13,7 @@ from edgetest.store.workspace import new_study
 
 @pytest.fixture
 def said(tmp_path):
-    def said(units="metric", **blade):
+    def said(units="metric", plan=None, **blade):
         steps = [
             {"kind": "austenitise", "temperature_c": "1500 °F", "soak_min": 5},
             {"kind": "temper", "temperature_f": 400, "time_min": "2 h", "repeats": 2},
@@ -23,6 +23,7 @@ def said(tmp_path):
             blades=[{"id": "K1", "heat_treatment": "low", **blade}],
             heat_treatments=[{"id": "low", "steps": steps}],
         )  # fmt: skip
+        study = study.model_copy(update={"plan": plan})
         result = SimpleNamespace(
             study=study, protocol=study.rules, reading="edge_width_um", limit=12.0
         )
@@ -49,6 +50,12 @@ def test_what_nobody_filled_in_is_not_noted_and_never_the_protocols(said):
     assert listed in words
     assert "per side" not in words.split("Not noted")[1]
     assert "It asks for" in words
+
+
+def test_what_a_blind_test_hides_is_sealed(said):
+    words = said(plan={"sealed": "names"})
+    assert '"Sealed", "Steel; Edge angle; Edge finish' in words.replace('": "', '", "')
+    assert "ot noted" not in words
 
 
 @pytest.mark.parametrize(

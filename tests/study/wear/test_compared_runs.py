@@ -1,6 +1,7 @@
 """Which runs are compared: by heat treatment or blade, with batches and blocks that all have."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
@@ -11,8 +12,8 @@ from edgetest.study.wear.study_readings import used_readings
 from tests.study.wear.logs_of_wedges import log_of
 
 
-def runs_of(tmp_path, text, control=None):
-    source = open_source(log_of(tmp_path, text))
+def runs_of(tmp_path, text, control=None, study=None):
+    source = replace(open_source(log_of(tmp_path, text)), study=study)
     return compared_runs(source, used_readings(source, "life")[0], control)
 
 
@@ -58,3 +59,11 @@ def test_one_heat_treatment_is_no_comparison(tmp_path):
     text = "blade,heat_treatment,life\na,x,100\nK,y,150\n"
     with pytest.raises(NoComparison, match="second one"):
         runs_of(tmp_path, text, control="K")
+
+
+def test_codes_of_sealed_names_are_not_compared(tmp_path):
+    study = SimpleNamespace(
+        plan={"sealed": "names"}, blades=(), edge_width_from="log", heat_treatment_of=lambda _: None
+    )
+    with pytest.raises(NoComparison, match=r"are sealed.* after its last reading"):
+        runs_of(tmp_path, "blade,life\na,100\nb,200\n", study=study)

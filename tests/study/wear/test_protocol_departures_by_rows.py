@@ -246,3 +246,15 @@ def test_a_protocol_of_chops_is_held_against_no_log_of_cuts():
     wish.log = "chops"
     assert departures_of(of, wish, log) == ()
     assert looked_at(of, wish) == ()
+
+
+def test_facts_under_the_seal_are_no_departures():
+    by = protocol()
+    by.edge_preparation.included_angle_deg = 30
+    of = study(("A", None), control=None, plan={"sealed": "names"})
+    of.blades[0].edge_finish, of.blades[0].included_angle_deg = "", None
+    assert departed(run("A"), of, by) == []
+    assert not {"control blade", "edge angle and finish"} & set(looked_at(of, by))
+    of.plan = None
+    told = {name for name, _ in departed(run("A"), of, by)}
+    assert told == {"control blade", "edge angle", "edge finish"}
