@@ -30,6 +30,7 @@ from edgetest.study.near_labels import LABELS, near_facts, near_labels, near_lot
 from edgetest.study.planned_blocks import off_the_plan
 from edgetest.study.sources import Source
 from edgetest.study.treatment_questions import asked_of_treatments
+from edgetest.study.wear.typed_beside_photo import asked_of_typed_beside
 from edgetest.study.words import counted
 from edgetest.units import MM_PER_INCH
 
@@ -62,6 +63,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
     few = forgotten_rows(source.log.name, source.log.rows, source.study)
     found += list(few)[:MOST_TOLD]
     if source.study:
+        found += list(asked_of_typed_beside(source))[:MOST_TOLD]
         found += list(off_the_plan(source.log.name, source.log.rows, source.study))[:MOST_TOLD]
     found += _cuts_beside_chops(source)
     if source.chops:

@@ -130,7 +130,7 @@ def test_a_typed_width_is_shown_beside_the_measured_one(tmp_path):
     assert readings[0].typed == 3.3
     assert readings[0].measured == readings[0].value
     assert readings[0].source == "photograph"
-    assert [one.code for one in doubts] == ["both_typed_and_measured"]
+    assert [one.code for one in doubts] == ["both_typed_and_measured", "typed_and_measured_apart"]
     toml = (folder / "study.toml").read_text(encoding="utf-8")
     toml = toml.replace('edge_width_from = "photographs"', 'edge_width_from = "log"')
     (folder / "study.toml").write_text(toml, encoding="utf-8")

@@ -1,4 +1,4 @@
-"""Every typed reading of a document's study, so that whoever gets it can redo the numbers."""
+"""Every reading of a document's study, so that whoever gets it can redo the numbers."""
 
 from edgetest.report.documents.blocks import section, table, text
 from edgetest.report.figures.plot_style import reading_words
@@ -9,13 +9,15 @@ from edgetest.study.words import counted
 
 HEADING = "The readings"
 PLACES = ("", "Block", "Place")  # columns that stand where a line has them
+OF_PHOTOGRAPHS = "With a p: from its photograph."
+BESIDE = "In square brackets: the other reading of that place, which does not count."
 MOST = 2000  # of more a document would be a log; own choice
 
 
 def readings_sections(result, units):
     """The readings of a study, a line for each run and place along the edge.
 
-    Those of photographs stand with their photographs, and lives noted as such in their own table.
+    Where all are photographs these have a table of their own, and so have lives noted as such.
 
     Parameters
     ----------
@@ -27,16 +29,20 @@ def readings_sections(result, units):
     list of dict
         One section; none where nothing was typed.
     """
-    typed = [each for each in result.readings if each.source != "photograph"]
-    if not typed or result.reading == LIFE:
+    shown = result.readings
+    if result.reading == LIFE or not any(_by_hand(each) for each in shown):
         return []
-    if len(typed) > MOST:
-        told = f"{counted(len(typed), 'reading')} were typed, too many to print: ask for the log."
+    if len(shown) > MOST:
+        told = f"{counted(len(shown), 'reading')} were taken, too many to print: ask for the log."
         return [section(HEADING, text(told))]
     caption = "In the unit of the heading. Before the colon: the number of cuts made so far."
-    if any(each.excluded for each in typed):
+    if any(each.source == "photograph" for each in shown):
+        caption += f" {OF_PHOTOGRAPHS}"
+    if any(_both(each) for each in shown):
+        caption += f" {BESIDE}"
+    if any(each.excluded for each in shown):
         caption += " Those in brackets are left out; the reasons stand under Left out."
-    columns, rows = _table(_lines(result, typed), result.reading, units)
+    columns, rows = _table(_lines(result, shown), result.reading, units)
     return [section(HEADING, table(columns, rows, caption=caption, close=True))]
 
 
@@ -57,13 +63,33 @@ def _table(lines, reading, units):
     return columns, rows
 
 
-def _lines(result, typed):
+def _by_hand(reading):
+    """Whether a number was typed, whether it counts or its photograph does."""
+    return reading.source != "photograph" or reading.typed is not None
+
+
+def _both(reading):
+    """Whether a place has a typed number and a photographed one."""
+    return reading.typed is not None and reading.measured is not None
+
+
+def _beside(reading):
+    """The number of the same place that does not count, in square brackets; "" without one."""
+    if not _both(reading):
+        return ""
+    if reading.source == "photograph":
+        return f" [{reading.typed:.4g}]"
+    return f" [{reading.measured:.4g} p]"
+
+
+def _lines(result, shown):
     """Readings in words by blade, block and station, and in these by the cuts before them."""
     graded = {row.line: row.readings[result.reading].text for row in result.log.rows
               if result.reading in row.readings}  # fmt: skip
     lines: dict[tuple[str, str, str], dict[float, list[str]]] = {}
-    for each in typed:
+    for each in shown:
         told = graded.get(each.line) or noted_words(each)
+        told += " p" * (each.source == "photograph") + _beside(each)
         stages = lines.setdefault((each.blade, each.block, each.station), {})
         stages.setdefault(each.cuts, []).append(f"({told})" if each.excluded else told)
     return lines

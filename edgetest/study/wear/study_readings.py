@@ -27,6 +27,7 @@ from edgetest.study.wear.picture_or_hand import (
     pictures_against_hand,
 )
 from edgetest.study.wear.study_photos import measure_study
+from edgetest.study.wear.typed_beside_photo import apart_doubts
 from edgetest.study.wear.wear_result import UsedReading, counted_doubt
 from edgetest.study.words import counted
 from edgetest.wear.curve.stage_cells import wear_readings
@@ -214,6 +215,7 @@ def used_readings(source, reading, photos=(), repeats=None):
     if any(typed is not None and measured is not None for _, typed, measured in rows):
         used = "the photographs'" if photographs_first else "the typed ones"
         doubts.append(doubt("both_typed_and_measured", used=used))
+        doubts += apart_doubts(column, rows, repeats, used)
     if repeats is not None and any(each.source == "log" for each in found):
         doubts.append(doubt("repeatability_used", spread=spread_words(repeats)))
     if reading == AREA:
@@ -314,5 +316,7 @@ def _area(source, reading):
         value=area(reading.value),
         lower=area(reading.lower),
         upper=area(reading.upper),
+        typed=None if reading.typed is None else area(reading.typed),
+        measured=None if reading.measured is None else area(reading.measured),
         relative_u=2 * reading.relative_u,
     )

@@ -1,6 +1,7 @@
 """Are the rows that a document leaves out, and the lives that stand out, those of this study?"""
 # ruff: noqa: E501  (a sentence of the document stands in one piece)
 
+import re
 from collections import Counter
 
 from tests.benchmarks.read_documents.page_text import table_rows
@@ -88,11 +89,38 @@ def cut_short(m, case):
     return None if any(r.get("exclude") for r in mine) else "none of its rows is left out"
 
 
+@rule(
+    r"Typed and photographed readings of one place differ by more than both may err: (.+)\. The "
+    r"answer uses the (?:photographs'|typed ones); read those places again, and leave out what is "
+    r"wrong\."
+)
+def typed_apart(m, case):
+    """The typed numbers stand in the rows that are named."""
+    told = re.findall(r"row (\d+) \([^)]+\) ([\d.]+) typed", m[1])
+    rows, main = case.study.rows, case.study.asked.main
+    wrong = [n for n, number in told if float(rows[int(n) - 2][main]) != float(number)]
+    return f"rows {wrong} hold other numbers" if wrong or not told else None
+
+
+plain(
+    None,
+    "^Some stages have a typed edge width and a measured one; the (?:photographs'|typed ones) are used; the document lists both\\.",
+)
 plain(
     "The readings",
     "In the unit of the heading. Before the colon: the number of cuts made so far.",
+    "With a p: from its photograph.",
+    "In square brackets: the other reading of that place, which does not count.",
     "Those in brackets are left out; the reasons stand under Left out.",
 )
+
+
+def _as_typed(cell):
+    """What was typed of "5.9", "10.26 p [8.9]", "8.9 [10.26 p]"; "" of a photograph alone."""
+    out = cell.startswith("(")
+    first, _, beside = (cell[1:-1] if out else cell).partition(" [")
+    number = beside.rstrip("]") if first.endswith(" p") else first
+    return f"({number})" if out and number else number
 
 
 def readings_told(case):
@@ -109,7 +137,7 @@ def readings_told(case):
         block = row.get("Block", "").removesuffix("–")
         for stage in stages.split("; "):
             cuts, _, values = stage.partition(": ")
-            for value in values.split(", "):
+            for value in filter(None, map(_as_typed, values.split(", "))):
                 bare = value.strip("()")
                 out = "" if bare == value else "out"
                 told[row["Blade read"], block, int(cuts), float(bare), out] += 1

@@ -8,7 +8,14 @@ from edgetest.store.logs import LIFE
 
 
 def reading(cuts, value, *, blade="A", block="roll 1", station="", line=2, **more):
-    told = {"lower": value, "upper": value, "source": "log", "excluded": False} | more
+    told = {
+        "lower": value,
+        "upper": value,
+        "source": "log",
+        "excluded": False,
+        "typed": value,
+        "measured": None,
+    } | more
     return SimpleNamespace(cuts=cuts, value=value, blade=blade, block=block, station=station,
                            line=line, **told)  # fmt: skip
 
@@ -48,13 +55,25 @@ def test_a_bound_is_a_bound_and_what_is_left_out_stands_in_brackets():
     assert "brackets" not in shown(bound)[2]
 
 
+def test_a_place_read_twice_shows_both_and_no_stage_of_photographs_is_missing():
+    photo = {"source": "photograph", "measured": 10.2}
+    here = (reading(50, 5.9), reading(100, 10.26, **photo, typed=8.9))
+    _, rows, caption = shown(*here, reading(100, 9.5, **photo | {"typed": None}))
+    assert rows == [["A", "roll 1", "50: 5.9; 100: 10.26 p [8.9], 9.5 p"]]
+    assert "With a p: from its photograph. In square brackets: the other reading" in caption
+    _, rows, caption = shown(reading(100, 8.9, measured=10.26))
+    assert rows == [["A", "roll 1", "100: 8.9 [10.26 p]"]]
+    assert "With a p" not in caption
+
+
 def test_a_grade_stands_by_its_name():
     row = SimpleNamespace(line=2, readings={"grade": SimpleNamespace(text="shaves")})
     assert shown(reading(0, 0.0), name="grade", rows=[row])[1][0][-1] == "0: shaves"
 
 
 def test_photographs_and_lives_have_tables_of_their_own_and_too_many_are_not_printed():
-    assert readings_sections(result(reading(0, 2.5, source="photograph")), "metric") == []
+    of_photo = reading(0, 2.5, source="photograph", typed=None, measured=2.5)
+    assert readings_sections(result(of_photo), "metric") == []
     assert readings_sections(result(reading(0, 2.5), name=LIFE), "metric") == []
     (told,) = readings_sections(result(*[reading(0, 2.5)] * (MOST + 1)), "metric")
-    assert told["blocks"][0]["text"].startswith("2001 readings were typed")
+    assert told["blocks"][0]["text"].startswith("2001 readings were taken")

@@ -64,7 +64,8 @@ MAKERS = {
     "at_cuts": ("not_at_these_cuts", "later_left_out_at_cuts", "lives_not_compared"),
     "by nature": ("lives_beyond_readings",),
     "readings": (
-        "both_typed_and_measured", "photograph_refused", "photograph_missing", "excluded_rows",
+        "both_typed_and_measured", "typed_and_measured_apart", "photograph_refused",
+        "photograph_missing", "excluded_rows",
         "blade_excluded", "mishap_kept", "mishap_counts",
         "invented", "repeatability_used", "scales_differ",
         "implausible_reading", "implausible_limit", "lights_differ", "apexes_alike",

@@ -1,0 +1,71 @@
+"""A typed reading that lies apart from its photograph is asked about, by what both may err."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.store.cells import parse_reading
+from edgetest.study.wear import typed_beside_photo as module
+from edgetest.study.wear.typed_beside_photo import apart, apart_doubts, asked_of_typed_beside
+
+SEEN = {"mean": 10.26, "low": 9.99, "high": 10.78}
+NUMBERS = {"width_um": SEEN, "w30_um": None}
+
+
+def row(line=40, **more):
+    told = {"blade": "JMD", "cuts": 100, "station_mm": 40, "exclude": "", "photo": "a.jpg"} | more
+    return SimpleNamespace(line=line, **told)
+
+
+def read(text):
+    return parse_reading(text, "um")
+
+
+def lines(*texts, repeats=None):
+    seen = {"value": 10.26, "low": 9.99, "high": 10.78}
+    pairs = [(row(line), read(text), seen) for line, text in enumerate(texts, 2)]
+    return [one.line for one in apart(pairs, repeats)]
+
+
+def test_a_number_is_apart_beyond_both_uncertainties_and_not_within():
+    good = SimpleNamespace(relative_at=lambda _: 0.027)
+    assert lines("8.9", repeats=good) == lines("19") == lines("8.9") == [2]
+    assert lines("9.9", repeats=good) == lines("9.6") == lines("11.3") == []
+    assert lines("9.6", repeats=SimpleNamespace(relative_at=lambda _: 0.005)) == [2]
+
+
+def test_more_rows_ask_for_more_between_the_two():
+    assert lines("9.2") == [2]
+    assert lines(*["9.2"] * 9) == []
+
+
+def test_a_bound_is_apart_by_its_end():
+    assert lines("<8", ">8", "<11") == [2]
+
+
+def test_the_doubt_names_the_row_and_both_numbers():
+    rows = [(row(), read("8.9"), NUMBERS), (row(41), None, NUMBERS), (row(42), read("8"), None)]
+    (told,) = apart_doubts("edge_width_um", rows, None, "the photographs'")
+    assert "row 40 (JMD, 100 cuts, 40 mm) 8.9 typed, 10.26 photographed" in told.text
+    assert apart_doubts("edge_width_um", [(row(exclude="slip"), *rows[0][1:])], None, "") == []
+    bound = {"width_um": None, "w30_um": None}
+    assert apart_doubts("edge_width_um", [(row(), read("8"), bound)], None, "") == []
+
+
+@pytest.mark.parametrize(("wait", "asked"), [((), 1), (("a.jpg",), 0)])
+def test_check_asks_where_the_photograph_is_measured_already(monkeypatch, wait, asked):
+    one = row(readings={"edge_width_um": read("8,9")}, scale="")
+    study = SimpleNamespace(scales={}, scale=None)
+    source = SimpleNamespace(
+        study=study, path="here", log=SimpleNamespace(name="log.csv", rows=[one])
+    )
+    task = SimpleNamespace(photo="a.jpg")
+    monkeypatch.setattr(module, "kept_repeats", lambda _: {})
+    monkeypatch.setattr(module, "photo_tasks", lambda _: ([task], ()))
+    monkeypatch.setattr(module, "waiting_tasks", lambda tasks, _: [task] if wait else [])
+    monkeypatch.setattr(module, "read_measured", lambda _: {"a.jpg": {"numbers": NUMBERS}})
+    told = [str(each) for each in asked_of_typed_beside(source)]
+    assert len(told) == asked
+    assert all("log.csv, row 40, edge_width_um: 8.9 is typed and its photograph" in t for t in told)
+    del one.readings["edge_width_um"]
+    assert list(asked_of_typed_beside(source)) == []
