@@ -77,8 +77,9 @@ def test_a_pool_is_told_in_its_order():
     told = lines.summary().splitlines()
     assert told[:2] == ["rope, edge_width_um: 2 studies", "  Life, times that of control blade K:"]
     assert told[2].startswith("    hard: ")
-    assert told[3] == "  One against the other:"
-    assert told[4].startswith("    hard against soft: ")
+    assert told[3] == "      weights: s1 50 %, s2 50 %"
+    assert told[4] == "  One against the other:"
+    assert told[5].startswith("    hard against soft: ")
     assert told[-2] == "  Worth the next rope, 3 blades each:"
     assert told[-1].startswith("    b against a: ")
     bare = pool(studies=("s1",)).summary()
