@@ -204,7 +204,7 @@ def soft_step(at: Situation, heat):
     hot = [one for one in at.read if hot_enough(at, one)]
     cold = heat not in hot or at.belief.heat(heat).missed > COLD_LIKELY
     if cold and len(hot) < ENOUGH_HEATS and len(at.read) <= ENOUGH_HEATS:
-        reason = "It may have been too cold to harden, so you learned nothing about the steel."
+        reason = "It may have been too cold to harden: that it is soft says little of the steel."
         return TradeStep("heat_treat_again", "hotter", reason)
     return None
 

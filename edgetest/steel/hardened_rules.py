@@ -264,7 +264,7 @@ def reuse_step(at, losses):
     failed = [] if differ else sisters_failed(at)
     if failed:
         reason = f"The trial blade stood: {rest} of this piece alone. {_of_the_lot(failed)}"
-    elif at.piece.lot and (differ or not sampled):
+    elif at.piece.lot:
         reason = f"The trial blade stood: {rest} of this piece, not of its sisters."
     else:
         reason = f"The trial blade stood beside the known one: {rest}."

@@ -51,7 +51,7 @@ def decide(
         chance_fit=None if step.action == "first_step" else belief.chance_fit,
         fit_between=None if step.action == "first_step" else belief.fit_between,
         contradictions=at.contradictions,
-        next_test=_test(step, piece, fresh),
+        next_test=_test(step, piece, fresh, losses),
         reasons=(step.reason,),
         cautions=_cautions(step.way or step.action, about, fresh),
         tough_tried=tried,
@@ -65,11 +65,16 @@ def decide(
     )
 
 
-def _test(step, piece, fresh):
-    """The test that a step names, its coupon's quench with it where that is fresh."""
+def _test(step, piece, fresh, losses):
+    """The test that a step names, its coupon's quench with it where that is fresh.
+
+    A trial blade takes the hours that the maker says it takes.
+    """
     test = TESTS_BY_CODE.get(step.way or "")
     if test is None:
         return None
+    if test.code == "trial_blade":
+        test = replace(test, hours=losses.blade_hours)
     test = replace(test, cautions=_cautions(test.code, piece, fresh))
     return with_fresh_coupon(test) if fresh else test
 

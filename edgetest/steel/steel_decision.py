@@ -124,7 +124,8 @@ class SteelDecision:
             return ()  # said of the lot already, or no word beside a step that makes no edge
         if self.family != "unknown":
             return (f"It looks like {FAMILY_WORDS[self.family]}.",)
-        return () if ended else ("What it may serve for is not settled yet.",)
+        used = ended or self.action == "reuse"  # a blade of it serves already
+        return () if used else ("Which edges it serves best is not settled yet.",)
 
     def meant(self):
         """Which piece or lot, coupon and heat the step is about; for JSON."""

@@ -204,7 +204,11 @@ def test_a_blade_that_stood_is_followed_by_a_sister_or_by_all():
 
     assert step(told(0)) == ("go_on", "second_piece")
     assert step(told(1)) == ("reuse", None)
-    assert told(1).reason == "The trial blade stood beside the known one: make the rest."
+    assert (
+        told(1).reason == "The trial blade stood: make the rest of this piece, not of its sisters."
+    )
+    alone = reuse_step(stands(heat(HARD)), LOSSES).reason
+    assert alone == "The trial blade stood beside the known one: make the rest."
     assert step(told(1, mixed_lot=0.5)) == ("reuse", None)
     differ = told(2, mixed_lot=0.51)
     assert step(differ) == ("go_on", "second_piece")

@@ -26,6 +26,12 @@ def step(*heats, **of):
     return found.action, found.way
 
 
+def test_a_trial_blade_costs_the_hours_that_the_maker_gives_it():
+    ready = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
+    found = told(ready, losses=SteelLosses(blade_hours=5.5), **FREE)
+    assert (found.next_test.code, found.next_test.hours) == ("trial_blade", 5.5)
+
+
 def test_nothing_entered_is_the_first_step_and_no_number():
     what = SteelSeen()
     found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())

@@ -32,8 +32,8 @@ def test_the_headline_names_what_way_where_and_what_was_not_tried():
 def test_what_it_looks_like_is_said_unless_the_step_has_answered_it():
     assert f"It looks like {FAMILY_WORDS['hard_edge']}." in PLAIN.summary()
     unknown = replace(PLAIN, family="unknown", action="go_on")
-    assert "What it may serve for is not settled yet." in unknown.summary()
-    for action in ("leave", "buy_known"):
+    assert "Which edges it serves best is not settled yet." in unknown.summary()
+    for action in ("leave", "buy_known", "reuse"):
         assert "not settled" not in replace(unknown, action=action).summary()
     packed = replace(PLAIN, action="carburise").summary()
     assert "Because." in packed

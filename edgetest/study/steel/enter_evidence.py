@@ -18,6 +18,7 @@ from edgetest.study.steel.new_row import (
     with_its_heat,
     without_quotes,
 )
+from edgetest.study.steel.numbered_heats import of_coupon, row_of_heat
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -91,7 +92,7 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
     rows = (study.evidence or {}).get(table, ())
     at = _to_replace(table, rows, row) if replace and table in TOLD_BY else None
     if at is None:
-        at = _standing(table, rows, row)
+        at = _standing(table, rows, {**row, **dict.fromkeys(blank)}, replace=replace)
     if at is not None:
         there, record = rows[at], RECORDS[table]
         named = f" ({there['id']})" if "id" in there else ""
@@ -111,17 +112,13 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
         return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
 
 
-def _standing(table, rows, row) -> int | None:
+def _standing(table, rows, row, *, replace) -> int | None:
     """Where a row stands already: a piece of this id, or this heat of a coupon or blade."""
     if table == "pieces":
         return _standing_piece(rows, row.get("id", ""))
     if table != "heats" or not isinstance(row.get("heat"), int):
         return None
-    alike = [k for k, there in enumerate(rows) if _of(there) == _of(row)]
-    if len(alike) > 1 and not all("heat" in rows[k] for k in alike):
-        return None  # the order tells their numbers: which one is meant is not sure
-    numbered = [k for k in alike if rows[k].get("heat", 1) == row["heat"]]
-    return numbered[0] if len(numbered) == 1 else None
+    return row_of_heat(rows, row, sure=replace)
 
 
 def _to_replace(table, rows, row) -> int | None:
@@ -135,7 +132,8 @@ def _to_replace(table, rows, row) -> int | None:
     heat = row.get("heat", 1)
     alike = [
         k for k, there in enumerate(rows)
-        if _of(there) == _of(row) and ("heat" not in row or there.get("heat", 1) == heat)
+        if of_coupon(there) == of_coupon(row)
+        and ("heat" not in row or there.get("heat", 1) == heat)
     ]  # fmt: skip
     if len(alike) > 1:
         keys = TOLD_BY[table]
@@ -179,11 +177,6 @@ def _standing_piece(rows, name) -> int | None:
             f"write id={quote(near)} if it is the same; another piece needs another name",
         )
     return None
-
-
-def _of(row) -> tuple[str, ...]:
-    """The coupon or blade that a row of a heat is of."""
-    return tuple(str(row.get(key, "")) for key in ("piece", "coupon", "blade"))
 
 
 def _set(folder, card, wishes) -> Change | None:

@@ -209,10 +209,12 @@ def nearest_temper(
     near = nearest_reads(heats, wanted_hrc)
     if not near:
         return ""
-    told = listed(list(dict.fromkeys(f"{_at(one)} ({_hrc(one)})" for one in near)))
+    once = {(_degrees(one), _hrc(one)): f"{_at(one)} ({_hrc(one)})" for one in reversed(near)}
+    told = listed(list(reversed(once.values())))
     found = f"Of the tempers read, {told} came nearest to the {low:g} to {high:g} HRC wanted."
     for one in tempers_read(heats):
-        if one.temper.for_use and (one.low_hrc < low or one.high_hrc > high):
+        as_near = _hrc(one) in map(_hrc, near)  # then no other temper reads better
+        if one.temper.for_use and not as_near and (one.low_hrc < low or one.high_hrc > high):
             partly = "partly " * (one.low_hrc <= high and one.high_hrc >= low)
             found += f" The one for use, {_at(one)}, read {_hrc(one)}: {partly}beside it."
     return f"{found} {_taken(near)}" if take else found
@@ -224,8 +226,13 @@ def _taken(near: tuple[TemperRead, ...]) -> str:
     if best is None:
         return ""
     where = heat_name(best.heat, several=False)
-    why = TOUGHEST if len({one.temper.temperature_c for one in near}) > 1 else ""
+    why = TOUGHEST if len(set(map(_degrees, near))) > 1 else ""
     return f"Take {_at(best)}: that rests on {_hrc(best)} read of {where}{why}."
+
+
+def _degrees(one: TemperRead) -> int:
+    """The whole degrees that a temper is told apart by: no oven holds closer."""
+    return round(one.temper.temperature_c or 0.0)
 
 
 def _at(one: TemperRead) -> str:

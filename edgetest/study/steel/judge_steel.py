@@ -20,6 +20,7 @@ from edgetest.study.sources import open_source
 from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.blade_heats import Home, blade_homes, reference_blades
 from edgetest.study.steel.chop_trials import chop_trials
+from edgetest.study.steel.of_the_lot import as_each_says
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
 from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_or_refused
 from edgetest.study.steel.steel_result import PieceVerdict, SteelResult, ThoughtBefore
@@ -70,7 +71,9 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     doubts += found.doubts
     seen, about = found.seen, _asked(piece or wishes.piece, found.seen)
     tables, losses = _tables_of(study, wishes), losses_of(wishes)
-    asked = at_its_path(verdict_on(seen, tables, losses, about), folder)
+    names = dict.fromkeys((about, *(each.id for each in seen.pieces)))
+    verdicts = [at_its_path(verdict_on(seen, tables, losses, each), folder) for each in names]
+    asked, *others = as_each_says(verdicts, seen)
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
     result = SteelResult(
         study=study,
@@ -79,11 +82,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
         seen=seen,
         noted=found.noted,
         asked=asked,
-        others=tuple(
-            at_its_path(verdict_on(seen, tables, losses, each.id), folder)
-            for each in seen.pieces
-            if each.id != about
-        ),
+        others=tuple(others),
         wanted_hrc=wanted_hrc(seen),
         lives=lives,
         analysis=analysis,

@@ -1,11 +1,46 @@
 """For which pieces of its lot does a verdict hold, and what is said of the others?"""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
+from edgetest.steel.steel_seen import SteelSeen
 from edgetest.study.words import listed
 
 ITS_OWN = ("safety_stop",)  # what stands in the way of a piece holds, whatever its sisters showed
 LOOKS = ("look_at_coating",)
+
+
+def as_each_says(verdicts: Sequence, seen: SteelSeen) -> list:
+    """Verdicts on all pieces, each told of those sisters alone of which the same comes out.
+
+    Parameters
+    ----------
+    verdicts : sequence of PieceVerdict
+        That "Reuse it" may be told of a lot whose coupons came out alike.
+    seen : SteelSeen
+    """
+    lots = {piece.id: piece.lot for piece in seen.pieces}
+    used = {
+        one.piece for one in verdicts
+        if one.decision.action == "reuse" and not _stands_by_itself(one.decision)
+    }  # fmt: skip
+    return [
+        replace(one, decision=replace(one.decision, about=_about(one.piece, lots, used)))
+        if one.decision.action == "reuse" and one.decision.about != f"piece {one.piece}"
+        else one
+        for one in verdicts
+    ]  # fmt: skip
+
+
+def _about(piece, lots, used) -> str:
+    """The piece with its sisters that are used too, in words."""
+    whole = [name for name, lot in lots.items() if lot == lots[piece]]
+    meant = [name for name in whole if name == piece or name in used]
+    if len(meant) == 1:
+        return f"piece {piece}"
+    if meant == whole:
+        return f"lot {lots[piece]}"
+    return f"pieces {', '.join(meant[:-1])} and {meant[-1]} of lot {lots[piece]}"
 
 
 def sisters_of(result) -> list[str]:
@@ -17,7 +52,7 @@ def sisters_of(result) -> list[str]:
 
 
 def covered(result) -> list[str]:
-    """Sisters for which the verdict holds too: quenched and alike, where the steel is to be used.
+    """Sisters for which the verdict holds too: of each by itself the same comes out.
 
     Parameters
     ----------
@@ -26,8 +61,10 @@ def covered(result) -> list[str]:
     decision = result.asked.decision
     if decision.action != "reuse" or decision.about == f"piece {result.asked.piece}":
         return []
-    own = {one.piece for one in result.others if not _stands_by_itself(one.decision)}
-    own -= {trial.piece for trial in result.seen.trials if trial.edge not in (None, "sound")}
+    own = {
+        one.piece for one in result.others
+        if one.decision.action == "reuse" and not _stands_by_itself(one.decision)
+    }  # fmt: skip
     return [name for name in sisters_of(result) if name in _quenched(result) and name in own]
 
 
@@ -40,10 +77,7 @@ def holds_words(result) -> str:
     if all(said.get(name) == result.asked.decision.title for name in sisters):
         return ""  # each has the same answer of its own
     if alike:
-        found = (
-            f"This holds for {listed([asked, *alike])}, whose coupons came out alike; the blade "
-            f"that stood was of {asked} alone."
-        )
+        found = f"This holds for {listed([asked, *alike])}: a blade of each stood."
     else:
         found = f"This holds for {asked} alone."
     bare = [name for name in sisters if name not in quenched]

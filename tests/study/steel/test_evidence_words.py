@@ -190,6 +190,14 @@ def test_a_piece_is_told_by_what_was_looked_at():
     assert "for 9 blades" in told_of(makes_blades=9)
 
 
+def test_one_temper_in_two_scales_is_told_once():
+    """400 °F is 204.4 °C: no oven holds the two apart."""
+    both = heats(temper(400 / 1.8 - 160 / 9, 55, 60), temper(204, 55, 60, repeats=2, for_use=True))
+    found = nearest_temper(both, WANTED, take=True)
+    assert found.count("HRC) ") == 1
+    assert not any(word in found for word in ("beside it", "hottest"))
+
+
 def test_of_two_tempers_within_half_a_degree_of_hardness_both_are_named():
     """Middles of 55 to 56 lie 0 and half a unit off the middle wanted, 55.5; of 58, 2.5."""
     near, far = temper(200, 55, 56), temper(250, 55.5, 56.5)

@@ -1,38 +1,72 @@
-"""For which pieces of a lot a verdict holds is said once, and no sister has a second answer."""
+"""A verdict holds for a sister piece only where the same comes out of that piece by itself."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 
 import pytest
 
-from edgetest.steel.steel_seen import PieceSeen, TrialSeen
-from edgetest.study.steel.of_the_lot import covered, holds_words, others_words
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen
+from edgetest.study.steel.of_the_lot import as_each_says, covered, holds_words, others_words
 from tests.steel.seen_steel import files, heat, seen
 
 HARD = files(60, 65, "below")
-ALIKE = "This holds for A and B, whose coupons came out alike; the blade that stood was of A alone."
+ALIKE = "This holds for A and B: a blade of each stood."
 
 
-def other(piece, action="go_on", way="sparks"):
-    decision = SimpleNamespace(action=action, way=way, unmended=(), title="Go on testing: sparks")
+def other(piece, action="go_on", way="sparks", title="Go on testing: sparks"):
+    decision = SimpleNamespace(action=action, way=way, unmended=(), title=title)
     return SimpleNamespace(piece=piece, decision=decision)
 
 
-def result(*quenched, action="reuse", about="lot sale", others=("B",), trials=(), **of):
+@dataclass(frozen=True)
+class Said:
+    action: str
+    about: str = "lot sale"
+    way: str | None = None
+    unmended: tuple = ()
+
+
+@dataclass(frozen=True)
+class Verdict:
+    piece: str
+    decision: Said
+
+
+def result(
+    *quenched, action="reuse", about="lot sale", others=("B",), trials=(), sister="go_on", **of
+):
     what = seen(*(heat(HARD, piece=one) for one in quenched), trials=trials, lot="sale")
     lot = [PieceSeen(name, lot="sale") for name in others]
     what = replace(what, pieces=(*what.pieces, *lot, PieceSeen("Z")))
     decision = SimpleNamespace(action=action, about=about, title="Reuse it")
     return SimpleNamespace(
         seen=what, begun=True, asked=SimpleNamespace(piece="A", decision=decision),
-        others=[other(name, **of) for name in others],
+        others=[other(name, **{"action": sister, **of}) for name in others],
     )  # fmt: skip
 
 
-def test_a_sister_that_came_out_alike_has_no_second_answer():
-    found = result("A", "B")
+def test_a_sister_whose_blade_stood_too_has_no_second_answer():
+    found = result("A", "B", sister="reuse")
     assert covered(found) == ["B"]
     assert others_words(found) == [ALIKE]
+
+
+def test_a_sister_whose_coupon_alone_came_out_alike_keeps_its_own_answer():
+    told = ["This holds for A alone.", "Piece B: Go on testing: sparks."]
+    assert others_words(result("A", "B")) == told
+
+
+@pytest.mark.parametrize(
+    ("used", "about"),
+    [("A", "piece A"), ("AB", "pieces A and B of lot sale"), ("ABC", "lot sale")],
+)
+def test_a_lot_is_told_to_be_used_as_far_as_each_piece_says_so(used, about):
+    pieces = tuple(PieceSeen(name, lot="sale") for name in "ABC")
+    actions = {name: "reuse" if name in used else "go_on" for name in "ABC"}
+    verdicts = [Verdict(name, Said(actions[name])) for name in "ABC"]
+    found = as_each_says(verdicts, SteelSeen(None, pieces, (), ()))
+    assert found[0].decision.about == about
+    assert all(one.decision.about == "lot sale" for one in found if one.decision.action == "go_on")
 
 
 @pytest.mark.parametrize("of", [{"action": "safety_stop"}, {"way": "look_at_coating"}])
@@ -41,16 +75,11 @@ def test_a_sister_with_a_coat_of_its_own_keeps_its_own_answer(of):
     assert others_words(found) == ["This holds for A alone.", "Piece B: Go on testing: sparks."]
 
 
-def test_a_sister_whose_blade_failed_is_not_covered():
-    chipped = TrialSeen("B", "chop", "worse", "chipped")
-    assert covered(result("A", "B", trials=[chipped])) == []
-
-
 def test_of_a_sister_that_nobody_quenched_the_page_says_so():
     found = result("A", about="piece A", others=("B", "C"))
     said = "This holds for A alone. Of B and C, of the same lot, nobody has quenched a coupon yet."
     assert holds_words(found) == said
-    part = result("A", "B", about="pieces A and B of lot sale", others=("B", "C"))
+    part = result("A", "B", about="pieces A and B of lot sale", others=("B", "C"), sister="reuse")
     assert holds_words(part).startswith(ALIKE)
     assert "Of C, of the same lot, nobody" in holds_words(part)
 
