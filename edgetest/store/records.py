@@ -26,6 +26,7 @@ from edgetest.store.study_paths import file_named
 from edgetest.store.study_sections import PlanTable, Settings
 
 STUDY_FILE = "study.toml"
+REPEATS_FILE = "repeatability.toml"  # how well its readings repeat, kept beside it
 STEEL_PROTOCOL = "sisal_rope"  # of a study of a steel that names none: its trial blade cuts rope
 
 

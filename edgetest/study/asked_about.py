@@ -30,7 +30,6 @@ from edgetest.study.near_labels import LABELS, near_facts, near_labels, near_lot
 from edgetest.study.planned_blocks import off_the_plan
 from edgetest.study.sources import Source
 from edgetest.study.treatment_questions import asked_of_treatments
-from edgetest.study.wear.typed_beside_photo import asked_of_typed_beside
 from edgetest.study.words import counted
 from edgetest.units import MM_PER_INCH
 
@@ -63,7 +62,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
     few = forgotten_rows(source.log.name, source.log.rows, source.study)
     found += list(few)[:MOST_TOLD]
     if source.study:
-        found += list(asked_of_typed_beside(source))[:MOST_TOLD]
+        found += _of_photographs(source)
         found += list(off_the_plan(source.log.name, source.log.rows, source.study))[:MOST_TOLD]
     found += _cuts_beside_chops(source)
     if source.chops:
@@ -227,6 +226,15 @@ def _cuts_beside_chops(source: Source) -> list[UnusableInput]:
         "study of their own with a protocol of cuts, or leave them if that is meant"
     )
     return [UnusableInput(what, source.log.name, mend)]
+
+
+def _of_photographs(source: Source) -> list[UnusableInput]:
+    """Typed readings apart from their photographs; without one their room is not imported."""
+    if not any(row.photo for row in source.log.rows):
+        return []
+    from edgetest.study.wear.typed_beside_photo import asked_of_typed_beside
+
+    return list(asked_of_typed_beside(source))[:MOST_TOLD]
 
 
 def _of_side_views(source: Source) -> list[UnusableInput]:

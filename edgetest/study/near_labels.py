@@ -30,8 +30,11 @@ def near_labels(name: str, rows: Sequence[Any], column: str) -> Iterator[Unusabl
     rows : sequence of LogRow or ChopRow
     column : str
     """
-    labels = [getattr(row, column, "") for row in rows]
-    count = Counter(label for label in labels if label)
+    if not rows or not hasattr(rows[0], column):  # of the other kind of log
+        return
+    labels = [getattr(row, column) for row in rows]
+    count = Counter(labels)
+    count.pop("", None)
     for usual, rare in slips(count, capitals=column not in WRITTEN_ONE_WAY):
         what = f'"{rare}" is nearly "{usual}" of {count[usual]} other rows, and counts as another'
         yield cell_fault(name, rows[labels.index(rare)].line, column, what, _if_one(usual))

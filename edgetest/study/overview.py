@@ -9,7 +9,7 @@ from edgetest.errors import ManyFaults, UnusableInput, each_fact_once
 from edgetest.store.chop_log import read_chops
 from edgetest.store.document_wishes import settings_of
 from edgetest.store.logs import LIFE
-from edgetest.store.records import STUDY_FILE
+from edgetest.store.records import REPEATS_FILE, STUDY_FILE
 from edgetest.store.workspace import log_path
 from edgetest.study.asked_about import asked_about, missing_photographs
 from edgetest.study.chop.chop_departures import chop_departures
@@ -251,11 +251,12 @@ def _document_faults(study):
 
 def _repeats_faults(source):
     """Faults of the repeatability that is kept with a study."""
+    if source.study is None or not (source.path / REPEATS_FILE).is_file():
+        return ()
     from edgetest.study.wear.kept_repeats import kept_repeats
 
     try:
-        if source.study is not None:
-            kept_repeats(source.path)
+        kept_repeats(source.path)
     except UnusableInput as fault:
         return getattr(fault, "faults", (fault,))
     return ()

@@ -10,11 +10,9 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Record, read_toml, validate
 from edgetest.store.field_kinds import Count, Day, Positive
 from edgetest.store.files import locked
-from edgetest.store.records import load_study
+from edgetest.store.records import REPEATS_FILE, load_study
 from edgetest.store.toml_edit import change_toml
 from edgetest.study.words import counted
-
-REPEATS_FILE = "repeatability.toml"
 
 
 class KeptRepeats(Record):
