@@ -64,3 +64,14 @@ def day_as_meant(typed: str) -> str:
     """The day year first where it can be one day alone; else as typed."""
     senses = senses_of_day(typed)
     return senses[0].isoformat() if len(senses) == 1 else typed
+
+
+def calendar_day(typed: str) -> date | None:
+    """The one day that was typed, in whichever order; None where it is none, or may be two."""
+    meant = day_as_meant(normal(typed))
+    if not YEAR_FIRST.fullmatch(meant):
+        return None
+    try:
+        return date(*map(int, meant.split("-")))
+    except ValueError:
+        return None

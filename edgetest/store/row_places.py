@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from edgetest.store.days import calendar_day
 from edgetest.store.log_sheet import KEYS, Sheet
 from edgetest.store.records import load_study
 
@@ -17,8 +18,9 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
 
     A piece goes above the blade's pieces of a higher number, above the tests that close the
     protocol where the other blades had the same number before these, and above closing tests
-    that were not made yet. A look before the work (number 0) goes above the blade's work; any
-    other look and a touch-up go where the blade's work stands, see `after_work`.
+    that were not made yet. One that was chopped goes above pieces that wait and above those of a
+    later date, where its number leaves that open. A look before the work (number 0) goes above
+    the blade's work; any other look and a touch-up go where that stands, see `after_work`.
 
     Parameters
     ----------
@@ -40,7 +42,29 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     run_on = runs_on([*(met for _, met in every), cells])
     rows = [(line, met) for line, met in every if run_on or _one_place(met, cells)]
     closing = load_study(folder).rules.closing
-    return _place_of_piece(sheet, rows, _own(rows, cells), (kind, number), closing)
+    own = _own(rows, cells)
+    place = _place_of_piece(sheet, rows, own, (kind, number), closing)
+    _, earlier, _ = _numbered(rows, own, kind, number)
+    first = _first_after(every, cells) if done(cells) else None
+    return place if first is None or first <= earlier else min(first, place or first)
+
+
+def _first_after(
+    rows: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str]
+) -> int | None:
+    """The first piece that waits below all that were chopped, or is of a later date.
+
+    Dates say it only where every piece that was chopped has one and none falls down the rows.
+    """
+    work = [(line, met) for line, met in rows if met.get("kind") in WORK]
+    struck = [(line, calendar_day(met.get("date", ""))) for line, met in work if done(met)]
+    last = max((line for line, _ in struck), default=0)
+    found = [line for line, met in work if not done(met) and line > last]
+    days = [day for _, day in struck if day is not None]
+    mine = calendar_day(cells.get("date", ""))
+    if mine is not None and len(days) == len(struck) and days == sorted(days):
+        found += [line for line, day in struck if day is not None and day > mine]
+    return min(found, default=None)
 
 
 def own_rows(sheet: Sheet, cells: Mapping[str, str]) -> list[tuple[int, dict[str, str]]]:

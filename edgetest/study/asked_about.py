@@ -209,7 +209,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
         *list(asked_of_likes(name, every, line))[:MOST_TOLD],
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
         *list(asked_of_notes(name, rows))[:MOST_TOLD],
-        *(asked_of_order(name, every) if line is None else ()),
+        *asked_of_order(name, every, line),
     ]
 
 

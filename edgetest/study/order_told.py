@@ -40,7 +40,8 @@ def _new_told(source, mine, above, below):
     elif below:
         yield (
             f"placed: rows are taken in the order of the work, so it was put above "
-            f"{_row_words(below[0])}; was it done later, move row {mine.line} down in the file"
+            f"{_row_words(below[0])}; was it done at another time, move row {mine.line} in "
+            "the file"
         )
     else:
         yield from _below_closing(source, mine, above)

@@ -1,8 +1,11 @@
 """A piece that is entered late stands where it was chopped, and the program says where."""
 
 import csv
+from types import SimpleNamespace
 
 import pytest
+
+from edgetest.store import row_places
 
 HEADING = "blade,kind,order,species,moisture_pct,nominal,orientation,chops,chips_count,result"
 LOG = """S1,inspection,0,,,,,,0,
@@ -89,3 +92,49 @@ def test_a_row_that_was_set_aside_places_nothing(run, studs):
     run("enter", studs, "blade=S1", "kind=lumber", "order=2", "chops=17", *WOOD)
     pieces = [row for row in order(studs) if row[:2] == ("S1", "lumber")]
     assert [number for _, _, number in pieces] == ["1", "12", "2"]
+
+
+class Rows:
+    """Rows of a log as its sheet gives them, first at row 2."""
+
+    def __init__(self, *rows):
+        self.held = list(enumerate(rows, 2))
+
+    def rows(self):
+        return self.held
+
+    def answers(self, met, _):
+        return "chips_count" in met
+
+
+def stands(blade, order, *, kind="billet", day="", chops="12"):
+    cells = {"blade": blade, "kind": kind, "order": order, "chops": chops, "date": day}
+    return {name: cell for name, cell in cells.items() if cell}
+
+
+DATED = [stands("H1", "1", day="21.11.2026"), stands("C1", "1", day="21.11.2026"),
+         stands("H1", "2", day="22.11.2026"), stands("C1", "2", day="22.11.2026")]  # fmt: skip
+STUD = stands("H1", "1", kind="lumber", day="2026-11-21")
+
+
+@pytest.mark.parametrize(
+    ("rows", "new", "at"),
+    [
+        (DATED, STUD, 4),
+        (DATED, {**STUD, "date": "22.11.2026"}, None),
+        ([*DATED[:3], {**DATED[3], "date": ""}], STUD, None),  # one piece without its date
+        ([*DATED[::-1]], STUD, None),  # dates that fall already
+        ([*DATED[:2], stands("C1", "2", chops=""), stands("H1", "2", chops="")], STUD, 4),
+        ([*DATED[:2], stands("H1", "2", chops="")], stands("H1", "3"), None),
+        ([stands("H1", "1", chops=""), *DATED[1:]], {**STUD, "date": ""}, None),
+        (
+            [*DATED[:2], stands("H1", "2", chops="")],
+            stands("H1", "1", kind="lumber", chops=""),
+            None,
+        ),
+    ],
+)
+def test_a_chopped_piece_goes_above_later_dates_and_pieces_that_wait(monkeypatch, rows, new, at):
+    rules = SimpleNamespace(rules=SimpleNamespace(closing=("inspection",)))
+    monkeypatch.setattr(row_places, "load_study", lambda _: rules)
+    assert row_places.place_in_work("x", Rows(*rows), new) == at

@@ -54,7 +54,7 @@ def told(monkeypatch, mine, *rows, before=None, table="chops"):
 
 def test_a_row_that_was_put_above_others_says_where(monkeypatch):
     (said,) = told(monkeypatch, piece(3), piece(4, order=2), piece(5, order=3))
-    assert "it was put above row 4 (A, billet 2); was it done later, move row 3 down" in said
+    assert "it was put above row 4 (A, billet 2); was it done at another time, move row 3" in said
     (look,) = told(monkeypatch, piece(3, "inspection"), piece(4, "shave"))
     assert "above row 4 (A, shave)" in look
 

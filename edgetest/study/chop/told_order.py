@@ -1,46 +1,113 @@
-"""Which tool's rows do not stand in the order that their own numbers say?"""
+"""Which rows do not stand in the order that their own numbers, dates or days say?"""
 
+import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import SEVERED, ChopRow
+from edgetest.store.days import calendar_day
 from edgetest.store.table_faults import cell_fault
 
 STRUCK = (*SEVERED, "single")
+_NUMBERED = re.compile(r"(.*?)(\d{1,4})")  # "day 2": the days of one series by their number
 
 
-def asked_of_order(name: str, rows: Sequence[ChopRow]) -> Iterator[UnusableInput]:
-    """A question about each tool whose numbers of one kind fall down the log; told, not raised."""
-    for row, before in _fallen(rows):
-        mend = "rows are read as the order of the work: sort them so, or mend the number"
-        yield cell_fault(name, row.line, "order", _words(row, before), mend)
+@dataclass(frozen=True)
+class _Fall:
+    """A row, the one above it that was done later, and the column that says so."""
+
+    row: ChopRow
+    before: ChopRow
+    column: str
+
+    @property
+    def words(self) -> str:
+        row, before = self.row, self.before
+        if self.column == "order":
+            return (
+                f"{row.kind} {row.order} of {row.blade} stands below {row.kind} {before.order} "
+                f"of row {before.line}"
+            )
+        whose = f" ({before.blade})" if before.blade != row.blade else ""
+        return (
+            f"a row of {row.blade} of {_said(self.column, row)} stands below row "
+            f"{before.line}{whose} of {_said(self.column, before)}"
+        )
+
+
+def asked_of_order(
+    name: str, rows: Sequence[ChopRow], line: int | None = None
+) -> Iterator[UnusableInput]:
+    """A question about each tool whose rows fall back in time down the log; told, not raised.
+
+    `line` is the row that was just entered: nothing is asked about others.
+    """
+    for fall in _falls(rows):
+        if line not in (None, fall.row.line, fall.before.line):
+            continue
+        thing = "number" if fall.column == "order" else fall.column
+        mend = f"rows are read as the order of the work: sort them so, or mend the {thing}"
+        yield cell_fault(name, fall.row.line, fall.column, fall.words, mend)
 
 
 def order_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
     """A doubt about each such tool: what hangs on the order of its strokes."""
-    for row, before in _fallen(rows):
-        what = f"{name}, row {row.line}: {_words(row, before)}"
-        yield doubt("chops_out_of_order", what=what, where=Where(name, row.line, row.blade))
+    for fall in _falls(rows):
+        what = f"{name}, row {fall.row.line}: {fall.words}"
+        yield doubt(
+            "chops_out_of_order", what=what, where=Where(name, fall.row.line, fall.row.blade)
+        )
 
 
-def _fallen(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, ChopRow]]:
-    """Of each tool the first row whose number is below that of a row above it on its board."""
+def _falls(rows: Sequence[ChopRow]) -> Iterator[_Fall]:
+    """Of each tool the first row that its number, date or day puts above an earlier one."""
+    found: dict[str, _Fall] = {}
+    for fall in sorted((*_by_number(rows), *_by_day(rows)), key=lambda each: each.row.line):
+        found.setdefault(fall.row.blade, fall)
+    yield from found.values() or list(_by_day(rows, of_all=True))[:1]
+
+
+def _by_number(rows: Sequence[ChopRow]) -> Iterator[_Fall]:
+    """Rows whose number is below that of a row above them, of one tool, kind and board."""
     last: dict[tuple[str, str, str], ChopRow] = {}
-    told: set[str] = set()
     for row in rows:
-        if row.order is None or row.kind not in STRUCK or row.blade in told:
+        if row.order is None or row.kind not in STRUCK:
             continue
         place = row.blade, row.kind, row.board or row.block
         before = last.get(place)
         if before is not None and before.order is not None and row.order < before.order:
-            told.add(row.blade)
-            yield row, before
+            yield _Fall(row, before, "order")
         last[place] = row
 
 
-def _words(row: ChopRow, before: ChopRow) -> str:
-    return (
-        f"{row.kind} {row.order} of {row.blade} stands below {row.kind} {before.order} "
-        f"of row {before.line}"
-    )
+def _by_day(rows: Sequence[ChopRow], *, of_all: bool = False) -> Iterator[_Fall]:
+    """Rows dated before a row above them, of their own tool or of any."""
+    latest: dict[tuple[str, ...], tuple[int, ChopRow]] = {}
+    for row in rows:
+        if row.waiting and not row.photo:
+            continue
+        for column, series, number in _days(row):
+            place = ("" if of_all else row.blade, column, series)
+            most, before = latest.get(place, (number, row))
+            if number < most:
+                yield _Fall(row, before, column)
+            else:
+                latest[place] = number, row
+
+
+def _days(row: ChopRow) -> Iterator[tuple[str, str, int]]:
+    """Column, series and number of each day that a row tells; a word alone has no order."""
+    for column in ("date", "day"):
+        typed = getattr(row, column)
+        if (day := calendar_day(typed)) is not None:
+            yield column, "", day.toordinal()
+        elif column == "day" and (met := _NUMBERED.fullmatch(typed.strip().casefold())):
+            yield column, f"numbered {met[1].strip()}", int(met[2])
+
+
+def _said(column: str, row: ChopRow) -> str:
+    """A date as typed; a day too, said to be one."""
+    typed = str(getattr(row, column))
+    return typed if column == "date" or typed.casefold().startswith("day") else f"day {typed}"

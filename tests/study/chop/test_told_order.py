@@ -26,3 +26,54 @@ def test_a_tool_whose_numbers_fall_is_asked_about_once_and_doubted():
 def test_another_board_or_kind_may_begin_its_numbers_anew(more):
     rows = [row(2, 5), row(3, 1, **more), row(4, None), row(5, 6), row(6, 9, kind="antler")]
     assert list(order_doubts("chops.csv", [*rows, row(7, 1, kind="antler")])) == []
+
+
+def dated(line, blade, typed, column="date", **more):
+    return ChopRow(line, blade, "billet", result="pass", **{column: typed}, **more)
+
+
+def asked(*rows, line=None):
+    return [str(each) for each in asked_of_order("chops.csv", rows, line)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "column", "said"),
+    [
+        (("21.11.2026", "22.11.2026", "21.11.2026"), "date", "of 21.11.2026"),
+        (("2026-11-21", "22 Nov 2026", "2026-11-21"), "date", "of 2026-11-21"),
+        (("day 1", "Day 2", "day 1"), "day", "of day 1"),
+        (("1", "2", "1"), "day", "of day 1"),
+    ],
+)
+def test_a_tool_whose_days_fall_is_asked_about_and_doubted(typed, column, said):
+    rows = [dated(line, "T1", day, column) for line, day in enumerate(typed, 2)]
+    (found,) = order_doubts("chops.csv", rows)
+    assert (found.code, found.where.row) == ("chops_out_of_order", 4)
+    (told,) = asked(*rows)
+    assert told.startswith(f"chops.csv, row 4, {column}: a row of T1 {said} stands below row 3 of")
+    assert told.endswith(f"sort them so, or mend the {column}")
+
+
+def test_days_that_fall_between_tools_alone_are_asked_about_once():
+    rows = [dated(2, "T1", "2026-11-21"), dated(3, "T1", "2026-11-22"),
+            dated(4, "T2", "2026-11-21"), dated(5, "T2", "2026-11-22")]  # fmt: skip
+    (told,) = asked(*rows)
+    assert "row 4, date: a row of T2 of 2026-11-21 stands below row 3 (T1) of 2026-11-22" in told
+
+
+@pytest.mark.parametrize(
+    "days", [("Sat", "Sun", "Sat"), ("03/04/2026", "02/04/2026"), ("a 2", "b 1"), ("", "x", "")]
+)
+def test_days_that_tell_no_order_are_not_asked_about(days):
+    assert not asked(*(dated(line, "T1", day, "day") for line, day in enumerate(days, 2)))
+
+
+def test_a_row_that_waits_has_no_day_and_one_entered_is_asked_about_alone():
+    rows = [
+        dated(2, "T1", "2026-11-22"),
+        dated(3, "T1", "2026-11-21"),
+        dated(4, "T2", "2026-11-22"),
+    ]
+    assert asked(*rows, line=3)
+    assert not asked(*rows, line=4)
+    assert not asked(ChopRow(2, "T1", "billet", date="2026-11-22"), rows[1])
