@@ -104,7 +104,7 @@ def _shape(row):
     size = sides_mm(row)
     if len(size) == 1:
         return ", round"
-    return f", {size[0]:g} mm × {size[1]:g} mm" if size else ""
+    return f", {size[0]:.3g} mm × {size[1]:.3g} mm" if size else ""
 
 
 def _as_asked(protocol, row):

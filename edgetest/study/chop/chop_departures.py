@@ -67,16 +67,15 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
     tools = _tools(done, study.control, only)
     if not tools:
         return ()
-    every = _tools(done, None, only)  # what was not seen of the control is missing beside it too
-    parted = {tool: own_and_added(protocol, rows) for tool, rows in tools.items()}
+    every = _tools(done, None, only)  # the control's pieces stand beside the others'
+    parted = {tool: own_and_added(protocol, rows) for tool, rows in every.items()}
     own = {tool: rows for tool, (rows, _) in parted.items()}
-    added = {tool: rows for tool, (_, rows) in parted.items()}
     found = (
-        *_numbers_of(protocol, own),
+        *_numbers_of(protocol, {tool: own[tool] for tool in tools}),
         *_kinds(protocol, own),
         *_sizes(protocol, own),
-        *_woods(protocol, tools, own),
-        *_added(protocol, added),
+        *_woods(protocol, every, own),
+        *_added(protocol, parted),
         *_boards(protocol, tools),
         *_control(study, protocol, done, tools),
         *_turns(protocol, log),
@@ -162,7 +161,7 @@ def _sizes_told(sizes):
     """Sizes in words with how many are of each; more than a few round ones by the range."""
     poles = sorted(size for size in sizes if len(size) == 1)
     if len(poles) > FEW_POLES:
-        words = f"round, {poles[0][0]:g} mm to {poles[-1][0]:g} mm thick"
+        words = f"round, {poles[0][0]:.3g} mm to {poles[-1][0]:.3g} mm thick"
         yield words, sum(sizes[size] for size in poles)
     for size, count in sizes.items():
         if len(size) == 2 or len(poles) <= FEW_POLES:
@@ -171,14 +170,14 @@ def _sizes_told(sizes):
 
 def _size_words(size):
     """Two sides, or the thickness of a round piece."""
-    words = " × ".join(f"{side:g} mm" for side in size)
+    words = " × ".join(f"{side:.3g} mm" for side in size)
     return words if len(size) == 2 else f"round, {words} thick"
 
 
-def _added(protocol, tools):
+def _added(protocol, parted):
     """Pieces of another kind, size or wood beside all those that the protocol asks for."""
     asked = f"{counted(len(protocol.stages), 'piece')} a blade"
-    more = [(tool, added_words(rows)) for tool, rows in tools.items() if rows]
+    more = [(tool, added_words(rows)) for tool, (_, rows) in parted.items() if rows]
     yield from _alike(ADDED, asked, more, "They have figures of their own, and harm none.")
 
 
@@ -287,21 +286,25 @@ def _misses(protocol, tools):
 
 
 def _looks(protocol, tools):
-    """Pieces after which nobody looked along the edge."""
+    """Pieces of any kind after which nobody looked along the edge before the next one."""
     found = []
     for tool, rows in tools.items() if severs(protocol) else ():
-        pieces, unseen, waits = 0, 0, False
-        for row in rows:
-            if row.kind in protocol.chop_kinds:
-                pieces, unseen = pieces + 1, unseen + waits
-                waits = not _looked(row)
-            elif _looked(row):
-                waits = False
-        unseen += waits
-        words = f"not after {unseen} of {counted(pieces, 'piece')}"
-        found += [(tool, words)] if unseen else []
+        unseen = _unseen(rows)
+        words = f"not after {sum(unseen)} of {counted(len(unseen), 'piece')}"
+        found += [(tool, words)] if any(unseen) else []
     means = "When a chip or a roll came is known less well."
     yield from _alike("looks at the edge", "a look after each piece", found, means)
+
+
+def _unseen(rows):
+    """Of each piece of one tool, whether no look followed; a look is of the last one before it."""
+    unseen = []
+    for row in rows:
+        if row.kind in SEVERED:
+            unseen.append(not _looked(row))
+        elif unseen and _looked(row):
+            unseen[-1] = False
+    return unseen
 
 
 def _past_limit(study, protocol, tools):

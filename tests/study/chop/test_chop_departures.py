@@ -51,8 +51,8 @@ def test_nothing_departs_where_all_was_done_as_asked(departures):
     [
         (whole(pieces=2), {}, ("pieces", "2 severed or tried: H1 and H2")),
         ([row.replace(",billet,", ",lumber,") for row in whole()], {},
-         ("kind of piece", "3 of kind lumber: H1 and H2")),
-        (whole(size=60), {}, ("size", "60 mm × 60 mm in 3 of 3 pieces: H1 and H2")),
+         ("kind of piece", "3 of kind lumber: H1, H2 and C1")),
+        (whole(size=60), {}, ("size", "60 mm × 60 mm in 3 of 3 pieces: H1, H2 and C1")),
         (whole(misses=""), {}, ("near misses", "not noted for 3 of 3 pieces: H1, H2 and C1")),
         (whole(board=""), {}, ("boards", "not noted in 3 of 3 rows: H1 and H2")),
         (whole(("H1", "H2")), {}, ("control blade", "C1 was named and never chopped with")),
@@ -102,7 +102,7 @@ def test_pieces_beside_all_that_is_asked_are_an_addition_and_nothing_departs(
     thin = whole(size=40, wood="hazel", board="pole")[:9]
     poles = [row.replace("hazel,12,", "hazel,green,") for row in thin]
     rows = [*whole()[:9], *poles, *whole()[9:]]
-    told = [("the maker's addition", "3 pieces of green hazel, 40 mm × 40 mm: H1 and H2")]
+    told = [("the maker's addition", "3 pieces of green hazel, 40 mm × 40 mm: H1, H2 and C1")]
     assert departures(rows) == told
     run("report", tmp_path, "--blade", "H1", "--to", tmp_path / "d")
     page = (tmp_path / "d" / "chopper_H1.html").read_text("utf-8").replace("\u00ad", "")
@@ -115,7 +115,7 @@ def test_pieces_beside_all_that_is_asked_are_an_addition_and_nothing_departs(
 def test_what_was_not_noted_of_an_added_piece_is_told(departures):
     bare = [piece(tool, 4, size=40, wood="") for tool in ("H1", "H2", "C1")]
     told = departures([*whole()[:9], *bare, *whole()[9:]])
-    assert ("wood", "wood not noted in 1 of 4 rows: H1 and H2") in told
+    assert ("wood", "wood not noted in 1 of 4 rows: H1, H2 and C1") in told
 
 
 def test_no_departure_of_a_chop_test_speaks_of_lives(tmp_path, answer):

@@ -1,5 +1,6 @@
 """Departures worked from rows by hand: sizes, woods, looks, turns, each side of each limit."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -62,6 +63,7 @@ def test_a_test_as_asked_departs_in_nothing():
         ({"width_mm": 52.6}, ["52.6 mm × 60 mm in 1 of 2 pieces: H1"]),
         ({"thickness_mm": 56.9}, ["50 mm × 56.9 mm in 1 of 2 pieces: H1"]),
         ({"diameter_mm": 55.0}, ["round, 55 mm thick in 1 of 2 pieces: H1"]),
+        ({"diameter_mm": 57.15}, ["round, 57.1 mm thick in 1 of 2 pieces: H1"]),  # as in its row
         ({"width_mm": None}, []),
         ({"thickness_mm": None}, []),
     ],
@@ -157,6 +159,24 @@ def test_an_inspection_between_two_pieces_is_the_look(look):
     inspection = ChopRow(3, "H1", "inspection", **look)
     rows = [bare, piece("C"), inspection, piece(), piece("C")]
     assert departed(rows) == []
+
+
+def test_a_look_is_of_the_last_piece_of_any_kind_before_it():
+    bare = piece(chips_count=None)
+    stud, beside = replace(bare, kind="lumber"), piece("C")
+    looked = replace(stud, rolls_count=0)
+    for own, words in (([bare, looked], "1 of 2"), ([bare, stud, bare], "3 of 3"),
+                       ([piece(), looked, stud], "1 of 3")):  # fmt: skip
+        told = f"not after {words} pieces: H1"
+        assert ("looks at the edge", told) in departed([*own, beside])
+    end = ChopRow(9, "H1", "inspection", chips_count=0)
+    told = "not after 2 of 3 pieces: H1"  # the look at the end is of the stud
+    assert ("looks at the edge", told) in departed([bare, bare, stud, beside, end])
+
+
+def test_another_kind_of_piece_is_told_of_the_control_too():
+    rows = [replace(piece(tool), kind="lumber") for tool in ("H1", "C")]
+    assert ("kind of piece", "1 of kind lumber: H1 and C") in departed(rows)
 
 
 @pytest.mark.parametrize(
