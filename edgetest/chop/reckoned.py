@@ -41,7 +41,7 @@ SIZES_TELL = 1.3  # from this factor in depth on, the power of the depth is esti
 class OtherPiece:
     """A piece to reckon for: its section, wood, side hardness (N) and how well that is known.
 
-    `moisture_pct` is the water that its hardness is for.
+    `moisture_pct` is the water that its hardness is for, `moisture_from` a key of WATER_FROM.
     """
 
     section: PieceSection
@@ -49,8 +49,18 @@ class OtherPiece:
     hardness_n: float | None = None
     hardness_sd_log: float = 0.0
     moisture_pct: float | None = None
+    moisture_from: str = "asked"
 
 
+# Where the water of a piece comes from that was not chopped, as it is told behind it.
+WATER_FROM = {
+    "asked": "",
+    "own_pieces": " as chopped",
+    "own_pieces_mean": " as chopped on average",
+    "other_pieces": " as the wood that was chopped",
+    "other_pieces_mean": " as the wood that was chopped on average",
+    "assumed": ", assumed",
+}
 POWER_FROM = {"estimated": "from your pieces", "prior": "assumed: your pieces are of one depth"}
 
 
@@ -65,15 +75,17 @@ class Reckoned:
     depth_exponent: Estimate
     depth_exponent_from: str
     moisture_pct: float | None = None
+    moisture_from: str = "asked"
 
     @property
     def wood_words(self):
-        """Wood and water of the piece: "English oak, at 14 % water"."""
+        """Wood and water of the piece: "English oak, at 14 % water as chopped"."""
         wood = self.wood or "the same wood"
         if self.moisture_pct is None:
             return wood
         green = self.moisture_pct >= GREEN_PCT
-        return f"{wood}, {'green' if green else f'at {self.moisture_pct:.0f} % water'}"
+        water = "green" if green else f"at {self.moisture_pct:.0f} % water"
+        return f"{wood}, {water}{WATER_FROM[self.moisture_from]}"
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -146,8 +158,8 @@ def reckon(pieces, hardness_n, wanted, *, level=0.95):
         if strokes.value <= NO_NOTCH:
             doubts.append(doubt("no_notch", where=Where(blade=blade)))
             continue
-        water = wanted.moisture_pct
-        found.append(Reckoned(blade, wanted.wood, wanted.section, strokes, power, known, water))
+        water = wanted.moisture_pct, wanted.moisture_from
+        found.append(Reckoned(blade, wanted.wood, wanted.section, strokes, power, known, *water))
     doubts += _far(depths, wanted.section) if found else []
     return tuple(found), tuple(doubts)
 

@@ -28,8 +28,8 @@ class ChopQuestion:
         metavar="BLADE FROM TIP",
     )
     reckon: tuple = root.option(
-        "Reckon strokes for another piece, mm or 4x2 in.", multiple=True,
-        metavar='"[green] WOOD WxT [flat|on edge]"',
+        "Reckon strokes for another piece, mm or 4x2 in; its water is else that of your pieces.",
+        multiple=True, metavar='"[green|air-dry|N %] WOOD WxT [flat|on edge]"',
     )  # fmt: skip
 
 

@@ -44,27 +44,42 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     closing = load_study(folder).rules.closing
     own = _own(rows, cells)
     place = _place_of_piece(sheet, rows, own, (kind, number), closing)
-    _, earlier, _ = _numbered(rows, own, kind, number)
-    first = _first_after(every, cells) if done(cells) else None
-    return place if first is None or first <= earlier else min(first, place or first)
+    return _ahead(place, every, cells, _numbered(rows, own, kind, number)[1])
 
 
-def _first_after(
-    rows: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str]
+def _ahead(
+    place: int | None,
+    every: Sequence[tuple[int, dict[str, str]]],
+    cells: Mapping[str, str],
+    earlier: int,
 ) -> int | None:
-    """The first piece that waits below all that were chopped, or is of a later date.
+    """The place of a piece, or above the first that waits or came later, below an earlier number's.
 
-    Dates say it only where every piece that was chopped has one and none falls down the rows.
+    Only a piece that is done goes above those that wait.
     """
-    work = [(line, met) for line, met in rows if met.get("kind") in WORK]
-    struck = [(line, calendar_day(met.get("date", ""))) for line, met in work if done(met)]
-    last = max((line for line, _ in struck), default=0)
-    found = [line for line, met in work if not done(met) and line > last]
-    days = [day for _, day in struck if day is not None]
+    work = [(line, met) for line, met in every if met.get("kind") in WORK]
+    after = [*_waiting(work), *_dated_later(work, cells)] if done(cells) else []
+    first = min(after, default=0)
+    return place if first <= earlier else min(first, place or first)
+
+
+def _waiting(work: Sequence[tuple[int, dict[str, str]]]) -> list[int]:
+    """Pieces that wait below all that were chopped."""
+    last = max((line for line, met in work if done(met)), default=0)
+    return [line for line, _ in work if line > last]
+
+
+def _dated_later(work: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str]) -> list[int]:
+    """Chopped pieces of a later date than a new one.
+
+    None where a piece that was chopped has no date, or their dates fall down the rows.
+    """
+    days = {line: calendar_day(met.get("date", "")) for line, met in work if done(met)}
+    told = {line: day for line, day in days.items() if day is not None}
     mine = calendar_day(cells.get("date", ""))
-    if mine is not None and len(days) == len(struck) and days == sorted(days):
-        found += [line for line, day in struck if day is not None and day > mine]
-    return min(found, default=None)
+    if mine is None or len(told) < len(days) or list(told.values()) != sorted(told.values()):
+        return []
+    return [line for line, day in told.items() if day > mine]
 
 
 def own_rows(sheet: Sheet, cells: Mapping[str, str]) -> list[tuple[int, dict[str, str]]]:

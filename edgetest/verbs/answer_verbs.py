@@ -57,7 +57,8 @@ def chop(
     level : float
         Coverage of the intervals.
     reckon : str or iterable of str
-        Other pieces to reckon strokes for: "English oak 90x60 flat", "hazel 45", mm.
+        Other pieces to reckon strokes for: "English oak 90x60 flat", "green hazel 45", mm.
+        Without green, air-dry or a percent before the wood, its water is that of your pieces.
 
     Returns
     -------

@@ -7,7 +7,7 @@ import pytest
 
 from edgetest.chop.as_chopped import Piece
 from edgetest.chop.notch import PieceSection
-from edgetest.chop.reckoned import WOODS_SD, OtherPiece, reckon
+from edgetest.chop.reckoned import WATER_FROM, WOODS_SD, OtherPiece, reckon
 from edgetest.errors import UnusableInput
 
 FLAT = PieceSection(90.0, 45.0, orientation="flat")
@@ -115,3 +115,12 @@ def test_the_water_of_the_wood_is_told():
         assert one.wood_words == words
         assert one.to_dict()["moisture_pct"] == pct
         assert f"reckoned for {words}, " in one.summary()
+
+
+def test_where_the_water_comes_from_is_told():
+    own = pieces([14, 15, 13, 16], FLAT)
+    for water_from, words in WATER_FROM.items():
+        wanted = OtherPiece(EDGE, "oak", 5000.0, moisture_pct=14.0, moisture_from=water_from)
+        (one,), _ = told(own, wanted)
+        assert one.wood_words == f"oak, at 14 % water{words}"
+        assert one.to_dict()["moisture_from"] == water_from

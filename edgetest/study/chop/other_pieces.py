@@ -3,23 +3,23 @@
 import re
 from dataclasses import replace
 
-import numpy as np
-
 from edgetest.chop.notch import PieceSection
 from edgetest.chop.reckoned import OtherPiece, reckon
-from edgetest.chop.wood import wood_of_species
+from edgetest.chop.wood import SAME_STATE, STATES
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import ORIENTATIONS
-from edgetest.study.chop.piece_woods import own_woods
+from edgetest.study.chop.wished_wood import WISH, wished_wood
 
 _NUMBER = r"\d+(?:\.\d+)?"
+_WATER = "|".join((*STATES, *SAME_STATE))
 _WISH = re.compile(
-    rf"(?:(?P<water>green|air-dry|seasoned)\s+)?(?P<wood>.*?)\s*(?<![\d.])(?P<first>{_NUMBER})(?:\s*[x×]\s*(?P<second>{_NUMBER}))?"
+    rf"(?:(?:(?P<water>{_WATER})|(?P<pct>{_NUMBER})\s*%(?: water)?)\s+)?(?P<wood>.*?)\s*"
+    rf"(?<![\d.])(?P<first>{_NUMBER})(?:\s*[x×]\s*(?P<second>{_NUMBER}))?"
     rf"\s*(?P<unit>mm|cm|in)?\s*(?P<lies>{'|'.join(ORIENTATIONS)})?\s*$",
     re.IGNORECASE,
 )
+LEAST_MM = 10.0  # a side below it is a trade size in inches, or a slip
 MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
-WISH = "the piece to reckon for"  # what a fault is about: an option, or a key of study.toml
 
 
 def with_reckoned(result, wishes):
@@ -62,37 +62,26 @@ def _wanted(result, wish):
         raise UnusableInput(f'"{wish}" names no piece', WISH, mend)
     if not result.pieces:
         raise UnusableInput("nothing was severed", WISH, "log severed pieces first")
-    known = _wood(result, match["wood"], match["water"], mend)
+    water = float(match["pct"]) if match["pct"] else match["water"]
+    known, section = wished_wood(result, match["wood"], water), _section(match, wish)
     if known is None:
-        return OtherPiece(_section(match))
-    hardness = known.side_hardness_n.value
+        return OtherPiece(section)
+    wood, hardness = known.wood, known.wood.side_hardness_n.value
     return OtherPiece(
-        _section(match), known.name, hardness, known.hardness_sd_log, known.moisture_pct
+        section, wood.name, hardness, wood.hardness_sd_log, wood.moisture_pct, known.water_from
     )
 
 
-def _section(match):
+def _section(match, wish):
     """The section of a wish."""
     scale = MM[(match["unit"] or "mm").lower()]
-    first = float(match["first"]) * scale
-    if not match["second"]:
-        return PieceSection(diameter_mm=first)
-    lies = (match["lies"] or "").lower()
-    return PieceSection(first, float(match["second"]) * scale, orientation=lies)
-
-
-def _wood(result, name, water, mend):
-    """The wood of a wish, the chopped one where none is named; None where it is not known.
-
-    Its water is the wish's, else that of the chopped wood on average.
-    """
-    known = [one.wood for one in result.pieces if one.wood]
-    if not name:
-        if len({wood.name for wood in known}) > 1:
-            raise UnusableInput("several woods were chopped", WISH, mend)
-        if not known or not water:
-            return known[0] if known else None
-        name = known[0].name
-    if not water and known:
-        water = float(np.mean([wood.moisture_pct for wood in known]))
-    return wood_of_species(name, moisture_pct=water or None, own=own_woods(result.study))
+    sides = [float(match[side]) * scale for side in ("first", "second") if match[side]]
+    if min(sides) < LEAST_MM:
+        what = f'"{wish}" is {min(sides):g} mm thin'
+        mend = (
+            'a size without a unit is in mm: "89x38"; write in behind one in inches: "3.5x1.5 in"'
+        )
+        raise UnusableInput(what, WISH, mend)
+    if len(sides) == 1:
+        return PieceSection(diameter_mm=sides[0])
+    return PieceSection(sides[0], sides[1], orientation=(match["lies"] or "").lower())

@@ -144,6 +144,11 @@ def wood_of_row(row, own):
     if density is None:
         what = f'"{row.species}" without its density'
         raise UnusableInput(what, "density_kg_m3", "give it, or mass_g and length_mm of the piece")
-    bare = re.sub(r"[\s(]*\b(hardwood|softwood)\b[)\s]*", " ", row.species, flags=re.IGNORECASE)
-    name = bare.strip() or kind[0]
+    name = bare_name(row.species, kind[0])
     return wood_by_weight(density, 1000.0, kind[0], moisture_pct=row.moisture_pct, name=name)
+
+
+def bare_name(species, kind):
+    """The name of a wood that is written with its kind: bamboo of "bamboo (hardwood)"."""
+    bare = re.sub(r"[\s(]*\b(hardwood|softwood)\b[)\s]*", " ", species, flags=re.IGNORECASE)
+    return bare.strip() or kind

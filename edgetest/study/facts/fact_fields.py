@@ -104,7 +104,8 @@ STUDY = (
     Fact("date", "Date", hint="2026-05-04"),
     Fact("notes", "Notes"),
     Fact("chop_to", "Strokes to reckon for pieces that were not chopped, a line each", "lines",
-         "English oak 90x60 flat", "A wood and a size, mm: 90x60 flat, or 45 for a round one."),
+         "English oak 90x60 flat", "A wood and a size, mm: 90x60 flat, or 45 for a round one; "
+         "before the wood green, air-dry or a percent of water."),
 )  # fmt: skip
 DOCUMENT = (
     Fact("customer", "For whom"),

@@ -50,6 +50,13 @@ def test_what_names_no_piece_is_refused_in_one_line(run, log, wish):
     assert "names no piece" in err
 
 
+def test_a_percent_is_read_and_a_size_in_inches_without_its_unit_is_asked_about(answer, run, log):
+    (told,) = answer("chop", log, "--reckon", "14 % European ash 60x60")["reckoned"]
+    assert (told["moisture_pct"], told["moisture_from"]) == (14.0, "asked")
+    code, _, err = run("chop", log, "--reckon", "European ash 2x4")
+    assert (code, '"European ash 2x4" is 2 mm thin; a size without a unit' in err) == (2, True)
+
+
 def test_a_study_names_the_pieces_it_wants_reckoned(tmp_path):
     folder = shutil.copytree(HATCHET, tmp_path / "hatchet")
     path = folder / "study.toml"
