@@ -192,15 +192,19 @@ class KnownLength:
 @root.as_json
 def scale_command(photo, known, lit, keep_as, calibrations_in, json_):
     """Micrometres per pixel: from a stage micrometer, a wire, two marks or a scale bar."""
-    found = known.scale_of(photo)
+    found, kept = known.scale_of(photo), ""
     if keep_as is not None:
-        from edgetest.study.photos.calibrations import keep_calibration
+        from edgetest.study.photos.calibrations import CALIBRATIONS_FILE, keep_calibration
 
         keep_calibration(
             calibrations_in, found, keep_as, photo,
             light=lit.light or "", lens_na=lit.lens_na, lamp_na=lit.lamp_na,
         )  # fmt: skip
-    root.say(found.to_dict(), with_doubts(found.summary(), found.doubts), json_)
+        kept = (
+            f'Kept as "{keep_as}" in {calibrations_in / CALIBRATIONS_FILE}: --calibration names it.'
+        )
+    told = "\n".join(filter(None, (with_doubts(found.summary(), found.doubts), kept)))
+    root.say(found.to_dict(), told, json_)
 
 
 @root.command("stack", "edgetest stack low.jpg middle.jpg high.jpg --um-per-px 0.4 --to sharp.png")

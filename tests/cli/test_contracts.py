@@ -242,7 +242,9 @@ def test_scale_kept_as_a_calibration_and_a_picture_of_another_size(run, tmp_path
     ruling, _ = render_ruling(shape=(480, 640), um_per_px=0.8, rng=np.random.default_rng(1))
     cv2.imwrite(str(tmp_path / "ruling.png"), ruling)
     keep = ("--keep-as", "scope, zoom 4", "--calibrations-in", tmp_path)
-    assert run("scale", tmp_path / "ruling.png", "--pitch-um", 10, *keep)[0] == 0
+    code, out, _ = run("scale", tmp_path / "ruling.png", "--pitch-um", 10, *keep)
+    assert code == 0
+    assert f'Kept as "scope, zoom 4" in {tmp_path / "calibrations.toml"}' in out
     use = ("--calibration", "Scope, Zoom 4", "--calibrations-in", tmp_path, "--json")
     code, out, _ = run("measure", pictures[0] / "edge.png", *use)
     found = json.loads(out)[0]

@@ -1,11 +1,13 @@
 """A study's plan as a result: blades needed, stages, order of runs, and what is assumed in it."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from edgetest.doubts import Doubt, told
 from edgetest.study.wear.expectations import Believed
+from edgetest.study.words import counted
 from edgetest.wear.compare.shop_history import ShopHistory
 from edgetest.wear.plan.design_result import StudyPlan
 from edgetest.wear.plan.looks_plan import LooksPlanned
@@ -116,9 +118,27 @@ class Plan:
         return sorted({numbers[0], near, numbers[-1]})
 
     def stages(self):
-        """When to stop and read, a sentence or two; "" where there is nothing to choose."""
+        """When to stop and read, and how much is cut; "" where there is nothing to choose."""
         if self.schedule is None:
             return ""
+        return " ".join(filter(None, (self._when_to_stop(), self._medium_used())))
+
+    def _medium_used(self):
+        """How many cuts the runs make up to the bench's last stage, and what medium they take."""
+        last = (self.schedule.own_cuts or self.schedule.cuts)[-1]
+        on_one = max(Counter(run.block for run in self.runs).values(), default=0) * last
+        cuts = len(self.runs) * last
+        if not cuts:
+            return ""
+        there = f" ({on_one:,} on one of the blocks)" if on_one < cuts else ""
+        length = f"{cuts / 100:g} m" + (f" ({on_one / 100:g} m)" if there else "")
+        return (
+            f"To {last} cuts the {counted(len(self.runs), 'run')} make {cuts:,} cuts{there}: for "
+            f"each cm of rope, card or cord that a cut uses up, have {length} ready."
+        )
+
+    def _when_to_stop(self):
+        """The stages, and which of them stay in force."""
         if tuple(self.schedule.own_cuts) == tuple(self.schedule.cuts):
             return f"{self.schedule.summary()} They are those of your protocol."
         if self.own_protocol:

@@ -44,7 +44,7 @@ class AngleShare:
         if not self.matters:
             return ""
         text = (
-            f"The edge angles differ: {self.first_deg:.1f}° included ({self.first}) and "
+            f"The edge angles differ on average: {self.first_deg:.1f}° included ({self.first}) and "
             f"{self.second_deg:.1f}° ({self.second}). At equal worn volume a cut, that alone makes "
             f"the life of {self.second} "
             f"{factor_words(self.factor)} times as long"

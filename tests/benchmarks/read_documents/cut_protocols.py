@@ -34,8 +34,8 @@ ASKED = {
     ),
     "manila_rope": Asked(
         (0, 10, 20, 30, 45, 60, 80, 100, 130, 160, 200, 250, 300), (20, 40, 60), "edge_width_um",
-        10, 15, WIDTH, "manila", "one stone for all blades", "share every roll among all blades",
-        GRADES,
+        10, 15, WIDTH, "manila", "one stone for all blades",
+        "cut blades of each heat treatment alike", GRADES,
     ),
     "corrugated_cardboard": Asked(
         (0, 10, 25, 50, 100, 150, 200, 300), (15, 30, 45), "edge_width_um", 10, 15, WIDTH,

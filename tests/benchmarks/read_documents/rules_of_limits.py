@@ -171,7 +171,7 @@ def differ(m, case):
 
 
 @rule(
-    r"The edge angles differ: ({N})° included \(({T})\) and ({N})° \(({T})\)\. At equal worn volume a cut, that alone makes the life of {T} ({N}) \((?:({N}) to ({N})|no uncertainty was noted)\) times as long(?:; ({N})(?: \({N} to {N}\))? is left over)?\."
+    r"The edge angles differ on average: ({N})° included \(({T})\) and ({N})° \(({T})\)\. At equal worn volume a cut, that alone makes the life of {T} ({N}) \((?:({N}) to ({N})|no uncertainty was noted)\) times as long(?:; ({N})(?: \({N} to {N}\))? is left over)?\."
 )
 def angles_differ(m, case):
     """Mean included angles of the heat treatments' blades."""

@@ -151,3 +151,12 @@ def test_a_protocol_that_has_the_best_stages_is_not_to_be_copied(own, said):
     schedule = SimpleNamespace(summary=lambda: "Stop.", own_cuts=own, cuts=(0, 50, 90))
     assert said in plan(schedule=schedule).stages()
     assert ("copy" in plan(schedule=schedule).stages()) == (own != (0, 50, 90))
+
+
+def test_a_plan_says_how_much_medium_its_cuts_take():
+    schedule = SimpleNamespace(summary=lambda: "Stop.", own_cuts=(0, 400), cuts=(0, 50, 90))
+    runs = tuple(Run(f"r{k % 2}", k, f"A{k}", "a") for k in range(3))
+    told = plan(schedule=schedule, runs=runs).stages()
+    assert "To 400 cuts the 3 runs make 1,200 cuts (800 on one of the blocks): for each cm" in told
+    assert told.endswith("that a cut uses up, have 12 m (8 m) ready.")
+    assert plan(schedule=schedule, runs=runs[:1]).stages().endswith("have 4 m ready.")
