@@ -8,8 +8,6 @@ from statistics import NormalDist
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.table_faults import cell_fault
-from edgetest.study.photos.measure_changed import waiting_tasks
-from edgetest.study.photos.measured_table import read_measured
 from edgetest.study.wear.kept_repeats import kept_repeats
 from edgetest.study.wear.photo_values import W30, reading_of_photo
 from edgetest.study.wear.study_photos import photo_tasks
@@ -141,6 +139,10 @@ def asked_of_typed_beside(source):
 
 def _measured_already(source, names):
     """The numbers in force of these photographs by name; none of one that waits to be measured."""
+    # Imported here: a study is looked over without the library of pictures.
+    from edgetest.study.photos.measure_changed import waiting_tasks
+    from edgetest.study.photos.measured_table import read_measured
+
     tasks = [task for task in photo_tasks(source)[0] if task.photo in names]
     wait = {task.photo for task in waiting_tasks(tasks, source.path)}
     kept = read_measured(source.path) if len(wait) < len(tasks) else {}

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.store.cells import parse_reading
+from edgetest.study.photos import measure_changed, measured_table
 from edgetest.study.wear import typed_beside_photo as module
 from edgetest.study.wear.typed_beside_photo import apart, apart_doubts, asked_of_typed_beside
 
@@ -62,8 +63,9 @@ def test_check_asks_where_the_photograph_is_measured_already(monkeypatch, wait, 
     task = SimpleNamespace(photo="a.jpg")
     monkeypatch.setattr(module, "kept_repeats", lambda _: {})
     monkeypatch.setattr(module, "photo_tasks", lambda _: ([task], ()))
-    monkeypatch.setattr(module, "waiting_tasks", lambda tasks, _: [task] if wait else [])
-    monkeypatch.setattr(module, "read_measured", lambda _: {"a.jpg": {"numbers": NUMBERS}})
+    monkeypatch.setattr(measure_changed, "waiting_tasks", lambda tasks, _: [task] if wait else [])
+    kept = {"a.jpg": {"numbers": NUMBERS}}
+    monkeypatch.setattr(measured_table, "read_measured", lambda _: kept)
     told = [str(each) for each in asked_of_typed_beside(source)]
     assert len(told) == asked
     assert all("log.csv, row 40, edge_width_um: 8.9 is typed and its photograph" in t for t in told)
