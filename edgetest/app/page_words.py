@@ -31,9 +31,8 @@ _FIELDS = {
     "`edgetest crest`, or a study whose set-up names a needle, reads": (
         "A set-up that names a needle, on the page Photographs under Scale, reads"
     ),
-    ", on the page Photographs under Scale, or with --um-per-px": (
-        ", on the page Photographs under Scale"
-    ),
+    ", on the page Photographs under Scale, with --um-per-px or --calibration, or as [scale] in "
+    "study.toml": ", on the page Photographs under Scale",
     "give --bright-blade, or photograph": "photograph",
     "give --bright-blade, and rolls become chips": (
         "rolls are chips: photograph it dark against a bright ground"

@@ -60,8 +60,9 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
         found += list(_sizes(name, rows))[:MOST_TOLD]
     found += list(far_readings(source.log.name, source.log.rows))[:MOST_TOLD]
     found += list(near_places(source.log.name, source.log.rows))[:MOST_TOLD]
-    few = forgotten_rows(source.log.name, source.log.rows, source.study)
-    found += list(few)[:MOST_TOLD]
+    if not source.log.faults:  # a cell or name that cannot be read is told, not forgotten
+        few = forgotten_rows(source.log.name, source.log.rows, source.study)
+        found += list(few)[:MOST_TOLD]
     if source.study:
         found += _of_photographs(source)
         found += list(off_the_plan(source.log.name, source.log.rows, source.study))[:MOST_TOLD]

@@ -13,7 +13,8 @@ def off_the_plan(
 ) -> Iterator[UnusableInput]:
     """Runs on a block of the plan that it gives to other blades, each once, at its first row.
 
-    A block that the plan does not know is a run that was added, and nothing is asked of it.
+    A block that the plan does not know is a run that was added, and nothing is asked of it, but
+    where its name is the beginning of a planned one ("roll 1" of "roll 1 first half").
 
     Parameters
     ----------
@@ -29,7 +30,10 @@ def off_the_plan(
     told = set()
     for row in rows:
         run = row.block, row.blade
-        if run in told or run in planned or row.waiting or row.block not in known:
+        if run in told or run in planned or row.waiting:
+            continue
+        begins = row.block and any(block.startswith(f"{row.block} ") for block in known)
+        if row.block not in known and not begins:
             continue
         told.add(run)
         own = [block for block, blade in planned if blade == row.blade]

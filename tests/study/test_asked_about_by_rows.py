@@ -18,9 +18,9 @@ def row(line, blade="A", cuts=0, width=5.0, **more):
     return LogRow(line, blade, cuts, readings=readings, **more)
 
 
-def source_of(rows=(), chops=None, study=None, protocol=None):
+def source_of(rows=(), chops=None, study=None, protocol=None, faults=()):
     held = None if chops is None else SimpleNamespace(name="chops.csv", rows=chops)
-    log = SimpleNamespace(name="log.csv", rows=rows)
+    log = SimpleNamespace(name="log.csv", rows=rows, faults=faults)
     return SimpleNamespace(study=study, log=log, chops=held, protocol=protocol)
 
 
@@ -323,3 +323,10 @@ def test_the_one_edge_of_twice_or_half_the_others_angle_is_asked_about():
     assert "if it was measured on one side, name it angle_per_side_deg" in half
     assert angles_asked(whole, side) == angles_asked(whole, whole, side, side) == []
     assert angles_asked(whole, whole, {"included_angle_deg": 40}) == []
+
+
+def test_a_cell_that_cannot_be_read_is_not_asked_about_as_forgotten():
+    rows = [row(n, cuts=cuts) for n, cuts in enumerate([0, 0, 10, 10, 20, 20, 30, 30, 40], 2)]
+    assert any("if it was forgotten" in str(one) for one in asked_about(source_of(rows)))
+    told = asked_about(source_of(rows, faults=("a cell",)))
+    assert not any("if it was forgotten" in str(one) for one in told)

@@ -31,3 +31,10 @@ def test_a_planned_run_one_that_waits_and_an_added_one_are_not_asked_about():
     assert asked(("roll 3", "B", False)) == []  # a roll that the plan does not know
     assert asked(("roll 1", "Z", False)) == []  # a blade that it does not know
     assert asked(("roll 1", "B", False), study=SimpleNamespace(plan=None)) == []
+
+
+def test_the_beginning_of_a_planned_roll_s_name_is_asked_about():
+    plan = {"order": [["roll 1 first half", "A"], ["roll 1 second half", "B"]]}
+    (told,) = asked(("roll 1", "A", False), study=SimpleNamespace(plan=plan))
+    assert "blade A stands on roll 1, and the plan has it on roll 1 first half" in told
+    assert asked(("", "A", False), ("roll", "B", True), study=SimpleNamespace(plan=plan)) == []

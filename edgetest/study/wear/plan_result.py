@@ -121,11 +121,12 @@ class Plan:
         """When to stop and read, and how much is cut; "" where there is nothing to choose."""
         if self.schedule is None:
             return ""
-        return " ".join(filter(None, (self._when_to_stop(), self._medium_used())))
+        told = self._when_to_stop(self.schedule), self._medium_used(self.schedule)
+        return " ".join(filter(None, told))
 
-    def _medium_used(self):
+    def _medium_used(self, schedule):
         """How many cuts the runs make up to the bench's last stage, and what medium they take."""
-        last = (self.schedule.own_cuts or self.schedule.cuts)[-1]
+        last = (schedule.own_cuts or schedule.cuts)[-1]
         on_one = max(Counter(run.block for run in self.runs).values(), default=0) * last
         cuts = len(self.runs) * last
         if not cuts:
@@ -137,17 +138,17 @@ class Plan:
             f"each cm of rope, card or cord that a cut uses up, have {length} ready."
         )
 
-    def _when_to_stop(self):
+    def _when_to_stop(self, schedule):
         """The stages, and which of them stay in force."""
-        if tuple(self.schedule.own_cuts) == tuple(self.schedule.cuts):
-            return f"{self.schedule.summary()} They are those of your protocol."
+        if tuple(schedule.own_cuts) == tuple(schedule.cuts):
+            return f"{schedule.summary()} They are those of your protocol."
         if self.own_protocol:
             return (
-                f"{self.schedule.summary()} Those of {self.own_protocol} stay in force: change "
+                f"{schedule.summary()} Those of {self.own_protocol} stay in force: change "
                 "them there, or keep them."
             )
         return (
-            f"{self.schedule.summary()} The protocol's own stages stay in force on the bench "
+            f"{schedule.summary()} The protocol's own stages stay in force on the bench "
             "sheet and in the log; to use these, copy the protocol with `edgetest protocols NAME "
             "--to my_test.toml`, in the study's folder, and write them into it."
         )
