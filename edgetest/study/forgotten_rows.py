@@ -33,17 +33,21 @@ def forgotten_rows(
     study : Study, optional
         Its set-ups say which reading a photograph gives.
     """
-    held = {row.line: _held(row, study) for row in rows}
     count = Counter(
-        (reading, row.block, row.blade, row.cuts) for row in rows for reading in held[row.line]
+        (reading, row.block, row.blade, row.cuts) for row in rows for reading in row.readings
     )
+    shown = [(row, reading_of_photo(study, row)) for row in rows if row.photo]
+    count.update(
+        (seen, row.block, row.blade, row.cuts) for row, seen in shown if seen not in row.readings
+    )
+    of_photo = {row.line: seen for row, seen in shown}
     for reading in dict.fromkeys(key[0] for key in count):
         stages = {key[1:]: many for key, many in count.items() if key[0] == reading}
         usual, as_many = Counter(stages.values()).most_common(1)[0]
         if len(stages) < LEAST_PLACES or usual < 2 or as_many < USUAL_SHARE * len(stages):
             continue
         few = [stage for stage, many in stages.items() if many < usual]
-        for stage, line, waits in _past(few, rows, reading, held):
+        for stage, line, waits in _past(few, rows, reading, of_photo):
             what = (
                 f"{counted(stages[stage], 'reading')} of {_in_words(*stage)}, where "
                 f"{as_many} of the log's {len(stages)} stages have {usual}"
@@ -53,21 +57,16 @@ def forgotten_rows(
 
 
 def _past(
-    few: Sequence[Stage], rows: Sequence[Any], reading: str, held: Mapping[int, set[str]]
+    few: Sequence[Stage], rows: Sequence[Any], reading: str, of_photo: Mapping[int, str]
 ) -> Iterator[tuple[Stage, int, bool]]:
     """Stages that are done with: each with the row to look at, and whether that one waits."""
-    last = max((row.line for row in rows if held[row.line]), default=0) if few else 0
+    last = max((row.line for row in rows if row.readings or row.photo), default=0) if few else 0
     for stage in few:
         here = [row for row in rows if (row.block, row.blade, row.cuts) == stage]
         waiting = [row.line for row in here if row.waiting]
-        read = max(row.line for row in here if reading in held[row.line])
+        read = max(row.line for row in here if reading in (*row.readings, of_photo.get(row.line)))
         if not waiting or read < last:
             yield stage, waiting[0] if waiting else read, bool(waiting)
-
-
-def _held(row: Any, study: Study | None) -> set[str]:
-    """Readings that a row holds, typed or photographed."""
-    return {*row.readings, *([reading_of_photo(study, row)] if row.photo else [])}
 
 
 def _in_words(block: str, blade: str, cuts: int) -> str:

@@ -26,14 +26,11 @@ def off_the_plan(
         Only the run that this row begins.
     """
     planned = {(block, blade) for block, blade in (study.plan or {}).get("order", ())}
-    known = {block for block, _ in planned}
+    meant = _meant({row.block for row in rows} if planned else set(), planned)
     told = set()
     for row in rows:
         run = row.block, row.blade
-        if run in told or run in planned or row.waiting:
-            continue
-        begins = row.block and any(block.startswith(f"{row.block} ") for block in known)
-        if row.block not in known and not begins:
+        if run in told or run in planned or row.waiting or row.block not in meant:
             continue
         told.add(run)
         own = [block for block, blade in planned if blade == row.blade]
@@ -43,3 +40,11 @@ def off_the_plan(
         what += " and ".join(sorted(own))
         mend = "put the block right if it is a slip; if it ran there, leave it"
         yield cell_fault(name, row.line, "block", what, mend)
+
+
+def _meant(blocks: set[str], planned: set[tuple[str, str]]) -> set[str]:
+    """Blocks of a log that the plan knows, or of whose names theirs is the beginning."""
+    known = {block for block, _ in planned}
+    begun = {block for block in blocks - known - {""}
+             if any(name.startswith(f"{block} ") for name in known)}  # fmt: skip
+    return known | begun

@@ -65,13 +65,14 @@ def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture,
     for row in rows:
         if row.readings or row.photo:
             runs[row.block, row.blade].append(row)
+    wish = protocol.medium.batch.partition(".")[0]
     return (
         *_stages(protocol, runs, PastLimit(study, protocol, readings)),
         *places_departed(protocol, runs, log),
         *_readings(protocol, runs),
         *_control(study, protocol, rows),
-        *_batch(protocol, rows, runs),
-        *_shared(study, protocol, rows),
+        *_batch(rows, wish),
+        *_rolls(study, rows, runs, wish),
         *edges_departed(study, protocol, {blade for _, blade in runs}),
         *limit_departed(study, protocol),
         *order_departed(study, runs),
@@ -238,9 +239,8 @@ def _rolls_of(rows):
     return [row.batch or one.get(row.block, "") for row in rows]
 
 
-def _batch(protocol, rows, runs):
-    """Whether anybody noted which roll, bundle or board was cut, and whether a run kept to one."""
-    wish = protocol.medium.batch.partition(".")[0]
+def _batch(rows, wish):
+    """Whether anybody noted which roll, bundle or board was cut."""
     if rows and not any(row.block or row.batch for row in rows):
         yield ProtocolDeparture(
             "roll of the medium", wish, "no roll, bundle or board was noted",
@@ -253,16 +253,18 @@ def _batch(protocol, rows, runs):
             "roll of the medium", wish, f"not noted in {blank} of {counted(len(rows), 'row')}",
             "A change of the medium cannot be told from a change of blade in those rows.",
         )  # fmt: skip
+
+
+def _rolls(study, rows, runs, wish):
+    """Runs whose roll of the medium changed, and rolls that some heat treatments never met."""
+    if not any(row.batch for row in rows):
+        return
     mixed = [run for run, those in runs.items() if len({r.batch for r in those} - {""}) > 1]
     if mixed:
         yield ProtocolDeparture(
             "roll of the medium", wish, f"changed within the run: {names_of(mixed, runs)}",
             "A harder or milder roll bends the curve of wear as the edge itself would.",
         )  # fmt: skip
-
-
-def _shared(study, protocol, rows):
-    """Rolls of the medium that some heat treatments never met."""
     kinds = {blade.id: blade.heat_treatment for blade in study.blades if blade.heat_treatment}
     met = defaultdict(set)
     for row, roll in zip(rows, _rolls_of(rows), strict=True):

@@ -112,7 +112,7 @@ def asked_of_typed_beside(source):
     """
     both = [
         (row, reading_of_photo(source.study, row)) for row in source.log.rows
-        if row.photo and not row.exclude
+        if row.photo and row.readings and not row.exclude
     ]  # fmt: skip
     both = [(row, reading) for row, reading in both if reading in row.readings]
     if not both:
