@@ -33,14 +33,7 @@ def forgotten_rows(
     study : Study, optional
         Its set-ups say which reading a photograph gives.
     """
-    count = Counter(
-        (reading, row.block, row.blade, row.cuts) for row in rows for reading in row.readings
-    )
-    shown = [(row, reading_of_photo(study, row)) for row in rows if row.photo]
-    count.update(
-        (seen, row.block, row.blade, row.cuts) for row, seen in shown if seen not in row.readings
-    )
-    of_photo = {row.line: seen for row, seen in shown}
+    count, of_photo = _counted(rows, study)
     for reading in dict.fromkeys(key[0] for key in count):
         stages = {key[1:]: many for key, many in count.items() if key[0] == reading}
         usual, as_many = Counter(stages.values()).most_common(1)[0]
@@ -54,6 +47,20 @@ def forgotten_rows(
             )
             mend = f"{'fill it in' if waits else 'add the row'} if it was forgotten"
             yield cell_fault(name, line, reading, what, f"{mend}; if it was not taken, leave it")
+
+
+def _counted(
+    rows: Sequence[Any], study: Study | None
+) -> tuple[Counter[tuple[str, str, str, int]], dict[int, str]]:
+    """Readings by name and stage, photographed ones too; what each photograph gives, by line."""
+    count = Counter(
+        (reading, row.block, row.blade, row.cuts) for row in rows for reading in row.readings
+    )
+    shown = [(row, reading_of_photo(study, row)) for row in rows if row.photo]
+    count.update(
+        (seen, row.block, row.blade, row.cuts) for row, seen in shown if seen not in row.readings
+    )
+    return count, {row.line: seen for row, seen in shown}
 
 
 def _past(

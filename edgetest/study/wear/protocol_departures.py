@@ -256,15 +256,24 @@ def _batch(rows, wish):
 
 
 def _rolls(study, rows, runs, wish):
-    """Runs whose roll of the medium changed, and rolls that some heat treatments never met."""
-    if not any(row.batch for row in rows):
-        return
+    """What the rolls that were noted say of runs and heat treatments."""
+    if any(row.batch for row in rows):
+        yield from _changed(runs, wish)
+        yield from _shared(study, rows)
+
+
+def _changed(runs, wish):
+    """Runs whose roll of the medium changed."""
     mixed = [run for run, those in runs.items() if len({r.batch for r in those} - {""}) > 1]
     if mixed:
         yield ProtocolDeparture(
             "roll of the medium", wish, f"changed within the run: {names_of(mixed, runs)}",
             "A harder or milder roll bends the curve of wear as the edge itself would.",
         )  # fmt: skip
+
+
+def _shared(study, rows):
+    """Rolls of the medium that some heat treatments never met."""
     kinds = {blade.id: blade.heat_treatment for blade in study.blades if blade.heat_treatment}
     met = defaultdict(set)
     for row, roll in zip(rows, _rolls_of(rows), strict=True):
