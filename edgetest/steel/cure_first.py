@@ -128,6 +128,24 @@ def faster_softer(at: Situation):
     return TradeStep("heat_treat_again", "repeat", reason)
 
 
+def drawn_too_far(at: Situation):
+    """Softer than its temper leaves it: read again on clean steel, before any temper is changed."""
+    found = at.uncured("drawn_too_far")
+    if not found or _drawn_below(found.heat):
+        return None
+    reason = (
+        "No temper takes so much off: file the skin off and read the tempered coupon again on "
+        "clean steel, before you change the temper."
+    )
+    return TradeStep("go_on", "grind_and_file", reason)
+
+
+def _drawn_below(heat):
+    """Whether the last reading after a temper of a heat was made below the skin."""
+    read = [one.hardness for one in heat.tempers if one.hardness]
+    return bool(of_place(read[-1], "below"))
+
+
 def odd_temper(at: Situation):
     """Harder after the temper, or hard after a hot one: high alloy's own way, else the reading."""
     found = at.uncured("tempered_harder") or at.uncured("hard_after_high_temper")
@@ -282,6 +300,7 @@ CURES = (
     one_heat,
     faster_softer,
     cracked,
+    drawn_too_far,
     odd_temper,
     skin,
     few_sparks,

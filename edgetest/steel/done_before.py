@@ -20,7 +20,12 @@ def done_before(at: Situation, step: TradeStep):
 
 
 def _filed_below(at):
-    """The last coupon was filed below the skin, or the piece itself where there is none."""
+    """The last coupon was filed below the skin, or the piece itself where there is none.
+
+    One that is to be read again after its temper was not.
+    """
+    if at.uncured("drawn_too_far"):
+        return False
     last = at.read[-1].hardness if at.read else at.piece.hardness
     return bool(of_place(last, "below"))
 

@@ -5,10 +5,16 @@ from dataclasses import replace
 from itertools import combinations
 from typing import Any
 
-from edgetest.steel.further_tempers import how_far, tempers_left
+from edgetest.steel.further_tempers import (
+    COOLEST_C,
+    USUAL_TEMPER_MIN,
+    how_far,
+    tempers_left,
+)
 from edgetest.steel.steel_nodes import A1_C, CURIE_C
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen
 from edgetest.steel.surely import all_harder, comparable, is_hard, surely_harder, true_readings
+from edgetest.steel.temper_softening import most_taken_hrc
 
 Clash = tuple[str, str, tuple[HeatSeen, ...], dict[str, Any]]  # code, piece, heats, words
 READS_WRONG_C = 30.0  # by so much a shop's thermometer may be off; common practice, no source
@@ -25,6 +31,7 @@ def clashes(seen: SteelSeen) -> Iterator[Clash]:
         if told := _thermometer_and_magnet(heat):
             yield told, heat.piece, (heat,), {"heat_c": f"{heat.heat_c:.0f}"}
     yield from _hotter_temper_harder(seen)
+    yield from _drawn_too_far(seen)
 
 
 def tester_differs(readings: tuple[HardnessSeen, ...]) -> bool:
@@ -63,14 +70,14 @@ def left_by(temper: TemperSeen, before: tuple[HardnessSeen, ...]) -> tuple[Hardn
     if at is None or not WARM_C <= at < SECONDARY_C:
         return before
     return tuple(
-        replace(one, low_hrc=_less(one.low_hrc), high_hrc=_less(one.high_hrc))
-        if is_hard(one) else one
-        for one in before
+        _less(one, LEAST_DROP_HRC) if is_hard(one) else one for one in before
     )  # fmt: skip
 
 
-def _less(end_hrc: float | None) -> float | None:
-    return None if end_hrc is None else end_hrc - LEAST_DROP_HRC
+def _less(one: HardnessSeen, by_hrc: float) -> HardnessSeen:
+    """A reading with both its ends lower."""
+    low, high = (None if end is None else end - by_hrc for end in (one.low_hrc, one.high_hrc))
+    return replace(one, low_hrc=low, high_hrc=high)
 
 
 def _hotter_temper_harder(seen: SteelSeen) -> Iterator[Clash]:
@@ -91,6 +98,38 @@ def _hotter_temper_harder(seen: SteelSeen) -> Iterator[Clash]:
                     "hot": f"{met[1].temperature_c:.0f}",
                 }
                 yield "hotter_temper_harder", hot.piece, (hot, cool), words
+
+
+def _drawn_too_far(seen: SteelSeen) -> Iterator[Clash]:
+    """A temper after which a coupon was read far softer than such a temper leaves it."""
+    for heat in seen.heats:
+        for k, temper in enumerate(heat.tempers):
+            done = [(_most_taken(one), one) for one in heat.tempers[: k + 1]]
+            known = [(most, one) for most, one in done if most is not None]
+            if len(known) < len(done):
+                continue
+            most, furthest = max(known, key=lambda one: one[0])
+            cooler = (one for one in heat.tempers[:k] if _no_hotter(one, temper))
+            before = (heat.hardness, *(one.hardness for one in cooler))
+            left = (tuple(_less(one, most) for one in read) for read in before)
+            if any(all_harder(*comparable(read, temper.hardness)) for read in left):
+                at = f"{furthest.temperature_c:.0f}"
+                words = {"temper": at, "most": f"{most:.0f}", "value": temper.temperature_c}
+                yield "drawn_too_far", heat.piece, (heat,), words
+
+
+def _most_taken(temper: TemperSeen) -> float | None:
+    """The most that a temper takes off, HRC; None of one beyond the charts, or not told."""
+    if temper.temperature_c is None or temper.temperature_c < COOLEST_C:
+        return None
+    hours = temper.repeats * (temper.time_min or USUAL_TEMPER_MIN) / 60
+    return most_taken_hrc(temper.temperature_c, max(hours, USUAL_TEMPER_MIN / 60))
+
+
+def _no_hotter(one: TemperSeen, other: TemperSeen) -> bool:
+    """Whether a temper was surely no hotter than another."""
+    at, after = one.temperature_c, other.temperature_c
+    return at is not None and after is not None and at <= after
 
 
 def _read_hard(heat: HeatSeen) -> bool:

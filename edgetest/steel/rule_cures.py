@@ -43,6 +43,12 @@ def _below_tempered(seen, piece, about):
     return bool(tempers) and read and _below(seen, piece, about)
 
 
+def _drawn_below(seen, piece, about):
+    """Whether the last reading after a temper was made below the skin."""
+    read = [temper.hardness for heat in about for temper in heat.tempers if temper.hardness]
+    return bool(of_place(read[-1], "below"))
+
+
 def _own(seen, piece):
     return [heat for heat in seen.heats if heat.piece == piece and not heat.carburised]
 
@@ -177,6 +183,12 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
     "not_magnetic_when_cold": (
         ("Check the thermometer in boiling water or beside a second one, and hold the magnet to "
          "the coupon in the fire; take out what read wrong.", None),
+    ),
+    "drawn_too_far": (
+        ("File the skin off and read again on clean steel, before any other temper.",
+         _drawn_below),
+        ("Check the oven with a second thermometer, and that the coupon is the one that was "
+         "quenched.", None),
     ),
     "hotter_temper_harder": (
         ("Read both coupons again, one after the other, on bright spots below the skin.", None),

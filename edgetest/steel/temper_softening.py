@@ -65,6 +65,20 @@ class CaseTemper:
         }
 
 
+def most_taken_hrc(celsius, hours):
+    """The most that one temper takes off, HRC, by the softer chart; None beyond the charts.
+
+    Parameters
+    ----------
+    celsius, hours : float
+        Temper temperature, °C, and time in all.
+    """
+    if celsius > HOTTEST_CASE_TEMPER_C:
+        return None
+    parameter = combined_temper([(celsius, hours)])
+    return max(float(np.interp(parameter, *chart)) for chart in _CURVES)
+
+
 def _curve(minutes, points):
     """A chart as tempering parameter and hardness lost, both rising."""
     parameters = [combined_temper([(celsius, minutes / 60)]) for celsius, _ in points]

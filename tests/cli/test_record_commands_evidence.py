@@ -1,6 +1,7 @@
 """Evidence of a steel at the prompt: blanks filled, nothing overwritten unasked, units as typed."""
 
 import re
+import shlex
 import tomllib
 
 import pytest
@@ -252,6 +253,24 @@ def test_of_several_tempers_the_one_of_this_temperature_is_replaced(run, discs):
     assert "which one is not sure; write temperature_c as it stands there" in err
     assert run(*temper, "temperature_c=250", "hardness=56", "--replace")[0] == 0
     assert [row["hardness"] for row in rows_of(discs, "tempers")] == [[60], [56]]
+
+
+def test_a_temper_typed_in_fahrenheit_is_found_by_its_degrees_and_read_again(run, discs):
+    temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1")
+    run("enter", discs, "--evidence", "heats", "piece=1", "coupon=A1", "hardness_below=60-65")
+    run(*temper, "temperature_c=175", "hardness=60-65")
+    run(*temper, "temperature_f=400", "hardness=45-50")
+    _, out, _ = run("verdict", discs)
+    line = out.split("edgetest enter ")[-1].splitlines()[0].replace("LOW-HIGH", "55-60")
+    assert "temperature_c='400 °F' --replace hardness= hardness_below=55-60" in line
+    assert run("enter", *shlex.split(line))[0] == 0
+    now = rows_of(discs, "tempers")[1]
+    assert (now["temperature_f"], now["hardness_below"], "hardness" in now) == (
+        400,
+        ["55-60"],
+        False,
+    )
+    assert "Far softer" not in run("verdict", discs)[1]
 
 
 def test_of_several_chops_the_one_of_this_day_is_replaced(run, discs):

@@ -57,6 +57,23 @@ def test_harder_after_a_warm_temper_is_named_though_the_readings_touch():
     assert named(heat(number(63), tempers=(temper(number(61), 300),))) == []
 
 
+@pytest.mark.parametrize(
+    ("after", "at_c", "found"),
+    [
+        (files(45, 50), 204, ["drawn_too_far"]),  # the chart takes 6 off, 10 at least were read
+        (files(None, 40), 260, ["drawn_too_far"]),
+        (files(50, 55), 204, []),
+        (files(45, 50), 260, []),  # the chart takes 10 off
+        (files(None, 40), 500, []),  # beyond the charts
+    ],
+)
+def test_a_drop_that_no_such_temper_makes_is_named_with_clean_steel_as_its_cure(after, at_c, found):
+    ladder = (temper(files(60, 65), 175), temper(after, at_c))
+    assert named(heat(HARD_BELOW, tempers=ladder)) == found
+    for one in contradictions(seen(heat(HARD_BELOW, tempers=ladder))):
+        assert one.cure.startswith("File the skin off and read again on clean steel")
+
+
 def test_a_hotter_temper_that_left_a_sister_coupon_harder_is_named():
     ladder = heat(HARD, tempers=(temper(number(61), 205), temper(number(58), 221)))
     blade = heat(HARD, coupon="2", tempers=(temper(number(63), 230, repeats=2),))

@@ -32,6 +32,16 @@ def test_a_trial_blade_costs_the_hours_that_the_maker_gives_it():
     assert (found.next_test.code, found.next_test.hours) == ("trial_blade", 5.5)
 
 
+def test_a_drop_that_no_temper_makes_is_read_again_before_the_temper_is_changed():
+    ladder = (temper(files(60, 65), 175), temper(files(45, 50), 204))
+    drawn = heat(files(60, 65, "below"), grain="fine", tempers=ladder)
+    found = told(drawn, **FREE)
+    assert (found.action, found.next_test.code) == ("go_on", "grind_and_file")
+    assert found.withheld
+    again = (ladder[0], temper(files(45, 50, "below"), 204))
+    assert step(replace(drawn, tempers=again), **FREE)[1] != "grind_and_file"
+
+
 def test_nothing_entered_is_the_first_step_and_no_number():
     what = SteelSeen()
     found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())

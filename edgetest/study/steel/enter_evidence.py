@@ -36,6 +36,7 @@ KNOWN = "known"  # the steels and files that are of all pieces: keys of [evidenc
 RECORDS: dict[str, type[Record]] = {
     "pieces": FoundPiece, "heats": CouponHeat, "tempers": CouponTemper, "trials": CouponTrial,
 }  # fmt: skip
+SAME_C = 0.1  # of a temper typed in °C and in °F
 # What tells rows of one coupon or blade apart, where there are several of them.
 TOLD_BY = {"tempers": ("temperature_c", "temperature_f"), "trials": ("test", "day")}
 
@@ -95,6 +96,7 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
         at = _standing(table, rows, {**row, **dict.fromkeys(blank)}, replace=replace)
     if at is not None:
         there, record = rows[at], RECORDS[table]
+        row = _without_same_degrees(table, there, row)
         named = f" ({there['id']})" if "id" in there else ""
         where = f"{IN_EVIDENCE}, {table} {at + 1}{named}"
         validate(record, {**there, **row} if table in TOLD_BY else row, where)
@@ -137,7 +139,8 @@ def _to_replace(table, rows, row) -> int | None:
     ]  # fmt: skip
     if len(alike) > 1:
         keys = TOLD_BY[table]
-        alike = _with_blanks([k for k in alike if _alike_in(rows[k], row, keys)], rows, row)
+        exact = [k for k in alike if _alike_in(rows[k], row, keys)]
+        alike = _with_blanks(exact or _of_same_degrees(table, alike, rows, row), rows, row)
         if len(alike) != 1:
             by = " or ".join(key for key in keys if any(key in there for there in rows))
             raise UnusableInput(
@@ -146,6 +149,32 @@ def _to_replace(table, rows, row) -> int | None:
                 f"write {by or keys[0]} as it stands there, or mend the row in study.toml",
             )
     return alike[0] if alike else None
+
+
+def _of_same_degrees(table, alike, rows, row) -> list[int]:
+    """Of rows that may be meant, the tempers of the same degrees."""
+    return [k for k in alike if table == "tempers" and _same_degrees(rows[k], row)]
+
+
+def _without_same_degrees(table, there, row) -> dict[str, Any]:
+    """A row without the degrees that its temper says already, in either scale."""
+    same = table == "tempers" and _same_degrees(there, row)
+    return {key: value for key, value in row.items() if not same or key not in TOLD_BY[table]}
+
+
+def _same_degrees(there, row) -> bool:
+    """Whether a temper says the same degrees as another, in whichever scale each is typed."""
+    here, at = _degrees_c(row), _degrees_c(there)
+    return here is not None and at is not None and abs(here - at) < SAME_C
+
+
+def _degrees_c(row) -> float | None:
+    """The degrees of a temper, °C; None where it says none, or none that can be read."""
+    cells = {key: row[key] for key in TOLD_BY["tempers"] if row.get(key) is not None}
+    try:
+        return CouponTemper.model_validate(cells).temperature_c
+    except ValidationError:
+        return None
 
 
 def _alike_in(there, row, keys) -> bool:

@@ -289,14 +289,32 @@ def _row(code, result) -> str:
     if code == "break_coupon" and result.asked.decision.of is None:
         return f"heats piece={piece} coupon={_new_coupon(result)} {_as_the_blade(result)}"
     if code in _OF_HEAT:
-        found = _below(result) if code == "grind_and_file" else _BROKEN
-        return f"heats {here} heat={heat} {found}"
+        return _of_heat(code, result, f"{here} heat={heat}")
     if code == "temper_ladder":
         read = hardness_to_fill_in(result.seen, "hardness")
         return f"tempers {here} temperature_c={_next_step_c(result)} time_min=60 {read}"
     if code in _TRIAL and result.asked.decision.of:
         return f"trials {here} heat={heat}{_had(result)} {_trial(code, result)}"
     return f"trials piece={piece} {_trial(code, result)}" if code in _TRIAL else ""
+
+
+def _of_heat(code, result, here: str) -> str:
+    """Table and cells of what is seen of a heat: its break, or a reading on clean steel."""
+    if code != "grind_and_file":
+        return f"heats {here} {_BROKEN}"
+    again = _temper_again(result)
+    return f"tempers {here} {again}" if again else f"heats {here} {_below(result)}"
+
+
+def _temper_again(result) -> str:
+    """The cells of a temper whose coupon is to be read again; "" where it is not about one."""
+    told = getattr(result.asked.decision, "contradictions", ())
+    found = next((one for one in told if one.code == "drawn_too_far"), None)
+    if found is None:
+        return ""
+    at = found.doubt.where.value
+    cell = f"temperature_c={quote(str(getattr(at, 'typed', at)))}"
+    return f"{cell} --replace hardness= {hardness_to_fill_in(result.seen, 'hardness_below')}"
 
 
 def _trial(code, result) -> str:
