@@ -13,6 +13,7 @@ from edgetest.steel.further_tempers import OVEN_C, left_last
 from edgetest.steel.heats_once import merged
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_seen import HeatSeen
+from edgetest.steel.surely import is_hard, true_readings
 from edgetest.steel.tried_blades import (
     BRITTLE,
     GIVEN_WAY,
@@ -60,6 +61,34 @@ def is_blade(at: Situation, heat: HeatSeen):
     return tried or heat.blade is not None or heat.coupon.casefold().startswith(BLADE_NAME)
 
 
+def begun_blade(at: Situation) -> HeatSeen | None:
+    """The trial blade that is hardened and not tried yet; None where there is none, or it failed.
+
+    A trial that names no heat may have been of it.
+    """
+    tried = {one.at for one in tried_of(at)}
+    newest = {heat.coupon: heat for heat in at.heats if is_blade(at, heat)}
+    left = [heat for heat in newest.values() if (heat.coupon, heat.heat) not in tried]
+    fine = (heat for heat in reversed(left) if not _spoilt(heat))
+    return None if None in tried else next(fine, None)
+
+
+def _spoilt(heat: HeatSeen):
+    """Whether a blade came soft, coarse, cracked or broken out of its heat."""
+    soft = heat.hardness and not any(map(is_hard, true_readings(heat.hardness)))
+    return soft or heat.cracked or heat.grain == "coarse" or heat.fracture is not None
+
+
+def begun_first(at: Situation, step: TradeStep) -> TradeStep:
+    """The step itself; where it asks for a trial blade and one is begun, that one goes on."""
+    begun = begun_blade(at) if step.way == "trial_blade" else None
+    if begun is None:
+        return step
+    temper = "" if begun.tempers else "temper it, and "
+    reason = f"{begun.coupon} is made and not tried yet: {temper}try it before you make another."
+    return TradeStep("go_on", "temper_and_try", reason)
+
+
 def coupon_to_break(at: Situation) -> HeatSeen | None:
     """The coupon that is snapped to see the grain, never a blade; None where a new one is made."""
     ranked = at.hard or at.read or at.heats
@@ -75,6 +104,8 @@ def blade_meant(at: Situation, way):
     """Coupon and heat of the blade that a step goes on with; None where it asks for a new one."""
     last = last_blade(at)
     heat = heat_tried(at, last) if last is not None else None
+    if way == "temper_and_try" and (begun := begun_blade(at)) is not None:
+        return begun.coupon, begun.heat
     if last is None or heat is None:
         return None
     if way == "temper_and_try":

@@ -6,7 +6,13 @@ from edgetest.doubts import doubt
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
 from edgetest.steel.done_before import done_before
 from edgetest.steel.fresh_coupon import is_fresh, with_fresh_coupon
-from edgetest.steel.gave_out import blade_meant, coupon_to_break, failed_last, sisters_failed
+from edgetest.steel.gave_out import (
+    begun_first,
+    blade_meant,
+    coupon_to_break,
+    failed_last,
+    sisters_failed,
+)
 from edgetest.steel.hardened_rules import MIXED_LIKELY
 from edgetest.steel.situation import Situation
 from edgetest.steel.soak_to_blame import soak_to_blame
@@ -89,7 +95,8 @@ def _step(at, losses):
     """What the first rule asks for that was not done yet, where it can be done and pays."""
     spoken = (rule(at, losses) for rule in RULES)
     left = (one for one in spoken if one is not None and not done_before(at, one))
-    return known_instead(at, _possible(next(left, NOTHING_LEFT), losses, at.piece), losses)
+    step = _possible(next(left, NOTHING_LEFT), losses, at.piece)
+    return begun_first(at, known_instead(at, step, losses))
 
 
 def _family(at, step):

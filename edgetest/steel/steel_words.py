@@ -87,9 +87,9 @@ TESTS_BY_CODE = {
                  "Satin is fine, sugar is coarse; a rim is a case.", 0.1),
         NextTest("look_at_break", "a look at the break of the blade that broke, and at its grain",
                  "Satin is fine, sugar is coarse; a dark part was a crack before the blow.", 0.1),
-        NextTest("temper_and_try", "the blade as it was treated since: its own temper, then its "
-                 "trial beside the known blade",
-                 "An old temper and an old trial belong to the old heat.", 2.0),
+        NextTest("temper_and_try", "the blade that is made: its own temper where it has none yet, "
+                 "then its trial beside the known blade",
+                 "A temper and a trial belong to the heat that they followed.", 2.0),
         NextTest("temper_ladder", "tempers from 175 °C up to 260 °C in steps of about 14 °C, a "
                  "reading after each",
                  "It shows which temper gives the hardness wanted: 175 °C, 189 °C, 203 °C, 217 °C, "

@@ -42,6 +42,21 @@ def test_a_drop_that_no_temper_makes_is_read_again_before_the_temper_is_changed(
     assert step(replace(drawn, tempers=again), **FREE)[1] != "grind_and_file"
 
 
+def test_a_blade_that_is_begun_goes_on_before_another_is_asked_for():
+    ready = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
+    begun = heat(HARD, coupon="blade1", heat=2)
+    found = told(ready, begun, **FREE)
+    assert (found.action, found.next_test.code) == ("go_on", "temper_and_try")
+    assert found.of == ("blade1", 2)
+    assert "temper it, and try it before you make another" in found.reasons[0]
+    tempered = replace(begun, tempers=(temper(files(57, 62), 200),))
+    assert "not tried yet: try it" in told(ready, tempered, **FREE).reasons[0]
+    short = TrialSeen("A", "chop", "same", "sound", heat=("blade1", 2), strokes=20)
+    assert told(ready, tempered, trials=(short,), **FREE).of == ("blade1", 2)
+    cracked = replace(begun, cracked=1)
+    assert told(ready, cracked, **FREE).of is None
+
+
 def test_nothing_entered_is_the_first_step_and_no_number():
     what = SteelSeen()
     found = decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())

@@ -12,7 +12,7 @@ from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
 from edgetest.steel.tough_tried import ON_A_COUPON
 from edgetest.steel.trade_rules import FUMING
-from edgetest.steel.tried_blades import use_tempers
+from edgetest.steel.tried_blades import tells_of_edge, use_tempers
 from edgetest.study.steel.entry_again import SOAK_MIN, again_hint
 from edgetest.study.steel.fill_in import (
     BY_FILES,
@@ -137,13 +137,20 @@ def _rows_again(code, result, temper) -> tuple[str, ...]:
     """The temper and the trial of a blade that is there; its trial alone where it was tempered."""
     coupon, number = result.asked.decision.of
     here = f"piece={quote(result.asked.piece)} coupon={quote(coupon)} heat={number}"
-    tried = f"trials {here}{_had(result)} {_trial(code, result)}"
+    tried = f"trials {here}{_had(result)}{_over(result)} {_trial(code, result)}"
     own = _heats_of(result, coupon)
     if any(one.tempers for one in own if one.heat == number):  # tempered, and not yet tried
         return (tried,)
     done = [one.temperature_c for heat in own for one in use_tempers(heat)]
     temper = f"temperature_c='{done[-1]:.0f} °C'" if done and done[-1] is not None else temper
     return f"tempers {here} {temper} {_tempered(result)}", tried
+
+
+def _over(result) -> str:
+    """That a trial is written over one that was too short to tell; "" where there is none."""
+    piece, of = result.asked.piece, result.asked.decision.of
+    own = [one for one in result.seen.trials if (one.piece, one.heat) == (piece, of)]
+    return " --replace" if own and not any(map(tells_of_edge, own)) else ""
 
 
 def _had(result) -> str:
