@@ -34,8 +34,10 @@ def enter_command(study, cells, evidence, replace, json_):
 
     A row of the log that waits for exactly this stage, a piece that was noted already, or a
     heat= of a coupon, is filled in; else a row is added. What stands there already is not
-    overwritten. JSON: {change: {what, table, row, before, after, when, in_the_program},
-    summary}; change is null where all of it stood there.
+    overwritten: mend a cell in the file, or `edgetest undo`. Many rows at once go into log.csv
+    under its columns, and `edgetest check` reads them. JSON: {change: {what,
+    table, row, before, after, when, in_the_program}, summary}; change is null where all of it
+    stood there.
 
     \b
     Keys by table; a word that is not known is answered with those that are.
