@@ -13,10 +13,11 @@ def blade(name, angle=30.0, finish="1000 grit"):
     )
 
 
-def edges(*blades, wish=30.0, ran="ABC"):
+def edges(*blades, wish=30.0, ran="ABC", sealed=False):
     preparation = SimpleNamespace(included_angle_deg=wish, finish="1000 grit")
     protocol = SimpleNamespace(edge_preparation=preparation)
-    found = edges_departed(SimpleNamespace(blades=blades), protocol, set(ran))
+    study = SimpleNamespace(blades=blades, plan={"sealed": sealed})
+    found = edges_departed(study, protocol, set(ran))
     return [(each.of, each.done) for each in found]
 
 
@@ -37,6 +38,11 @@ def test_angles_say_the_protocol_s_both_ways():
 
 def test_a_blade_that_did_not_run_tells_nothing():
     assert edges(blade("A", 40.0), blade("B", None, ""), blade("C"), ran="C") == []
+
+
+def test_edges_that_a_seal_hides_depart_from_nothing():
+    assert edges(blade("A", None), blade("B", None, "")) != []
+    assert edges(blade("A", None), blade("B", None, ""), sealed=True) == []
 
 
 def test_without_an_angle_asked_for_none_departs():
