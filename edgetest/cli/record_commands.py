@@ -50,7 +50,8 @@ def enter_command(study, cells, evidence, replace, json_):
       tempers: piece, coupon, blade, heat, temperature_c, temperature_f,
         time_min, repeats, for_use;
       trials: piece, coupon, blade, heat, test, result, edge, life_ratio,
-        beside, day, temper_c, strokes, hit, carburised;
+        beside, day, temper_c, strokes, hit, carburised (result: how long the
+        edge lived beside the known blade's, same from 0.8 times);
       known: known_low, known_high, files_hrc, tester_u_hrc (standard
         uncertainty of one number of your tester, else 1 HRC);
       all but trials and known: hardness_below, hardness_skin, hardness,

@@ -9,6 +9,11 @@ from edgetest.steel.steel_seen import HeatSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import is_soft, true_readings
 
 HALF_LIFE = 0.5  # of the known blade's; a ratio that holds it and 1 tells nothing; our choice
+# What the word beside the known blade is about, as the maker reads it: a ratio and its word agree.
+RESULT_MEANS = (
+    "How long its edge lived beside the known blade at the same work: 'same' from "
+    f"{LEAST_LIFE:g} times as long, 'worse' below that, 'better' if plainly longer."
+)
 LEAST_STROKES = 30  # of a chop, below which a whole edge tells nothing; our choice
 EDGED = ("rope", "chop")  # trials that wear an edge
 BRITTLE = {"chipped", "broke"}  # what an edge does that is too hard or too coarse

@@ -9,6 +9,7 @@ import streamlit as st
 from edgetest.app.kept_fields import KeptForm
 from edgetest.app.verbatim import verbatim
 from edgetest.steel import steel_seen as words
+from edgetest.steel.tried_blades import RESULT_MEANS
 from edgetest.study.steel.row_kinds import QUENCHED_IN, spaced
 
 HARDNESS_HELP = (
@@ -98,7 +99,7 @@ TEMPER = (
 )
 TRIAL = (
     _words("test", "Trial", words.TRIALS),
-    _words("result", "Beside the known blade", words.RESULTS),
+    _words("result", "Beside the known blade", words.RESULTS, help=RESULT_MEANS),
     _words("edge", "Edge after it", words.EDGES),
     Field("hit", "What hurt it and is no work of such a tool", hint="a nail"),
     Field("life_ratio", "Life over that of the known blade", hint="0.44 (0.41 to 0.49)"),

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.steel import steel_seen as words
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
+from edgetest.steel.tried_blades import RESULT_MEANS
 
 BY_FILES, BY_TESTER = "LOW-HIGH", "HRC-READ"
 # By key: the word in its place. All are in capitals, for no word of a steel is.
@@ -99,6 +100,8 @@ def _wanted(key: str, text: str) -> str:
         return _spaced(words.MAGNETS if text == MAGNET_COLD else words.MAGNET_AT_HEAT)
     if text in (BY_FILES, BY_TESTER):
         return _HARDNESS
+    if key == "result":
+        return f"{_spaced(_LISTS[key])}. {RESULT_MEANS[:-1]}"
     return _spaced(_LISTS[key]) if key in _LISTS else _WANTED.get(key, "what belongs there")
 
 

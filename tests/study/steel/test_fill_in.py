@@ -33,6 +33,11 @@ def test_each_place_is_refused_and_what_was_seen_is_not(key):
     fill_in.refuse_unfilled({key: SEEN[key]}, "edgetest enter")
 
 
+def test_better_same_and_worse_are_said_to_be_of_the_life_of_the_edge():
+    with pytest.raises(UnusableInput, match=r"How long its edge lived .* 'same' from 0.8 times"):
+        fill_in.refuse_unfilled({"result": fill_in.TO_FILL_IN["result"]}, "edgetest enter")
+
+
 def test_no_line_holds_a_hardness_that_nobody_read():
     heat = HeatSeen("A", hardness=(TESTER,), tempers=(TemperSeen(200.0, hardness=(TESTER,)),))
     by_tester = SteelSeen(heats=(heat,))
