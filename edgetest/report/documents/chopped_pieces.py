@@ -1,5 +1,6 @@
 """What was chopped, as the log says it: a table by wood and size, and the rows one by one."""
 
+from itertools import groupby
 from math import floor, inf, log
 
 from edgetest.chop.as_chopped import SAME_SIZE
@@ -12,6 +13,7 @@ from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted, listed
 
+WORK = (*SEVERED, "single")
 FEW = 2  # sizes of one figure that are both told
 MOST_COUNTS = 12  # strokes of so many pieces are listed in one cell of the table
 KINDS = {"billet": "piece", "lumber": "stud", "single": "single chop", TOUCH_UP: "touched up",
@@ -142,6 +144,7 @@ def log_section(result, blade, units):
     if not rows:
         return []
     lead = "Each row of its log. “After” counts this tool's strokes up to then."
+    lead += _days_words(result, blade)
     return [section("Piece by piece", text(lead, lead=True), table(LOG_HEADS, rows, close=True))]
 
 
@@ -155,9 +158,36 @@ def beside_sections(result, blade, units):
         rows = _log_rows(result, other, units)
         if rows:
             lead = f"Each row of {tool_title(result, other)}, tried beside this tool."
+            lead += _days_words(result, other)
             rows_ = table(LOG_HEADS, rows, close=True)
             found.append(section("Beside it, piece by piece", text(lead, lead=True), rows_))
     return found
+
+
+def _days_words(result, blade):
+    """On which days a tool chopped, as typed, with its rows of each where there are several."""
+    own = [row for row in result.log.rows if row.blade == blade and row.kind in WORK
+           and not row.waiting]  # fmt: skip
+    runs = [(day, [row.line for row in rows]) for day, rows in groupby(own, key=_day)]
+    days = {day for day, _ in runs}
+    if days <= {""}:
+        return ""
+    if len(days) == 1:
+        return f" Chopped on {runs[0][0]}."
+    told = [f"{day or 'a day that was not noted'} ({_rows_words(rows)})" for day, rows in runs]
+    return f" Chopped on {listed(told)}."
+
+
+def _day(row):
+    """Date of a row as typed, else its day; "" where neither was noted."""
+    if row.date or not row.day:
+        return row.date
+    return row.day if any(map(str.isalpha, row.day)) else f"day {row.day}"
+
+
+def _rows_words(lines):
+    """Rows of one day: row 4; rows 4 to 9."""
+    return f"row {lines[0]}" if len(lines) == 1 else f"rows {lines[0]} to {lines[-1]}"
 
 
 LOG_HEADS = [("Row", "right", "auto"), ("After", "right", "auto"), ("What", "left", 1.0),
@@ -182,9 +212,20 @@ def _piece(row, units):
     size = "\u00a0×\u00a0".join(size_in_units(side, "mm", units) for side in sides) or row.nominal
     if row.diameter_mm is not None:
         size = f"round, {size_in_units(row.diameter_mm, 'mm', units)}"
-    parts = [said_as(row.species), _water(row.moisture_pct), size, row.orientation, row.grain]
+    parts = [said_as(row.species), _water(row.moisture_pct), size, row.orientation, row.grain,
+             _weighed(row, units)]  # fmt: skip
     knots = counted(row.knots, "knot") if row.knots else ""
     return ", ".join(part for part in (*parts, knots) if part)
+
+
+def _weighed(row, units):
+    """How the density of a piece is known, where it was weighed or given."""
+    if row.density_kg_m3 is not None:
+        return f"{row.density_kg_m3:g} kg/m³"
+    if row.mass_g is None:
+        return ""
+    weight = f"weighed {size_in_units(row.mass_g, 'g', units)}"
+    return weight + f" at {size_in_units(row.length_mm, 'mm', units)} long" * bool(row.length_mm)
 
 
 def _water(moisture):

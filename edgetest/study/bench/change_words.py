@@ -13,8 +13,9 @@ _DONE = {
 # A column's name as a person says it: its unit follows the value.
 _UNITS = {"_kg_m3": "kg/m³", "_pct": "%", "_mm": "mm", "_deg": "°", "_count": "", "_g": "g"}
 _CALLED = {"species": "wood"}
-# Columns that say where a row belongs.
+MARKS = "\"'″′”’"  # that stand for inches and feet
 LOOK = "look at the edge"
+# Columns that say where a row belongs.
 KEYS = ("blade", "block", "cuts", "station_mm", "check_no", "kind", "order")
 
 
@@ -26,7 +27,8 @@ def cell_words(column, text, rules):
     for rule in rules.readings:
         if rule.name == column:
             title, unit = rule.title, rule.unit
-    unit = "" if any(map(str.isalpha, text.rpartition("→")[2])) else unit
+    last = text.rpartition("→")[2]
+    unit = "" if any(mark.isalpha() or mark in MARKS for mark in last) else unit
     return f"{title} {text} {unit}".strip()
 
 

@@ -83,7 +83,7 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
         *_looks(protocol, every),
         *_past_limit(study, protocol, every),
         *_closing(protocol, tools),
-        *_angles(study, protocol, set(tools)),
+        *_angles(study, protocol, set(tools), set(every)),
     )
     if only is None:
         return found
@@ -181,13 +181,13 @@ def _added(protocol, parted):
     yield from _alike(ADDED, asked, more, "They have figures of their own, and harm none.")
 
 
-def _angles(study, protocol, ran):
-    """Edge angles that differ from the one asked; where none is asked, those that nobody noted."""
+def _angles(study, protocol, ran, every):
+    """Edge angles that differ from the one asked; where none is, those of `every` not noted."""
     if protocol.edge_preparation.included_angle_deg is not None:
         means = "A wider or narrower wedge bites otherwise; strokes at other angles differ."
         yield from angles_departed(study, protocol, ran, means)
         return
-    unknown = [b.id for b in study.blades if b.id in ran and b.included_angle_deg is None]
+    unknown = [b.id for b in study.blades if b.id in every and b.included_angle_deg is None]
     if unknown:
         yield ProtocolDeparture(
             "edge angle", "the angle of each edge, as the maker would sell it",

@@ -163,6 +163,7 @@ class Plan:
         for block in dict.fromkeys(run.block for run in self.runs):
             blades = [self.names.get(run.blade, run.blade) for run in self.runs
                       if run.block == block]  # fmt: skip
-            lines.append(f"{block}: {', '.join(blades)}")
+            between = "; " if any("," in name for name in blades) else ", "
+            lines.append(f"{block}: {between.join(blades)}")
         lines += [f"  {path}" for path in self.files]
         return "\n".join(lines)

@@ -103,6 +103,39 @@ def test_a_look_that_is_a_photograph_alone_stands_among_the_rows():
     assert told == [("2", "looked at", "photographed")]
 
 
+def chopped(line, day="", date="", **more):
+    return ChopRow(line, "H1", "billet", result="pass", day=day, date=date, **more)
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ([chopped(2), chopped(3)], ""),
+        ([chopped(2, date="21.11.2026"), chopped(5, date="21.11.2026")], " Chopped on 21.11.2026."),
+        ([chopped(2, "1"), chopped(3, "1"), chopped(4, "2")],
+         " Chopped on day 1 (rows 2 to 3) and day 2 (row 4)."),
+        ([chopped(2, date="2026-11-21"), chopped(3, "Sunday"), chopped(4)],
+         " Chopped on 2026-11-21 (row 2), Sunday (row 3) and a day that was not noted (row 4)."),
+    ],
+)  # fmt: skip
+def test_the_days_of_the_chopping_stand_above_its_rows_as_typed(rows, said):
+    (found,) = log_section(SimpleNamespace(log=SimpleNamespace(rows=rows)), "H1", "metric")
+    assert found["blocks"][0]["text"].partition("up to then.")[2] == said
+
+
+@pytest.mark.parametrize(
+    ("facts", "said"),
+    [
+        ({"mass_g": 505.0, "length_mm": 300.0}, "weighed 505 g at 300 mm long"),
+        ({"density_kg_m3": 480.0}, "480 kg/m³"), ({}, ""),
+    ],
+)  # fmt: skip
+def test_what_was_weighed_is_told_among_the_rows(facts, said):
+    log = SimpleNamespace(rows=[chopped(2, **facts)])
+    (found,) = log_section(SimpleNamespace(log=log), "H1", "metric")
+    assert found["blocks"][1]["rows"][0][3] == said
+
+
 def test_the_tries_of_the_other_tool_stand_beside_its_own(result):
     assert trial_rows(result, "H1") == [
         ("Shaving after the chopping", "passed; O1 failed"), ("Rope cut", "passed")

@@ -20,6 +20,7 @@ def test_a_cell_is_said_in_the_protocol_s_words():
     assert cell_words("edge_width_um", "7.1", RULES) == "edge width 7.1 µm"
     assert cell_words("grade", "shaves", RULES) == "sharpness grade shaves"
     assert cell_words("near_misses", "2", RULES) == "near misses 2"
+    assert cell_words("diameter_mm", '2 1/4"', RULES) == 'diameter 2 1/4"'
 
 
 def change(what, before, after, table="log"):

@@ -60,7 +60,7 @@ def test_nothing_departs_where_all_was_done_as_asked(departures):
         ([*whole()[:-1], piece("H1", 4)], {},
          ("closing tests", "not done: H1")),
         (sorted(whole()), {}, ("turns", "blades one after the other")),
-        (whole(), {"angle": None}, ("edge angle", "not noted: H1 and H2")),
+        (whole(), {"angle": None}, ("edge angle", "not noted: H1, H2 and C1")),
         ([*whole()[:9], piece("H1", 4, size=60), *whole()[9:]], {},
          ("the maker's addition", "1 piece of European ash, 60 mm × 60 mm: H1")),
     ],

@@ -136,6 +136,8 @@ def test_a_plan_names_its_runs_block_by_block():
     runs = (Run("r1", 1, "A", "a"), Run("r2", 1, "B", "b"), Run("r1", 2, "C", "a"))
     lines = plan(runs=runs, files=("x.csv",)).summary().splitlines()
     assert lines == ["Five blades.", "r1: A, C", "r2: B", "  x.csv"]
+    named = plan(runs=runs, names={"A": "A, long hook", "C": "C, control blade"}).summary()
+    assert named.splitlines()[1:] == ["r1: A, long hook; C, control blade", "r2: B"]
     named = plan(runs=runs, names={"A": "long hook A (hard)", "C": "C (hard)"}).summary()
     assert named.splitlines()[1:] == ["r1: long hook A (hard), C (hard)", "r2: B"]
     assert plan().stages() == ""
