@@ -76,7 +76,7 @@ def test_a_fault_is_mended_beside_its_cell_and_the_old_value_kept(page, served, 
     cell = good.splitlines()[3].split(",")[3]
     path.write_text(good.replace(f",{cell},", ",twelve,", 1), encoding="utf-8")
     desk(page, served, "log", folder)
-    page.get_by_text('"twelve" is not a number').first.wait_for()
+    page.get_by_text('"twelve" is not a number').filter(visible=True).first.wait_for()
     page.screenshot(path=artefacts / "log_fault.png", full_page=True)
     page.get_by_label("Row 4, edge_width_um").fill(cell)
     page.get_by_role("button", name="Set right").click()
