@@ -53,6 +53,7 @@ TESTS_OF_A_ROOM = {
     "test_wheel.py",
     "cli/test_any_input.py",
     "cli/test_contracts.py",
+    "cli/test_contracts_doubts.py",
     "cli/test_mistakes.py",
     "cli/test_guide_stories.py",
     "cli/test_readme_stories.py",

@@ -14,3 +14,14 @@ def study(tmp_path_factory):
         blades=[{"id": "K1", "heat_treatment": "low"}, {"id": "K2", "heat_treatment": "high"}],
         heat_treatments=[{"id": "low"}, {"id": "high"}],
     )
+
+
+@pytest.fixture
+def write(tmp_path):
+    """A function that writes a study.toml and gives its folder."""
+
+    def write(text):
+        (tmp_path / "study.toml").write_text(text, encoding="utf-8")
+        return tmp_path
+
+    return write
