@@ -34,6 +34,7 @@ from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sealing import seal_names, secret_seed
 from edgetest.study.chop.board_order import boards_of, tools_alone
 from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.study.wear.planned_beside_log import blades_alike_read
 from edgetest.study.wear.planning import drawn_order, make_plan, usual_blocks
 from edgetest.study.wear.saved_plan import save_plan
 from edgetest.study.wear.usual_limits import usual_limit
@@ -139,6 +140,8 @@ def _earlier(form, source):
     if source.protocol.log == "chops":
         return []
     earlier, others = ready_studies(source)
+    if blades_alike_read(source):
+        earlier = [*earlier, (str(source.path), "this study's own log")]
     return form.field(
         st.multiselect, "Earlier studies that show the scatter between your blades", [], "history",
         options=[name for name, _ in earlier], format_func=dict(earlier).__getitem__,

@@ -23,11 +23,11 @@ def scatter_doubt(source, scatter):
     -------
     Doubt
     """
-    code = "scatter_of_log_not_named" if _blades_alike_read(source) else "scatter_assumed"
+    code = "scatter_of_log_not_named" if blades_alike_read(source) else "scatter_assumed"
     return doubt(code, scatter=scatter)
 
 
-def _blades_alike_read(source):
+def blades_alike_read(source):
     """Whether two blades of one heat treatment were read on the way to their limit."""
     study, stages = source.study, defaultdict(set)
     for row in source.log.rows:

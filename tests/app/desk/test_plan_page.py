@@ -87,3 +87,14 @@ def test_the_shop_s_other_studies_have_a_say_where_a_person_says_so(tmp_path, ma
     assert not run.exception
     assert "comes from 3 earlier studies of your shop" in words(run)
     assert "as your shop compares them" in words(run)
+
+
+def test_a_log_that_tells_the_scatter_of_its_blades_may_be_named(tmp_path, made):
+    write_study(tmp_path / "one", 1.4, 1)
+    run = page("plan", seconds=90).run()
+    assert "Name this study itself among the earlier ones (in the list above)" in words(run)
+    (earlier,) = [each for each in run.multiselect if "Earlier studies" in each.label]
+    assert earlier.options == ["this study's own log"]
+    run = earlier.select(earlier.options[0]).run()
+    assert not run.exception
+    assert "1 earlier study: blades of one heat treatment scatter by about" in words(run)
