@@ -208,6 +208,10 @@ def _shape(name: str, records: list[list[str]], delimiter: str) -> Table:
         if fault := _ragged(name, i, record, len(columns), delimiter, beyond=beyond):
             faults.append(fault)
             continue
+        if tuple(map(str.casefold, record[: len(columns)])) == columns:
+            what = "the row is the heading once more"
+            faults.append(cell_fault(name, i, None, what, "delete it: two logs were joined"))
+            continue
         rows.append(TableRow(i, dict(zip(columns, record, strict=False)), beyond))
     kept = tuple(tuple(record) for record in records)
     return Table(name, columns, tuple(rows), tuple(faults), delimiter, first + 1, kept)

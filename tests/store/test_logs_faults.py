@@ -111,6 +111,10 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
             "study.toml)",
         ),
         (
+            HEAD.title().strip(),
+            "row 2: the row is the heading once more; delete it: two logs were joined",
+        ),
+        (
             "K1,50,,4,",
             "row 2: the row has 5 cells, the heading 9; keep the separators of blank cells",
         ),
