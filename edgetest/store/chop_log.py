@@ -1,6 +1,6 @@
 """The log of a chop test: severed billets, single chops, passes and the damage they left."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -126,6 +126,11 @@ class ChopRow:
         return None if section is None else self.mass_g / (section * self.length_mm) * 1e6
 
     @property
+    def board_or_block(self) -> str:
+        """What a piece was of: its board, else the block that was noted in its place."""
+        return self.board or self.block
+
+    @property
     def waiting(self) -> bool:
         """Whether the row of a template still waits for what was chopped."""
         outcome = (self.chops, self.depth_mm, self.bend_deg, self.chips_count, self.rolls_count)
@@ -154,6 +159,11 @@ class ChopLog:
     def of_kind(self, *kinds: str) -> tuple[ChopRow, ...]:
         """Rows of some kinds that hold an outcome and are not excluded."""
         return tuple(r for r in self.rows if r.kind in kinds and not r.exclude and not r.waiting)
+
+
+def struck_pieces(rows: Iterable[ChopRow]) -> list[ChopRow]:
+    """Pieces to sever whose strokes are noted, and that were not left out."""
+    return [row for row in rows if row.kind in SEVERED and row.chops and not row.exclude]
 
 
 def read_chops(

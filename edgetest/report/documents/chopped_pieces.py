@@ -200,7 +200,7 @@ def _log_rows(result, blade, units):
     made = strokes(result.log.rows)
     return [
         [row.line, made[row.line][1], KINDS.get(row.kind, row.kind), _piece(row, units),
-         row.board or row.block, _outcome(row, units), _edge(row, units), _remark(row)]
+         row.board_or_block, _outcome(row, units), _edge(row, units), _remark(row)]
         for row in result.log.rows
         if row.blade == blade and (row.photo or not row.waiting)
     ]  # fmt: skip

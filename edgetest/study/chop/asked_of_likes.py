@@ -7,7 +7,7 @@ from statistics import median
 from edgetest.chop.species import said_as
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.store.chop_log import SEVERED, ChopRow
+from edgetest.store.chop_log import SEVERED, ChopRow, struck_pieces
 from edgetest.store.table_faults import cell_fault
 
 # Strokes of like pieces are asked about from this many times their median on. Pieces of one board
@@ -56,7 +56,7 @@ def stroke_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
 
 def _odd_strokes(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
     """Pieces whose strokes are some times those of the blade's like pieces; of two the later."""
-    pieces = [row for row in rows if row.kind in SEVERED and row.chops and not row.exclude]
+    pieces = struck_pieces(rows)
     for row in pieces:
         others = [each for each in pieces if each is not row and _alike(each, row)]
         first_of_two = len(others) == 1 and others[0].line > row.line
@@ -115,13 +115,11 @@ def _alike(one: ChopRow, other: ChopRow) -> bool:
 def _twice(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
     """Pieces whose number a blade has twice, though it numbers its others through all boards."""
     for row, before in _same_numbers(rows):
-        yield (
-            row,
-            (
-                f"{row.kind} {row.order} of {row.blade} stands in row {before.line} too, there of "
-                f'"{_place(before)}"; each counts as a piece'
-            ),
+        what = (
+            f"{row.kind} {row.order} of {row.blade} stands in row {before.line} too, there of "
+            f'"{before.board_or_block}"; each counts as a piece'
         )
+        yield row, what
 
 
 def _same_numbers(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, ChopRow]]:
@@ -133,11 +131,7 @@ def _same_numbers(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, ChopRow]]:
     for those in own.values():
         times = Counter(row.order for row in those)
         doubled = [row for row in those if times[row.order] > 1]
-        if len(doubled) == 2 and len(times) > 1 and len({_place(row) for row in those}) > 2:
+        if len(doubled) == 2 and len(times) > 1 and len({row.board_or_block for row in those}) > 2:
             first, second = doubled
-            if _place(first) != _place(second):  # of one board it is a fault
+            if first.board_or_block != second.board_or_block:  # of one board it is a fault
                 yield second, first
-
-
-def _place(row: ChopRow) -> str:
-    return row.board or row.block

@@ -10,7 +10,7 @@ from edgetest.chop.wood_relations import FIBRE_SATURATION_PCT, density_kg_m3
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import GIVEN_UP
-from edgetest.store.chop_log import SEVERED, ChopRow
+from edgetest.store.chop_log import ChopRow, struck_pieces
 from edgetest.store.records import Study
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.chop.piece_woods import own_woods, section_of, weighed_density_kg_m3
@@ -43,7 +43,7 @@ def asked_of_pieces(
         Told, not raised.
     """
     own = own_woods(study)
-    pieces = _counting(rows)
+    pieces = struck_pieces(rows)
     for row in pieces:
         yield from _given_up(name, row)
         yield from _density(name, row, own)
@@ -55,15 +55,11 @@ def asked_of_pieces(
 
 def piece_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
     """A doubt about each piece noted as given up that counts as severed, or of two sizes."""
-    for row in _counting(rows):
+    for row in struck_pieces(rows):
         for code, odd in (("strokes_asked", _given_up), ("piece_size_asked", _two_sizes)):
             for asked in odd(name, row):
                 what = f"{asked.where}: {asked.what}"
                 yield doubt(code, what=what, where=Where(name, row.line, row.blade))
-
-
-def _counting(rows: Sequence[ChopRow]) -> list[ChopRow]:
-    return [row for row in rows if row.kind in SEVERED and row.chops and not row.exclude]
 
 
 def _given_up(name: str, row: ChopRow) -> Iterator[UnusableInput]:

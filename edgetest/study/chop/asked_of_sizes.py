@@ -85,7 +85,7 @@ def _of_boards(pieces: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]:
     """Pieces whose size is far from that of most of their board; if they tie, of the likelier."""
     boards: dict[tuple, list[ChopRow]] = defaultdict(list)
     for row in pieces:
-        label = row.board or row.block
+        label = row.board_or_block
         if label and _sides(row):
             boards[label, row.kind, said_as(row.species), len(_sides(row))].append(row)
     for (label, *_), those in boards.items():
@@ -147,8 +147,8 @@ def _opened_cm2(row: ChopRow) -> float | None:
 
 def _usual_cm2(row: ChopRow, pieces: Sequence[ChopRow]) -> float | None:
     """What a stroke opens on other boards; None where these gave too few pieces."""
-    label = row.board or row.block
-    others = [each for each in pieces if each is not row and (each.board or each.block) != label]
+    label = row.board_or_block
+    others = [each for each in pieces if each is not row and each.board_or_block != label]
     if not label:
         others = [each for each in pieces if each is not row]
     found = [opened for each in others if (opened := _opened_cm2(each)) is not None]

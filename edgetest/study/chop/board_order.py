@@ -74,9 +74,7 @@ def usual_boards(rules, log=None):
     tuple of str
     """
     rows = log.rows if log is not None and pieces_begun(log) else ()
-    seen = pieces_of_boards(
-        (row.board or row.block, row.blade) for row in rows if row.kind in SEVERED
-    )
+    seen = pieces_of_boards((row.board_or_block, row.blade) for row in rows if row.kind in SEVERED)
     word = "stud" if rules.chop_kinds == ("lumber",) else "board"
     asked = tuple(f"{word} {number}" for number in range(1, len(rules.stages) + 1))
     seen.pop("", None)
@@ -128,10 +126,10 @@ def boards_missed(log):
     str
     """
     done = [row for row in log.rows if row.kind in SEVERED and row.chops is not None]
-    boards = dict.fromkeys(row.board or row.block for row in done)
+    boards = dict.fromkeys(row.board_or_block for row in done)
     own: dict[str, set] = {}
     for row in done:
-        own.setdefault(row.blade, set()).add(row.board or row.block)
+        own.setdefault(row.blade, set()).add(row.board_or_block)
     lacks = {tool: [name for name in boards if name and name not in held]
              for tool, held in own.items()}  # fmt: skip
     found = [f"{tool} on {listed(names)}" for tool, names in lacks.items() if names]
@@ -164,7 +162,7 @@ def _firsts(rows):
     woods: dict[str, Counter] = {}
     begun: set[str] = set()
     for row in rows if len({row.blade for row in rows}) > 1 else ():
-        board = row.board or row.block
+        board = row.board_or_block
         if board not in begun:
             woods.setdefault(said_as(row.species) or "wood not noted", Counter())[row.blade] += 1
         begun.add(board)

@@ -236,7 +236,7 @@ def _boards(protocol, tools):
     found = []
     for tool, rows in tools.items():
         rows = pieces_of(protocol, rows)
-        blank = sum(not (row.board or row.block) for row in rows)
+        blank = sum(not row.board_or_block for row in rows)
         found += [(tool, f"not noted in {blank} of {counted(len(rows), 'row')}")] if blank else []
     wish = re.split(r"[:;.]", protocol.medium.batch)[0]
     means = "What a board did cannot be told from what the tool did."
@@ -251,12 +251,12 @@ def _control(study, protocol, done, tools):
     if control is None:
         yield ProtocolDeparture("control blade", asked, "none was named", seen)
         return
-    own = {row.board or row.block for row in pieces_of(protocol, done) if row.blade == control}
+    own = {row.board_or_block for row in pieces_of(protocol, done) if row.blade == control}
     if not own:
         never = f"{control} was named and never chopped with"
         yield ProtocolDeparture("control blade", asked, never, seen)
         return
-    met = {r.board or r.block for rows in tools.values() for r in pieces_of(protocol, rows)} - {""}
+    met = {r.board_or_block for rows in tools.values() for r in pieces_of(protocol, rows)} - {""}
     if met - own:
         yield ProtocolDeparture(
             "control blade", asked, f"{control} was not used on {listed(sorted(met - own))}",

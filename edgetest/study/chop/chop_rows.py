@@ -190,7 +190,7 @@ def severings(log, study=None):
                 row.line,
                 row.blade,
                 row.kind,
-                row.board or row.block,
+                row.board_or_block,
                 chops,
                 severed,
                 section_of(row),
@@ -275,7 +275,7 @@ def measured_chops(log):
             value = (depth.lower + depth.upper) / 2
         else:
             value = depth.value if depth.kind == "number" else depth.lower
-        place = row.board or row.block
+        place = row.board_or_block
         found.append(
             MeasuredChop(
                 row.line, row.blade, place, made[row.line][0], value, depth.kind == "above"
@@ -328,7 +328,7 @@ def turn_taking(log):
         return "single"
     done: dict[str, dict[str, int]] = {}
     for row in rows:
-        here = done.setdefault(row.board or row.block, dict.fromkeys(names, 0))
+        here = done.setdefault(row.board_or_block, dict.fromkeys(names, 0))
         here[row.blade] += 1
         if max(here.values()) - min(here.values()) > 1:
             return "not_in_turn"

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.store.chop_log import SEVERED, ChopRow
+from edgetest.store.chop_log import ChopRow, struck_pieces
 from edgetest.store.table_faults import cell_fault
 
 _FROZEN = re.compile(
@@ -79,15 +79,11 @@ def note_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
 
 
 def _frozen(rows: Sequence[ChopRow]) -> list[ChopRow]:
-    return [row for row in rows if _counts(row) and frost_told(row)]
+    return [row for row in struck_pieces(rows) if frost_told(row)]
 
 
 def _knotty(rows: Sequence[ChopRow]) -> list[ChopRow]:
-    return [row for row in rows if _counts(row) and knot_told(row)]
-
-
-def _counts(row: ChopRow) -> bool:
-    return row.kind in SEVERED and row.chops is not None and not row.exclude
+    return [row for row in struck_pieces(rows) if knot_told(row)]
 
 
 def _knot_words(row: ChopRow) -> str:

@@ -75,7 +75,7 @@ def _by_number(rows: Sequence[ChopRow]) -> Iterator[_Fall]:
     for row in rows:
         if row.order is None or row.kind not in STRUCK:
             continue
-        place = row.blade, row.kind, row.board or row.block
+        place = row.blade, row.kind, row.board_or_block
         before = last.get(place)
         if before is not None and before.order is not None and row.order < before.order:
             yield _Fall(row, before, "order")

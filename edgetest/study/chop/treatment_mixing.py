@@ -4,7 +4,7 @@ from edgetest.doubts import Where, doubt
 
 # What a row is of, and how it is spoken of: one, and several.
 FACTORS = {
-    "board": (lambda row: row.board or row.block, "boards"),
+    "board": (lambda row: row.board_or_block, "boards"),
     "day": (lambda row: row.day or row.date, "days"),
     "operator": (lambda row: row.operator, "operators"),
 }

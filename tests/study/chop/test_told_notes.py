@@ -2,13 +2,9 @@
 
 import pytest
 
-from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.told_notes import asked_of_notes, frost_told, knot_told, note_doubts
-
-
-def piece(line=7, note="", **more):
-    return ChopRow(line, "T1", "billet", chops=parse_strokes("12"), note=note, **more)
+from tests.study.chop.noted_pieces import noted_piece
 
 
 @pytest.mark.parametrize(
@@ -28,12 +24,12 @@ def piece(line=7, note="", **more):
     ],
 )
 def test_frost_is_read_from_the_words_of_a_piece(note, told):
-    assert frost_told(piece(note=note)) == told
-    assert frost_told(piece(board=note)) == told
+    assert frost_told(noted_piece(note=note)) == told
+    assert frost_told(noted_piece(board=note)) == told
 
 
 def test_pieces_that_count_are_asked_about_once_and_doubted_blade_by_blade():
-    rows = [piece(7, "frozen"), piece(8), piece(9, board="rod, frozen")]
+    rows = [noted_piece(7, note="frozen"), noted_piece(8), noted_piece(9, board="rod, frozen")]
     (asked,) = asked_of_notes("chops.csv", rows)
     assert str(asked) == (
         'chops.csv, row 7, exclude: "frozen" is noted, also in 1 more; frozen wood counts as if it '
@@ -60,11 +56,11 @@ def test_pieces_that_count_are_asked_about_once_and_doubted_blade_by_blade():
     ],
 )
 def test_words_and_count_are_held_against_each_other(note, knots, told):
-    assert knot_told(piece(note=note, knots=knots)) == told
+    assert knot_told(noted_piece(note=note, knots=knots)) == told
 
 
 def test_a_mishap_is_read_too_and_the_question_names_row_column_and_mend():
-    row = piece(mishap="ran into a knot", knots=0)
+    row = noted_piece(mishap="ran into a knot", knots=0)
     (asked,) = asked_of_notes("chops.csv", [row])
     assert str(asked) == (
         'chops.csv, row 7, knots: "knot" is noted, and 0 is counted; write under knots how many '
@@ -76,6 +72,6 @@ def test_a_mishap_is_read_too_and_the_question_names_row_column_and_mend():
 
 def test_a_row_that_is_left_out_or_not_severed_is_not_asked():
     words = "frozen, and hit a knot"
-    rows = [piece(note=words, exclude="slipped"), ChopRow(8, "T1", "knot", note=words)]
+    rows = [noted_piece(note=words, exclude="slipped"), ChopRow(8, "T1", "knot", note=words)]
     rows.append(ChopRow(9, "T1", "billet", note=words))  # nobody chopped it yet
     assert list(asked_of_notes("chops.csv", rows)) == list(note_doubts("chops.csv", rows)) == []

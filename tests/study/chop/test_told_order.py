@@ -4,10 +4,11 @@ import pytest
 
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.told_order import asked_of_order, order_doubts
+from tests.study.chop.noted_pieces import noted_piece
 
 
-def row(line, order, blade="T1", kind="billet", **more):
-    return ChopRow(line, blade, kind, order=order, **more)
+def row(line, order, blade="T1", **more):
+    return noted_piece(line, blade=blade, order=order, **more)
 
 
 def test_a_tool_whose_numbers_fall_is_asked_about_once_and_doubted():
@@ -28,8 +29,8 @@ def test_another_board_or_kind_may_begin_its_numbers_anew(more):
     assert list(order_doubts("chops.csv", [*rows, row(7, 1, kind="antler")])) == []
 
 
-def dated(line, blade, typed, column="date", **more):
-    return ChopRow(line, blade, "billet", result="pass", **{column: typed}, **more)
+def dated(line, blade, typed, column="date"):
+    return noted_piece(line, blade=blade, **{column: typed})
 
 
 def asked(*rows, line=None):
