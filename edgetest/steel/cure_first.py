@@ -6,6 +6,7 @@ from math import hypot
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.contradictions import hard_inside, lives_short
 from edgetest.steel.made_good import to_be_tried
+from edgetest.steel.rule_cures import drawn_below
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
 from edgetest.steel.steel_seen import MEDIA
@@ -131,19 +132,13 @@ def faster_softer(at: Situation):
 def drawn_too_far(at: Situation):
     """Softer than its temper leaves it: read again on clean steel, before any temper is changed."""
     found = at.uncured("drawn_too_far")
-    if not found or _drawn_below(found.heat):
+    if not found or drawn_below(found.heats):
         return None
     reason = (
         "No temper takes so much off: file the skin off and read the tempered coupon again on "
         "clean steel, before you change the temper."
     )
     return TradeStep("go_on", "grind_and_file", reason)
-
-
-def _drawn_below(heat):
-    """Whether the last reading after a temper of a heat was made below the skin."""
-    read = [one.hardness for one in heat.tempers if one.hardness]
-    return bool(of_place(read[-1], "below"))
 
 
 def odd_temper(at: Situation):

@@ -1,6 +1,6 @@
 """What mends each contradiction of the physics of steel, and is left to do?"""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from shlex import quote
 
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
@@ -43,10 +43,14 @@ def _below_tempered(seen, piece, about):
     return bool(tempers) and read and _below(seen, piece, about)
 
 
-def _drawn_below(seen, piece, about):
-    """Whether the last reading after a temper was made below the skin."""
-    read = [temper.hardness for heat in about for temper in heat.tempers if temper.hardness]
+def drawn_below(heats: Iterable[HeatSeen]) -> bool:
+    """Whether the last reading after a temper of such heats was made below the skin."""
+    read = [temper.hardness for heat in heats for temper in heat.tempers if temper.hardness]
     return bool(of_place(read[-1], "below"))
+
+
+def _drawn_below(seen, piece, about):
+    return drawn_below(about)
 
 
 def _own(seen, piece):

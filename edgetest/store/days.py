@@ -42,8 +42,9 @@ def senses_of_day(typed: str) -> list[date]:
         return _month_named(" ".join(re.sub(r"[.,]", " ", plain).split()))
     one, two, year = (int(met[k]) for k in (1, 3, 4))
     year += CENTURY * (year < 100)
+    orders = [(two, one)] if met[2] == "." or one == two else [(two, one), (one, two)]
     found = []
-    for month, day in {(two, one): 0, (one, two) if met[2] != "." else (two, one): 0}:
+    for month, day in orders:
         try:
             found.append(date(year, month, day))
         except ValueError:

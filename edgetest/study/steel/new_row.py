@@ -8,6 +8,7 @@ from typing import Any
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import unquoted
 from edgetest.store.records import Study, load_study
+from edgetest.study.steel.numbered_heats import of_coupon
 from edgetest.study.steel.steel_rows import IN_EVIDENCE
 
 
@@ -68,9 +69,8 @@ def with_its_heat(table: str, row: dict, study: Study) -> dict:
     """A new temper or trial with the number of its coupon's last heat.
 
     What is typed after a blade was hardened again is of the new heat, and what was typed before is
-    of the old one, whatever comes. A
-    trial is given the only temper that its coupon had when it was typed: a later one changes
-    nothing of it.
+    of the old one, whatever comes. A trial is given the only temper that its coupon had when it
+    was typed: a later one changes nothing of it.
     """
     if table not in ("tempers", "trials"):
         return row
@@ -80,12 +80,11 @@ def with_its_heat(table: str, row: dict, study: Study) -> dict:
 
 def _of_last_temper(row: dict, study: Study) -> dict:
     """A trial of a coupon with its only temper; as it is where none was written, or several."""
-    keys = ("piece", "coupon", "blade")
     tempers = (study.evidence or {}).get("tempers", ())
     own = [
         one for one in tempers
         if _degrees(one) is not None and row.get("coupon") is not None
-        and [one.get(key) for key in keys] == [row.get(key) for key in keys]
+        and of_coupon(one) == of_coupon(row)
         and one.get("heat", 1) == row.get("heat", 1)
     ]  # fmt: skip
     one_alone = len({str(_degrees(one)) for one in own}) == 1
@@ -102,9 +101,8 @@ def _degrees(temper: Mapping[str, Any]):
 
 def _of_last_heat(row: dict, study: Study) -> dict:
     """A row with the number of its coupon's last heat; as it is where no heat was written."""
-    keys = ("piece", "coupon", "blade")
     heats = (study.evidence or {}).get("heats", ())
-    own = [one for one in heats if [one.get(key) for key in keys] == [row.get(key) for key in keys]]
+    own = [one for one in heats if of_coupon(one) == of_coupon(row)]
     last = 0
     for one in own:
         last = max(last, one.get("heat") or last + 1)

@@ -20,16 +20,21 @@ def as_each_says(verdicts: Sequence, seen: SteelSeen) -> list:
     seen : SteelSeen
     """
     lots = {piece.id: piece.lot for piece in seen.pieces}
-    used = {
-        one.piece for one in verdicts
-        if one.decision.action == "reuse" and not _stands_by_itself(one.decision)
-    }  # fmt: skip
+    used = _to_be_used(verdicts)
     return [
         replace(one, decision=replace(one.decision, about=_about(one.piece, lots, used)))
         if one.decision.action == "reuse" and one.decision.about != f"piece {one.piece}"
         else one
         for one in verdicts
     ]  # fmt: skip
+
+
+def _to_be_used(verdicts) -> set:
+    """Pieces that are to be used, where nothing of their own stands in the way."""
+    return {
+        one.piece for one in verdicts
+        if one.decision.action == "reuse" and not _stands_by_itself(one.decision)
+    }  # fmt: skip
 
 
 def _about(piece, lots, used) -> str:
@@ -40,7 +45,7 @@ def _about(piece, lots, used) -> str:
         return f"piece {piece}"
     if meant == whole:
         return f"lot {lots[piece]}"
-    return f"pieces {', '.join(meant[:-1])} and {meant[-1]} of lot {lots[piece]}"
+    return f"pieces {listed(meant)} of lot {lots[piece]}"
 
 
 def sisters_of(result) -> list[str]:
@@ -61,10 +66,7 @@ def covered(result) -> list[str]:
     decision = result.asked.decision
     if decision.action != "reuse" or decision.about == f"piece {result.asked.piece}":
         return []
-    own = {
-        one.piece for one in result.others
-        if one.decision.action == "reuse" and not _stands_by_itself(one.decision)
-    }  # fmt: skip
+    own = _to_be_used(result.others)
     return [name for name in sisters_of(result) if name in _quenched(result) and name in own]
 
 
