@@ -41,6 +41,8 @@ _FIELDS = {
     " (page Photographs, Scale; or `edgetest tone`)": " (page Photographs, Scale)",
     "The page Chopper and `edgetest chop` say": "The page Chopper says",
     "on the page Comparison, or with `edgetest compare`": "on the page Comparison",
+    "`edgetest fit` reads them, but": "the page Wear curves reads them, but",
+    "and type it with --replace, which puts": "on the page Verdict, and there put",
 }
 _RULES = (
     (re.compile(r"\(--reading [\w{}]+, --limit\)"), f"({_ANOTHER})"),

@@ -11,6 +11,7 @@ from edgetest.store.workspace import new_study
 from tests.app.test_navigation_pages import page, words
 from tests.steel.seen_steel import files, heat
 from tests.steel.stands import stands
+from tests.study.steel.found_steel import make_study
 
 
 def test_the_plan_of_a_chop_test_names_no_option_of_the_command_line(tmp_path, monkeypatch):
@@ -46,3 +47,20 @@ def test_a_fault_names_the_field_that_mends_it_or_no_option():
     assert on_page("choose a higher one (--limit, --fresh)") == "choose a higher one"
     grades = on_page("one of dull or keen as its limit (--reading grade, --limit).")
     assert grades.endswith("its limit (under “Another reading, limit or fit”).")
+
+
+def test_what_is_asked_about_names_no_option_on_the_page_of_a_study(tmp_path, monkeypatch):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    trial = '[[evidence.trials]]\ncoupon = "b1"\ntest = "chop"\nstrokes = 60\nedge = "sound"\n'
+    heat_of = '[[evidence.pieces]]\nid = "D1"\n[[evidence.heats]]\ncoupon = "b1"\n'
+    make_study(tmp_path / "disc", evidence=f"{heat_of}{trial}{trial}temper_c = 205\n")
+    at = page("study")
+    at.session_state["studies.fold.disc"] = True
+    said = words(at.run())
+    assert "take this row back on the page Verdict, and there put temper_c into the first" in said
+    assert "--replace" not in said
+
+
+def test_cuts_beside_chops_are_read_on_a_page():
+    assert on_page("`edgetest fit` reads them, but the sheet").startswith("the page Wear curves")

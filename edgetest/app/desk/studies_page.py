@@ -20,6 +20,7 @@ from edgetest.app.open_study import (
     source_of,
     workspace,
 )
+from edgetest.app.page_words import on_page
 from edgetest.app.sample_runs_come import show_coming
 from edgetest.app.verbatim import verbatim, verbatim_lines
 from edgetest.store.study_list import list_studies
@@ -177,7 +178,8 @@ def _facts(source):
     st.markdown(verbatim(" · ".join(f"{name}: {words}" for name, words in facts.items() if words)))
     for each in found.asked:
         st.warning(
-            verbatim(f"{each['where']}: {each['what']}; {each['mend']}"), icon=":material/help:"
+            verbatim(f"{each['where']}: {each['what']}; {on_page(each['mend'])}"),
+            icon=":material/help:",
         )
     if found.blades:
         show_rows(_blades_table(found.blades, study), "blades")
