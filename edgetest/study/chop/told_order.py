@@ -104,7 +104,8 @@ def _days(row: ChopRow) -> Iterator[tuple[str, str, int]]:
         if (day := calendar_day(typed)) is not None:
             yield column, "", day.toordinal()
         elif column == "day" and (met := _NUMBERED.fullmatch(typed.strip().casefold())):
-            yield column, f"numbered {met[1].strip()}", int(met[2])
+            series = met[1].strip()
+            yield column, f"numbered {series if series != 'day' else ''}", int(met[2])
 
 
 def _said(column: str, row: ChopRow) -> str:

@@ -2,7 +2,7 @@
 
 from contextlib import suppress
 from dataclasses import dataclass
-from math import exp, hypot, inf, log
+from math import exp, fsum, hypot, inf, isfinite, log
 from statistics import NormalDist
 
 from edgetest.doubts import doubt
@@ -16,28 +16,26 @@ LEVEL = 0.95  # of all places of a log together
 # How well a width read by eye repeats where nobody tried: own choice, no source.
 UNTRIED_SHARE = 0.05
 MOST_TOLD = 3
+FEWEST_TOGETHER = 3  # places of which a common lean is told
 
 
 @dataclass(frozen=True)
 class Apart:
     """One row whose typed reading and photograph differ, and by how much both may err, as shares.
 
-    `typed` is the typed number, or the end of a typed bound that lies nearest.
+    `typed` and `measured` are the numbers in words, or the ends of bounds that lie nearest.
     """
 
     line: int
     place: str
-    typed: float
-    measured: float
+    typed: str
+    measured: str
     differ_share: float
     err_share: float
 
     def told(self):
         """Row, place and both numbers."""
-        return (
-            f"row {self.line} ({self.place}) {self.typed:.4g} typed, "
-            f"{self.measured:.4g} photographed"
-        )
+        return f"row {self.line} ({self.place}) {self.typed} typed, {self.measured} photographed"
 
 
 def apart(pairs, repeats=None):
@@ -57,25 +55,86 @@ def apart(pairs, repeats=None):
     -------
     list of Apart
     """
-    found, normal = [], NormalDist()
-    z = normal.inv_cdf(1 - (1 - LEVEL) / (2 * max(len(pairs), 1)))
+    found = []
+    z = NormalDist().inv_cdf(1 - (1 - LEVEL) / (2 * max(len(pairs), 1)))
     for row, typed, seen in pairs:
-        value = seen["value"]
-        nearest = min(max(value, typed.lower or 0.0), typed.upper or inf)
-        if typed.value is not None:
-            nearest = typed.value
-        if nearest <= 0:
+        met = _nearest(_ends(typed.value, typed.lower, typed.upper), _ends(**seen))
+        if met is None:
             continue
-        end = seen["low"] if nearest < value else seen["high"]
-        of_photo = abs(log(value / end)) / normal.inv_cdf(0.975) if end else inf
-        of_hand = repeats.relative_at(nearest) if repeats is not None else UNTRIED_SHARE
-        differ, err = abs(log(nearest / value)), z * hypot(of_photo, of_hand)
+        nearest, value, wider = met
+        of_photo = 0.0 if seen["value"] is None else _photo_share(seen, nearest)
+        differ, err = abs(log(nearest / value)), z * hypot(of_photo, _hand_share(repeats, nearest))
         if differ > err:
             place = f"{row.blade}, {row.cuts} cuts"
             place += "" if row.station_mm is None else f", {row.station_mm:g} mm"
-            shares = exp(differ) - 1, exp(err) - 1
-            found.append(Apart(row.line, place, nearest, value, *shares))
+            told = (
+                _words(nearest, typed.value, ">" if wider else "<"),
+                _words(value, seen["value"], "<" if wider else ">"),
+            )
+            found.append(Apart(row.line, place, *told, exp(differ) - 1, exp(err) - 1))
     return found
+
+
+def lean_share(pairs, repeats=None):
+    """By what share typed numbers lie above their photographs on the whole, where beyond error.
+
+    The photographs' errors are taken as one error that all share, those of the typed readings as
+    one of each place.
+
+    Parameters
+    ----------
+    pairs : sequence of (LogRow, Reading, dict)
+        As `apart` takes them; bounds say nothing of the mean.
+    repeats : KeptRepeats, optional
+
+    Returns
+    -------
+    (float or None, int)
+        None where the mean may be chance, or fewer than `FEWEST_TOGETHER` places speak; and how
+        many places do.
+    """
+    both = [(t.value, seen) for _, t, seen in pairs if (t.value or 0.0) > 0 and seen["value"]]
+    if len(both) < FEWEST_TOGETHER:
+        return None, len(both)
+    hand = [_hand_share(repeats, typed) for typed, _ in both]
+    photo = [_photo_share(seen, typed) for typed, seen in both]
+    weights = [1 / hypot(a, b) ** 2 if isfinite(b) else 0.0 for a, b in zip(hand, photo)]
+    whole = fsum(weights)
+    if not whole:
+        return None, len(both)
+    mean = fsum(w * log(t / seen["value"]) for w, (t, seen) in zip(weights, both)) / whole
+    of_hands = hypot(*(w * a for w, a in zip(weights, hand))) / whole
+    of_photos = fsum(w * b for w, b in zip(weights, photo) if w) / whole
+    beyond = abs(mean) > NormalDist().inv_cdf((1 + LEVEL) / 2) * hypot(of_hands, of_photos)
+    return (exp(mean) - 1 if beyond else None), len(both)
+
+
+def _ends(value, low, high):
+    """Both ends of what is known: a number is its own."""
+    return (low or 0.0, high or inf) if value is None else (value, value)
+
+
+def _nearest(typed, seen):
+    """The ends that lie nearest, and whether the typed one is the wider; None where they meet."""
+    if typed[0] > seen[1]:
+        return typed[0], seen[1], True
+    if 0 < typed[1] < seen[0]:
+        return typed[1], seen[0], False
+    return None
+
+
+def _words(number_um, value, bound):
+    return f"{'' if value is not None else bound}{number_um:.4g} µm"
+
+
+def _photo_share(seen, towards):
+    """Standard uncertainty of a photograph's number on its side towards another, as a share."""
+    end = seen["low"] if towards < seen["value"] else seen["high"]
+    return abs(log(seen["value"] / end)) / NormalDist().inv_cdf(0.975) if end else inf
+
+
+def _hand_share(repeats, typed):
+    return repeats.relative_at(typed) if repeats is not None else UNTRIED_SHARE
 
 
 def apart_doubts(reading, rows, repeats, used):
@@ -90,11 +149,20 @@ def apart_doubts(reading, rows, repeats, used):
     used : str
         Which of the two count, in words.
     """
-    found = apart(_pairs(reading, rows), repeats)
-    if not found:
-        return []
+    pairs = _pairs(reading, rows)
+    found = apart(pairs, repeats)
     more = f" and {len(found) - MOST_TOLD} more" if len(found) > MOST_TOLD else ""
-    places = "; ".join(one.told() for one in found[:MOST_TOLD]) + more
+    told = "; ".join(one.told() for one in found[:MOST_TOLD]) + more
+    lines = {one.line for one in found}
+    share, count = lean_share([each for each in pairs if each[0].line not in lines], repeats)
+    together = ""
+    if share is not None:
+        how = "larger" if share > 0 else "smaller"
+        together = f"{'the other ' if found else ''}{count} places taken together, where the "
+        together += f"typed ones are on the whole {100 * abs(share):.2g} % {how}"
+    places = "; ".join(filter(None, (told, together)))
+    if not places:
+        return []
     return [doubt("typed_and_measured_apart", places=places, used=used)]
 
 
@@ -129,7 +197,7 @@ def asked_of_typed_beside(source):
         ]
         for one in apart(_pairs(name, rows), repeats.get(name)):
             what = (
-                f"{one.typed:.4g} is typed and its photograph gives {one.measured:.4g}: "
+                f"{one.typed} is typed and its photograph gives {one.measured}: "
                 f"{100 * one.differ_share:.2g} % apart, where both together may err by "
                 f"{100 * one.err_share:.2g} %"
             )
@@ -161,9 +229,10 @@ def _pairs(reading, rows):
 
 
 def _seen(reading, numbers):
-    """What a photograph gave as `apart` takes it; None where it is a bound alone."""
+    """What a photograph gave as `apart` takes it, a number or bounds; None where it is neither."""
     whole = reading == W30
     found = (numbers["w30_um"] if whole else numbers["width_um"]) or {}
-    value = found.get("value" if whole else "mean")
-    ends = {"low": found.get("low"), "high": found.get("high")}
-    return None if value is None else {"value": value, **ends}
+    value, low, high = found.get("value" if whole else "mean"), found.get("low"), found.get("high")
+    if value is None and not whole:
+        high = numbers.get("below_um")
+    return {"value": value, "low": low, "high": high} if value or low or high else None

@@ -44,6 +44,7 @@ def asked(*rows, line=None):
         (("2026-11-21", "22 Nov 2026", "2026-11-21"), "date", "of 2026-11-21"),
         (("day 1", "Day 2", "day 1"), "day", "of day 1"),
         (("1", "2", "1"), "day", "of day 1"),
+        (("1", "2", "day 1"), "day", "of day 1"),
     ],
 )
 def test_a_tool_whose_days_fall_is_asked_about_and_doubted(typed, column, said):
