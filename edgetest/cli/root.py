@@ -214,7 +214,7 @@ def main(arguments=None):
 def plainly(message):
     """What click says of an option, with the mend of a number that is none, or a per cent."""
     message = re.sub(
-        r"is not a valid (float|integer)\.", lambda found: _NO_NUMBER[found[1]], message
+        r"is not a valid (float|integer)(?: range)?\.", lambda found: _NO_NUMBER[found[1]], message
     )
     share = re.search(r": ([\d.]+) is not in the range 0(?:\.5)?<=?x<=?1\b", message)
     if share and 1 < float(share[1]) < 100:

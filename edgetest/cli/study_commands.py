@@ -19,9 +19,8 @@ class Wanted:
 
     protocol_id: str | None = root.option(
         "How it is tested: a protocol that comes with the program (`edgetest protocols` lists "
-        "them), or a .toml file of yours.",
-        name="--protocol",
-    )
+        "them), or a .toml file of yours.", name="--protocol",
+    )  # fmt: skip
     title: str | None = root.option("Title of the study; default: the folder's name.")
     blades: tuple = root.option(
         "Id of a blade, with = and its heat treatment where it has one; repeat for each.",
@@ -245,8 +244,9 @@ class PlanWishes:
     )
     power: float = root.option("Chance to show the ratio if it is true.", float, default=0.8)
     runs: int = root.option(
-        "Runs of each blade, each on another roll; pieces of a board for each tool.", int, default=1
-    )
+        "Runs of each blade, each on another roll; pieces of a board for each tool.",
+        click.IntRange(1), default=1,
+    )  # fmt: skip
     looks: bool = root.option(
         "Fix looks beforehand: look at every number of blades, and stop early.", bool,
         default=False, is_flag=True,
@@ -257,7 +257,7 @@ class PlanWishes:
         "Default: one roll, a board for each piece, or the order that a log was begun in."
     )
     seed: int | None = root.option(
-        "Number that draws the order (1); the same number draws the same order.", int
+        "Number that draws the order (1); the same draws the same order.", click.IntRange(0)
     )
 
     def options(self, *, keeps_order):

@@ -25,6 +25,9 @@ def test_a_number_that_is_not_whole_is_told_so_and_one_that_may_have_a_point_how
     told = {
         "--runs 1.5": "'1.5' is not a whole number: write digits only, such as 3.",
         "--seed x": "'x' is not a whole number: write digits only, such as 3.",
+        "--seed -1": "'--seed': -1 is not in the range x>=0",
+        "--runs 0": "'--runs': 0 is not in the range x>=1",
+        "--life x": "'x' is not a number: write digits with a decimal point, such as 0.4.",
         "--ratio x": "'x' is not a number: write digits with a decimal point, such as 0.4.",
     }
     for given, words in told.items():
