@@ -93,20 +93,26 @@ def lean_share(pairs, repeats=None):
         None where the mean may be chance, or fewer than `FEWEST_TOGETHER` places speak; and how
         many places do.
     """
-    both = [(t.value, seen) for _, t, seen in pairs if (t.value or 0.0) > 0 and seen["value"]]
-    if len(both) < FEWEST_TOGETHER:
-        return None, len(both)
-    hand = [_hand_share(repeats, typed) for typed, _ in both]
-    photo = [_photo_share(seen, typed) for typed, seen in both]
-    weights = [1 / hypot(a, b) ** 2 if isfinite(b) else 0.0 for a, b in zip(hand, photo)]
-    whole = fsum(weights)
-    if not whole:
-        return None, len(both)
-    mean = fsum(w * log(t / seen["value"]) for w, (t, seen) in zip(weights, both)) / whole
-    of_hands = hypot(*(w * a for w, a in zip(weights, hand))) / whole
-    of_photos = fsum(w * b for w, b in zip(weights, photo) if w) / whole
+    met = list(_leans(pairs, repeats))
+    if len(met) < FEWEST_TOGETHER:
+        return None, len(met)
+    weights = [1 / hypot(hand, photo) ** 2 for _, hand, photo in met]
+    shares = [(weight / fsum(weights), *one) for weight, one in zip(weights, met, strict=True)]
+    mean = fsum(share * lean for share, lean, _, _ in shares)
+    of_hands = hypot(*(share * hand for share, _, hand, _ in shares))
+    of_photos = fsum(share * photo for share, _, _, photo in shares)
     beyond = abs(mean) > NormalDist().inv_cdf((1 + LEVEL) / 2) * hypot(of_hands, of_photos)
-    return (exp(mean) - 1 if beyond else None), len(both)
+    return (exp(mean) - 1 if beyond else None), len(met)
+
+
+def _leans(pairs, repeats):
+    """Of each place with two numbers: typed over photographed, as a log, and how both err."""
+    for _, typed, seen in pairs:
+        if not (typed.value or 0.0) > 0 or seen["value"] is None:
+            continue
+        of_photo = _photo_share(seen, typed.value)
+        if isfinite(of_photo):
+            yield log(typed.value / seen["value"]), _hand_share(repeats, typed.value), of_photo
 
 
 def _ends(value, low, high):

@@ -95,11 +95,17 @@ def cut_short(m, case):
     r"wrong\."
 )
 def typed_apart(m, case):
-    """The typed numbers stand in the rows that are named."""
-    told = re.findall(r"row (\d+) \([^)]+\) ([\d.]+) typed", m[1])
+    """The typed numbers stand in the rows that are named; there are as many others as are told."""
+    told = re.findall(r"row (\d+) \([^)]+\) [<>]?([\d.]+) µm typed", m[1])
     rows, main = case.study.rows, case.study.asked.main
-    wrong = [n for n, number in told if float(rows[int(n) - 2][main]) != float(number)]
-    return f"rows {wrong} hold other numbers" if wrong or not told else None
+    wrong = [n for n, number in told if float(rows[int(n) - 2][main].strip("<>")) != float(number)]
+    if wrong:
+        return f"rows {wrong} hold other numbers"
+    whole = re.search(r"(\d+) places taken together", m[1])
+    both = sum(bool(row[main] and row.get("photo")) for row in rows) - len(told)
+    if whole and int(whole[1]) > both:
+        return f"{both} other rows hold a number and a photograph"
+    return None if told or whole else "no place is named"
 
 
 plain(

@@ -47,7 +47,7 @@ def test_a_bound_is_apart_by_its_end():
 def test_the_doubt_names_the_row_and_both_numbers():
     rows = [(row(), read("8.9"), NUMBERS), (row(41), None, NUMBERS), (row(42), read("8"), None)]
     (told,) = apart_doubts("edge_width_um", rows, None, "the photographs'")
-    assert "row 40 (JMD, 100 cuts, 40 mm) 8.9 typed, 10.26 photographed" in told.text
+    assert "row 40 (JMD, 100 cuts, 40 mm) 8.9 µm typed, 10.26 µm photographed" in told.text
     assert apart_doubts("edge_width_um", [(row(exclude="slip"), *rows[0][1:])], None, "") == []
     bound = {"width_um": None, "w30_um": None}
     assert apart_doubts("edge_width_um", [(row(), read("8"), bound)], None, "") == []
@@ -68,6 +68,44 @@ def test_check_asks_where_the_photograph_is_measured_already(monkeypatch, wait, 
     monkeypatch.setattr(measured_table, "read_measured", lambda _: kept)
     told = [str(each) for each in asked_of_typed_beside(source)]
     assert len(told) == asked
-    assert all("log.csv, row 40, edge_width_um: 8.9 is typed and its photograph" in t for t in told)
+    assert all(
+        "log.csv, row 40, edge_width_um: 8.9 µm is typed and its photograph" in t for t in told
+    )
     del one.readings["edge_width_um"]
     assert list(asked_of_typed_beside(source)) == []
+
+
+def test_a_photograph_that_gives_bounds_alone_is_held_to_them():
+    rows = [(row(), read("12"), {"width_um": None, "below_um": 3.0, "w30_um": None})]
+    (told,) = apart_doubts("edge_width_um", rows, None, "")
+    assert "12 µm typed, <3 µm photographed" in told.text
+    for within in ("2.8", "3.2", "<20", ">2"):
+        assert apart_doubts("edge_width_um", [(row(), read(within), rows[0][2])], None, "") == []
+    between = {"width_um": None, "w30_um": {"value": None, "low": 5.0, "high": 9.0}}
+    (told,) = apart_doubts("w30_um", [(row(), read("<3"), between)], None, "")
+    assert "<3 µm typed, >5 µm photographed" in told.text
+
+
+def leaning(share, *, low=9.99, high=10.78, n=8):
+    seen = {"width_um": {"mean": 10.26, "low": low, "high": high}, "w30_um": None}
+    rows = [(row(line), read(f"{10.26 * (1 + share):.3f}"), seen) for line in range(2, 2 + n)]
+    return [one.text for one in apart_doubts("edge_width_um", rows, None, "the typed ones")]
+
+
+def test_a_hand_that_leans_one_way_is_told_of_all_places_together():
+    (told,) = leaning(0.09)
+    assert ": 8 places taken together, where the typed ones are on the whole 9 % larger." in told
+    (told,) = leaning(-0.07)
+    assert "7 % smaller" in told
+    assert leaning(0.03) == leaning(0.09, n=2) == []
+    # An error that the photographs share is not made smaller by more of them.
+    assert leaning(0.09, high=12.0, n=40) == []
+
+
+def test_places_apart_by_themselves_stand_apart_from_those_taken_together():
+    seen = {"width_um": SEEN, "w30_um": None}
+    rows = [(row(k), read("11.2"), seen) for k in range(2, 10)] + [(row(20), read("20"), seen)]
+    (told,) = apart_doubts("edge_width_um", rows, None, "")
+    assert "row 20 (JMD, 100 cuts, 40 mm) 20 µm typed" in told.text
+    assert "; the other 8 places taken together" in told.text
+    assert apart_doubts("edge_width_um", [(row(), read("10"), seen), rows[-1]], None, "") != []
