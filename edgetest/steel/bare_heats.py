@@ -1,6 +1,6 @@
 """Was a temperature or a time typed without its unit, and what would it be in another?"""
 
-from edgetest.units import Typed, fahrenheit_to_celsius
+from edgetest.units import Typed, as_typed, fahrenheit_to_celsius
 
 
 def typed_bare(number):
@@ -10,6 +10,11 @@ def typed_bare(number):
     return isinstance(number.typed, int | float) or not any(
         letter.isalpha() for letter in number.typed.casefold().replace("e", "")
     )
+
+
+def degrees_told(number):
+    """A temperature with the unit that it was typed in, else in whole °C."""
+    return as_typed(number, "c") if isinstance(number, Typed) else f"{number:.0f} °C"
 
 
 def if_fahrenheit(number):

@@ -8,7 +8,7 @@ import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.alike_heats import colder_by_far, thicker, told_alike
-from edgetest.steel.bare_heats import if_fahrenheit, typed_bare
+from edgetest.steel.bare_heats import degrees_told, if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
 from edgetest.steel.made_good import FINE_SINCE, by_more_heat, fine_since, stood_since
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
@@ -164,7 +164,7 @@ def _hard_after_high_temper(seen):
             if kept is None or not readings:
                 continue
             if all(low_of(one) - (0 if one.by_files else 2 * one.u_hrc) > kept for one in readings):
-                words = {"temper": f"{temper.temperature_c:g}", "kept": f"{kept:.0f}"}
+                words = {"temper": degrees_told(temper.temperature_c), "kept": f"{kept:.0f}"}
                 found = _found("hard_after_high_temper", heat.piece, heat, **words)
                 yield _asked_in_f(found, temper.temperature_c)
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from itertools import combinations
 from typing import Any
 
+from edgetest.steel.bare_heats import degrees_told
 from edgetest.steel.further_tempers import (
     COOLEST_C,
     USUAL_TEMPER_MIN,
@@ -94,8 +95,8 @@ def _hotter_temper_harder(seen: SteelSeen) -> Iterator[Clash]:
             met = next((p for p in pairs if _surely_harder_after(p[1], p[0])), None)
             if met is not None:
                 words = {
-                    "cool": f"{met[0].temperature_c:.0f}",
-                    "hot": f"{met[1].temperature_c:.0f}",
+                    "cool": degrees_told(met[0].temperature_c),
+                    "hot": degrees_told(met[1].temperature_c),
                 }
                 yield "hotter_temper_harder", hot.piece, (hot, cool), words
 
@@ -113,7 +114,7 @@ def _drawn_too_far(seen: SteelSeen) -> Iterator[Clash]:
             before = (heat.hardness, *(one.hardness for one in cooler))
             left = (tuple(_less(one, most) for one in read) for read in before)
             if any(all_harder(*comparable(read, temper.hardness)) for read in left):
-                at = f"{furthest.temperature_c:.0f}"
+                at = degrees_told(furthest.temperature_c)
                 words = {"temper": at, "most": f"{most:.0f}", "value": temper.temperature_c}
                 yield "drawn_too_far", heat.piece, (heat,), words
 

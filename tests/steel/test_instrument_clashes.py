@@ -6,6 +6,7 @@ import pytest
 
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.steel_seen import TemperSeen
+from edgetest.units import Typed
 from tests.steel.seen_steel import HARD, files, heat, number, seen, temper
 
 SOFT_BELOW, HARD_BELOW = files(None, 40, "below"), files(60, 65, "below")
@@ -72,6 +73,22 @@ def test_a_drop_that_no_such_temper_makes_is_named_with_clean_steel_as_its_cure(
     assert named(heat(HARD_BELOW, tempers=ladder)) == found
     for one in contradictions(seen(heat(HARD_BELOW, tempers=ladder))):
         assert one.cure.startswith("File the skin off and read again on clean steel")
+
+
+def test_a_temper_is_told_with_the_unit_that_it_was_typed_in():
+    drawn = heat(HARD_BELOW, tempers=(temper(files(None, 50), Typed(204.44, "400 °F")),))
+    (found,) = contradictions(seen(drawn))
+    assert "after the temper at 400 °F, which takes at most 6 HRC off" in found.doubt.text
+    drawn = heat(HARD_BELOW, tempers=(temper(files(None, 50), 204.44),))
+    (found,) = contradictions(seen(drawn))
+    assert "after the temper at 204 °C, which" in found.doubt.text
+    sister = heat(HARD, coupon="2", tempers=(temper(number(58), Typed(204.44, "400 °F")),))
+    hotter = heat(HARD, tempers=(temper(number(63), Typed(232.2, "450 °F")),))
+    texts = [one.doubt.text for one in contradictions(seen(sister, hotter))]
+    assert any("at 450 °F left it harder than one at 400 °F" in text for text in texts)
+    kept = heat(HARD, tempers=(temper(number(62), Typed(537.8, "1000 °F")),))
+    texts = [one.doubt.text for one in contradictions(seen(kept))]
+    assert any("Still hard after 1000 °F, where" in text for text in texts)
 
 
 def test_a_hotter_temper_that_left_a_sister_coupon_harder_is_named():
