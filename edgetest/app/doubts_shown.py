@@ -14,8 +14,8 @@ MOST_PAGES = 3  # of the guide, under a list of doubts: those of the gravest
 def show_headline(result):
     """The answer with what decides it, and under it what limits it."""
     first, *more = result.headline.answer
-    st.markdown(f"## {verbatim(first)}")
-    st.markdown(verbatim(" ".join(more)))
+    st.markdown(f"## {verbatim(on_page(first))}")
+    st.markdown(verbatim(on_page(" ".join(more))))
     _listed(result.headline.limits)
 
 

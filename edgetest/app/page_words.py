@@ -41,10 +41,22 @@ _FIELDS = {
     " (page Photographs, Scale; or `edgetest tone`)": " (page Photographs, Scale)",
     "The page Chopper and `edgetest chop` say": "The page Chopper says",
     "on the page Comparison, or with `edgetest compare`": "on the page Comparison",
+    "; then `edgetest unseal`": "; then bring them back on the page Bench",
+    "or `edgetest unseal` first": "or bring them back first, on the page Bench",
+    "in the file, with `edgetest enter` or on the page Bench": "in the file or on the page Bench",
+    "look's blades: `edgetest compare STUDY --look`": (
+        "look's blades, note the look on the page Comparison"
+    ),
+    "ask `edgetest verdict` what is next": "ask the page Verdict what is next",
+    "see `edgetest measure` for the reasons": "see the page Photographs for the reasons",
+    "(--limit, or limit in study.toml)": f"({_ANOTHER})",
+    "run `edgetest repeatability` again": "keep it anew on the page Repeatability",
     "`edgetest fit` reads them, but": "the page Wear curves reads them, but",
     "and type it with --replace, which puts": "on the page Verdict, and there put",
 }
 _RULES = (
+    (re.compile(r"\(`edgetest plan STUDY --looks --most (\d+)`\)"),
+     r"(“Fix looks beforehand” up to \1, on the page Plan)"),
     (re.compile(r"\(--reading [\w{}]+, --limit\)"), f"({_ANOTHER})"),
     (re.compile(r"give --limit( in [^ ,;]+)?, or write limit = … into study\.toml"),
      rf"say it\1 {_EXPECTED}"),

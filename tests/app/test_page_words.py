@@ -2,12 +2,17 @@
 
 import re
 
+import pytest
+from streamlit.testing.v1 import AppTest
+
 from edgetest.app.page_words import on_page
 from edgetest.doubts import catalogue
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.worth_testing import known_instead
 from edgetest.store.workspace import new_study
+from edgetest.study.wear.compared_runs import SEALED
+from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_sentence
 from tests.app.test_navigation_pages import page, words
 from tests.steel.seen_steel import files, heat
 from tests.steel.stands import stands
@@ -64,3 +69,37 @@ def test_what_is_asked_about_names_no_option_on_the_page_of_a_study(tmp_path, mo
 
 def test_cuts_beside_chops_are_read_on_a_page():
     assert on_page("`edgetest fit` reads them, but the sheet").startswith("the page Wear curves")
+
+
+@pytest.mark.parametrize(
+    ("said", "field"),
+    [
+        (SEALED, "on the page Bench"),
+        (
+            "fill in a row, in the file, with `edgetest enter` or on the page Bench",
+            "in the file or on the page Bench",
+        ),
+        (
+            needed_sentence(BladesNeeded(12, 8, None, "verdict")),
+            "(“Fix looks beforehand” up to 12, on the page Plan)",
+        ),
+    ],
+)
+def test_a_sentence_of_the_answer_names_a_page_for_each_command(said, field):
+    assert "`edgetest" in said
+    assert field in on_page(said)
+    assert "`edgetest" not in on_page(said)
+
+
+def test_a_headline_names_pages_too():
+    script = """
+from types import SimpleNamespace
+from edgetest.app.doubts_shown import show_headline
+from edgetest.study.wear.headline import Headline
+
+answer = ("Sealed; then `edgetest unseal`.", "Later: see `edgetest measure` for the reasons.")
+show_headline(SimpleNamespace(headline=Headline(answer, (), ())))
+"""
+    said = words(AppTest.from_string(script).run())
+    assert "then bring them back on the page Bench" in said
+    assert "see the page Photographs for the reasons" in said
