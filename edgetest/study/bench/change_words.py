@@ -12,8 +12,8 @@ _DONE = {
 }
 # A column's name as a person says it: its unit follows the value.
 _UNITS = {"_kg_m3": "kg/m³", "_pct": "%", "_mm": "mm", "_deg": "°", "_count": "", "_g": "g"}
+_MARKS = "\"'″′”’"  # that stand for inches and feet
 _CALLED = {"species": "wood"}
-MARKS = "\"'″′”’"  # that stand for inches and feet
 LOOK = "look at the edge"
 # Columns that say where a row belongs.
 KEYS = ("blade", "block", "cuts", "station_mm", "check_no", "kind", "order")
@@ -28,7 +28,7 @@ def cell_words(column, text, rules):
         if rule.name == column:
             title, unit = rule.title, rule.unit
     last = text.rpartition("→")[2]
-    unit = "" if any(mark.isalpha() or mark in MARKS for mark in last) else unit
+    unit = "" if any(mark.isalpha() or mark in _MARKS for mark in last) else unit
     return f"{title} {text} {unit}".strip()
 
 
