@@ -47,7 +47,7 @@ def asked_of_sizes(
     UnusableInput
         Told, not raised.
     """
-    pieces = [row for row in rows if row.kind in SEVERED and not row.waiting and not row.exclude]
+    pieces = _worked(rows)
     told: set[int] = set()
     for row, column, what in (*_of_boards(pieces), *_of_strokes(pieces)):
         if line in (None, row.line) and row.line not in told:
@@ -57,13 +57,18 @@ def asked_of_sizes(
 
 def size_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
     """A doubt about each piece whose size can hardly be meant: its figures rest on that size."""
-    pieces = [row for row in rows if row.kind in SEVERED and not row.waiting and not row.exclude]
+    pieces = _worked(rows)
     told: set[int] = set()
     for row, column, what in (*_of_boards(pieces), *_outside(pieces), *_of_strokes(pieces)):
         if row.line not in told:
             told.add(row.line)
             words = f"{name}, row {row.line}, {column}: {what}"
             yield doubt("piece_size_asked", what=words, where=Where(name, row.line, row.blade))
+
+
+def _worked(rows: Sequence[ChopRow]) -> list[ChopRow]:
+    """Pieces to sever that do not wait and were not left out."""
+    return [row for row in rows if row.kind in SEVERED and not row.waiting and not row.exclude]
 
 
 def _mend(column: str) -> str:

@@ -49,6 +49,12 @@ def worst_of_lamps():
     return ()
 
 
+def in_order(found, *, high=False):
+    """Numbers of rows that stand by them, the lowest first or the highest."""
+    assert found == sorted(found, reverse=high)
+    return ()
+
+
 def within_luck():
     """No chance told is off by more than luck allows in a table of its length; worst first."""
     told = []
@@ -56,29 +62,23 @@ def within_luck():
         luck = hypot(*(each[1] for each in map(numbers, (said, true)) if len(each) > 1))
         told.append(abs(numbers(off)[0]))
         assert told[-1] < 2.5 * luck
-    assert told == sorted(told, reverse=True)
-    return ()
+    return in_order(told, high=True)
 
 
 def worst_first(name, head, *, high=False):
     """A table that says so has its worst row first."""
-    found = column(name, head)
-    assert found == sorted(found, reverse=high)
-    return ()
+    return in_order(column(name, head), high=high)
 
 
 def least_of_row_first():
     """Shops whose mean was held least, whatever the number of studies, stand first."""
-    least = [min(map(float, each[1:6])) for each in table("shop_worlds_mean")[1]]
-    assert least == sorted(least)
-    return ()
+    return in_order([min(map(float, each[1:6])) for each in table("shop_worlds_mean")[1]])
 
 
 def largest_errors_first():
     """Widths in worlds of pictures stand by their root mean square error."""
     off = [numbers(each[2])[1] for each in table("width_second_world")[1]]
-    assert off == sorted(off, reverse=True)
-    return ()
+    return in_order(off, high=True)
 
 
 def none_wrong():
