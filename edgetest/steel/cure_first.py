@@ -6,7 +6,7 @@ from math import hypot
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.contradictions import hard_inside, lives_short
 from edgetest.steel.made_good import to_be_tried
-from edgetest.steel.rule_cures import drawn_below
+from edgetest.steel.rule_cures import drawn_below, read_again_below
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
 from edgetest.steel.steel_seen import MEDIA
@@ -132,8 +132,15 @@ def faster_softer(at: Situation):
 def drawn_too_far(at: Situation):
     """Softer than its temper leaves it: read again on clean steel, before any temper is changed."""
     found = at.uncured("drawn_too_far")
-    if not found or drawn_below(found.heats):
+    if not found or read_again_below(found.heats):
         return None
+    if drawn_below(found.heats):
+        reason = (
+            "Clean steel, too, is softer than such a temper leaves it: check the oven and that it "
+            "is the coupon that was quenched, and read it once more before you change the temper. "
+            "Where that agrees enter both readings, else the new one alone."
+        )
+        return TradeStep("go_on", "grind_and_file", reason)
     reason = (
         "No temper takes so much off: file the skin off and read the tempered coupon again on "
         "clean steel, before you change the temper."

@@ -2,7 +2,14 @@
 
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.further_tempers import left_last
-from edgetest.steel.gave_out import COOLEST_TEMPER_C, as_many_failed, failed_last
+from edgetest.steel.gave_out import (
+    COOLEST_TEMPER_C,
+    as_many_failed,
+    failed_last,
+    heat_tried,
+    is_blade,
+    last_blade,
+)
 from edgetest.steel.hardened_rules import ENOUGH_TRIALS
 from edgetest.steel.situation import Situation
 from edgetest.steel.surely import high_of, of_place
@@ -47,7 +54,16 @@ def _slower(at):
 
 
 def _soaked(at):
-    return any((heat.soak_min or 0.0) >= LONG_SOAK_MIN for heat in at.heats)
+    """A long soak: of the blade tried last or one since, for a coupon's tells nothing of an edge.
+
+    Of any coupon where no blade was tried.
+    """
+    last, heats = last_blade(at), at.heats
+    tried = None if last is None else heat_tried(at, last)
+    if tried is not None:
+        since = heats[heats.index(tried) :]
+        heats = [one for one in since if one.coupon == tried.coupon or is_blade(at, one)]
+    return any((heat.soak_min or 0.0) >= LONG_SOAK_MIN for heat in heats)
 
 
 def _laddered(at):

@@ -18,6 +18,7 @@ from edgetest.steel.surely import all_harder, comparable, is_hard, surely_harder
 from edgetest.steel.temper_softening import most_taken_hrc
 
 Clash = tuple[str, str, tuple[HeatSeen, ...], dict[str, Any]]  # code, piece, heats, words
+Tempers = tuple[TemperSeen, ...]
 READS_WRONG_C = 30.0  # by so much a shop's thermometer may be off; common practice, no source
 LOW_A1_C = A1_C - 20.0  # nickel and manganese of usual steels lower it so far; from memory
 # A temper from here takes at the least so much off hard steel, plain or rich in alloy, up to where
@@ -105,18 +106,38 @@ def _drawn_too_far(seen: SteelSeen) -> Iterator[Clash]:
     """A temper after which a coupon was read far softer than such a temper leaves it."""
     for heat in seen.heats:
         for k, temper in enumerate(heat.tempers):
-            done = [(_most_taken(one), one) for one in heat.tempers[: k + 1]]
-            known = [(most, one) for most, one in done if most is not None]
-            if len(known) < len(done):
-                continue
-            most, furthest = max(known, key=lambda one: one[0])
-            cooler = (one for one in heat.tempers[:k] if _no_hotter(one, temper))
-            before = (heat.hardness, *(one.hardness for one in cooler))
-            left = (tuple(_less(one, most) for one in read) for read in before)
-            if any(all_harder(*comparable(read, temper.hardness)) for read in left):
-                at = degrees_told(furthest.temperature_c)
-                words = {"temper": at, "most": f"{most:.0f}", "value": temper.temperature_c}
+            fallen = (_fallen(before, since, temper) for before, since in _before(heat, k))
+            if words := next(filter(None, fallen), None):
                 yield "drawn_too_far", heat.piece, (heat,), words
+
+
+def _before(heat: HeatSeen, k: int) -> Iterator[tuple[tuple[HardnessSeen, ...], Tempers]]:
+    """Each reading before a temper, with the tempers that may have softened it since.
+
+    A reading after a hotter one is held against what came behind it alone: in whichever order the
+    two were made, the cooler leaves it no softer.
+    """
+    yield heat.hardness, heat.tempers[: k + 1]
+    for n, one in enumerate(heat.tempers[:k]):
+        if _no_hotter(one, heat.tempers[k]):
+            yield one.hardness, heat.tempers[: k + 1]
+        elif one.temperature_c is not None:
+            yield one.hardness, heat.tempers[n + 1 : k + 1]
+
+
+def _fallen(
+    before: tuple[HardnessSeen, ...], since: Tempers, temper: TemperSeen
+) -> dict[str, Any] | None:
+    """The words of a drop that tempers cannot make; None where they can, or are beyond charts."""
+    known = [(most, one) for one in since if (most := _most_taken(one)) is not None]
+    if len(known) < len(since):
+        return None
+    most, furthest = max(known, key=lambda one: one[0])
+    left = tuple(_less(one, most) for one in before)
+    if not all_harder(*comparable(left, temper.hardness)):
+        return None
+    at = degrees_told(furthest.temperature_c)
+    return {"temper": at, "most": f"{most:.0f}", "value": temper.temperature_c}
 
 
 def _most_taken(temper: TemperSeen) -> float | None:

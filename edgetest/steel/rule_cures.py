@@ -49,6 +49,12 @@ def drawn_below(heats: Iterable[HeatSeen]) -> bool:
     return bool(of_place(read[-1], "below"))
 
 
+def read_again_below(heats: Iterable[HeatSeen]) -> bool:
+    """Whether the last temper of such heats was read below the skin a second time, and agreed."""
+    read = [temper.hardness for heat in heats for temper in heat.tempers if temper.hardness]
+    return len(of_place(read[-1], "below")) > 1
+
+
 def _drawn_below(seen, piece, about):
     return drawn_below(about)
 
@@ -193,6 +199,8 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          _drawn_below),
         ("Check the oven with a second thermometer, and that the coupon is the one that was "
          "quenched.", None),
+        ("Then read it once more below the skin, before any other temper.",
+         lambda seen, piece, about: not drawn_below(about) or read_again_below(about)),
     ),
     "hotter_temper_harder": (
         ("Read both coupons again, one after the other, on bright spots below the skin.", None),

@@ -1,11 +1,14 @@
 """Which cure does each contradiction lead to, on both sides of what decides it?"""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.steel.cure_first import (
     chipped_again,
     coarse,
     cracked,
+    drawn_too_far,
     faster_softer,
     few_sparks,
     hot_enough,
@@ -283,3 +286,17 @@ def test_a_coupon_tells_of_the_blade_where_it_was_quenched_alike(coupon, way):
     trials = [trial("chipped", "worse", "chop", heat=("blade1", 1))]
     at = stands(blade, heat(HARD, coupon="2", **coupon), trials=trials)
     assert step(short_life(at)) == way
+
+
+def test_a_drop_that_no_temper_makes_is_read_again_also_on_clean_steel_before_any_new_temper():
+    def after(*readings):
+        drawn = temper(readings[0], 204)
+        return stands(heat(HARD, tempers=(replace(drawn, hardness=readings),)))
+
+    soft, below = files(45, 50), files(45, 50, "below")
+    assert step(drawn_too_far(after(soft))) == step(drawn_too_far(after(below))) == GRIND
+    assert "read it once more" in drawn_too_far(after(below)).reason
+    assert "once more below the skin" in after(below).broken("drawn_too_far").cure
+    assert drawn_too_far(after(below, below)) is None
+    assert "once more" not in after(below, below).broken("drawn_too_far").cure
+    assert drawn_too_far(after(files(55, 60))) is None

@@ -54,9 +54,20 @@ def test_a_long_soak_is_not_asked_for_twice():
     short = heat(BELOW, grain="fine", soak_min=0.5, tempers=(temper(files(57, 62), 200),))
     worse = (TrialSeen("A", "rope", "worse", "rolled", life_ratio=0.6, heat=("1", 1)),)
     first = told(short, trials=worse, origin="ball_bearing")
-    again = heat(BELOW, coupon="2", grain="fine", soak_min=15.0)
+    again = replace(short, heat=2, soak_min=15.0)
     then = told(short, again, trials=worse, origin="ball_bearing")
     assert (first.way, then.way == "longer_soak") == ("longer_soak", False)
+
+
+def test_a_long_soak_of_a_coupon_is_none_of_the_blade_that_gave_out():
+    blade = heat(BELOW, coupon="blade1", soak_min=0.5)
+    coupon, later = heat(BELOW, soak_min=15.0), heat(BELOW, coupon="2", soak_min=15.0)
+    worse = (TrialSeen("A", "rope", "worse", "rolled", heat=("blade1", 1)),)
+    assert not stood("longer_soak", coupon, blade, later, trials=worse)
+    assert stood("longer_soak", coupon, replace(blade, soak_min=15.0), trials=worse)
+    assert stood("longer_soak", blade, replace(blade, heat=2, soak_min=15.0), trials=worse)
+    unnamed = (TrialSeen("A", "rope", "worse", "rolled"),)
+    assert stood("longer_soak", coupon, trials=unnamed)
 
 
 LADDER = tuple(temper(number(h), c) for h, c in ((63, 180), (61, 220), (58, 260)))

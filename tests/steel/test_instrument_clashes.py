@@ -75,6 +75,27 @@ def test_a_drop_that_no_such_temper_makes_is_named_with_clean_steel_as_its_cure(
         assert one.cure.startswith("File the skin off and read again on clean steel")
 
 
+@pytest.mark.parametrize(
+    ("before", "after", "found"),
+    [
+        (files(55, 60), files(None, 45), ["drawn_too_far"]),  # 175 °C takes 2 off at the most
+        (files(55, 60), files(45, 50), []),  # 3 HRC are not surely more than that
+        (files(55, 60), files(60, 65), []),  # made before the hotter one
+    ],
+)
+def test_a_cooler_temper_behind_a_hotter_one_takes_no_more_than_a_cooler_one_can(
+    before, after, found
+):
+    read = (temper(before, 260), temper(after, 175))
+    assert named(heat(files(57, 62, "below"), tempers=read)) == found
+
+
+def test_files_that_all_skate_and_then_bite_by_two_are_held_against_the_chart():
+    skates = files(65, None, "below")
+    drawn = [named(heat(skates, tempers=(temper(files(50, 55), at),))) for at in (150, 204, 230)]
+    assert drawn == [["drawn_too_far"], ["drawn_too_far"], []]  # the chart takes 8 off at 230 °C
+
+
 def test_a_temper_is_told_with_the_unit_that_it_was_typed_in():
     drawn = heat(HARD_BELOW, tempers=(temper(files(None, 50), Typed(204.44, "400 °F")),))
     (found,) = contradictions(seen(drawn))

@@ -9,7 +9,7 @@ from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import stopped
 from edgetest.steel.steel_seen import HeatSeen
-from edgetest.steel.surely import high_of, is_hard, low_of, true_readings
+from edgetest.steel.surely import high_of, is_hard, low_of, of_place, true_readings
 from edgetest.steel.tough_tried import ON_A_COUPON
 from edgetest.steel.trade_rules import FUMING
 from edgetest.steel.tried_blades import tells_of_edge, use_tempers
@@ -18,6 +18,7 @@ from edgetest.study.steel.fill_in import (
     BY_FILES,
     MAGNET_COLD,
     MAGNET_HOT,
+    hardness_once_more,
     hardness_to_fill_in,
     heat_to_fill_in,
     to_fill_in,
@@ -320,8 +321,11 @@ def _temper_again(result) -> str:
     if found is None:
         return ""
     at = found.doubt.where.value
-    cell = f"temperature_c={quote(str(getattr(at, 'typed', at)))}"
-    return f"{cell} --replace hardness= {hardness_to_fill_in(result.seen, 'hardness_below')}"
+    cell = f"temperature_c={quote(str(getattr(at, 'typed', at)))} --replace"
+    read = [t.hardness for h in found.heats for t in h.tempers if t.temperature_c == at]
+    if there := of_place(read[-1], "below"):
+        return f"{cell} {hardness_once_more(result.seen, 'hardness_below', there)}"
+    return f"{cell} hardness= {hardness_to_fill_in(result.seen, 'hardness_below')}"
 
 
 def _trial(code, result) -> str:

@@ -1,10 +1,11 @@
 """Which words of a printed line stand for what is still to be seen, and are no reading?"""
 
 from collections.abc import Iterable, Mapping
+from shlex import quote
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.steel import steel_seen as words
-from edgetest.steel.steel_seen import HeatSeen, SteelSeen
+from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen
 from edgetest.steel.tried_blades import RESULT_MEANS
 
 BY_FILES, BY_TESTER = "LOW-HIGH", "HRC-READ"
@@ -66,6 +67,23 @@ def hardness_to_fill_in(seen: SteelSeen, key: str) -> str:
     return f"{key}={BY_TESTER if by_tester else BY_FILES}"
 
 
+def hardness_once_more(seen: SteelSeen, key: str, there: Iterable[HardnessSeen]) -> str:
+    """The cell of a hardness that is read once more, behind the readings that stand there."""
+    stand = "; ".join(map(_as_typed, there))
+    new = hardness_to_fill_in(seen, key).partition("=")[2]
+    return f"{key}={quote(f'{stand}; {new}')}"
+
+
+def _as_typed(one: HardnessSeen) -> str:
+    """A reading as it is typed: "60-65", ">65", "<40" or 58."""
+    low, high = one.low_hrc, one.high_hrc
+    if low is None:
+        return f"<{high:g}"
+    if high is None:
+        return f">{low:g}"
+    return f"{low:.3g}" if low == high else f"{low:g}-{high:g}"
+
+
 def heat_to_fill_in(seen: SteelSeen, planned_c: float | None) -> str:
     """The cell of how hot it was: the degrees to work at, or the colour where no degrees stand."""
     if planned_c is not None:
@@ -88,7 +106,7 @@ def refuse_unfilled(cells: Mapping[str, str], where: str) -> None:
             f"{text} only keeps a place, and says nothing that was seen", f"{where}, {key}",
             f"put in what you saw: {_wanted(key, text)}; or leave the cell out",
         )
-        for key, text in cells.items() if text in _PLACES
+        for key, text in cells.items() if any(one.strip() in _PLACES for one in text.split(";"))
     ]  # fmt: skip
     if faults:
         raise ManyFaults(faults) if len(faults) > 1 else faults[0]
@@ -98,7 +116,7 @@ def _wanted(key: str, text: str) -> str:
     """What may stand in a cell, in words."""
     if text in (MAGNET_COLD, MAGNET_HOT):
         return _spaced(words.MAGNETS if text == MAGNET_COLD else words.MAGNET_AT_HEAT)
-    if text in (BY_FILES, BY_TESTER):
+    if text.split("; ")[-1] in (BY_FILES, BY_TESTER):
         return _HARDNESS
     if key == "result":
         return f"{_spaced(_LISTS[key])}. {RESULT_MEANS[:-1]}"

@@ -9,9 +9,11 @@ from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialS
 from edgetest.study.steel.entry_hint import FOUND, entry_hint
 
 
-def hint(code, of=None, piece="old leaf", heats=(), use=None, trials=()):
+def hint(code, of=None, piece="old leaf", heats=(), use=None, trials=(), broken=()):
     test = SimpleNamespace(code=code) if code else None
-    decision = SimpleNamespace(action="go_on", next_test=test, of=of, soak="")
+    decision = SimpleNamespace(
+        action="go_on", next_test=test, of=of, soak="", contradictions=broken
+    )
     told = SimpleNamespace(
         asked=SimpleNamespace(piece=piece, decision=decision),
         seen=SimpleNamespace(heats=heats, trials=trials, pieces=(), use=use),
@@ -127,3 +129,16 @@ def test_a_blade_hardened_anew_goes_on_from_its_own_last_temper():
     blade = HeatSeen("old leaf", "blade1", tempers=(TemperSeen(190),))
     told = hint("temper_and_try", ("blade1", 2), heats=(blade, replace(blade, heat=2, tempers=())))
     assert "heat=2 temperature_c='190 °C'" in told
+
+
+def test_a_temper_that_was_read_on_clean_steel_is_read_once_more_behind_that_reading():
+    def line(read):
+        heat = HeatSeen("A", "1", tempers=(TemperSeen(204, hardness=(read,)),))
+        told = SimpleNamespace(where=SimpleNamespace(value=204))
+        found = SimpleNamespace(code="drawn_too_far", heats=(heat,), doubt=told)
+        return hint("grind_and_file", ("1", 1), heats=(heat,), broken=(found,))
+
+    skin = "temperature_c=204 --replace hardness= hardness_below=LOW-HIGH"
+    assert line(HardnessSeen(45, 50)).endswith(skin)
+    again = "temperature_c=204 --replace hardness_below='45-50; LOW-HIGH'"
+    assert line(HardnessSeen(45, 50, "below")).endswith(again)

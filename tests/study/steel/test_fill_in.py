@@ -47,6 +47,15 @@ def test_no_line_holds_a_hardness_that_nobody_read():
     assert fill_in.hardness_to_fill_in(SteelSeen(), "hardness") == "hardness=LOW-HIGH"
 
 
+def test_a_reading_made_once_more_stands_behind_the_first_and_is_refused_as_printed():
+    seen = SteelSeen(heats=(HeatSeen("A", hardness=(FILES,)),))
+    there = (FILES, HardnessSeen(None, 40.0), HardnessSeen(65.0, None), TESTER)
+    cell = fill_in.hardness_once_more(seen, "hardness_below", there)
+    assert cell == "hardness_below='55-60; <40; >65; 58; LOW-HIGH'"
+    with pytest.raises(UnusableInput, match="60-65 where file 60 skated"):
+        fill_in.refuse_unfilled({"hardness_below": "55-60; LOW-HIGH"}, "edgetest enter")
+
+
 def test_a_heat_seen_by_its_colour_is_asked_by_its_colour():
     by_colour = SteelSeen(heats=(HeatSeen("A", colour="cherry"),))
     assert fill_in.heat_to_fill_in(by_colour, None) == "colour=COLOUR-SEEN"
