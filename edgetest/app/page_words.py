@@ -52,6 +52,7 @@ _FIELDS = {
     "(--limit, or limit in study.toml)": f"({_ANOTHER})",
     "run `edgetest repeatability` again": "keep it anew on the page Repeatability",
     "`edgetest fit` reads them, but": "the page Wear curves reads them, but",
+    "if that row is wrong, enter it with --replace;": "correct that row if it is wrong;",
     "and type it with --replace, which puts": "on the page Verdict, and there put",
 }
 _RULES = (

@@ -26,15 +26,16 @@ from edgetest.cli import root
     "makes_blades of a piece: how many blades it would make; more of them pay for more tests.",
 )
 @click.option("--replace", is_flag=True,
-              help="Put a value in the place of what a piece, a heat, a coupon's temper or trial, "
-              "or known says already; a key with nothing behind its = takes it out.")  # fmt: skip
+              help="Put a value in the place of what the row of a log, a piece, a heat, a "
+              "coupon's temper or trial, or known says already; a key with nothing behind its = "
+              "takes it out.")  # fmt: skip
 @root.as_json
 def enter_command(study, cells, evidence, replace, json_):
     """Put one row into a study: a reading, a chopped piece, or what was seen of a steel.
 
     A row of the log that waits for exactly this stage, a piece that was noted already, or a
     heat= of a coupon, is filled in; else a row is added. What stands there already is not
-    overwritten: mend a cell in the file, or `edgetest undo`. Many rows at once go into log.csv
+    overwritten: correct it with --replace, or `edgetest undo`. Many rows at once go into log.csv
     under its columns, and `edgetest check` reads them. JSON: {change: {what,
     table, row, before, after, when, in_the_program}, summary}; change is null where all of it
     stood there.

@@ -5,10 +5,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Literal
 
-from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.errors import UnusableInput
 from edgetest.store.cells import plain_number
-from edgetest.store.chop_log import ChopLog, read_chops
-from edgetest.store.files import append_json_line, csv_text, locked, write_atomic
+from edgetest.store.files import append_json_line, locked, write_atomic
 from edgetest.store.history import (
     HISTORY_FILE,
     Change,
@@ -18,15 +17,9 @@ from edgetest.store.history import (
     read_history,
 )
 from edgetest.store.log_sheet import KEYS, Sheet, open_sheet, same_cell
-from edgetest.store.logs import NO_READING, Log, read_log
-from edgetest.store.meant_rows import AGAIN, meant_cells, refuse_doubled
-from edgetest.store.records import Study, load_study
+from edgetest.store.meant_rows import AGAIN, meant_cells, refuse_doubled, row_to_correct
+from edgetest.store.row_checks import refuse_faulty_cells, refuse_out_of_turn
 from edgetest.store.row_places import place_in_work
-
-NO_ROW = (
-    "no row waits for it: check blade, cuts, station and block; a stage that was forgotten "
-    "is a row to put into the file, in its place above the later cuts"
-)
 
 
 def append_reading(
@@ -69,7 +62,7 @@ def append_reading(
     """
     folder = Path(folder)
     cells = {name: _cell(value) for name, value in row.items() if _cell(value)}
-    _check(folder, cells, table)
+    refuse_faulty_cells(folder, cells, table)
     with locked(folder):
         sheet = open_sheet(folder, table)
         cells = sheet.in_its_marks(cells)
@@ -87,7 +80,7 @@ def append_reading(
         else:
             sheet.fill(number, cells)
         if doubled == "refused":
-            _refuse_out_of_turn(folder, sheet, number, table, new=before is None)
+            refuse_out_of_turn(folder, sheet, number, table, new=before is None)
         return _commit(folder, sheet, "append", number, before, sheet.cells(number), when)
 
 
@@ -121,7 +114,7 @@ def correct_reading(
     """
     folder = Path(folder)
     if _cell(value):
-        _check(folder, {column: _cell(value)}, table, whole_row=False)
+        refuse_faulty_cells(folder, {column: _cell(value)}, table, whole_row=False)
     with locked(folder):
         sheet = open_sheet(folder, table)
         where = f"{table}.csv, row {row}, {column}"
@@ -137,6 +130,46 @@ def correct_reading(
             )
         sheet.fill(row, sheet.in_its_marks({column: new}))
         return _commit(folder, sheet, "correct", row, before, sheet.cells(row), when)
+
+
+def replace_cells(
+    folder: str | Path, row: Mapping[str, Any], *, table: str = "log", when: datetime | None = None
+) -> Change | None:
+    """Correct what stands in the row of a reading; the old cells stay in the history.
+
+    Parameters
+    ----------
+    row : mapping
+        Cells by column, as typed: those that tell the row, and what it should say; None and ""
+        take a cell out.
+
+    Returns
+    -------
+    Change or None
+        None where the row says all of it already.
+
+    Raises
+    ------
+    UnusableInput
+        If no row holds such a reading, or several do; `ManyFaults` as of `append_reading`.
+        Nothing is written then.
+    """
+    folder = Path(folder)
+    cells = {name: _cell(value) for name, value in row.items()}
+    refuse_faulty_cells(folder, {name: cell for name, cell in cells.items() if cell}, table)
+    with locked(folder):
+        sheet = open_sheet(folder, table)
+        told = sheet.in_its_marks(meant_cells(sheet, cells, table))
+        number = row_to_correct(sheet, told, table)
+        before = sheet.cells(number)
+        new = {name: cell for name, cell in told.items() if name not in KEYS[table]}
+        new = {name: cell for name, cell in new.items() if before.get(name, "") != cell}
+        if not new:
+            return None
+        sheet.add_columns(new)
+        sheet.fill(number, new)
+        refuse_out_of_turn(folder, sheet, number, table)
+        return _commit(folder, sheet, "correct", number, before, sheet.cells(number), when)
 
 
 def fill_row(
@@ -169,7 +202,7 @@ def fill_row(
     """
     folder = Path(folder)
     new = {name: _cell(value) for name, value in cells.items() if _cell(value)}
-    _check(folder, new, table, whole_row=False)
+    refuse_faulty_cells(folder, new, table, whole_row=False)
     with locked(folder):
         sheet = open_sheet(folder, table)
         before = _row_meant(sheet, row, of)
@@ -182,7 +215,7 @@ def fill_row(
             raise UnusableInput(what, f"{table}.csv, row {row}", AGAIN[table])
         sheet.add_columns(new)
         sheet.fill(row, new)
-        _refuse_out_of_turn(folder, sheet, row, table)
+        refuse_out_of_turn(folder, sheet, row, table)
         return _commit(folder, sheet, "append", row, before, sheet.cells(row), when)
 
 
@@ -251,33 +284,6 @@ def last_change(folder: str | Path, *, table: str = "log") -> Change | None:
     return last_standing(read_history(folder), table)
 
 
-def _check(folder: Path, cells: Mapping[str, str], table: str, *, whole_row: bool = True) -> None:
-    """Refuse cells that the log's own check would refuse, before anything is written."""
-    study = load_study(folder)
-    heading = list(cells)
-    needed = ("blade", "cuts") if table == "log" else ("blade", "kind")
-    if not whole_row:  # the keys of the row that the cell belongs to are not in question
-        stand_in = {"blade": study.blades[0].id, "cuts": "0", "kind": "inspection"}
-        heading += [name for name in needed if name not in cells]
-        cells = {**{name: stand_in[name] for name in needed}, **cells}
-    data = csv_text([heading, [cells[name] for name in heading]]).encode()
-    faults = [fault for fault in _read(data, study, table).faults if fault.what != NO_READING]
-    if faults:
-        where = f"{table}.csv, new row"
-        raise ManyFaults(
-            UnusableInput(f.what, f"{where}, {f.column}" if f.column else where, f.mend)
-            for f in faults
-        )
-
-
-def _read(data: bytes, study: Study, table: str) -> Log | ChopLog:
-    """A log by the check that it is opened with."""
-    name = f"{table}.csv"
-    if table == "log":
-        return read_log(data, study=study, name=name)
-    return read_chops(data, study, name=name)
-
-
 def _row_meant(sheet: Sheet, row: int, of: Mapping[str, str]) -> dict[str, str]:
     """The cells of a row, if it still is the one that these cells tell."""
     met = sheet.cells(row) if sheet.has(row) else {}
@@ -287,22 +293,6 @@ def _row_meant(sheet: Sheet, row: int, of: Mapping[str, str]) -> dict[str, str]:
             f"another row stands here now: {now}", f"{sheet.path.name}, row {row}", "load it again"
         )
     return met
-
-
-def _refuse_out_of_turn(
-    folder: Path, sheet: Sheet, number: int, table: str, *, new: bool = False
-) -> None:
-    """Refuse a row that is at fault where it would stand, as a stage behind the last one."""
-    log = _read(sheet.to_bytes(), load_study(folder), table)
-    faults = [fault for fault in log.faults if fault.row == number and fault.what != NO_READING]
-    if not faults:
-        return
-    if not new:
-        raise ManyFaults(faults)
-    where = {f: ", ".join(filter(None, (f"{table}.csv, new row", f.column))) for f in faults}
-    raise ManyFaults(
-        UnusableInput(f.what, where[f], NO_ROW if f.column == "cuts" else f.mend) for f in faults
-    )
 
 
 def _words(change: Change) -> str:

@@ -118,6 +118,10 @@ class Sheet:
 
     def answered_row(self, cells: Mapping[str, str], keys: Sequence[str]) -> int | None:
         """The first row of the same keys that holds one of these readings already."""
+        return next(self.answered_rows(cells, keys), None)
+
+    def answered_rows(self, cells: Mapping[str, str], keys: Sequence[str]) -> Iterator[int]:
+        """Every row of the same keys that holds one of these readings already."""
         names = self.answers(cells, keys)
         for number in range(self.top + 2, len(self.records) + 1):
             met = self.cells(number)
@@ -127,8 +131,7 @@ class Sheet:
             if not held or "exclude" in met:
                 continue
             if all(_same(k, met.get(k, ""), cells.get(k, ""), open_block=False) for k in keys):
-                return number
-        return None
+                yield number
 
     def add(self, cells: Mapping[str, str], *, above: int | None = None) -> int:
         """Add a row at the end, or above one of this number; returns its own."""

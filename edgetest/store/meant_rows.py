@@ -7,9 +7,10 @@ from edgetest.store.log_sheet import KEYS, Sheet
 from edgetest.store.row_places import WORK, done, number_of, own_rows, runs_on
 
 AGAIN = {
-    "log": "correct that row if it is wrong; number a reading taken again with check_no=2",
-    "chops": "correct that row if it is wrong (was it entered last? `edgetest undo`, then enter it "
-    "again); a further piece or look has an order of its own (order=…)",
+    "log": "if that row is wrong, enter it with --replace; number a reading taken again with "
+    "check_no=2",
+    "chops": "if that row is wrong, enter it with --replace; a further piece or look has an order "
+    "of its own (order=…)",
 }
 PLACES = ("block", "board")
 
@@ -66,6 +67,34 @@ def refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
         f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
     )
     raise UnusableInput(what, f"{table}.csv, row {number}", AGAIN[table])
+
+
+def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
+    """The one row of the same keys that holds what is to be replaced.
+
+    Raises
+    ------
+    UnusableInput
+        If no row holds it, or several do.
+    """
+    keys = [key for key in KEYS[table] if key not in PLACES or cells.get(key)]
+    where, named = f"{table}.csv, --replace", sheet.answers(cells, keys)
+    if not named:
+        mend = "give the reading too, as it stands or as it should"
+        raise UnusableInput("no reading says which row is meant", where, mend)
+    numbers = list(sheet.answered_rows(cells, keys))
+    if len(numbers) == 1:
+        return numbers[0]
+    of = ", ".join(f"{key} {cells[key]}" for key in keys if cells.get(key))
+    if numbers:
+        what = f"rows {', '.join(map(str, numbers))} of {of} hold {', '.join(named)}"
+        mend = "name its block or board too, or correct the wrong one in the file"
+        raise UnusableInput(what, where, mend)
+    raise UnusableInput(
+        f"no row of {of} holds {', '.join(named)} yet", where,
+        "leave --replace out to enter it; to correct a row that stands, say whose it is: "
+        + ", ".join(KEYS[table]),
+    )  # fmt: skip
 
 
 def _look_that_waits(sheet: Sheet, cells: Mapping[str, str]) -> str | None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from edgetest.errors import UnusableInput
 from edgetest.store.files import csv_text, write_atomic
 from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, read_history
-from edgetest.store.journal import append_reading, undo_last
+from edgetest.store.journal import append_reading, replace_cells, undo_last
 from edgetest.store.log_templates import empty_table
 from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.store.workspace import log_path
@@ -62,7 +62,7 @@ def enter(folder, cells, *, evidence=None, replace=False) -> Change | None:
     evidence : {"pieces", "heats", "tempers", "trials", "known"}, optional
         The table of evidence; a row of the log, if not given.
     replace : bool
-        Whether a cell of evidence that says something else may be replaced.
+        Whether what says something else is corrected; of a log only in a row that stands.
 
     Returns
     -------
@@ -78,16 +78,14 @@ def enter(folder, cells, *, evidence=None, replace=False) -> Change | None:
     if evidence is not None:
         return enter_evidence(folder, evidence, cells, replace=replace)
     study = load_study(folder)
-    if replace:
-        raise UnusableInput(
-            "a reading of a log is not replaced", "edgetest enter, --replace",
-            "take it back with edgetest undo, or mend it on the bench or in the log's file",
-        )  # fmt: skip
     if study.of_steel and not study.blades:
         raise UnusableInput(
             "this study has no log, it is of a steel", str(folder),
             f"say what the row is of: --evidence {', '.join(EVIDENCE)}",
         )  # fmt: skip
+    if replace:
+        table = "chops" if study.rules.log == "chops" else "log"
+        return replace_cells(folder, cells, table=table)
     if study.rules.log != "chops":
         return append_reading(folder, cells, table="log", doubled="refused")
     with _log_of_chops(folder, study):

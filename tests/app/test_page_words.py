@@ -10,6 +10,7 @@ from edgetest.doubts import catalogue
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.worth_testing import known_instead
+from edgetest.store.meant_rows import AGAIN
 from edgetest.store.workspace import new_study
 from edgetest.study.wear.compared_runs import SEALED
 from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_sentence
@@ -103,3 +104,9 @@ show_headline(SimpleNamespace(headline=Headline(answer, (), ())))
     said = words(AppTest.from_string(script).run())
     assert "then bring them back on the page Bench" in said
     assert "see the page Photographs for the reasons" in said
+
+
+def test_a_row_that_stands_already_is_corrected_on_the_page_not_replaced_by_an_option():
+    for mend in AGAIN.values():
+        assert "--replace" in mend
+        assert on_page(mend).startswith("correct that row if it is wrong; ")

@@ -41,8 +41,12 @@ def test_a_second_reading_is_refused_with_both_and_nothing_is_written(run, rope)
     code, out, err = run("enter", rope, "blade=H1", "cuts=25", "station_mm=20", "edge_width_um=8")
     assert code == 2
     assert out == ""
-    assert '"7.1" already, "8" was not written' in err
+    assert '"7.1" already, "8" was not written; if that row is wrong, enter it with --repl' in err
     assert rows(rope) == before
+    words = ("blade=H1", "cuts=25", "station_mm=20", "edge_width_um=8", "--replace")
+    code, out, _ = run("enter", rope, *words)
+    assert code == 0
+    assert "corrected edge width 7.1 → 8 µm\nTake it back with:  edgetest undo" in out
 
 
 def test_every_fault_of_what_was_typed_is_told(run, rope):
@@ -160,13 +164,15 @@ def test_the_chopper_example_of_the_help_works_on_a_new_study(run, hatchet):
     assert "fault:" not in out
 
 
-def test_a_piece_given_twice_is_told_to_be_undone_with_all_that_differs(run, hatchet):
+def test_a_piece_given_twice_is_told_to_be_replaced_with_all_that_differs(run, hatchet):
     piece = ("blade=H1", "kind=billet", "order=1", "chops=23", "width_mm=50", "thickness_mm=50")
     run("enter", hatchet, *piece, "species=European ash")
     code, _, err = run("enter", hatchet, *piece, "species=Scots pine")
     assert code == 2
     assert 'species says "European ash" already, "Scots pine" was not written' in err
-    assert "edgetest undo" in err
+    assert "enter it with --replace" in err
+    code, out, _ = run("enter", hatchet, *piece, "species=Scots pine", "--replace")
+    assert (code, "corrected wood European ash → Scots pine" in out) == (0, True)
     assert "check_no" not in err
 
 

@@ -83,13 +83,9 @@ def test_a_piece_whose_id_begins_with_noughts_is_taken_back(run, answer, discs):
     assert pieces_of(discs)[1] == {"id": "007", "sparks": "like low"}
 
 
-@pytest.mark.parametrize(
-    "words",
-    [("--evidence", "heats", "piece=1", "medium=oil", "--replace"), ("cuts=1", "--replace")],
-)
-def test_replace_without_anything_to_replace_says_what_goes_instead(run, discs, rope, words):
-    folder = discs if "--evidence" in words else rope
-    code, _, err = run("enter", folder, *words)
+def test_replace_without_anything_to_replace_says_what_goes_instead(run, discs):
+    heat = ("--evidence", "heats", "piece=1", "medium=oil", "--replace")
+    code, _, err = run("enter", discs, *heat)
     assert (code, err.count("\n")) == (2, 1)
     assert "--replace" in err
     assert "edgetest undo" in err

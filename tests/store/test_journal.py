@@ -10,7 +10,7 @@ import pytest
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.history import read_history
-from edgetest.store.journal import append_reading, correct_reading, undo_last
+from edgetest.store.journal import append_reading, correct_reading, replace_cells, undo_last
 from edgetest.store.logs import read_log
 from edgetest.store.workspace import new_study
 
@@ -325,3 +325,47 @@ def test_a_forgotten_stage_is_told_without_a_row_that_is_not_there(planned):
     (fault,) = met.value.faults
     assert fault.where == "log.csv, new row, cuts"
     assert "a row to put into the file" in fault.mend
+
+
+READ = {"blade": "K1", "cuts": 10, "station_mm": 20}
+
+
+def test_a_reading_is_replaced_in_its_row_and_an_undo_brings_the_old_one_back(study):
+    first = append_reading(study.folder, {**READ, "block": "roll 1", "edge_width_um": 7.1})
+    before = text_of(study)
+    change = replace_cells(study.folder, {**READ, "edge_width_um": 9.1, "note": "misread"})
+    assert (change.what, change.row) == ("correct", first.row)
+    assert change.before["edge_width_um"] == "7.1"
+    assert (change.after["edge_width_um"], change.after["note"]) == ("9.1", "misread")
+    assert len(text_of(study).splitlines()) == len(before.splitlines())
+    assert replace_cells(study.folder, {**READ, "edge_width_um": "9.1"}) is None
+    undo_last(study.folder, shown=change)
+    assert "7.1" in text_of(study)
+    assert "9.1" not in text_of(study)
+    assert [each.what for each in read_history(study.folder)] == ["append", "correct", "undo"]
+
+
+def test_a_reading_is_taken_out_and_kept_in_the_history(study):
+    append_reading(study.folder, {**READ, "edge_width_um": 7.1})
+    change = replace_cells(study.folder, {**READ, "edge_width_um": ""})
+    assert "7.1" not in text_of(study)
+    assert change.before["edge_width_um"] == "7.1"
+
+
+def test_only_the_one_row_that_holds_the_reading_is_replaced(study):
+    before = text_of(study)
+    with pytest.raises(UnusableInput, match="no row of blade K1, cuts 10, station_mm 20 holds"):
+        replace_cells(study.folder, {**READ, "edge_width_um": 9.1})
+    with pytest.raises(UnusableInput, match="no reading says which row is meant"):
+        replace_cells(study.folder, {**READ, "note": "x"})
+    assert text_of(study) == before
+    rows = [
+        append_reading(study.folder, {**READ, "block": roll, "edge_width_um": 7}).row
+        for roll in ("roll 1", "roll 2")
+    ]
+    with pytest.raises(UnusableInput, match=f"rows {rows[0]}, {rows[1]} of .* name its block"):
+        replace_cells(study.folder, {**READ, "edge_width_um": 9.1})
+    of_second = {**READ, "block": "roll 2", "edge_width_um": 9.1}
+    assert replace_cells(study.folder, of_second).row == rows[1]
+    with pytest.raises(ManyFaults):
+        replace_cells(study.folder, {**of_second, "edge_width_um": "many"})

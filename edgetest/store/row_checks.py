@@ -1,0 +1,61 @@
+"""Would the log's own check refuse cells that are to be written, or a row where it stands?"""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.chop_log import ChopLog, read_chops
+from edgetest.store.files import csv_text
+from edgetest.store.log_sheet import Sheet
+from edgetest.store.logs import NO_READING, Log, read_log
+from edgetest.store.records import Study, load_study
+
+NO_ROW = (
+    "no row waits for it: check blade, cuts, station and block; a stage that was forgotten "
+    "is a row to put into the file, in its place above the later cuts"
+)
+
+
+def refuse_faulty_cells(
+    folder: Path, cells: Mapping[str, str], table: str, *, whole_row: bool = True
+) -> None:
+    """Refuse cells that the log's own check would refuse, before anything is written."""
+    study = load_study(folder)
+    heading = list(cells)
+    needed = ("blade", "cuts") if table == "log" else ("blade", "kind")
+    if not whole_row:  # the keys of the row that the cell belongs to are not in question
+        stand_in = {"blade": study.blades[0].id, "cuts": "0", "kind": "inspection"}
+        heading += [name for name in needed if name not in cells]
+        cells = {**{name: stand_in[name] for name in needed}, **cells}
+    data = csv_text([heading, [cells[name] for name in heading]]).encode()
+    faults = [fault for fault in _read(data, study, table).faults if fault.what != NO_READING]
+    if faults:
+        where = f"{table}.csv, new row"
+        raise ManyFaults(
+            UnusableInput(f.what, f"{where}, {f.column}" if f.column else where, f.mend)
+            for f in faults
+        )
+
+
+def _read(data: bytes, study: Study, table: str) -> Log | ChopLog:
+    """A log by the check that it is opened with."""
+    name = f"{table}.csv"
+    if table == "log":
+        return read_log(data, study=study, name=name)
+    return read_chops(data, study, name=name)
+
+
+def refuse_out_of_turn(
+    folder: Path, sheet: Sheet, number: int, table: str, *, new: bool = False
+) -> None:
+    """Refuse a row that is at fault where it would stand, as a stage behind the last one."""
+    log = _read(sheet.to_bytes(), load_study(folder), table)
+    faults = [fault for fault in log.faults if fault.row == number and fault.what != NO_READING]
+    if not faults:
+        return
+    if not new:
+        raise ManyFaults(faults)
+    where = {f: ", ".join(filter(None, (f"{table}.csv, new row", f.column))) for f in faults}
+    raise ManyFaults(
+        UnusableInput(f.what, where[f], NO_ROW if f.column == "cuts" else f.mend) for f in faults
+    )
