@@ -1,23 +1,27 @@
 """Plan a chop test: blades of each heat treatment, and pieces or measured chops of each blade."""
 
 from dataclasses import dataclass, replace
+from math import sqrt
 from statistics import median
 
 from edgetest.chop.chop_power import ChopsExpected, chop_power
 from edgetest.doubts import Doubt, doubt
 from edgetest.errors import UnusableInput
+from edgetest.stats.power import EXACT, Power
 from edgetest.study.chop.chop_rows import severings
 from edgetest.study.chop.woods_planned import USUAL_STROKES
 from edgetest.study.words import counted
 from edgetest.wear.plan.design_result import Curve, Option, PlanWords, StudyPlan
 from edgetest.wear.plan.pooled_blades import blades_to_tell
 from edgetest.wear.plan.study_design import blades_by_curve
+from edgetest.wear.plan.study_power import UNSAID
 
 # Blades that are simulated; a mixed model of depths takes long with many.
 COUNTS: tuple[int, ...] = (2, 3, 4, 5, 6, 8, 10)
 DEPTHS: tuple[int, ...] = (2, 3, 4)
 STUDIES, STUDIES_OWN, STUDIES_DEPTHS = 150, 400, 80
 MOST_STUDIES = len(COUNTS) * STUDIES + STUDIES_OWN
+OF_BATCHES = Power(0.0, 0.0, EXACT, None, UNSAID)  # of one batch: it tells of itself alone
 WORDS = {
     False: PlanWords(
         "{share} % more chops to sever", "{share} % fewer chops to sever", "pieces", "board"
@@ -55,7 +59,45 @@ class ChopPlan:
         )
 
 
-def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=(), step=None):
+@dataclass(frozen=True)
+class OwnBlades:
+    """What a study has: blades and batches of each heat treatment, and boards of its pieces.
+
+    Attributes
+    ----------
+    blades : tuple of int
+        Blades of each heat treatment; () for a study without two.
+    batches : tuple of int
+        Quench or temper batches of each, as `PlannedRuns.batches`.
+    boards : tuple of str
+        Boards that give a piece to each blade, each once for every such piece.
+    """
+
+    blades: tuple[int, ...] = ()
+    batches: tuple[int, ...] = ()
+    boards: tuple[str, ...] = ()
+
+    @property
+    def counted(self):
+        """The numbers that speak for the heat treatments: batches where one holds several."""
+        held = zip(self.batches, self.blades, strict=False)
+        return self.batches if any(n < of for n, of in held) else self.blades
+
+    def of_one(self, expected):
+        """What is expected of one of those that count: of a batch, the mean of its blades.
+
+        Batches are taken not to differ, so the chance is the most that it can be.
+        """
+        each = sum(self.blades) / sum(self.counted)
+        return replace(
+            expected,
+            sd_blades=expected.sd_blades / sqrt(each),
+            pieces=round(each * expected.pieces),
+            chops=expected.chops * round(each),
+        )
+
+
+def plan_chops(source, goal, options, sd_blades, rng, *, own=OwnBlades(), step=None):
     """Plan a chop test by the comparison that `edgetest chop` runs.
 
     Parameters
@@ -66,10 +108,7 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=(), step
         Its `fresh` is the chops that a piece takes.
     sd_blades : float
     rng : numpy.random.Generator
-    blades : tuple of int
-        Blades of each heat treatment in the study; () for a study without two.
-    boards : sequence of str
-        Boards that give a piece to each blade, each once for every such piece.
+    own : OwnBlades
     step : callable(), optional
 
     Returns
@@ -82,12 +121,12 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=(), step
         For a ratio, scatter or power that is none.
     """
     blades_to_tell(goal.ratio, sd_blades, power=goal.power, level=goal.level)
-    expected, doubts = _expected(source, options, sd_blades, len(boards))
-    count = max(len(blades), 2)
+    expected, doubts = _expected(source, options, sd_blades, len(own.boards))
+    count = max(len(own.blades), 2)
 
-    def power(numbers, studies):
+    def power(numbers, studies, of=expected):
         return chop_power(
-            numbers, goal.ratio, expected, rng, level=goal.level, studies=studies, step=step
+            numbers, goal.ratio, of, rng, level=goal.level, studies=studies, step=step
         )
 
     numbers, studies, own_studies = COUNTS, STUDIES, STUDIES_OWN
@@ -98,7 +137,12 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=(), step
     chosen = _option(goal, curve, expected, sd, count)
     more = [replace(expected, pieces=k * expected.pieces) for k in (2, 3)]
     others = [] if expected.chops else [_option(goal, curve, one, sd, count) for one in more]
-    own = blades if len(blades) > 1 else ()
+    own = own if len(own.blades) > 1 else OwnBlades(boards=own.boards)
+    as_planned = None
+    if own.blades:
+        as_planned = OF_BATCHES
+        if min(own.counted) > 1 or min(own.blades) < 2:
+            as_planned = power(own.counted, own_studies, own.of_one(expected))
     need = StudyPlan(
         ratio=float(goal.ratio),
         power=goal.power,
@@ -109,12 +153,13 @@ def plan_chops(source, goal, options, sd_blades, rng, *, blades, boards=(), step
         blades_high=None,
         curve=curve,
         options=(chosen, *others),
-        as_planned=power(own, own_studies) if own else None,
-        blades_planned=own,
+        as_planned=as_planned,
+        blades_planned=own.blades,
+        batches_planned=own.batches,
         treatments=count,
         words=WORDS[bool(expected.chops)],
     )
-    return ChopPlan(need, expected, tuple(doubts), len(set(boards)))
+    return ChopPlan(need, expected, tuple(doubts), len(set(own.boards)))
 
 
 def _sd(expected):

@@ -60,3 +60,11 @@ def _batch_doubts(study, treatment_of):
     alone = [kind for kind, own in batches.items() if len(own) > 1 and len(sets[kind]) == 1]
     if alone and not shared:
         yield doubt("batch_confounded", where=Where(value=alone[0]))
+    elif not shared and _several_in_one(batches):
+        yield doubt("batches_counted_as_blades")
+
+
+def _several_in_one(batches):
+    """Whether a batch holds several blades of a heat treatment, where every blade names one."""
+    named = all(map(all, batches.values()))
+    return named and any(len(set(own)) < len(own) for own in batches.values())

@@ -3,32 +3,35 @@
 from collections import Counter
 
 from edgetest.doubts import doubt
+from edgetest.study.near_labels import slips
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.words import listed
 from edgetest.wear.plan.planned_runs import CONTROL
 
 MOST_NAMED = 6  # blades that are named one by one
-COUNTED = {
-    True: "The chance of this study's own blades counts that; the number of blades needed takes "
-    "every blade as hardened by itself.",
-    False: "The chances told here count blades, and are too high.",
-}
+COUNTED = "The comparison will count each batch once, so it sees {batches} results, not {count}."
+NOT_COUNTED = (
+    "Blades of one batch share its luck, so they tell of the heat treatment like {batches} blades, "
+    "not {count}; a chop test counts every blade, and its interval will be too narrow."
+)
 
 
-def batch_doubts(study, *, counted=True):
+def batch_doubts(study, *, rolls=1):
     """What is doubtful about the quench and temper batches of a study's blades.
 
     Parameters
     ----------
     study : Study
-    counted : bool
-        Whether the chances of the study's own blades count batches.
+    rolls : int or None
+        Rolls or days of a wear test: where there is one, a batch that every heat treatment
+        shares takes its place in the comparison. None: a chop test, which counts blades.
 
     Returns
     -------
     list of Doubt
-        Blades without a batch, heat treatments that came out of one batch of their own, and
-        those of whose blades several share a batch, which then counts once.
+        Blades without a batch, names of batches that may be one, heat treatments that came out
+        of one batch of their own, those of whose blades several share a batch, which then counts
+        once, and batches that every heat treatment shares.
     """
     blades = [blade for blade in study.blades if blade.id != study.control]
     bare = [blade.id for blade in blades if not blade.batch]
@@ -37,28 +40,42 @@ def batch_doubts(study, *, counted=True):
         many = len(bare) > MOST_NAMED or len(bare) == len(blades) > 1
         words = f"{len(bare)} blades" if many else listed(bare)
         found.append(doubt("batches_unplanned", blades=words))
+    found += _nearly_alike(blades)
     titles = titles_of(study)
     found += [
         doubt("one_batch_each", treatment=titles.get(name, name)) for name in _of_one_batch(blades)
     ]
-    return found if bare else [*found, *_batches_counted(blades, titles, counted)]
+    return found if bare else [*found, *_batches_counted(blades, titles, rolls)]
 
 
-def _batches_counted(blades, titles, counted):
-    """Where the comparison will count batches and not blades."""
+def _nearly_alike(blades):
+    """Batches whose names a slip parts, so that one may count as two."""
+    count = Counter(blade.batch for blade in blades if blade.batch)
+    return [doubt("batches_nearly_alike", rare=rare, usual=usual) for usual, rare in slips(count)]
+
+
+def _batches_counted(blades, titles, rolls):
+    """Where the comparison will count batches and not blades, or compare within them."""
     held: dict[str, list] = {}
     for blade in blades:
         held.setdefault(blade.heat_treatment, []).append(blade.batch)
-    several = all(len(set(own)) > 1 for own in held.values())
-    if not several or len(held) < 2 or set.intersection(*map(set, held.values())):
+    if len(held) < 2:
         return []
+    shared = set.intersection(*map(set, held.values()))
+    if shared:
+        more = len(set().union(*held.values())) > 1
+        names = listed(f'"{name}"' for name in sorted(shared))
+        return [doubt("batches_shared", batches=names)] if rolls == 1 and more else []
+    if any(len(set(own)) < 2 for own in held.values()):
+        return []
+    how = NOT_COUNTED if rolls is None else COUNTED
     return [
         doubt(
             "batches_count_once",
             count=len(own),
             treatment=titles.get(name, name),
             batches=len(set(own)),
-            chances=COUNTED[counted],
+            counted=how.format(count=len(own), batches=len(set(own))),
         )
         for name, own in held.items()
         if len(set(own)) < len(own)

@@ -103,7 +103,8 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         )  # fmt: skip
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
-    of_batches = batch_doubts(study, counted=source.protocol.log != "chops")
+    rolls = len({run.block for run in order.runs})
+    of_batches = batch_doubts(study, rolls=None if source.protocol.log == "chops" else rolls)
     doubts = [*numbers.pop("doubts"), *of_batches, *uneven_doubts(order.runs, study)]
     if options.sd_blades is None and known is None:
         doubts.insert(0, scatter_doubt(source, f"{100 * sd_blades:.0f} %"))
@@ -233,11 +234,10 @@ def _numbers(source, options, sd_blades, known, layout, progress):
     rng = np.random.default_rng(options.seed)  # its own: the order does not hang on the numbers
     if source.protocol.log == "chops":
         step = Steps(progress, chop_planning.MOST_STUDIES)
-        blades = layout.own.blades if layout.own else ()
-        boards = boards_of_layout(layout.own)
-        chops = chop_planning.plan_chops(
-            source, goal, options, sd_blades, rng, blades=blades, boards=boards, step=step
-        )
+        runs = layout.own
+        blades, batches = (runs.blades, runs.batches) if runs else ((), ())
+        own = chop_planning.OwnBlades(blades, batches, boards_of_layout(runs))
+        chops = chop_planning.plan_chops(source, goal, options, sd_blades, rng, own=own, step=step)
         step.end()
         return {"need": chops.need, "work": chops.work(), "doubts": chops.doubts}
     loads = known.batches if known and options.sd_blades is None else None

@@ -7,8 +7,9 @@ import pytest
 from edgetest.chop.chop_power import ChopsExpected
 from edgetest.doubts import codes
 from edgetest.study.chop import chop_planning as module
-from edgetest.study.chop.chop_planning import ChopPlan, plan_chops
+from edgetest.study.chop.chop_planning import ChopPlan, OwnBlades, plan_chops
 from edgetest.wear.plan.study_design import Goal
+from edgetest.wear.plan.study_power import UNSAID
 
 
 @pytest.fixture
@@ -23,13 +24,15 @@ def planned(monkeypatch):
     monkeypatch.setattr(module, "chop_power", power)
     monkeypatch.setattr(module, "blades_by_curve", lambda *_: 4)
 
-    def of(kinds=("billet",), stages=(1, 2, 3), *, fresh=None, blades=(), severed=(), boards=()):
+    def of(kinds=("billet",), stages=(1, 2, 3), *, fresh=None, blades=(), severed=(), boards=(),
+           batches=()):  # fmt: skip
         asked.clear()
         monkeypatch.setattr(module, "severings", lambda *_: severed)
         rules = SimpleNamespace(chop_kinds=kinds, stages=stages)
         source = SimpleNamespace(protocol=rules, chops=None, study=None)
         options = SimpleNamespace(fresh=fresh)
-        plan = plan_chops(source, Goal(1.25), options, 0.15, None, blades=blades, boards=boards)
+        own = OwnBlades(blades, batches, boards)
+        plan = plan_chops(source, Goal(1.25), options, 0.15, None, own=own)
         return plan, list(asked)
 
     return of
@@ -115,3 +118,22 @@ def test_the_work_is_told_in_a_maker_s_words():
     chops = ChopPlan(None, ChopsExpected(0.15, chops=(1, 11), depth_sd=0.15), ())
     assert chops.work().startswith("Measure 2 chops of each blade, all blades in turn on one board")
     assert chops.work().endswith("one depth is taken to scatter by 15 %.")
+
+
+def test_the_chance_of_own_blades_counts_their_batches(planned):
+    plan, asked = planned(blades=(4, 4), batches=(2, 2))
+    numbers, _, expected = asked[-1]
+    assert numbers == (2, 2)
+    assert expected.pieces == 6  # two blades of a batch, three pieces each
+    assert expected.sd_blades == pytest.approx(0.15 / 2**0.5)
+    assert (plan.need.blades_planned, plan.need.batches_planned) == ((4, 4), (2, 2))
+    plan, asked = planned(blades=(4, 4), batches=(4, 4))
+    assert (asked[-1][0], asked[-1][2].pieces) == ((4, 4), 3)
+    plan, asked = planned(("single",), blades=(4, 4), batches=(2, 2))
+    assert asked[-1][2].chops == (1, 2, 3) * 2
+
+
+def test_blades_of_one_batch_have_no_chance_to_tell_of_their_heat_treatment(planned):
+    plan, asked = planned(blades=(3, 3), batches=(1, 2))
+    assert len(asked) == 7  # of numbers alone
+    assert (plan.need.as_planned.value, plan.need.as_planned.method) == (0.0, UNSAID)

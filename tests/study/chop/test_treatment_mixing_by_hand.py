@@ -68,3 +68,16 @@ def test_batches_that_no_other_heat_treatment_shares_are_named(batches, said):
 def test_of_one_blade_each_batches_say_nothing():
     assert told([], treatments={"A1": "hard", "B1": "soft"}) == []
     assert told([row("A1", board="a"), row("B1", board="b")], treatments={}) == []
+
+
+def test_several_blades_of_a_batch_are_told_to_count_by_themselves():
+    held = {"A1": "1", "A2": "1", "A3": "2", "B1": "3", "B2": "4"}
+    kinds = {name: "hard" if name < "B" else "soft" for name in held}
+
+    def of(batches):
+        named = SimpleNamespace(blade=lambda name: SimpleNamespace(batch=batches[name]))
+        return codes(mixing_doubts(SimpleNamespace(rows=[]), named, kinds))
+
+    assert of(held) == ("batches_counted_as_blades",)
+    assert of({**held, "A2": "5"}) == ()  # every blade by itself
+    assert of({**held, "B1": "2"}) == ()  # a batch that both share

@@ -61,11 +61,29 @@ def test_batches_that_hold_several_blades_are_what_the_comparison_will_count():
     assert found[0][1].startswith("The 3 blades of hard come out of 2 batches.")
     assert "sees 2 results, not 3" in found[0][1]
     assert "own blades counts that" in found[0][1]
-    ((_, chopped),) = [(o.code, o.text) for o in batch_doubts(blades(*held), counted=False)]
-    assert "count blades, and are too high" in chopped
-    assert said(blades(*held[:3], ("soft", "1"), ("soft", "2"))) == []  # a shared batch is a block
+    ((_, chopped),) = [(o.code, o.text) for o in batch_doubts(blades(*held), rolls=None)]
+    assert "like 2 blades, not 3; a chop test counts every blade" in chopped
+    assert "own blades counts that" in chopped
     each = [("hard", "1"), ("hard", "2"), ("soft", "3"), ("soft", "4")]
     assert said(blades(*each)) == []
+
+
+def test_a_batch_that_both_share_is_told_where_it_takes_the_place_of_the_roll():
+    both = blades(("hard", "1"), ("hard", "2"), ("soft", "2"), ("soft", "3"))
+    ((code, text),) = said(both)
+    assert code == "batches_shared"
+    assert 'out of the same batch: "2".' in text
+    assert "counts that, so it may be lower" in text
+    for rolls in (2, None):
+        assert batch_doubts(both, rolls=rolls) == []
+    assert said(blades(("hard", "1"), ("hard", "1"), ("soft", "1"))) == []  # it tells none apart
+
+
+def test_batches_that_a_slip_parts_are_asked_about_in_a_plan_too():
+    told = said(blades(("hard", "Q1"), ("hard", "Q1"), ("soft", "q1"), ("soft", "Q2")))
+    (text,) = [text for code, text in told if code == "batches_nearly_alike"]
+    assert text.startswith('The batch "q1" is nearly "Q1" of other blades')
+    assert 'Write "Q1" if it is the same.' in text
 
 
 def test_heat_treatments_are_told_by_their_titles():
