@@ -1,6 +1,6 @@
 """Surveys and focus stacks of the made pictures: joins, foreign frames, zooms, widths, time.
 
-    python tests/benchmarks/sequence_accuracy.py [sequences per kind] [first seed]
+    python -m tests.benchmarks.sequence_accuracy [sequences per kind] [first seed]
 
 Seeds go up by two: odd ones judge, even ones chose the thresholds. A join is right within two
 pixels in the middle of the common part. Widths are against the clean borders where a frame lay.
@@ -24,6 +24,10 @@ from tests.benchmarks.pictures.sequence_kinds import stacked, surveyed
 from tests.benchmarks.pictures.sequences import STACKS, SURVEYS
 
 RIGHT_PX = 2.0
+HEAD = (
+    "pictures", "sequences", "refused", "right joins", "wrong joins", "zoom: RMS error",
+    "frame left out, named", "zoom named", "width: RMS error", "intervals that held",
+)  # fmt: skip
 
 
 def joins(taken, times):
@@ -97,31 +101,28 @@ def row(kind, results, laid):
     """One line of the table."""
     got = [(found, true) for found, true in results if found is not None]
     off = np.array([found[0] / true - 1 for found, true in got])
-    inside = np.array([abs(found[0] - true) <= found[1] for found, true in got])
+    inside = [abs(found[0] - true) <= found[1] for found, true in got]
     told = [
         sum(code in found[2] for found, _ in got) for code in ("frame_left_out", "frames_zoomed")
     ]
-    words = f"{kind:15s} {len(results):4d} {len(results) - len(got):7d}"
+    joined = ("", "", "")
     if laid is not None:
         common = [one for one in laid if one[0]]
         right = [one for one in common if one[1] and one[2]]
         wrong = sum(one[1] and not (one[0] and one[2]) for one in laid)
-        zoom = 1e4 * np.sqrt(np.mean([one[4] ** 2 for one in right])) if right else np.nan
-        words += f" {len(right):5d} of {len(common):3d} {wrong:5d} {zoom:7.1f}"
-    else:
-        words += f" {'':24s}"
-    rms = 100 * np.sqrt(np.mean(off**2)) if off.size else np.nan
-    covers = inside.mean() if inside.size else np.nan
-    print(f"{words} {told[0]:8d} {told[1]:6d} {rms:7.2f} {covers:6.2f}", flush=True)
+        zoom = f"{100 * np.sqrt(np.mean([one[4] ** 2 for one in right])):.3f} %" if right else ""
+        joined = (f"{len(right)} of {len(common)}", wrong, zoom)
+    rms = f"{100 * np.sqrt(np.mean(off**2)):.2f} %" if off.size else ""
+    held = f"{sum(inside)} of {len(inside)}" if inside else ""
+    cells = (kind, len(results), len(results) - len(got), *joined, *told, rms, held)
+    print(f"| {' | '.join(str(cell) for cell in cells)} |", flush=True)
 
 
 def main():
     cv2.setNumThreads(1)
     count, first = ([int(word) for word in sys.argv[1:3]] + [4, 1][len(sys.argv[1:3]) :])[:2]
     seeds, times = range(first, first + 2 * count, 2), []
-    print(
-        "kind             seq. refused  right joins  wrong zoom 1e-4 left out zoomed  RMS % covers"
-    )
+    print(f"| {' | '.join(HEAD)} |\n|{' --- |' * len(HEAD)}")
     for kind in (*SURVEYS, "repeating"):
         walks = [surveyed(kind, seed) for seed in seeds]
         laid = [one for walk in walks for one in joins(walk, times)]

@@ -2,7 +2,7 @@
 
 Prints the fit of `edgetest.photo.apex.apex_light`, its constants and its worst error:
 
-    python tests/benchmarks/shining_lean.py
+    python -m tests.benchmarks.shining_lean
 
 The reflectance is that of Torrance and Sparrow (J. Opt. Soc. Am. 57 (1967) 1105-1114, from
 memory), Gaussian slopes, Fresnel term constant, nothing shadowed. Every pair of a direction in
@@ -79,11 +79,11 @@ def main():
     error = model(fit.x, na, slope) / true - 1
     print("sin a = [(p NA)^n + (q slope)^n]^(1/n), NA the larger of lamp's and lens's")
     print("p, q, n:", np.round(fit.x, 3))
-    print(f"{len(cases)} cases: RMS {100 * np.sqrt(np.mean(error**2)):.1f} %, ", end="")
-    print(f"worst {100 * error.min():+.1f} to {100 * error.max():+.1f} %")
-    for part in SHARES:
-        off = 100 * error[share == part]
-        print(f"  smaller aperture {part:g} of the larger: {off.min():+.1f} to {off.max():+.1f} %")
+    print("| smaller aperture over the larger | cases | RMS | worst |\n| --- | --- | --- | --- |")
+    for name, off in [(f"{part:g}", error[share == part]) for part in SHARES] + [("all", error)]:
+        rms = np.sqrt(np.mean(off**2))
+        low, high = 100 * off.min(), 100 * off.max()
+        print(f"| {name} | {off.size} | {100 * rms:.1f} % | {low:+.1f} to {high:+.1f} % |")
     print("slopes along the edge 0.3, 1 and 3 times those across: sin a")
     for one, rough in ((0.05, 0.03), (0.1, 0.1), (0.28, 0.1)):
         sines = [shining_sine(one, one, rough, along) for along in (0.3, 1.0, 3.0)]

@@ -58,7 +58,7 @@ def ask(folder, wish=""):
     """The answer for a study; where the wish is refused, the answer without it."""
     began = perf_counter()
     command = ["chop", str(folder), "--json"]
-    code, out, err = run([*command, "--to", wish] if wish else command)
+    code, out, err = run([*command, "--reckon", wish] if wish else command)
     wish_fault = ""
     if wish and code:
         wish_fault = (out + err).strip()
