@@ -17,7 +17,7 @@ from edgetest.steel.phase_limits import A1_C
 from edgetest.steel.retained_austenite import MS_SD_C, after_quench
 from edgetest.steel.wanted_edge import USUAL_EDGE
 
-SAMPLE_STEPS = 16  # off by 2e-4 % carbon from 400 steps, far below what the samples spread
+SAMPLE_STEPS = 16  # within 4e-4 % carbon of 400 steps, far below what the samples spread
 
 
 class _Samples(NamedTuple):

@@ -1,6 +1,6 @@
 """Time and memory of the apex view, beyond decoding and with it; one core.
 
-python tests/benchmarks/apex_speed.py
+python -m tests.benchmarks.apex_speed
 """
 
 import os

@@ -1,6 +1,6 @@
 """How long a maker waits for the app: the first page after the start, a saved reading.
 
-python tests/benchmarks/app_speed.py
+python -m tests.benchmarks.app_speed
 
 The sample run has 216 photographs, all measured beforehand, as on the second day of a study.
 Times are wall clock as the browser sees them, best and middle of several.

@@ -1,6 +1,6 @@
 """Blocks, a control and repeated runs: coverage, power and width of the comparison of lives.
 
-Run:  python tests/benchmarks/blocks_coverage.py [studies a cell, 1000] [seed, 1]
+Run:  python -m tests.benchmarks.blocks_coverage [studies a cell, 1000] [seed, 1]
 
 Log lives are normal: a blade's own part with SD 0.1, a roll's with SD 0 to 0.2, a control's own
 with SD 0.05 or 0.1; a blade that runs again differs by 0.05. Odd seeds report, even seeds

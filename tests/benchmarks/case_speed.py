@@ -1,6 +1,6 @@
 """Processor time of one case: a three-heat schedule, 200 nodes, 1,000 samples, all diffusivities.
 
-Run: python tests/benchmarks/case_speed.py
+Run: python -m tests.benchmarks.case_speed
 """
 
 import os

@@ -1,4 +1,4 @@
-"""Chances said against chances come true: `python tests/benchmarks/chances_table.py`.
+"""Chances said against chances come true: `python -m tests.benchmarks.chances_table`.
 
 Two heat treatments, blades a side and scatter as in the rows; true log ratios drawn from a
 normal, a heavy-tailed (Student's t, 3 degrees of freedom) or a two-point world of the stated SD.

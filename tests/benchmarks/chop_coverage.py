@@ -3,7 +3,7 @@
 First the ratio of two blades by kinds of spread; then whole studies with boards, dulling and
 woods known by name only.
 
-Run: python tests/benchmarks/chop_coverage.py [studies]
+Run: python -m tests.benchmarks.chop_coverage [studies]
 """
 
 import platform

@@ -1,6 +1,6 @@
 """How long a comparison takes: logs of many rows, logs of many blades, the sample run.
 
-Run: OMP_NUM_THREADS=1 python tests/benchmarks/comparison_speed.py
+Run: OMP_NUM_THREADS=1 python -m tests.benchmarks.comparison_speed
 Invented logs of edge widths; processor time of one thread, after all imports. A log is read from
 its file, fitted, compared and put into words, as `edgetest compare` does.
 """

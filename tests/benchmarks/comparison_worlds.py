@@ -1,6 +1,6 @@
 """The comparison judged by made-up studies that were written apart from it (`worlds`).
 
-Run:  python tests/benchmarks/comparison_worlds.py [part of a cell's name ...]
+Run:  python -m tests.benchmarks.comparison_worlds [part of a cell's name ...]
           --studies 2000   how many a cell; a cell is judged where any of the parts is in its name
           --seeds odd      "even" to choose by, "odd" to report by, "all"
           --verb 2         of so many a cell the answer is held against the notebook's `compare`

@@ -1,6 +1,6 @@
 """Speed of the wear fits beside a loop over scipy.optimize.curve_fit, same answers.
 
-Run: OMP_NUM_THREADS=1 python tests/benchmarks/curve_speed.py
+Run: OMP_NUM_THREADS=1 python -m tests.benchmarks.curve_speed
 A study of 6 blades, 9 stages, 4 stations; 10,000 bootstrap samples of its readings (stations drawn
 with replacement), so 60,000 fits; the loop does 600 of them and is scaled up.
 """

@@ -1,7 +1,7 @@
 """How often true answers get a deciding doubt, and how often answers that an error spoiled do.
 
-Run:  python tests/benchmarks/deciding_doubts.py            (about twenty minutes, one core)
-      python tests/benchmarks/deciding_doubts.py 40         (studies a cell)
+Run:  python -m tests.benchmarks.deciding_doubts            (about twenty minutes, one core)
+      python -m tests.benchmarks.deciding_doubts 40         (studies a cell)
 
 Studies are made up by `worlds` (power wedges of one draw, readings to 1.3 times the median
 life) and go the whole way through `compare`. Each is answered as it is, then with one

@@ -1,6 +1,6 @@
 """How often the interval of the ratio at equal cuts holds the true ratio of widths.
 
-Run: OMP_NUM_THREADS=1 python tests/benchmarks/equal_cuts_coverage.py [studies] [cell …]
+Run: OMP_NUM_THREADS=1 python -m tests.benchmarks.equal_cuts_coverage [studies] [cell …]
 Worlds of `tests/benchmarks/worlds`, three blades a side unless the name says otherwise; the cuts
 are the last that all blades reached. `claims` counts a verdict on the side that is not better.
 """

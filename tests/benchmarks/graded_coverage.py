@@ -1,6 +1,6 @@
 """Coverage of the ratio of lives from pass and fail and from noted lives, by spacing of the checks.
 
-Run:  python tests/benchmarks/graded_coverage.py [studies]      (about 4 minutes for 2000)
+Run:  python -m tests.benchmarks.graded_coverage [studies]      (about 4 minutes for 2000)
 
 Every cell: SD of log life between blades 0.05 to 0.3, true ratios 1 and 1.5, mean lives of 110 to
 270 cuts (so that the checks fall differently about them), normal or heavy-tailed blades (t with 3

@@ -1,6 +1,6 @@
 """What a comparison of a CSV costs before its first number: imports, and the whole command.
 
-python tests/benchmarks/import_speed.py
+python -m tests.benchmarks.import_speed
 
 CPU time of a fresh process, user and system together, best of several; the bytecode is warm.
 """

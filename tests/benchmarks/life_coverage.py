@@ -1,6 +1,6 @@
 """How often the life interval of a wear curve holds the true life (nominal 95 %).
 
-Run: python tests/benchmarks/life_coverage.py [studies a row, 1000] [uneven | repeats | fresh]
+Run: python -m tests.benchmarks.life_coverage [studies a row, 1000] [uneven | repeats | fresh]
 Simulated studies of known truth: wedge law, readings scatter by `cv`, every place along the edge
 keeps its own factor (`place sd`) over the stages, and all places of a blade share a factor at a
 stage (`stage sd`). With 'uneven', the wear itself runs faster or slower between stages, and the

@@ -1,4 +1,4 @@
-"""What looks save: `python tests/benchmarks/looks_table.py`.
+"""What looks save: `python -m tests.benchmarks.looks_table`.
 
 Simulated studies that grow by a blade a side; false claims where nothing differs, blades in all
 and claims where something does. Rope at 8 m a blade (stages to 400 cuts, 20 mm of rope a cut).

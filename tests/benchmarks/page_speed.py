@@ -1,6 +1,6 @@
 """How long does each page of each sample run take to come, and to rest?
 
-python tests/benchmarks/page_speed.py [--only chopper,verdict] [--runs camp_hatchet_study]
+python -m tests.benchmarks.page_speed [--only chopper,verdict] [--runs camp_hatchet_study]
 
 Every page of every sample run is opened by a tap on the menu, in a real browser, three ways:
 the first time of all (nothing measured, no answer kept, a new server), after a new start of the

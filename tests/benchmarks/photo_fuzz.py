@@ -1,6 +1,6 @@
 """Which pictures, arrays and damaged files end a measurement with a fault of the program?
 
-    python tests/benchmarks/photo_fuzz.py [cases] [seed] [way]
+    python -m tests.benchmarks.photo_fuzz [cases] [seed] [way]
 
 Small random crops of rendered pictures, soft, dim, flat, noisy, stored in any of the usual
 types, and files with bytes changed or missing go through every way that a user has: apex view,

@@ -1,6 +1,6 @@
 """Chips and rolls in rendered back-lit photographs: found, falsely found, depth, length, time.
 
-    python tests/benchmarks/profile_accuracy.py [pictures per set] [seeds]
+    python -m tests.benchmarks.profile_accuracy [pictures per set] [seeds]
 
 Every set is pooled over the seeds. A departure counts as found where a measured one of the
 same kind, or an unsure one, lies within half its length (at least 4 px) of it; `unsure` counts

@@ -1,6 +1,6 @@
 """Scale from rendered stage micrometers: error, rotation, coverage of the interval, time.
 
-    python tests/benchmarks/scale_accuracy.py [pictures per set] [seeds]
+    python -m tests.benchmarks.scale_accuracy [pictures per set] [seeds]
 
 Every set is pooled over the seeds. Errors are of µm per pixel, relative; `covers` is the
 share of pictures whose 95 % interval holds the truth.

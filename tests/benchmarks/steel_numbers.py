@@ -3,7 +3,7 @@
 Over all written cases of ``tests/study/steel``; about six minutes on one core. Prints the table
 of the guide chapter on mystery steel:
 
-    python tests/benchmarks/steel_numbers.py
+    python -m tests.benchmarks.steel_numbers
 """
 
 import sys

@@ -4,7 +4,7 @@ Pieces are drawn from the tables (steel by origin, carbon, hardenability, what w
 heat, skin, one bias of the file set), seen as a maker sees them, and weighed. Prints the table
 of the guide chapter on mystery steel, worst first:
 
-    python tests/benchmarks/steel_own_world.py --count 4000 --lots 150
+    python -m tests.benchmarks.steel_own_world --count 4000 --lots 150
 
 With `--lots`, below it: the hours of lots of alike pieces under the program's own advice. A lot
 begins with its origin, a magnet and the sparks; each heat, file, break, temper, blade is drawn

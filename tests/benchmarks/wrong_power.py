@@ -1,6 +1,6 @@
 """What a wrong power of the wear law costs: a life, and a ratio of two lives.
 
-Run: python tests/benchmarks/wrong_power.py
+Run: python -m tests.benchmarks.wrong_power
 Two blades, the second of 1.3 times the life, eight stages, readings without error made with the
 true power; the law alone with p set to 2. Prints a table for edgetest/guide/tables.
 """

@@ -17,7 +17,7 @@ DIRECTIONS = ("on-axis", "ring", "dome", "two sectors")
 ALONG_THE_AXIS = ("on-axis", "")  # what is measured as one bright line
 
 # sin a = [(PUPIL NA)^POWER + (ROUGH slope)^POWER]^(1/POWER), NA the larger of lamp's and lens's:
-# python tests/benchmarks/shining_lean.py, 320 cases of apertures 0.02 to 0.28 and slopes 0.01
+# python -m tests.benchmarks.shining_lean, 320 cases of apertures 0.02 to 0.28 and slopes 0.01
 # to 0.20, worst 8.5 %.
 PUPIL, ROUGH, POWER = 0.467, 1.234, 3.123
 WORST = 0.085
