@@ -26,7 +26,7 @@ SEVERED = ("billet", "lumber")
 SIDES = ("width_mm", "thickness_mm", "diameter_mm")
 WETTEST_PCT = 250  # of the oven-dry mass: no wood of a billet holds more; from memory, no source
 _TEXTS = ("blade", "nominal", "species", "grain", "operator", "block", "board", "day",
-          "scale", "note")  # fmt: skip
+          "scale", "damage_at", "note")  # fmt: skip
 _COUNTS = ("order", "near_misses", "knots", "chips_count", "rolls_count")
 _SIZES = {"width_mm": "mm", "thickness_mm": "mm", "diameter_mm": "mm", "length_mm": "mm",
           "mass_g": "g", "density_kg_m3": "kg_m3"}  # fmt: skip
@@ -96,6 +96,7 @@ class ChopRow:
     chips_count: int | None = None
     largest_chip_mm: float | None = None
     rolls_count: int | None = None
+    damage_at: str = ""
     result: str = ""
     operator: str = ""
     block: str = ""
@@ -261,6 +262,8 @@ def _outcome_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
         yield "chops", what, "one row a chop; a severed piece has the kind billet or lumber"
     if row.chips_count == 0 and row.largest_chip_mm:
         yield "largest_chip_mm", "no chip was counted but one has a size", "count it too"
+    if row.damage_at and not (row.chips_count or row.rolls_count):
+        yield "damage_at", "no chip or roll was counted but one has a place", "count it too"
     if (row.notch_angle_deg or 0) > WIDEST_NOTCH_DEG:
         what = f"{row.notch_angle_deg:g}° is no notch"
         yield "notch_angle_deg", what, "give the angle between its two faces, 30 to 120° as a rule"

@@ -20,7 +20,8 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     protocol where the other blades had the same number before these, and above closing tests
     that were not made yet. One that was chopped goes above pieces that wait and above those of a
     later date, where its number leaves that open. A look before the work (number 0) goes above
-    the blade's work; any other look and a touch-up go where that stands, see `after_work`.
+    the blade's work; any other look and a touch-up go where that stands, see `after_work`, and
+    above the blade's rows of a later date.
 
     Parameters
     ----------
@@ -38,7 +39,7 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     if (kind, number) == ("inspection", 0):
         return next((line for line, met in _own(every, cells) if _looks_back(met, cells)), None)
     if kind in LOOKS:
-        return _place_of_look(sheet, cells)
+        return _above_later(own_rows(sheet, cells), cells, _place_of_look(sheet, cells))
     run_on = runs_on([*(met for _, met in every), cells])
     rows = [(line, met) for line, met in every if run_on or _one_place(met, cells)]
     closing = load_study(folder).rules.closing
@@ -80,6 +81,20 @@ def _dated_later(work: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str,
     if mine is None or len(told) < len(days) or list(told.values()) != sorted(told.values()):
         return []
     return [line for line, day in told.items() if day > mine]
+
+
+def _above_later(
+    own: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str], place: int | None
+) -> int | None:
+    """The place of a look, or above the first piece of a later date and what led to that."""
+    work = [(line, met) for line, met in own if met.get("kind") in WORK]
+    later, mine = _dated_later(work, cells), calendar_day(cells.get("date", ""))
+    if not later or mine is None:
+        return place
+    before = max((line for line, _ in work if line < later[0]), default=0)
+    days = ((line, calendar_day(met.get("date", ""))) for line, met in own if line > before)
+    first = next(line for line, day in days if day is not None and day > mine)
+    return min(first, place or first)
 
 
 def own_rows(sheet: Sheet, cells: Mapping[str, str]) -> list[tuple[int, dict[str, str]]]:

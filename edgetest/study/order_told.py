@@ -65,7 +65,7 @@ def _look_told(mine, above, below):
     own = [row for row in (*above, *below) if not row.exclude]
     own = [row for row in own if mine.block in ("", row.block) or not row.block]
     piece, doubtful = after_work([(row.line, _cells(row)) for row in own], mine.kind, mine.order)
-    if not piece:
+    if not piece or piece > mine.line:  # its date put it above that piece
         return
     what = "touch-up" if mine.kind == TOUCHED_UP else "look"
     put = f"put below {_row_words(next(row for row in own if row.line == piece))}"

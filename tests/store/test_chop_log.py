@@ -211,3 +211,10 @@ def test_a_reading_of_the_edge_is_sent_where_it_belongs(column):
 def test_a_depth_is_a_reading_of_both_logs():
     log = read_chops(b"blade,kind,order,depth_mm\nH1,single,1,9\n", name="chops.csv")
     assert log.faults == ()
+
+
+def test_a_place_of_damage_without_damage_is_a_fault():
+    rows = "H1,inspection,0,0,toe\nH1,inspection,1,,toe\n"
+    log = f"blade,kind,chips_count,rolls_count,damage_at\n{rows}".encode()
+    (fault,) = read_chops(log, name="chops.csv").faults
+    assert (fault.row, fault.column, fault.mend) == (2, "damage_at", "count it too")

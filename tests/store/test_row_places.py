@@ -103,6 +103,9 @@ class Rows:
     def rows(self):
         return self.held
 
+    def has(self, line):
+        return any(number == line for number, _ in self.held)
+
     def answers(self, met, _):
         return "chips_count" in met
 
@@ -114,6 +117,7 @@ def stands(blade, order, *, kind="billet", day="", chops="12"):
 
 DATED = [stands("H1", "1", day="21.11.2026"), stands("C1", "1", day="21.11.2026"),
          stands("H1", "2", day="22.11.2026"), stands("C1", "2", day="22.11.2026")]  # fmt: skip
+LOOK = stands("H1", "", kind="inspection", day="2026-11-21", chops="")
 STUD = stands("H1", "1", kind="lumber", day="2026-11-21")
 
 
@@ -122,6 +126,19 @@ STUD = stands("H1", "1", kind="lumber", day="2026-11-21")
     [
         (DATED, STUD, 4),
         (DATED, {**STUD, "date": "22.11.2026"}, None),
+        (DATED, LOOK, 4),
+        (DATED, {**LOOK, "kind": "touch-up"}, 4),
+        (DATED, {**LOOK, "date": "22.11.2026"}, 5),
+        (DATED, {**LOOK, "date": ""}, 5),
+        (  # the stone of the second day was before its piece
+            [
+                *DATED[:2],
+                stands("H1", "2", kind="touch-up", day="22.11.2026", chops=""),
+                *DATED[2:],
+            ],
+            LOOK,
+            4,
+        ),
         ([*DATED[:3], {**DATED[3], "date": ""}], STUD, None),  # one piece without its date
         ([*DATED[::-1]], STUD, None),  # dates that fall already
         ([*DATED[:2], stands("C1", "2", chops=""), stands("H1", "2", chops="")], STUD, 4),

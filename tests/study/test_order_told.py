@@ -1,11 +1,13 @@
 """A look or a touch-up stands below the piece that it came after, and the program says so."""
 
 import csv
+from types import SimpleNamespace
 
 import pytest
 
-from edgetest.store.chop_log import read_chops
+from edgetest.store.chop_log import ChopRow, read_chops
 from edgetest.study.chop.chop_rows import strokes_of_edge
+from edgetest.study.order_told import order_told
 
 HEADING = "blade,kind,order,block,board,species,moisture_pct,width_mm,thickness_mm,chops,chips_count,result,note"  # noqa: E501
 WOOD = "Scots pine,12,50,50"
@@ -115,3 +117,12 @@ def test_a_closing_look_that_is_filled_in_while_pieces_wait_is_told(run, shop):
     folder = shop(3)
     _, out, _ = run("enter", folder, "blade=H1", "kind=inspection", "order=1", "chips_count=1")
     assert "order: row 16 is the look below all pieces, and row 10 (H1, billet 4) still" in out
+
+
+def test_a_look_that_its_date_put_above_a_piece_is_not_told_to_stand_below_it():
+    piece = {"chops": 12, "kind": "billet", "blade": "H1"}
+    rows = [ChopRow(2, order=1, **piece), ChopRow(3, "H1", "inspection", chips_count=0),
+            ChopRow(4, order=2, **piece)]  # fmt: skip
+    source = SimpleNamespace(chops=SimpleNamespace(rows=rows))
+    (said,) = order_told(source, SimpleNamespace(table="chops", row=3, before=None))
+    assert "it was put above row 4 (H1, billet 2); was it done at another time" in said

@@ -8,7 +8,7 @@ from edgetest.chop.species import said_as
 from edgetest.chop.wood import wood_state
 from edgetest.report.documents.blocks import section, table, text
 from edgetest.report.documents.tools_beside import beside, tool_title
-from edgetest.report.wording import size_in_units, typed_in_units
+from edgetest.report.wording import NOT_NOTED, size_in_units, typed_in_units
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted, listed
@@ -157,7 +157,9 @@ def beside_sections(result, blade, units):
     for other in beside(result, blade)[1:]:
         rows = _log_rows(result, other, units)
         if rows:
+            steel = result.study.blade(other).steel or NOT_NOTED
             lead = f"Each row of {tool_title(result, other)}, tried beside this tool."
+            lead += f" Steel: {steel}."
             lead += _days_words(result, other)
             rows_ = table(LOG_HEADS, rows, close=True)
             found.append(section("Beside it, piece by piece", text(lead, lead=True), rows_))
@@ -274,6 +276,7 @@ def _edge(row, units):
     if row.largest_chip_mm:
         largest = size_in_units(row.largest_chip_mm, "mm", units)
         parts.append(f"the largest chip {largest}")
+    parts += [f"at: {row.damage_at}"] * bool(row.damage_at)
     return ", ".join(parts) or "photographed" * bool(row.photo)
 
 

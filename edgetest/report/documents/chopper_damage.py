@@ -1,11 +1,12 @@
 """What happened to a tool's edge and to that of the blade beside it, in sentences."""
 
 from collections import Counter
+from operator import gt
 
 from edgetest.report.documents.chopper_numbers import per_edge
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import in_units, size_in_units
-from edgetest.study.chop.edge_damage import damage_by_row
+from edgetest.study.chop.edge_damage import KINDS, damage_by_row
 from edgetest.study.words import counted, listed
 
 HARD_TRIALS = ("knot", "nail", "bone", "antler", "flex", "bend", "rope")
@@ -72,8 +73,21 @@ def _new_damage(result, blade, units):
         what += edges[0]
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
-    since = f"{_gone(result, chips)}{_tried(result, chips)}"
+    since = f"{_places(result, blade)}{_gone(result, chips)}{_tried(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
+
+
+def _places(result, blade):
+    """Where on the edge new damage sits, as typed at the looks that first counted it."""
+    if result.look(blade, "after").source != "log":
+        return ""
+    damage, last, found = damage_by_row(result.log.rows), [0.0 for _ in KINDS], []
+    for row in result.log.rows:
+        if row.blade == blade and not row.exclude:
+            new = [damage[row.line].new(kind) or 0.0 for kind in KINDS]
+            found += [row.damage_at] * (any(map(gt, new, last)) and row.damage_at != "")
+            last = new
+    return f", at: {listed(dict.fromkeys(found))}" if found else ""
 
 
 def _gone(result, chips):

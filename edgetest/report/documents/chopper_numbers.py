@@ -42,15 +42,18 @@ def figure_rows(result, blade, units="metric"):
     return [[words, *_shown(one, unit, units)] for words, one, unit in rows if one is not None]
 
 
-def typed_sizes(result, tested, units):
-    """Mass, length, spine and balance; where the swing is measured, two of them stand there."""
+def typed_sizes(result, tested, units, *, swung_alone=False):
+    """Mass, length, spine and balance; where the swing is measured, two of them stand there.
+
+    With `swung_alone` what the hand feels alone is told: mass and balance.
+    """
     held = result.handling.get(tested.id)
     mass = tested.mass_g if tested.mass_g is not None else getattr(held, "mass_g", None)
     mass, held = (mass, held) if result.tool(tested.id) is None else (None, None)
     told = (
         ("mass", mass, "g"),
-        ("length", tested.length_mm, "mm"),
-        ("spine", tested.spine_mm, "mm"),
+        ("length", None if swung_alone else tested.length_mm, "mm"),
+        ("spine", None if swung_alone else tested.spine_mm, "mm"),
     )
     parts = [f"{word} {size_in_units(size, unit, units)}" for word, size, unit in told if size]
     balance = in_units(held.balance_words(), units) if held is not None else ""

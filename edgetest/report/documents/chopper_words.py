@@ -1,9 +1,8 @@
 """What a chop test says of one tool, in sentences and in rows of figures."""
 
-import re
 from math import floor, inf
 
-from edgetest.doubts import GRAVITIES
+from edgetest.doubts import GRAVITIES, joined
 from edgetest.report.documents.advice import without_advice
 from edgetest.report.documents.chopped_pieces import (
     cross_section_words,
@@ -40,8 +39,6 @@ LEANS_ON = {
     "touched_up_unlike": "their edges were not touched up alike",
 }
 MOST_DOUBTS = 2  # on the first page, unless more decide
-PLACE_IN_LOG = re.compile(r"^[^:]*, row (\d+), \w+: ")
-# A sentence of a doubt that begins so tells the maker what to do.
 
 
 def tool_sentences(result, blade, units="metric"):
@@ -283,10 +280,10 @@ def first_doubts(result, blade):
 def _asked(result, blade, doubts):
     """Sizes and strokes that can hardly be meant, also of the tools beside, by their row."""
     for tool in beside(result, blade):
-        about = (one for one in doubts if one.code in ASKED and one.where.blade == tool)
-        for line in doubt_lines(about):
-            _, row, said = PLACE_IN_LOG.split(line, maxsplit=1)
-            yield f"{tool}, row {row}: {said}"
+        for one in joined(one for one in doubts if one.code in ASKED and one.where.blade == tool):
+            place = f"{one.where.file}, row {one.where.row}, "
+            column_and_rest = one.text.removeprefix(place)
+            yield f"{tool}, row {one.where.row}: {column_and_rest.partition(': ')[2]}"
 
 
 def _given_up_beside(result, blade, doubts):

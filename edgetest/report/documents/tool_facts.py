@@ -6,6 +6,7 @@ from edgetest.report.documents.tools_beside import beside
 from edgetest.report.documents.what_was_tested import blade_hardness_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import NOT_NOTED, typed_in_units
+from edgetest.study.words import listed
 
 NO_HARDNESS = "hardness not measured"
 
@@ -41,19 +42,22 @@ def tool_rows(result, tested, units):
     ]
     told = {term: typed_in_units(words, units) for term, words in rows}
     own = (told["Of this tool"], typed_sizes(result, tested, units))
-    told["Of this tool"] = "; ".join(filter(None, own))
-    return [(term, words) for term, words in told.items()] + _of_others(result, tested, units)
+    others = [f"beside it, {words}" for words in _of_others(result, tested, units)]
+    told["Of this tool"] = "; ".join(filter(None, (*own, *others)))  # one row: page one is full
+    return list(told.items())
 
 
 def _of_others(result, tested, units):
-    """Weight and balance of the tools beside it whose handling was typed: a row, or none."""
-    others = [
-        name for name in beside(result, tested.id)[1:]
-        if name in result.handling and result.tool(name) is None
-    ]  # fmt: skip
-    said = [(name, typed_sizes(result, result.study.blade(name), units)) for name in others]
-    words = "; ".join(f"{name}: {sizes}" for name, sizes in said if sizes)
-    return [("Beside it", words)] if words else []
+    """Angle, weight and balance of each tool beside it, and what of it nobody noted."""
+    for name in beside(result, tested.id)[1:]:
+        blade = result.study.blade(name)
+        held, angle = result.handling.get(name), typed_in_units(blade.angle_words(), units)
+        weighed = blade.mass_g or getattr(held, "mass_g", None) or result.tool(name)
+        facts = {"angle": angle, "steel": blade.steel, "weight": weighed}
+        unknown = [term for term, fact in facts.items() if not fact]
+        said = [angle, typed_sizes(result, blade, units, swung_alone=True)]
+        said.append(f"{listed(unknown)} {NOT_NOTED}" if unknown else "")
+        yield f"{name}: {', '.join(filter(None, said))}"
 
 
 def _hardness(tested):

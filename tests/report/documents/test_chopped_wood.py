@@ -169,7 +169,7 @@ def test_what_was_typed_of_a_tool_is_printed_where_no_swing_was_measured(tmp_pat
     (tmp_path / "study.toml").write_text(STUDY.replace('{id = "T1"}', typed), encoding="utf-8")
     found = analyse_chops(open_chops(tmp_path))
     rows = dict(tool_rows(found, found.study.blade("T1"), "metric"))
-    assert rows["Of this tool"] == "a gift; mass 1 1/2 lb, spine 6.5 mm"
+    assert rows["Of this tool"].startswith("a gift; mass 1 1/2 lb, spine 6.5 mm; beside it")
 
 
 def test_damage_is_called_new_only_where_the_edge_was_looked_at_before(tmp_path):

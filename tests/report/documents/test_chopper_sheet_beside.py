@@ -88,11 +88,32 @@ def test_frozen_wood_is_not_told_as_untried_and_a_balance_is_told_without_a_stop
     assert {one.where.blade for one in frozen.doubts if one.code == "frost_told"} == {"H1", "O1"}
     assert "O1, as typed: mass 700 g, balance 42 mm ahead of the handle" in frozen.summary()
     rows = dict(tool_rows(frozen, frozen.study.blade("H1"), "metric"))
-    assert rows["Of this tool"] == "mass 700 g, balance 55 mm ahead of the handle"
-    assert rows["Beside it"] == "O1: mass 700 g, balance 42 mm ahead of the handle"
+    assert rows["Of this tool"] == (
+        "mass 700 g, balance 55 mm ahead of the handle; beside it, O1: mass 700 g, balance 42 mm"
+        " ahead of the handle, angle and steel not noted"
+    )
     assert "told frozen for 4 of 4 pieces, taken as thawed" in rows["About the wood"].lower()
     (page,) = build_sheets(frozen, tmp_path, kinds=["html"])
     assert "nor other wood, levering, throwing" in page.read_text(encoding="utf-8")
+
+
+def test_what_nobody_noted_of_the_tool_beside_it_stands_on_page_one(result):
+    rows = dict(tool_rows(result, result.study.blade("H1"), "metric"))
+    assert rows["Of this tool"] == "beside it, O1: angle, steel and weight not noted"
+
+
+def test_where_new_damage_sits_stands_in_its_sentence_and_beside_its_count(tmp_path):
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    rows = "blade,kind,chops,diameter_mm,chips_count,rolls_count,damage_at\n" + "\n".join((
+        "H1,inspection,,,1,0,heel", "H1,billet,20,50,1,0,heel", "H1,billet,20,50,2,0,near the toe",
+        "H1,billet,20,50,2,1,belly", "H1,billet,20,50,2,1,toe and belly",
+    ))  # fmt: skip
+    (tmp_path / "chops.csv").write_text(rows, encoding="utf-8")
+    marked = analyse_chops(open_chops(tmp_path))
+    (said,) = [one for one in tool_sentences(marked, "H1") if one.startswith("After 80 chops")]
+    assert "1 new chip and 1 new roll (counted by eye), at: near the toe and belly." in said
+    (table,) = log_section(marked, "H1", "metric")
+    assert table["blocks"][1]["rows"][2][6] == "2 chips, no rolls, at: near the toe"
 
 
 def test_a_look_that_is_a_photograph_alone_stands_among_the_rows():

@@ -1,10 +1,13 @@
 """The customer's page tells facts; what the maker can do, and the method, stand on the second."""
 
+from types import SimpleNamespace
+
 import pytest
 
+from edgetest.doubts import Where, doubt
 from edgetest.report.documents.advice import without_advice
 from edgetest.report.documents.chopped_pieces import beside_sections, log_section, pieces_table
-from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
+from edgetest.report.documents.chopper_words import first_doubts, tool_doubts, tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 
@@ -83,6 +86,16 @@ def test_odd_strokes_of_either_tool_are_told_first_where_the_customer_reads_them
         f"H7, row 4: 190 strokes are 9 times as many as the 21 of 3 like pieces of H7. {rest}",
         f"K1, row 6: 270 strokes are 10 times as many as the 26 of 3 like pieces of K1. {rest}",
     ]
+
+
+def test_the_row_of_odd_strokes_is_the_doubt_s_own_number_whatever_the_log_is_called():
+    where = Where("H7: row 9, tries.csv", 4, "H7")
+    what = "H7: row 9, tries.csv, row 4, chops: 190 strokes: 9 times as many"
+    odd = doubt("strokes_asked", what=what, where=where)
+    study = SimpleNamespace(control=None, reference=None)
+    made = SimpleNamespace(study=study, doubts=[odd], log=SimpleNamespace(rows=[]))
+    (told,) = tool_doubts(made, "H7", gravities=("limits",))
+    assert told.startswith("H7, row 4: 190 strokes: 9 times as many. ")
 
 
 def test_a_sentence_of_advice_alone_stays():
