@@ -256,11 +256,10 @@ def parse_quantity(text, unit, *, marks=""):
     if not found or _DATE.fullmatch(clean):
         return parse_number(str(text), marks)  # says what is wrong with it
     size, written = found["size"], (found["unit"] or "").strip()
-    if not written:
-        if "/" in size:
-            raise Unreadable(f'"{text}" is a fraction without a unit', f"write {size} in")
-        return parse_number(size, marks)
-    return _in_unit(_size(size, text, marks), written, unit, text)
+    number = _size(size, text, marks)
+    if "/" in size and not written:
+        raise Unreadable(f'"{text}" is a fraction without a unit', f"write {size} in")
+    return _in_unit(number, written, unit, text) if written else number
 
 
 def _size(text, whole, marks):
@@ -269,7 +268,7 @@ def _size(text, whole, marks):
         if len(text) > LONGEST_SHOWN:
             raise Unreadable(f'"{shortened(text)}" is too long', "write the value met")
         if int(mixed[3]) == 0:
-            raise Unreadable(f'"{whole}" divides by zero', "write the fraction again")
+            raise Unreadable(f'"{whole}" divides by zero: it cannot be read', "write it again")
         return int(mixed[1] or 0) + int(mixed[2]) / int(mixed[3])
     return parse_number(text, marks)
 

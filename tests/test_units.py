@@ -83,6 +83,7 @@ def test_other_quantities(text, unit, value):
         ("12 mm", "gf", 'unknown unit "mm"', "gf, g"),
         ("1/4", "mm", "fraction without a unit", "1/4 in"),
         ("1/0 in", "mm", "divides by zero", "again"),
+        ("3/0", "mm", '"3/0" divides by zero: it cannot be read', "again"),
         ("about 3", "mm", "is not a number", "digits"),
         ("", "mm", "is not a number", "digits"),
         ("3-Apr", "mm", "is a date", "column as text"),

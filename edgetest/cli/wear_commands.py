@@ -83,16 +83,19 @@ def compare_command(log, question, against, history, also, look, json_):
     from edgetest.study.sources import open_source
     from edgetest.study.wear.wear_answer import comparison_of
 
-    earlier = None
+    earlier, source = None, open_source(log) if look or history else None
+    if look and source is not None:
+        from edgetest.study.bench.blinding import refuse_sealed_look
+
+        refuse_sealed_look(source.study)
     if history:
         from edgetest.study.wear.earlier_studies import shop_history
 
-        source = open_source(log)
         earlier = shop_history(history, source, question.reading, workers=question.workers)
     more = {**vars(against), "history": earlier, "also": also}
     result = _asked_of(log, question, json_, comparison_of, **more)
-    if look:
-        from edgetest.study.wear.study_looks import remember_look
+    if look and source is not None:
+        from edgetest.study.wear.study_looks import look_made, remember_look
 
-        remember_look(log, result.comparison and result.comparison.look)
+        remember_look(log, look_made(source.study, result.comparison))
     root.say(result.comparison_to_dict(), result.words(), json_)

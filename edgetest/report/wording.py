@@ -18,9 +18,9 @@ _NUMBER = (
 _PHYSICAL = re.compile(
     r"(?P<step>steps? of (?:about )?)?"  # a difference of temperatures: 14 °C is 25 °F, not 57 °F
     rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to|or|and)\s?)(?P<b>{_NUMBER}))?"
-    r"\s?(?P<unit>mm|°[CF]|g)(?![\w²³/])"
+    r"\s?(?P<unit>[cm]m|°[CF]|g)(?![\w²³/])"
 )
-_OTHER = {"mm": "in", "°C": "°F", "°F": "°C", "g": "oz"}
+_OTHER = {"mm": "in", "cm": "in", "°C": "°F", "°F": "°C", "g": "oz"}
 
 
 def interval_words(value, low, high, *, apart=None):
@@ -151,7 +151,7 @@ def _other(number, unit, step=""):
     if unit in ("°C", "°F"):
         met = float(number)
         return f"{met * 9 / 5 + 32 if unit == '°C' else fahrenheit_to_celsius(met):.0f}"
-    value = float(number) / (25.4 if unit == "mm" else 28.3495)
+    value = float(number) / {"mm": 25.4, "cm": 2.54, "g": 28.3495}[unit]
     digits = max(2, len(number.strip("-").replace(".", "").lstrip("0")))
     text = f"{value:.{digits}g}"
     return f"{float(text):g}"

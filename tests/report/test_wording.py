@@ -105,6 +105,8 @@ def test_a_decimal_comma_is_part_of_the_number(typed, inch):
         ("1,5in", "metric", "1.5 in"),
         (",5 in", "metric", "0.5 in"),
         ("1,5in", "both", "1.5 in (38.1 mm)"),
+        ("5 cm", "metric", "5 cm"),
+        ("5 cm", "inch", "5 cm (2 in)"),
         ("1 1/2 in", "metric", "1 1/2 in"),
         ("38,1", "metric", "38.1 mm"),
     ],
@@ -135,3 +137,8 @@ def test_a_ratio_whose_interval_tells_nothing_has_no_number():
     assert ratio_interval(1.04, 0.0465, 129.0) == ("cannot be told", "under 0.1 to over 10")
     assert ratio_interval(2.0, 0.05, None) == ("cannot be told", "under 0.1 to over 10")
     assert ratio_interval(2.0, None, 5.0) == ("2.0", "5.0 or less")
+
+
+def test_centimetres_are_told_in_inches_too():
+    assert in_units("bevels 2.54 cm wide", "inch") == "bevels 1 in wide"
+    assert in_units("2,5 cm to 7 cm²", "both") == "2,5 cm (0.98 in) to 7 cm²"

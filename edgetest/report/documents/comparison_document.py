@@ -110,7 +110,7 @@ def _answer_section(result, numbers, pictures):
     """The answer, its three numbers, and the picture that shows it."""
     said = result.page_one
     first = f"{said.plain} {said.choice}".strip()
-    more = [*_said_of(result), *result.blades_left_out]
+    more = [*_said_of(result), *result.blades_left_out, *_leaning(result.leaning)]
     if numbers is None:
         return section(None, answer(first, more), *blade_pictures(result, pictures, place="flow"))
     ratio = numbers["ratio"]
@@ -128,6 +128,15 @@ def _answer_section(result, numbers, pictures):
         answer_picture(result, numbers, pictures),
         *_pairs_blocks(numbers),
     )
+
+
+def _leaning(shares):
+    """What the lives on page 1 leave out: that the hand leans away from the photographs."""
+    return [
+        f"The lives and their intervals do not count that the typed readings are {share} on the "
+        "whole than the photographed ones."
+        for share in shares
+    ]
 
 
 def _said_of(result):

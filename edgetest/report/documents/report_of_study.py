@@ -9,6 +9,7 @@ from edgetest.doubts import Doubt, sentences, told
 from edgetest.errors import UnusableInput
 from edgetest.report.letters_told import study_letters_doubts
 from edgetest.study.answers import CHOPPER, STEEL, answer_of, job_asked, jobs_of
+from edgetest.study.bench.blinding import is_sealed
 
 DOCUMENTS = {
     "comparison": "the comparison of heat treatments",
@@ -29,6 +30,8 @@ class Reported:
         Jobs that the study holds something for besides.
     doubts : tuple of Doubt
         What the files cannot show as it was typed.
+    sealed : bool
+        Whether the names of the blades are sealed, so that the documents compare nothing.
     """
 
     about: str
@@ -37,6 +40,7 @@ class Reported:
     others: tuple[str, ...]
     study: Path
     doubts: tuple[Doubt, ...] = ()
+    sealed: bool = False
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -63,6 +67,11 @@ class Reported:
     def _to_hand_over(self):
         """Which of the files goes to whom it is for, in a line."""
         pages = ", ".join(path.name for path in self.files if path.suffix == ".pdf")
+        if self.sealed:
+            return (
+                f"Not to hand on yet: {pages} shows codes, since the names are sealed. After the "
+                "last reading, `edgetest unseal` and write it again."
+            )
         to = "Hand to the customer" if self.about == CHOPPER else "Hand on"
         return f"{to}: {pages}; the .html of the same name says the same in any browser."
 
@@ -108,7 +117,8 @@ def write_report(source, folder=None, *, about=None, paper=None, units=None, pro
     files = build(result, place, paper=paper, units=units, **own)
     others = tuple(job for job in jobs_of(source) if job != about)
     doubts = study_letters_doubts(source.study)
-    return Reported(about, tuple(files), result, others, source.path, doubts)
+    sealed = about != STEEL and is_sealed(source.study)
+    return Reported(about, tuple(files), result, others, source.path, doubts, sealed)
 
 
 def _comparison(result, place, **page):

@@ -123,6 +123,12 @@ def _blade_words(blade, study):
     return breakable(name) + (" · control" if blade.id == study.control else "")
 
 
+def _angle_words(blade, _units):
+    """The edge angle, with how closely it is known where somebody typed that."""
+    known = blade.angle_u_deg is not None
+    return blade.angle_with_u_words() if known else blade.angle_words()
+
+
 def _behind_words(blade, units):
     mm = blade.thickness_behind_edge_mm
     return "" if mm is None else in_units(as_typed(mm, "mm"), units)
@@ -150,7 +156,7 @@ def blade_hardness_words(blade, _units=None):
 # Heading of a column of the blades' table, and what it says of a blade; "" where not noted.
 FACTS = (
     (("Steel", "left", 1.5), lambda blade, _: breakable(blade.steel)),
-    (("Edge angle", "left", "auto"), lambda blade, _: blade.angle_words()),
+    (("Edge angle", "left", "auto"), _angle_words),
     (("Edge finish", "left", 1.2), lambda blade, _: blade.edge_finish),
     (("Behind the edge", "right", "auto"), _behind_words),
     (("Wanted, HRC", "right", "auto"), _target_words),

@@ -38,6 +38,7 @@ class Titled:
     departures: tuple = ()
     page_one: PageOne = NOTHING_SAID
     blades_left_out: tuple[str, ...] = ()  # a sentence for each reason
+    leaning: tuple[str, ...] = ()  # how far the hand lies from photographs: "9 % larger"
 
 
 def with_titles(result):
@@ -70,6 +71,7 @@ def with_titles(result):
         level_words=words,
         limit_of_fresh=result.limit_of_fresh,
         departures=result.departures,
+        leaning=tuple(o.where.value for o in result.doubts if o.code == "hand_leans"),
         blades_left_out=tuple(sentences(o for o in result.doubts if o.code == "blade_excluded")),
         page_one=page_one(result),
     )

@@ -34,6 +34,22 @@ def refuse_sealed(study):
         )
 
 
+def refuse_sealed_look(study):
+    """Refuse a look at a study whose names are sealed.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    if is_sealed(study):
+        raise UnusableInput(
+            "its names are sealed, and a look compares heat treatments, so none was made",
+            "compare, --look",
+            "take the last reading first, then `edgetest unseal`; if you must look before it, "
+            "`edgetest unseal` now, and the rest of the test is no longer blind",
+        )
+
+
 def is_blinded(study):
     """Whether the screen shows no names: sealed, or blinded by an earlier version."""
     return is_sealed(study) or bool((study.plan or {}).get("blinded"))

@@ -1,5 +1,7 @@
 """What became of which reading: a change of the history in words."""
 
+import re
+
 from edgetest.store.history import IN_THE_FILE, TABLES
 from edgetest.study.facts.set_facts import facts_in_words
 
@@ -12,6 +14,7 @@ _DONE = {
 }
 # A column's name as a person says it: its unit follows the value.
 _UNITS = {"_kg_m3": "kg/m³", "_pct": "%", "_mm": "mm", "_deg": "°", "_count": "", "_g": "g"}
+_GLUED = re.compile(r"(\d)([^\W\d_]+)(?= *(?:→|$))")  # a unit typed onto its number
 _MARKS = "\"'″′”’"  # that stand for inches and feet
 _CALLED = {"species": "wood"}
 LOOK = "look at the edge"
@@ -27,6 +30,8 @@ def cell_words(column, text, rules):
     for rule in rules.readings:
         if rule.name == column:
             title, unit = rule.title, rule.unit
+    if unit:
+        text = _GLUED.sub(r"\1 \2", text)
     last = text.rpartition("→")[2]
     unit = "" if any(mark.isalpha() or mark in _MARKS for mark in last) else unit
     return f"{title} {text} {unit}".strip()

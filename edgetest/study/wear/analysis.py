@@ -14,7 +14,7 @@ from edgetest.study.sources import sound
 from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
-from edgetest.study.wear.expected_without import fit_told_without
+from edgetest.study.wear.expected_without import Fits, fit_told_without
 from edgetest.study.wear.left_out_rows import compared_as_it_counts, fit_as_it_counts
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH, gives
 from edgetest.study.wear.places_departed import fit_of_places_asked
@@ -121,16 +121,17 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         refuse_unknown_control(source, options.control)
     how = _fit_options(source, found, options)
     columns = found.columns()
-    fit = fit_told_without(fit_study(columns, how).in_file(source.log.name), columns, how)
+    fits = Fits()
+    fit = fit_told_without(fit_study(columns, how).in_file(source.log.name), columns, how, fits)
     fit = fit_as_it_counts(fit, found.readings, source.log.rows)
     fit = fit_of_places_asked(fit, source.protocol, options.reading)
     laws = _laws(source, options.reading, columns)
     impossible = implausible_doubts(source.log.name, found.used, found.reading, options.limit)
     compared = Compared()
     if compare:
-        compared = compare_treatments(source, found, fit, how, options, laws)
+        compared = compare_treatments(source, found, fit, how, options, laws, fits)
         sums = card_sums_of(found.readings) if found.reading == CARD else {}
-        compared = with_equal_cuts(compared, source, found, fit, how, options, sums)
+        compared = with_equal_cuts(compared, source, found, fit, how, options, sums, fits)
         compared = compared_as_it_counts(compared, found.readings, source.log.rows)
     return StudyResult(
         study=source.study,

@@ -10,6 +10,7 @@ from edgetest.doubts import Where, doubt, retold
 from edgetest.errors import UnusableInput
 from edgetest.study.wear.alternative_answers import finding_at_cuts
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
+from edgetest.study.wear.expected_without import Fits
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH
 from edgetest.study.wear.wear_result import dulling
@@ -40,7 +41,7 @@ MEASURES = {
 }
 
 
-def with_equal_cuts(compared, source, found, fit, how, options, sums):
+def with_equal_cuts(compared, source, found, fit, how, options, sums, fits=None):
     """What the lives say, with what the readings at equal cuts say beside or instead of it.
 
     Equal cuts lead where no lives are compared, or more than half the lives of a heat treatment
@@ -59,6 +60,8 @@ def with_equal_cuts(compared, source, found, fit, how, options, sums):
         As the study settles them.
     sums : dict of str to CardSums
         Of the runs, for a reading of card cut; else empty.
+    fits : Fits, optional
+        What was fitted of the readings less some of them before.
 
     Returns
     -------
@@ -80,7 +83,7 @@ def with_equal_cuts(compared, source, found, fit, how, options, sums):
     if leads:
         anew = partial(_found_again, runs, measure, replace(options, at_cuts=at_cuts.cuts))
         read_from = ReadFrom(
-            source.log.name, found.columns(), how, fit, (), anew, found.against_hand
+            source.log.name, found.columns(), how, fit, (), anew, found.against_hand, fits or Fits()
         )
         hangs = hangs_on_readings(at_cuts, read_from, titles_of(source.study))
         earned = {one.doubt.code for one in compared.alternatives}

@@ -11,7 +11,24 @@ MOST_READINGS = 4  # left out one by one; more are left out together alone: each
 MANY_BLADES = 60  # of so many no one reading is left out by itself
 
 
-def fit_told_without(fit, columns, how):
+class Fits:
+    """Fits of the readings of one answer, less some of them: each is made once."""
+
+    def __init__(self):
+        self._made = []
+
+    def of(self, columns, how):
+        """The fit of these readings; the one of before where row, blade and way are the same."""
+        asked = columns.row.tolist(), list(columns.blade), how
+        for before, fit in self._made:
+            if before == asked:
+                return fit
+        fit = fit_study(columns, how)
+        self._made.append((asked, fit))
+        return fit
+
+
+def fit_told_without(fit, columns, how, fits=None):
     """The fit, each doubt about a reading that stands out with what is expected without it.
 
     A reading pulls its own curve: what that curve expects there lies too near to what was read.
@@ -22,13 +39,15 @@ def fit_told_without(fit, columns, how):
         Of `columns` by `how`.
     columns : WearReadings
     how : FitOptions
+    fits : Fits, optional
+        Of these readings.
 
     Returns
     -------
     StudyFit
     """
     flagged = outlying_doubts(fit)
-    anew = dict(zip(flagged, expected_without(flagged, columns, how), strict=True))
+    anew = dict(zip(flagged, expected_without(flagged, columns, how, fits), strict=True))
     if not anew:
         return fit
     blades = (
@@ -38,7 +57,7 @@ def fit_told_without(fit, columns, how):
     return replace(fit, blades=tuple(blades))
 
 
-def expected_without(flagged, columns, how):
+def expected_without(flagged, columns, how, fits=None):
     """The doubts about readings that stand out, with what the curve without them expects.
 
     Parameters
@@ -47,6 +66,8 @@ def expected_without(flagged, columns, how):
         Of outlying readings whose row is known.
     columns : WearReadings
     how : FitOptions
+    fits : Fits, optional
+        Of these readings.
 
     Returns
     -------
@@ -54,9 +75,10 @@ def expected_without(flagged, columns, how):
         Each by the curve without it; of many readings or blades by the curves without all of
         them. As it was where too little is left for a curve.
     """
+    fits = fits or Fits()
     if tried_one_by_one(flagged, len(set(columns.blade))):
-        return [_anew(one, fit_study(leaving_out(columns, [one]), how)) for one in flagged]
-    fit = fit_study(leaving_out(columns, flagged), how) if flagged else None
+        return [_anew(one, fits.of(leaving_out(columns, [one]), how)) for one in flagged]
+    fit = fits.of(leaving_out(columns, flagged), how) if flagged else None
     return [_anew(one, fit) for one in flagged]
 
 

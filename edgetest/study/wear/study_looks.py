@@ -44,6 +44,22 @@ def looks_of(study):
     return Looks(bounds, made)
 
 
+def look_made(study, comparison):
+    """The look that a comparison is; None of a study that has none.
+
+    Raises
+    ------
+    UnusableInput
+        Where the study has looks and nothing can be compared.
+    """
+    if comparison is None and looks_of(study) is not None:
+        raise UnusableInput(
+            "nothing can be compared yet, so no look was made", "compare, --look",
+            "`edgetest compare` without --look says what is missing",
+        )  # fmt: skip
+    return comparison and comparison.look
+
+
 def remember_look(folder, look):
     """Write a look into the study that was made: how many blades a side, and what it said.
 

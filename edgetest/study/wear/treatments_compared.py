@@ -9,6 +9,7 @@ from edgetest.study.wear.alternative_answers import finding_of
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.control_by_block import control_by_block
 from edgetest.study.wear.edge_geometry import geometry_of
+from edgetest.study.wear.expected_without import Fits
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.other_levels import (
     AtLevel,
@@ -29,7 +30,7 @@ from edgetest.wear.compare.fitted_lives import fitted_lives
 SAYS_NOTHING = 1000.0  # upper over lower end of a ratio that is not worth printing; a choice
 
 
-def compare_treatments(source, found, fit, how, options, laws=()):
+def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
     """What the lives of the fitted runs say of their heat treatments.
 
     Parameters
@@ -44,6 +45,8 @@ def compare_treatments(source, found, fit, how, options, laws=()):
         As the study settles them.
     laws : sequence of LawScore
         The laws of the reading's direction, best first.
+    fits : Fits, optional
+        What was fitted of the readings less some of them before.
 
     Returns
     -------
@@ -69,7 +72,9 @@ def compare_treatments(source, found, fit, how, options, laws=()):
     own = [] if _out_of_reach(fit, runs) else [AtLevel(limit, comparison, _beyond(fit, runs))]
     doubts = [*doubts, *_crossing_doubts([*own, *levels])]
     anew = partial(_found_again, source, found, options)
-    curves = ReadFrom(source.log.name, found.columns(), how, fit, laws, anew, found.against_hand)
+    curves = ReadFrom(
+        source.log.name, found.columns(), how, fit, laws, anew, found.against_hand, fits or Fits()
+    )
     answered = Answered(comparison, lives, _with_control(options, lives))
     hangs = with_and_without(answered, curves, titles_of(study))
     doubts = [*doubts, *hangs.doubts]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import exp, fsum, hypot, inf, isfinite, log
 from statistics import NormalDist
 
-from edgetest.doubts import doubt
+from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.wear.kept_repeats import kept_repeats
@@ -16,6 +16,7 @@ LEVEL = 0.95  # of all places of a log together
 # How well a width read by eye repeats where nobody tried: own choice, no source.
 UNTRIED_SHARE = 0.05
 MOST_TOLD = 3
+LEAST_SHARE = 1e-6  # of an error, so that a place said to have none keeps a weight
 FEWEST_TOGETHER = 3  # places of which a common lean is told
 
 
@@ -96,7 +97,7 @@ def lean_share(pairs, repeats=None):
     met = list(_leans(pairs, repeats))
     if len(met) < FEWEST_TOGETHER:
         return None, len(met)
-    weights = [1 / hypot(hand, photo) ** 2 for _, hand, photo in met]
+    weights = [1 / max(hypot(hand, photo), LEAST_SHARE) ** 2 for _, hand, photo in met]
     shares = [(weight / fsum(weights), *one) for weight, one in zip(weights, met, strict=True)]
     mean = fsum(share * lean for share, lean, _, _ in shares)
     of_hands = hypot(*(share * hand for share, _, hand, _ in shares))
@@ -144,7 +145,7 @@ def _hand_share(repeats, typed):
 
 
 def apart_doubts(reading, rows, repeats, used):
-    """The doubt about typed readings that lie apart from their photographs, as a list.
+    """The doubts about typed readings apart from their photographs, one by one or all together.
 
     Parameters
     ----------
@@ -160,16 +161,15 @@ def apart_doubts(reading, rows, repeats, used):
     more = f" and {len(found) - MOST_TOLD} more" if len(found) > MOST_TOLD else ""
     told = "; ".join(one.told() for one in found[:MOST_TOLD]) + more
     lines = {one.line for one in found}
+    doubts = [doubt("typed_and_measured_apart", places=told, used=used)] if found else []
     share, count = lean_share([each for each in pairs if each[0].line not in lines], repeats)
-    together = ""
     if share is not None:
-        how = "larger" if share > 0 else "smaller"
-        together = f"{'the other ' if found else ''}{count} places taken together, where the "
-        together += f"typed ones are on the whole {100 * abs(share):.2g} % {how}"
-    places = "; ".join(filter(None, (told, together)))
-    if not places:
-        return []
-    return [doubt("typed_and_measured_apart", places=places, used=used)]
+        lean = f"{100 * abs(share):.2g} % {'larger' if share > 0 else 'smaller'}"
+        places = f"the other {count} places" if found else f"{count} places"
+        doubts.append(
+            doubt("hand_leans", places=places, lean=lean, used=used, where=Where(value=lean))
+        )
+    return doubts
 
 
 def asked_of_typed_beside(source):

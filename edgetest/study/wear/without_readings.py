@@ -1,7 +1,7 @@
 """Is the answer one reading's? Readings that stand out are left out, and the curves fitted anew."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -10,6 +10,7 @@ from edgetest.errors import UnusableInput
 from edgetest.study.wear.alternative_answers import Alternative, Finding, changed
 from edgetest.study.wear.expected_without import (
     MANY_BLADES,
+    Fits,
     expected_without,
     leaving_out,
     outlying_doubts,
@@ -38,7 +39,8 @@ class ReadFrom:
     """What an answer was read from: readings, fit, the laws ranked; and how to find it anew.
 
     `find` gives the finding of another fit, of the same two heat treatments as one given; None
-    where there is none. `against_hand` are the stages that the hand speaks against.
+    where there is none. `against_hand` are the stages that the hand speaks against; `fits` those
+    that were made of the same readings before.
     """
 
     file: str
@@ -48,6 +50,7 @@ class ReadFrom:
     laws: tuple[LawScore, ...]
     find: Callable[[StudyFit, Finding], Finding | None]
     against_hand: AgainstHand = NOTHING_AGAINST
+    fits: Fits = field(default_factory=Fits)
 
     def finding(self, given, *, columns=None, how=None):
         """The finding of other readings, or by another way to fit.
@@ -63,7 +66,7 @@ class ReadFrom:
         Finding or None
             None where these cannot be compared.
         """
-        fit = fit_study(self.columns if columns is None else columns, how or self.how)
+        fit = self.fits.of(self.columns if columns is None else columns, how or self.how)
         return self.find(fit, given)
 
 
@@ -147,7 +150,7 @@ def _flagged(comparison, curves):
     if codes & SUSPECT and not curves.how.robust and len(fit.blades) <= MANY_BLADES:
         robust = fit_study(curves.columns, replace(curves.how, robust=True)).in_file(curves.file)
         more = [one for one in outlying_doubts(robust) if one.where.row not in found]
-        more = expected_without(more, curves.columns, curves.how)
+        more = expected_without(more, curves.columns, curves.how, curves.fits)
         found = {one.where.row: one for one in more} | found
     return list(found.values())
 

@@ -52,6 +52,13 @@ def test_what_nobody_filled_in_is_not_noted_and_never_the_protocols(said):
     assert "It asks for" in words
 
 
+def test_how_closely_an_edge_angle_is_known_stands_beside_it(said):
+    assert "15° ± 0.5° per side (30° ± 1° included)" in said(angle_per_side_deg=15, angle_u_deg=0.5)
+    bare = said("both", angle_per_side_deg=15)
+    assert "15° per side (30° included)" in bare
+    assert "how closely" not in bare
+
+
 def test_what_a_blind_test_hides_is_sealed(said):
     words = said(plan={"sealed": "names"})
     assert '"Sealed", "Steel; Edge angle; Edge finish' in words.replace('": "', '", "')

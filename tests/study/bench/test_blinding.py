@@ -2,12 +2,13 @@
 
 import hashlib
 import json
+from types import SimpleNamespace
 
 import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.store.workspace import change_study, new_study
-from edgetest.study.bench.blinding import shown_names
+from edgetest.study.bench.blinding import refuse_sealed_look, shown_names
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.sources import open_source
 
@@ -27,3 +28,10 @@ def test_a_clear_key_of_an_earlier_version_still_gives_the_codes(tmp_path):
     (folder / "sealed_key.json").write_text(key.replace("BXD", "BXK"))
     with pytest.raises(UnusableInput, match="the key is not the one that was made with the plan"):
         next_action(open_source(folder))
+
+
+def test_a_look_at_sealed_names_is_refused_with_what_it_costs():
+    with pytest.raises(UnusableInput, match=r"`edgetest unseal` now, and the rest .* no longer"):
+        refuse_sealed_look(SimpleNamespace(plan={"sealed": "x", "looks": {}}))
+    for study in (None, SimpleNamespace(plan=None), SimpleNamespace(plan={"unsealed": "x"})):
+        refuse_sealed_look(study)

@@ -18,6 +18,10 @@ NAMES = {"A": "K7"}
 
 def test_a_cell_is_said_in_the_protocol_s_words():
     assert cell_words("edge_width_um", "7.1", RULES) == "edge width 7.1 µm"
+    assert cell_words("edge_width_um", "0.0017mm", RULES) == "edge width 0.0017 mm"
+    assert cell_words("edge_width_um", "7um → 1/4in", RULES) == "edge width 7 um → 1/4 in"
+    assert cell_words("edge_width_um", "1e3", RULES) == "edge width 1e3"
+    assert cell_words("grade", "3k", RULES) == "sharpness grade 3k"
     assert cell_words("grade", "shaves", RULES) == "sharpness grade shaves"
     assert cell_words("near_misses", "2", RULES) == "near misses 2"
     assert cell_words("diameter_mm", '2 1/4"', RULES) == 'diameter 2 1/4"'

@@ -60,13 +60,20 @@ def test_where_too_little_is_left_for_a_curve_the_doubt_stays(monkeypatch):
     assert told(monkeypatch, []) == ([], [])
 
 
-def test_fit_and_comparison_expect_one_number_of_a_row(tmp_path):
+def test_fit_and_comparison_expect_one_number_of_a_row(tmp_path, monkeypatch):
     lives = {(name, f"{name}{i}"): life + 5 * i
              for name, life in (("S", 95), ("H", 240)) for i in range(3)}  # fmt: skip
     lines = wedge_log(lives, {"S": 2.4, "H": 2.4}).splitlines()
     blade, treatment, cuts, width = lines[9].split(",")
     lines[9] = f"{blade},{treatment},{cuts},{1.2 * float(width):.4f}"
     source = open_source(log_of(tmp_path, "\n".join(lines) + "\n"))
+    kept, made = module.fit_study, []
+
+    def counted(columns, how):
+        made.append((columns.row.tolist(), how))
+        return kept(columns, how)
+
+    monkeypatch.setattr(module, "fit_study", counted)
     told = {
         (one.where.row, one.where.expected, one.text)
         for compare in (False, True)
@@ -77,3 +84,17 @@ def test_fit_and_comparison_expect_one_number_of_a_row(tmp_path):
     assert row == 10
     assert expected == pytest.approx(float(width), rel=0.03)
     assert f"about {expected:.3g} (by the curve without it) is expected" in text
+    # Once for `fit`, once for `compare`: what the comparison leaves out is not fitted again.
+    assert [10 in rows for rows, _ in made] == [False, False]
+
+
+def test_the_same_readings_are_fitted_once_and_by_another_way_anew(monkeypatch):
+    made = []
+    monkeypatch.setattr(module, "fit_study", lambda columns, how: made.append(how) or object())
+    fits, some = module.Fits(), Columns([1, 2, 3])
+    first = fits.of(some, "one way")
+    assert fits.of(Columns([1, 2, 3]), "one way") is first
+    assert fits.of(some, "another way") is not first
+    assert fits.of(Columns([1, 2]), "one way") is not first
+    assert fits.of(Columns([1, 2, 3], blades=2), "one way") is not first  # their names put right
+    assert made == ["one way", "another way", "one way", "one way"]

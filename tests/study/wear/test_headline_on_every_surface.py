@@ -64,7 +64,7 @@ MAKERS = {
     "at_cuts": ("not_at_these_cuts", "later_left_out_at_cuts", "lives_not_compared"),
     "by nature": ("lives_beyond_readings",),
     "readings": (
-        "both_typed_and_measured", "typed_and_measured_apart", "photograph_refused",
+        "both_typed_and_measured", "typed_and_measured_apart", "hand_leans", "photograph_refused",
         "photograph_missing", "excluded_rows",
         "blade_excluded", "mishap_kept", "mishap_counts",
         "invented", "repeatability_used", "scales_differ",

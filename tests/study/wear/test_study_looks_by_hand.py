@@ -6,7 +6,13 @@ import pytest
 
 from edgetest.doubts import codes
 from edgetest.errors import UnusableInput
-from edgetest.study.wear.study_looks import kept_looks, looks_of, read_early, remember_look
+from edgetest.study.wear.study_looks import (
+    kept_looks,
+    look_made,
+    looks_of,
+    read_early,
+    remember_look,
+)
 
 TABLE = {"sizes": [3, 4], "levels": [0.99, 0.97], "constant": 2.1, "shape": 0.5, "level": 0.95}
 
@@ -103,3 +109,10 @@ def test_without_an_order_or_with_looks_nothing_is_early(plan):
     runs = lives(("B0", "hard"), ("B2", "soft"))
     assert read_early(planned(*FOUR, plan=plan), runs, None) == ()
     assert read_early(None, runs, None) == ()
+
+
+def test_without_a_comparison_no_look_was_made_though_looks_are_planned():
+    with pytest.raises(UnusableInput, match="nothing can be compared yet, so no look was made"):
+        look_made(study(), None)
+    assert look_made(SimpleNamespace(plan=None), None) is None
+    assert look_made(study(), SimpleNamespace(look="first")) == "first"

@@ -7,7 +7,12 @@ import pytest
 from edgetest.store.cells import parse_reading
 from edgetest.study.photos import measure_changed, measured_table
 from edgetest.study.wear import typed_beside_photo as module
-from edgetest.study.wear.typed_beside_photo import apart, apart_doubts, asked_of_typed_beside
+from edgetest.study.wear.typed_beside_photo import (
+    apart,
+    apart_doubts,
+    asked_of_typed_beside,
+    lean_share,
+)
 
 SEEN = {"mean": 10.26, "low": 9.99, "high": 10.78}
 NUMBERS = {"width_um": SEEN, "w30_um": None}
@@ -94,7 +99,10 @@ def leaning(share, *, low=9.99, high=10.78, n=8):
 
 def test_a_hand_that_leans_one_way_is_told_of_all_places_together():
     (told,) = leaning(0.09)
-    assert ": 8 places taken together, where the typed ones are on the whole 9 % larger." in told
+    assert told.startswith(
+        "Over 8 places with both, the typed readings are on the whole 9 % larger"
+    )
+    assert "neither the lives nor their intervals count that" in told
     (told,) = leaning(-0.07)
     assert "7 % smaller" in told
     assert leaning(0.03) == leaning(0.09, n=2) == []
@@ -102,10 +110,19 @@ def test_a_hand_that_leans_one_way_is_told_of_all_places_together():
     assert leaning(0.09, high=12.0, n=40) == []
 
 
+def test_numbers_said_to_have_no_error_lean_by_their_plain_mean():
+    sure = SimpleNamespace(relative_at=lambda _: 0.0)
+    seen = {"value": 10.0, "low": 10.0, "high": 10.0}
+    pairs = [(row(k), read(width), seen) for k, width in enumerate(("10.5", "11", "11.5"))]
+    share, count = lean_share(pairs, sure)
+    assert (round(share, 3), count) == (0.099, 3)
+
+
 def test_places_apart_by_themselves_stand_apart_from_those_taken_together():
     seen = {"width_um": SEEN, "w30_um": None}
     rows = [(row(k), read("11.2"), seen) for k in range(2, 10)] + [(row(20), read("20"), seen)]
-    (told,) = apart_doubts("edge_width_um", rows, None, "")
-    assert "row 20 (JMD, 100 cuts, 40 mm) 20 µm typed" in told.text
-    assert "; the other 8 places taken together" in told.text
+    one, together = apart_doubts("edge_width_um", rows, None, "")
+    assert "row 20 (JMD, 100 cuts, 40 mm) 20 µm typed" in one.text
+    assert together.text.startswith("Over the other 8 places with both")
+    assert (together.code, together.where.value) == ("hand_leans", "9.2 % larger")
     assert apart_doubts("edge_width_um", [(row(), read("10"), seen), rows[-1]], None, "") != []

@@ -44,7 +44,7 @@ class Curves:
 
     def __init__(self, fit, verdicts=(), *, rows=range(1, 12), hand=()):
         self.fit, self.columns, self.how, self.file = fit, Columns(rows), How(), "log.csv"
-        self.verdicts, self.asked = dict(verdicts), []
+        self.verdicts, self.asked, self.fits = dict(verdicts), [], None
         about = doubt("keen_in_the_picture", hand="the grade", places="A at 50 cuts")
         self.against_hand = AgainstHand((("A", 50.0),), tuple(hand), (about,) if hand else ())
 

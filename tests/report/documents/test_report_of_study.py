@@ -1,0 +1,32 @@
+"""What stands beside the documents of a study: whom to hand them to, and when not yet."""
+
+from pathlib import Path
+from types import SimpleNamespace
+
+from edgetest.report.documents import report_of_study as module
+from edgetest.report.documents.report_of_study import Reported
+
+
+def test_a_document_of_sealed_names_is_not_to_hand_on_yet():
+    files, result = (Path("comparison.pdf"), Path("comparison.html")), SimpleNamespace(
+        summary=lambda: "Curves alone."
+    )  # fmt: skip
+    told = Reported("comparison", files, result, (), Path("s"), sealed=True).summary()
+    assert "Not to hand on yet: comparison.pdf shows codes" in told
+    assert "`edgetest unseal` and write it again" in told
+    assert "Hand on:" not in told
+    assert (
+        "\nHand on: comparison.pdf;"
+        in Reported("comparison", files, result, (), Path("s")).summary()
+    )
+
+
+def test_whether_the_names_are_sealed_is_read_of_the_study(tmp_path, monkeypatch):
+    monkeypatch.setattr(module, "answer_of", lambda *_, **__: None)
+    monkeypatch.setattr(module, "_comparison", lambda *_, **__: [])
+    monkeypatch.setattr(module, "study_letters_doubts", lambda _: ())
+    monkeypatch.setattr(module, "jobs_of", lambda _: ())
+    monkeypatch.setattr(module, "job_asked", lambda _, about: about)
+    for plan, sealed in (({"sealed": "x"}, True), ({}, False)):
+        source = SimpleNamespace(study=SimpleNamespace(plan=plan), path=tmp_path)
+        assert module.write_report(source, about="comparison").sealed is sealed
