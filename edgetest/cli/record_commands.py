@@ -103,9 +103,10 @@ def undo_command(study, dry_run, json_):
 @click.option("--last", type=click.IntRange(1), help="Only the last so many.")
 @root.as_json
 def history_command(study, last, json_):
-    """Every change of a study's log and facts, with the old value: bench, prompt, page and file.
+    """Every change of a study's log and facts, with the old value: bench, prompt, page and log.
 
-    What was changed in the log's file itself is noticed when the study is opened next. JSON:
+    What was changed in the log's file itself is noticed when the study is opened next; facts that
+    were changed in study.toml by hand stand in no history. JSON:
     {changes: [{what, table, row, before, after, when, in_the_program, summary}]}.
     """
     from edgetest.store.history import notice_edits

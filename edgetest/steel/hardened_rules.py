@@ -17,6 +17,7 @@ from edgetest.steel.gave_out import (
 )
 from edgetest.steel.made_good import had_more_heat, stood_since
 from edgetest.steel.surely import all_harder, comparable, high_of, of_place
+from edgetest.steel.told_chance import MIXED_LIKELY
 from edgetest.steel.tough_tried import past_c, rod_answered
 from edgetest.steel.tried_blades import BRITTLE, EDGED, life_unsure
 
@@ -24,7 +25,6 @@ ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
 DIFFER = "Its sisters are another steel: mark each piece, and take a coupon from each."
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
 ENOUGH_SISTERS = 3  # of a lot that is not one steel, before one piece is used by itself; our choice
-MIXED_LIKELY = 0.5  # from here the pieces are sorted before any is tempered; our choice
 CASE_POSSIBLE = 0.1  # from here a minute of grinding comes before hours of tempers; our choice
 
 

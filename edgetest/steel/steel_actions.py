@@ -13,7 +13,6 @@ from edgetest.steel.gave_out import (
     failed_last,
     sisters_failed,
 )
-from edgetest.steel.hardened_rules import MIXED_LIKELY
 from edgetest.steel.situation import Situation
 from edgetest.steel.soak_to_blame import soak_to_blame
 from edgetest.steel.steel_cautions import cautions_at
@@ -21,7 +20,7 @@ from edgetest.steel.steel_decision import SteelDecision, SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.steel_words import TESTS_BY_CODE
-from edgetest.steel.told_chance import withheld
+from edgetest.steel.told_chance import MIXED_LIKELY, withheld
 from edgetest.steel.tough_tried import TOUGH, past_c, tough_elsewhere, tough_tried
 from edgetest.steel.trade_rules import RULES
 from edgetest.steel.weigh_steel import SteelBelief

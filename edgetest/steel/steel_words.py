@@ -95,7 +95,8 @@ TESTS_BY_CODE = {
                  "It shows which temper gives the hardness wanted: 175 °C, 189 °C, 203 °C, 217 °C, "
                  "231 °C, 245 °C and 259 °C, coolest first, for the coupon only gets softer. You "
                  "may stop once it reads softer than wanted. Each step stands in the oven for an "
-                 "hour besides.",
+                 "hour besides. Where your oven swings further than a step, go in steps of 25 °C, "
+                 "by a thermometer beside the coupon: degrees are taken as you write them.",
                  3.0),
         NextTest("brass_rod", "the edge of the tempered coupon pressed over a brass rod",
                  "A hard edge may still be brittle. Clamp a rod about 6 mm thick, lay the edge on "

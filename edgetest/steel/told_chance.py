@@ -4,7 +4,7 @@ from edgetest.steel.gave_out import last_blade
 from edgetest.steel.situation import Situation
 
 LIKELY = 0.5  # a chance above it speaks for the steel; our choice
-MIXED_LIKELY = 0.5  # coupons of one piece are likelier several steels than one; our choice
+MIXED_LIKELY = 0.5  # beyond, pieces are likelier several steels than one; our choice
 UNMENDED = (
     "What was seen does not fit together: until that is mended, rely on no chance for this steel."
 )

@@ -43,13 +43,19 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
         return step
     which = "it" if blades == 1 else "them"
     reason = (
-        f"It makes {blades:g}: known steel for {which} costs {bought:.3g} h, the testing "
+        f"{_makes(at, blades)}: known steel for {which} costs {bought:.3g} h, the testing "
         f"still ahead {ahead:.2g} h{_by_chance(chance)}. This counts "
         f"{losses.known_steel_hours:g} h for the known steel of one blade and "
         f"{losses.blade_hours:g} h for one trial blade: write yours as known_steel_hours and "
         f"blade_hours into [verdict] of study.toml.{_all_the_same(step)}"
     )
     return TradeStep("buy_known", None, reason)
+
+
+def _makes(at, blades):
+    """How many blades are at stake, and of what: the piece alone, or all pieces of its lot."""
+    alone = blades == (at.piece.makes_blades or 0)
+    return f"It makes {blades:g}" if alone else f"Lot {at.piece.lot} makes {blades:g}"
 
 
 def _all_the_same(step):

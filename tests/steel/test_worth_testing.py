@@ -114,6 +114,9 @@ def test_blades_of_the_lot_are_counted_and_no_others():
     assert "It makes 1:" in known_instead(one, coupon, LOSSES).reason
     both = stands(read, fit=0.5, makes_blades=1.0, lot="L", pieces=sisters)
     assert known_instead(both, coupon, LOSSES) is coupon
+    few = [PieceSeen("B", lot="L", makes_blades=2.0)]
+    three = stands(read, fit=0.5, makes_blades=1.0, lot="L", pieces=few)
+    assert "Lot L makes 3: known steel for them" in known_instead(three, coupon, LOSSES).reason
     alone = stands(read, fit=0.5, makes_blades=1.0, pieces=sisters)
     assert step(known_instead(alone, coupon, LOSSES)) == BOUGHT
 

@@ -198,7 +198,8 @@ def _pictures(result, pictures):
         )  # fmt: skip
         alt = " ".join((*result.likely_words(), *result.heat_words()))
         caption = "Chances from all that was seen and the trade's habits, not measured salvage."
-        caption = f"{caption} {result.sisters_words()}".strip()
+        more = (result.mixed_words(), result.sisters_words())
+        caption = " ".join((caption, *filter(None, more)))
         found.append(section(None, figure("verdict.svg", alt, caption)))
     if result.cases:
         put_figure(pictures, "case.svg", plot_cases(result.cases).figure)

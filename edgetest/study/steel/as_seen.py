@@ -222,6 +222,7 @@ class _Heats:
         if row.coupon is None and row.blade is None and len(coupons) == 1:
             coupon = coupons[0]
         key = (piece, coupon, row.heat or self._heat_tempered(piece, coupon))
+        self._guessed(row, key)
         temper = TemperSeen(
             row.temperature_c, row.time_min, row.repeats,
             _hardness(row, self.rows), row.for_use,
@@ -240,6 +241,15 @@ class _Heats:
                 self.found[key] = replace(heat, tempers=both)
                 return
         self.found[key] = replace(heat, tempers=(*heat.tempers, temper))
+
+    def _guessed(self, row: CouponTemper, key: _Key) -> None:
+        """Doubt of which heat a temper is, where it names none and its coupon had several."""
+        piece, coupon, heat = key
+        several = len(self._of_coupon(piece, coupon)) > 1
+        if row.heat is None and several and not self._numbered(piece, coupon):
+            at = Where(STUDY_FILE, value=f"{piece}, {coupon}, {heat}")
+            code = "temper_of_which_heat"
+            self.doubts.append(doubt(code, where=at, piece=piece, coupon=coupon, heat=heat))
 
     def _heat_tempered(self, piece: str, coupon: str) -> int:
         """The heat of a temper that names none: the last, but of a blade that was tried the tried.

@@ -8,6 +8,7 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.further_tempers import OVEN_C, tempers_left
 from edgetest.steel.steel_seen import HeatSeen
 from edgetest.store.records import STUDY_FILE
+from edgetest.study.steel.numbered_heats import heat_numbers
 from edgetest.study.steel.steel_rows import IN_EVIDENCE, SteelRows
 from edgetest.units import as_typed
 
@@ -55,10 +56,10 @@ def cooler_asked(rows: SteelRows) -> Iterator[UnusableInput]:
 def _last_heats(rows: SteelRows) -> dict[tuple[Any, ...], int]:
     """The number of the last heat of each coupon or blade: what was before it is over."""
     last: dict[tuple[Any, ...], int] = {}
-    for row in rows.heats:
-        *of, number = _of(row, rows)
-        now = last.get(tuple(of), 0)
-        last[tuple(of)] = max(now, number if row.heat else now + 1)
+    told = [{**row.model_dump(), "piece": _of(row, rows)[0]} for row in rows.heats]
+    for row, number in zip(rows.heats, heat_numbers(told), strict=True):
+        of = _of(row, rows)[:-1]
+        last[of] = max(last.get(of, 0), number)
     return last
 
 

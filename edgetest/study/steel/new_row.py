@@ -8,7 +8,7 @@ from typing import Any
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import unquoted
 from edgetest.store.records import Study, load_study
-from edgetest.study.steel.numbered_heats import of_coupon
+from edgetest.study.steel.numbered_heats import heat_numbers, of_coupon
 from edgetest.study.steel.steel_rows import IN_EVIDENCE
 
 
@@ -102,8 +102,6 @@ def _degrees(temper: Mapping[str, Any]):
 def _of_last_heat(row: dict, study: Study) -> dict:
     """A row with the number of its coupon's last heat; as it is where no heat was written."""
     heats = (study.evidence or {}).get("heats", ())
-    own = [one for one in heats if of_coupon(one) == of_coupon(row)]
-    last = 0
-    for one in own:
-        last = max(last, one.get("heat") or last + 1)
+    told = zip(heats, heat_numbers(heats), strict=True)
+    last = max((number for one, number in told if of_coupon(one) == of_coupon(row)), default=0)
     return {**row, "heat": last} if last else row

@@ -12,6 +12,7 @@ from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.steel_tables import MIXED
 from edgetest.steel.steel_titles import DONE_TITLES, EXPLANATION_TITLES, FAMILY_TITLES
 from edgetest.steel.survives import Survival
+from edgetest.steel.told_chance import MIXED_LIKELY
 from edgetest.steel.weigh_steel import SteelBelief, anything_seen
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
@@ -26,6 +27,7 @@ from edgetest.study.steel.steel_rows import SteelRows, VerdictWishes
 from edgetest.study.wear.wear_result import StudyResult
 from edgetest.study.words import listed
 
+SEEN_MIXED = 0.2  # chance of several steels from which a reader asks why it is no bar; our choice
 LEAST_TOLD = 0.05  # a chance below is left out of sentences; JSON and pictures have all
 
 
@@ -273,11 +275,22 @@ class SteelResult:
             f"; the heats are of {about.id} alone." if self.heats() else "."
         )
 
+    def mixed_words(self):
+        """Why a chance of several steels that is shown stops nothing; "" where it is small."""
+        mixed = self.asked.belief.explanations.get(MIXED, 0.0) if self.told else 0.0
+        if not SEEN_MIXED <= mixed <= MIXED_LIKELY:
+            return ""
+        return (
+            f"The chance that it is not all one steel ({chance(mixed)}) stops no step while it is "
+            f"no more than {chance(MIXED_LIKELY)}; each further coupon that comes out alike "
+            "lowers it."
+        )
+
     def _chances_in_words(self):
         """What it may be, what was done to it, and on what else the chances rest."""
         if not self.told:
             return []
-        more = (self.sisters_words(), self.asked.decision.heap_words())
+        more = (self.mixed_words(), self.sisters_words(), self.asked.decision.heap_words())
         return [*self.likely_words(), *self.heat_words(), *filter(None, more)]
 
     def broken_words(self):

@@ -86,3 +86,13 @@ def heated(m, steel, told):
         if not per_cent(entry["chances"][DONE.get(name, name)], share):
             found.append(f"verdict --json has {entry['chances']}")
     return found
+
+
+@rule(
+    rf"The chance that it is not all one steel \(({SHARE})\) stops no step while it is no more than 50 %; each further coupon that comes out alike lowers it\."
+)
+def mixed(m, _, told):
+    """The JSON's chance of several steels, which is no more than half."""
+    rows = (r for r in told["explanations"] if r["title"].startswith("not all one steel"))
+    share = next(rows)["chance"]
+    return [] if per_cent(share, m[1]) and share <= 0.5 else [f"verdict --json has {share}"]

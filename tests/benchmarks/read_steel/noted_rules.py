@@ -144,6 +144,13 @@ def makes(m, steel, told):
     return [] if noted == int(m[1]) else [f"it makes {noted}"]
 
 
+@rule(r"Lot (.+) makes (\d+): known steel for them costs [\d.]+ h, the testing .*")
+def lot_makes(m, steel, told):
+    """As many blades as typed of all pieces of the lot."""
+    noted = sum(p.get("makes_blades", 0) for p in steel.pieces if p.get("lot") == m[1])
+    return [] if noted == int(m[2]) else [f"lot {m[1]} makes {noted}"]
+
+
 @rule(r"The trial blade (?:stood beside|gave out before) the known one.*")
 def trial_blade(_, steel, told):
     """A trial of the piece was noted."""

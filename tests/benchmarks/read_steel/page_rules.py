@@ -69,6 +69,7 @@ plain(
     r"Check the thermometer in boiling water .+", r"This counts .+ h for the known steel .+",
     r"If you go on all the same: .+\.", r"This holds for .+\.", r"Of .+, of the same lot, nobody has .+\.",
     r"You may stop once it reads softer than wanted\.", r"Each step stands in the oven for an hour besides\.",
+    r"Where your oven swings further than a step, go in steps of .+\.",
     r"No chance is told: .+\.", r"It looks like .+\.", r"Which edges it serves best is not settled yet\.",
     r"It is what your tests make, by Bayes' theorem, of the first guess.*\.",
     r"What was seen of .+, of the same lot, counts too(?:; the heats are of .+ alone)?\.",

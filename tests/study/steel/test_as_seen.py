@@ -77,6 +77,15 @@ def test_a_temper_entered_twice_counts_once():
     assert codes(found.doubts) == ("entered_twice",)
 
 
+def test_a_temper_that_names_none_of_several_heats_is_told_to_which_it_was_put():
+    again = ONE.replace('hardness = "60-65"', 'heat = 2\nhardness = "55-60"')
+    temper = '[[evidence.tempers]]\ncoupon = "A1"\ntemperature_c = 200\nhardness = 58\n'
+    (told,) = seen_in(ONE + again + temper).doubts
+    assert told.code == "temper_of_which_heat"
+    assert "a temper of it names none: heat 2 is taken" in told.text
+    assert seen_in(ONE + again + temper + "heat = 1\n").doubts == ()
+
+
 LOT = """
 [[evidence.pieces]]
 id = "A"
@@ -114,7 +123,7 @@ def test_heats_without_a_number_are_counted_in_their_order():
                     "temperature_c = 180\nhardness = 58\n")  # fmt: skip
     assert [(h.heat, h.medium) for h in found.seen.heats] == [(1, "oil"), (2, "water")]
     assert [len(h.tempers) for h in found.seen.heats] == [0, 1]  # the coupon's last heat
-    assert found.doubts == ()
+    assert codes(found.doubts) == ("temper_of_which_heat",)
 
 
 def test_an_old_temper_stays_with_the_heat_that_was_tried_when_the_blade_is_hardened_again():

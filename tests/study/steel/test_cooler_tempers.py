@@ -47,3 +47,9 @@ def test_a_blade_hardened_again_begins_its_tempers_anew():
     (asked,) = cooler_asked(worse)
     assert "tempers 4" in asked.where
     assert codes(steel_seen_of(worse, VerdictWishes()).doubts) == ("cooler_after_hotter",)
+
+
+def test_a_heat_that_two_rows_tell_alike_is_one_and_its_tempers_are_not_over():
+    heat = {"coupon": "B1", "hardness_below": "60-65"}
+    tempers = [{"coupon": "B1", "temperature_c": at} for at in (232, 191)]
+    assert len(list(cooler_asked(SteelRows(heats=(heat, dict(heat)), tempers=tempers)))) == 1

@@ -1,5 +1,7 @@
 """A fault of a row typed just now is told of the new row; one of the file by its number there."""
 
+from types import SimpleNamespace
+
 import pytest
 
 from edgetest.errors import UnusableInput
@@ -94,3 +96,11 @@ def test_a_new_trial_keeps_a_temper_that_was_typed_in_fahrenheit(tmp_path):
     study = study_of({"title": "x", "evidence": {"tempers": tempers}}, tmp_path)
     told = [with_its_heat("trials", {"coupon": k, "test": "chop"}, study) for k in "12"]
     assert [one["temper_c"] for one in told] == ["450 °F", "450 F"]
+
+
+def test_the_last_heat_of_a_coupon_is_counted_as_the_verdict_counts_it():
+    told = {"coupon": "1", "medium": "oil"}
+    study = SimpleNamespace(evidence={"heats": [told, dict(told)]})  # one heat, told twice
+    assert with_its_heat("tempers", {"coupon": "1"}, study) == {"coupon": "1", "heat": 1}
+    study.evidence["heats"].append({"coupon": "1", "medium": "air"})
+    assert with_its_heat("tempers", {"coupon": "1"}, study) == {"coupon": "1", "heat": 2}

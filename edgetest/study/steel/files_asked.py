@@ -1,0 +1,47 @@
+"""Does a bracket of hardness end at files of the set, or was a number of none of them typed?"""
+
+from collections.abc import Iterator
+
+from edgetest.errors import UnusableInput
+from edgetest.steel.scaled_hardness import own_scale
+from edgetest.study.steel.row_kinds import hardness_cell
+from edgetest.study.steel.steel_rows import IN_EVIDENCE, SteelRows
+from edgetest.study.words import listed
+
+KEYS = ("hardness_skin", "hardness_below", "hardness")
+
+
+def files_asked(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about brackets with an end that no file of the set has.
+
+    Yields
+    ------
+    UnusableInput
+        Told, not raised.
+    """
+    for table in ("pieces", "heats", "tempers"):
+        for k, row in enumerate(getattr(rows, table), 1):
+            for key in KEYS:
+                for cell in getattr(row, key):
+                    if none := _of_no_file(cell, rows.files_hrc):
+                        where = f"{IN_EVIDENCE}, {table} {k}, {key}"
+                        yield _asked(cell, none, rows.files_hrc, where)
+
+
+def _of_no_file(cell: float | str, files_hrc: tuple[float, ...]) -> list[str]:
+    """Ends of a bracket that are no file of the set; none of a number that a tester read."""
+    if own_scale(cell)[0] not in (None, "HRC"):
+        return []
+    read = hardness_cell(cell, files_hrc)
+    ends = () if read.kind == "number" else (read.lower, read.upper)
+    return [f"{end:g}" for end in ends if end is not None and end not in files_hrc]
+
+
+def _asked(cell, none: list[str], files_hrc: tuple[float, ...], where: str) -> UnusableInput:
+    set_of = listed([f"{one:g}" for one in sorted(files_hrc)])
+    return UnusableInput(
+        f'"{cell}" ends at {listed(none)}, and the files are {set_of}',
+        where,
+        "write the files between which it lies, or your own set as files_hrc of [evidence]; a "
+        "tester's number stands alone, such as 61",
+    )
