@@ -60,13 +60,26 @@ def change_words(change, names, rules):
     )
     place.append(f"station {cells['station_mm']} mm" if cells.get("station_mm") else "")
     where = ", ".join(part for part in place if part)
-    changed = [
-        _became(name, before.get(name, ""), after.get(name, ""), rules)
+    named = _changed(before, after)
+    changed = [_became(name, before.get(name, ""), after.get(name, ""), rules) for name in named]
+    return f"{where}: {word} {'; '.join(changed)}{_moved(change, named)}"
+
+
+def _changed(before, after):
+    """Names of the cells that changed; of those that say where a row belongs, told twice."""
+    return [
+        name
         for name in dict.fromkeys([*before, *after])
         if before.get(name, "") != after.get(name, "")
         and (name not in KEYS or (before.get(name) and after.get(name)))
     ]
-    return f"{where}: {word} {'; '.join(changed)}"
+
+
+def _moved(change, named):
+    """That another row may stand in a place of the file now: its keys and its cells changed."""
+    of_keys = [name in KEYS for name in named]
+    both = change.what == IN_THE_FILE and any(of_keys) and not all(of_keys)
+    return "; or another row was moved here" if both and change.before and change.after else ""
 
 
 def _became(name, before, after, rules):

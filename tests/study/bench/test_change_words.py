@@ -47,6 +47,10 @@ HERE = {"blade": "A", "block": "roll 1", "cuts": "10", "station_mm": "20"}
          "K7, roll 1, 10 cuts, station 20 mm: corrected exclude slip"),
         (IN_THE_FILE, {**HERE, "cuts": "52"}, {**HERE, "cuts": "25"},
          "K7, roll 1, 25 cuts, station 20 mm: changed in the file: cuts 52 → 25"),
+        (IN_THE_FILE, {"blade": "A", "kind": "billet", "order": "3", "chops": "24"},
+         {"blade": "A", "kind": "lumber", "order": "1", "chops": "11"},
+         "K7, lumber 1: changed in the file: kind billet → lumber; order 3 → 1; chops 24 → 11;"
+         " or another row was moved here"),
         ("correct", {**HERE, "edge_width_um": "9.6 microns"}, {**HERE, "edge_width_um": "9.6"},
          "K7, roll 1, 10 cuts, station 20 mm: corrected edge width 9.6 microns → 9.6 µm"),
         (IN_THE_FILE, {"blade": "B"}, {"blade": "B", "grade": "shaves"},
