@@ -4,7 +4,7 @@ from collections import defaultdict
 
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.added_pieces import pieces_of, severs
-from edgetest.study.chop.chop_limit import rows_past_limit
+from edgetest.study.chop.chop_limit import limit_words, rows_past_limit
 from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.words import counted, listed
 
@@ -55,10 +55,9 @@ def past_limit(study, protocol, tools):
     past = {t: rows_past_limit(rows, rule.reading, limit) for t, rows in tools.items()}
     later = {t: len(pieces_of(protocol, rows)) for t, rows in past.items()}
     found = [(t, f"{counted(n, what)} chopped after it was reached") for t, n in later.items() if n]
-    chips = f"new {'chip' if limit == 1 else 'chips'}"
-    unit = chips if rule.reading == "chips_count" else "mm, the largest chip"
-    yield from departed_alike("limit", f"an end at {limit:g} {unit}", found,
-                      "Later strokes are those of an edge that had failed by it.")  # fmt: skip
+    asked = f"an end at {limit_words(rule.reading, limit)}"
+    means = "Later strokes are those of an edge that had failed by it."
+    yield from departed_alike("limit", asked, found, means)
 
 
 def photographed(row):
