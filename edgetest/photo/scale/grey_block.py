@@ -6,10 +6,9 @@ import cv2
 import numpy as np
 
 from edgetest.photo.scale.finer_lines import GREY
-from edgetest.photo.scale.line_spacing import line_shape
 
 GAPS, PLACES = 24, 4  # looked at: gaps between marks, and places across each
-ROOM = 0.62  # marks wider than this share of their spacing leave no clean ground between them
+CLEAR = 0.75  # of the marks, by their ink: some are missing or end early
 BORDERS = 5  # steps of the ground that are tried as either end of a block
 SHORTEST = 0.75  # of a block, in spacings of the marks: a base line is thinner
 FAINTEST = 0.008  # darkness of a block, share of the ground
@@ -78,24 +77,22 @@ def _come_out(passed, strip, low, high):
 
 
 def _between(grey, lines):
-    """Light between the marks, or None where they leave no room or are hardly in the picture."""
+    """Light between the marks, or None where too little of it is in the picture."""
     sign, width, shift = (1 if lines.bright else -1), lines.line_px, 0.0
-    peak = float(line_shape(np.zeros(1), width, lines.fitted_blur_px)[0][0])
-    if width > lines.pitch_px / 2:  # what was taken for the lines is the ground between them
+    if width - lines.fitted_blur_px > lines.pitch_px / 2:  # the ground was taken for the lines
         sign, width, shift = -sign, lines.pitch_px - width, 0.5
-    if width + 2.35 * lines.fitted_blur_px > ROOM * lines.pitch_px:
-        return None
     # Beyond the last marks single specks are taken for lines.
-    number, held = np.unique(
-        lines.index[np.isin(lines.along, _passed(lines)[0])], return_counts=True
-    )
+    passed, strip = _passed(lines)
+    number, held = np.unique(lines.index[np.isin(lines.along, passed)], return_counts=True)
     number = number[held >= np.median(held) / 2]
     first = np.arange(number.min(), number.max())
     if first.size < 3:
         return None
     first = first[np.unique(np.linspace(0, first.size - 1, GAPS).astype(int))]
     margin = min(0.4, (width / 2 + 2 * lines.fitted_blur_px) / lines.pitch_px)
-    place = (first[:, None] + shift + np.linspace(margin, 1 - margin, PLACES)).ravel()
+    # The mark itself, and the places between it and the next one.
+    share = np.concatenate([[0.0], np.linspace(margin, 1 - margin, PLACES)])
+    place = (first[:, None] + shift + share).ravel()
     down, x, y = _places(grey.shape, lines, place)
     inside = (x >= 0) & (x <= grey.shape[1] - 1) & (y >= 0) & (y <= grey.shape[0] - 1)
     seen = np.flatnonzero(inside.mean(axis=1) > 0.7)
@@ -103,14 +100,20 @@ def _between(grey, lines):
         return None
     part = slice(seen[0], seen[-1] + 1)
     light = cv2.remap(grey, x[part], y[part], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    mark = np.arange(light.shape[1]) % (PLACES + 1) == 0
+    beside = (np.abs(down[part, None] - passed) < strip / 2).any(axis=1)
+    if not beside.any():
+        return None
+    ground = np.median(light[beside][:, ~mark], axis=1, keepdims=True)
+    ink = (sign * (light[beside][:, mark] / np.maximum(ground, 1e-4) - 1)).mean(axis=0)
     return Gaps(
-        light=light,
-        inside=inside[part],
+        light=light[:, ~mark],
+        inside=inside[part][:, ~mark],
         along=down[part],
         sign=sign,
-        ink=float(np.sqrt(lines.weight / lines.index.size)) * peak,
+        ink=float(np.quantile(ink, CLEAR)),
         spacing=round(lines.pitch_px),
-        guard=max(2, round(2 * lines.fitted_blur_px)),
+        guard=int(np.clip(2 * lines.fitted_blur_px, 2, lines.pitch_px / 4)),
     )
 
 
