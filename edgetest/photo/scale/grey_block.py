@@ -8,6 +8,8 @@ import numpy as np
 from edgetest.photo.scale.finer_lines import GREY
 
 GAPS, PLACES = 24, 4  # looked at: gaps between marks, and places across each
+ROOM = 0.62  # marks wider than this share of their spacing leave no clean ground between them
+UNKNOWN = 0.39  # blur over spacing where the fit of their shape came to its stop and tells nothing
 CLEAR = 0.75  # of the marks, by their ink: some are missing or end early
 BORDERS = 5  # steps of the ground that are tried as either end of a block
 SHORTEST = 0.75  # of a block, in spacings of the marks: a base line is thinner
@@ -77,10 +79,13 @@ def _come_out(passed, strip, low, high):
 
 
 def _between(grey, lines):
-    """Light between the marks, or None where too little of it is in the picture."""
+    """Light between the marks, or None where there is no room or too little is in the picture."""
     sign, width, shift = (1 if lines.bright else -1), lines.line_px, 0.0
     if width - lines.fitted_blur_px > lines.pitch_px / 2:  # the ground was taken for the lines
         sign, width, shift = -sign, lines.pitch_px - width, 0.5
+    unknown = lines.fitted_blur_px > UNKNOWN * lines.pitch_px
+    if width + 2.35 * lines.fitted_blur_px > ROOM * lines.pitch_px and not unknown:
+        return None
     # Beyond the last marks single specks are taken for lines.
     passed, strip = _passed(lines)
     number, held = np.unique(lines.index[np.isin(lines.along, passed)], return_counts=True)
