@@ -16,6 +16,7 @@ _DONE = {
 _UNITS = {"_kg_m3": "kg/m³", "_pct": "%", "_mm": "mm", "_deg": "°", "_count": "", "_g": "g"}
 _GLUED = re.compile(r"(\d)([^\W\d_]+)(?= *(?:→|$))")  # a unit typed onto its number
 _MARKS = "\"'″′”’"  # that stand for inches and feet
+_POWER = re.compile(r"(?<=\d)[eE](?=[+-]?\d+\s*$)")  # of ten, as in 1e3: no unit
 _CALLED = {"species": "wood"}
 LOOK = "look at the edge"
 # Columns that say where a row belongs.
@@ -32,7 +33,7 @@ def cell_words(column, text, rules):
             title, unit = rule.title, rule.unit
     if unit:
         text = _GLUED.sub(r"\1 \2", text)
-    last = text.rpartition("→")[2]
+    last = _POWER.sub("", text.rpartition("→")[2])
     unit = "" if any(mark.isalpha() or mark in _MARKS for mark in last) else unit
     return f"{title} {text} {unit}".strip()
 
