@@ -14,7 +14,8 @@ from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.store.workspace import log_path
 from edgetest.study.asked_about import asked_about, asked_of_last
 from edgetest.study.bench.change_words import change_words
-from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
+from edgetest.study.facts.facts_told import facts_in_words
+from edgetest.study.facts.set_facts import last_facts, undo_facts
 from edgetest.study.order_told import order_told
 from edgetest.study.sources import open_source
 from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence

@@ -3,7 +3,7 @@
 import re
 
 from edgetest.store.history import IN_THE_FILE, TABLES
-from edgetest.study.facts.set_facts import facts_in_words
+from edgetest.study.facts.facts_told import facts_in_words
 
 _DONE = {
     "append": "saved",
