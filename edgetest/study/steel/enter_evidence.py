@@ -18,7 +18,7 @@ from edgetest.study.steel.new_row import (
     with_its_heat,
     without_quotes,
 )
-from edgetest.study.steel.numbered_heats import of_coupon, row_of_heat
+from edgetest.study.steel.numbered_heats import of_coupon, only_piece, row_of_heat
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -91,9 +91,10 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
     _refuse_of_all(folder, row)
     _refuse_unknown_piece(folder, study, table, row)
     rows = (study.evidence or {}).get(table, ())
-    at = _to_replace(table, rows, row) if replace and table in TOLD_BY else None
+    piece = only_piece(study.evidence)
+    at = _to_replace(table, rows, row, piece) if replace and table in TOLD_BY else None
     if at is None:
-        at = _standing(table, rows, {**row, **dict.fromkeys(blank)}, replace=replace)
+        at = _standing(table, rows, {**row, **dict.fromkeys(blank)}, piece, replace=replace)
     if at is not None:
         there, record = rows[at], RECORDS[table]
         row = _without_same_degrees(table, there, row)
@@ -114,16 +115,16 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
         return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
 
 
-def _standing(table, rows, row, *, replace) -> int | None:
+def _standing(table, rows, row, piece, *, replace) -> int | None:
     """Where a row stands already: a piece of this id, or this heat of a coupon or blade."""
     if table == "pieces":
         return _standing_piece(rows, row.get("id", ""))
     if table != "heats" or not isinstance(row.get("heat"), int):
         return None
-    return row_of_heat(rows, row, sure=replace)
+    return row_of_heat(rows, row, piece, sure=replace)
 
 
-def _to_replace(table, rows, row) -> int | None:
+def _to_replace(table, rows, row, piece) -> int | None:
     """The temper or trial of this coupon or blade whose cells are to be replaced.
 
     Raises
@@ -134,7 +135,7 @@ def _to_replace(table, rows, row) -> int | None:
     heat = row.get("heat", 1)
     alike = [
         k for k, there in enumerate(rows)
-        if of_coupon(there) == of_coupon(row)
+        if of_coupon(there, piece) == of_coupon(row, piece)
         and ("heat" not in row or there.get("heat", 1) == heat)
     ]  # fmt: skip
     if len(alike) > 1:
