@@ -17,8 +17,8 @@ _NOT_TOLD = {*COUPON, "heat", "note"}  # where a row belongs, and what the verdi
 
 def only_piece(evidence: Mapping[str, Any] | None) -> str:
     """The piece of a row that names none: the only one."""
-    pieces = (evidence or {}).get("pieces") or ({},)
-    return str(pieces[0].get("id", ONLY_PIECE))
+    pieces = (evidence or {}).get("pieces")
+    return str(pieces[0].get("id", ONLY_PIECE)) if pieces else ONLY_PIECE
 
 
 def of_coupon(row: Row, piece: str) -> tuple[str, str, str]:
