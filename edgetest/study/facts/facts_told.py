@@ -26,9 +26,14 @@ def _became(place: str, old: Any, new: Any) -> str:
 
 def _came_and_went(old: Iterable[Any], new: Iterable[Any]) -> list[str]:
     """Entries of a list that came and those that went, in words; of some alike, each by itself."""
-    came = [f"{'once more' if each in old else 'new'}: {_row(each)}" for each in _less(new, old)]
+    came = [
+        f"{'once more' if each in old else 'new'}: {entry_in_words(each)}"
+        for each in _less(new, old)
+    ]
     went = _less(old, new)
-    return came + [f"{'gone once' if each in new else 'gone'}: {_row(each)}" for each in went]
+    return came + [
+        f"{'gone once' if each in new else 'gone'}: {entry_in_words(each)}" for each in went
+    ]
 
 
 def _less(entries: Iterable[Any], others: Iterable[Any]) -> list[Any]:
@@ -40,7 +45,7 @@ def _less(entries: Iterable[Any], others: Iterable[Any]) -> list[Any]:
     return left
 
 
-def _row(entry: Mapping[str, Any]) -> str:
+def entry_in_words(entry: Mapping[str, Any]) -> str:
     """An entry of a list in words."""
     return ", ".join(
         f"{key} {' '.join(map(str, value)) if isinstance(value, list) else value}"

@@ -108,7 +108,7 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
         raise UnusableInput(
             "there is no row to replace a cell of", "edgetest enter, --replace",
             "it goes with the id of a piece that was noted, the number of a coupon's heat, or "
-            "the piece and coupon of a temper or trial; edgetest undo takes the last row back",
+            "the piece and coupon of a temper or trial; --remove takes a row out",
         )  # fmt: skip
     row = with_its_heat(table, row, study)
     with told_of_new_row(folder, table):
@@ -154,16 +154,16 @@ def _to_replace(table, rows, row, piece) -> int | None:
 
 def _of_same_degrees(table, alike, rows, row) -> list[int]:
     """Of rows that may be meant, the tempers of the same degrees."""
-    return [k for k in alike if table == "tempers" and _same_degrees(rows[k], row)]
+    return [k for k in alike if table == "tempers" and same_degrees(rows[k], row)]
 
 
 def _without_same_degrees(table, there, row) -> dict[str, Any]:
     """A row without the degrees that its temper says already, in either scale."""
-    same = table == "tempers" and _same_degrees(there, row)
+    same = table == "tempers" and same_degrees(there, row)
     return {key: value for key, value in row.items() if not same or key not in TOLD_BY[table]}
 
 
-def _same_degrees(there, row) -> bool:
+def same_degrees(there, row) -> bool:
     """Whether a temper says the same degrees as another, in whichever scale each is typed."""
     here, at = _degrees_c(row), _degrees_c(there)
     return here is not None and at is not None and abs(here - at) < SAME_C
