@@ -22,8 +22,7 @@ def tempered_apart(study: Study) -> list[tuple[str, list[HeatTreatment]]]:
     """Batches whose blades have tempers that differ, with their heat treatments.
 
     Such a batch is that of the quench: what came after it was done to some of its blades only.
-    Where several batches are shared in this way, each can have had tempers of its own, and
-    nothing is said.
+    With several such batches each can have had tempers of its own; that is not noted either.
     """
     known = {each.id: each for each in study.heat_treatments}
     held: dict[str, list[HeatTreatment]] = {}
@@ -31,8 +30,7 @@ def tempered_apart(study: Study) -> list[tuple[str, list[HeatTreatment]]]:
         treatment = known.get(blade.heat_treatment or "")
         if blade.batch and treatment is not None and treatment not in held.get(blade.batch, []):
             held.setdefault(blade.batch, []).append(treatment)
-    found = [(batch, each) for batch, each in held.items() if len({_temper(t) for t in each}) > 1]
-    return found if len(found) == 1 else []
+    return [(batch, each) for batch, each in held.items() if len({_temper(t) for t in each}) > 1]
 
 
 def _temper(treatment: HeatTreatment) -> str:

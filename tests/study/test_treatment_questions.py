@@ -49,7 +49,15 @@ def test_one_quench_of_blades_tempered_apart_is_asked_about(tmp_path):
     assert "write the load of the temper as the batch" in told
 
 
-@pytest.mark.parametrize("batches", [("1", "2", "1", "2"), ("1", "1", "2", "2"), ("",) * 4])
+def test_two_quenches_of_blades_tempered_apart_are_asked_about_as_one_is(tmp_path):
+    steps = [QUENCH, temper(200)], [QUENCH, temper(260)]
+    told = asked(tmp_path, *steps, ("1", "2", "1", "2"))
+    assert [
+        f'batch "{i}" stands on blades of a and b' in one for i, one in zip("12", told, strict=True)
+    ] == [True, True]
+
+
+@pytest.mark.parametrize("batches", [("1", "2", "3", "4"), ("1", "1", "2", "2"), ("",) * 4])
 def test_batches_that_may_be_loads_of_the_temper_are_not(tmp_path, batches):
     steps = [QUENCH, temper(200)], [QUENCH, temper(260)]
     assert not asked(tmp_path, *steps, batches)

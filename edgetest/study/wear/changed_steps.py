@@ -41,7 +41,7 @@ def _in_words(kind, pair, titles):
 def step_doubts(study, comparison):
     """What the noted steps leave open about what was compared.
 
-    That they are the very same ones; that more than one of them was changed; that blades of one
+    That they are the very same ones; that more than one of them was changed; that blades of a
     batch were tempered apart, so that the batch says nothing of the loads of the temper.
 
     Parameters
@@ -54,11 +54,14 @@ def step_doubts(study, comparison):
     list of Doubt
     """
     titles, compared = titles_of(study), {group.treatment for group in comparison.groups}
-    doubts = [
-        doubt("tempered_apart", batch=batch)
+    quenched = [
+        batch
         for batch, treatments in tempered_apart(study)
         if len(compared.intersection(each.id for each in treatments)) > 1
     ]
+    doubts = (
+        [doubt("tempered_apart", batch=" and of the batch ".join(quenched))] if quenched else []
+    )
     doubts += [
         doubt("same_steps", first=titles.get(a.id, a.id), second=titles.get(b.id, b.id))
         for a, b in same_steps(study)
