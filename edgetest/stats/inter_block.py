@@ -1,10 +1,11 @@
 """Contrasts of treatments in incomplete blocks: recovery of inter-block information.
 
 A result is y = treatment + block + e; the blocks' effects are normal with SD B, and e, a blade's
-own part, with SD S. A control has a treatment's effect of its own and scatters by an SD of its
-own, C: its runs say something of the blocks and never of how much blades scatter. For known S, B
-and C the treatments' effects are those of generalised least squares (Yates [1]_); what is not known
-of the three is averaged out, which is what makes the degrees of freedom honest (Box and Tiao [2]_).
+own part, with SD S. Of unequal numbers each of the two treatments compared has an S of its own. A
+control has a treatment's effect of its own and scatters by an SD of its own, C: its runs say
+something of the blocks and never of how much blades scatter. For known S, B and C the treatments'
+effects are those of generalised least squares (Yates [1]_); what is not known of the three is
+averaged out, which is what makes the degrees of freedom honest (Box and Tiao [2]_).
 
 References
 ----------
@@ -20,6 +21,7 @@ import numpy as np
 from scipy.special import ndtr, ndtri, stdtrit
 
 from edgetest.stats.contrast import contrast
+from edgetest.stats.uneven_scatter import df_of_sizes, part_of_scatter, ratios_of_scatter
 
 # Prior of the blocks' SD and of the control's own, of log lives: half-Cauchy about this. Own
 # choice by simulation, no source; the table stands among the guide's tables.
@@ -56,6 +58,11 @@ class BlockedResults:
     def treatments(self):
         """Number of treatments, the control not counted."""
         return int(self.treatment.max()) + 1
+
+    @property
+    def even(self):
+        """Whether all treatments have the same number of results."""
+        return len(set(np.bincount(self.treatment).tolist())) == 1
 
 
 @dataclass(frozen=True)
@@ -153,19 +160,33 @@ def recovered_contrast(results, first, second, *, level=0.95):
     within = within_df >= WITHIN_DF
     if within:
         square, df = within_square, within_df
+    uneven = not results.even
     sd, mass = _scatter_nodes(square, df, within)
-    control = CONTROL if len(results.control_y) else np.ones(1)
-    s, b, c = (x.ravel() for x in np.meshgrid(sd, BLOCKS, control, indexing="ij"))
-    evidence, effects, cov = _generalised_least_squares(results, s, b, c)
-    shape = len(sd), len(BLOCKS), len(control)
-    evidence = evidence.reshape(shape) + np.log(_prior(BLOCKS))[:, None]
+    ratio, of_ratio = np.zeros(1), np.ones(1)
+    if uneven:
+        smaller = np.bincount(results.treatment)[[first, second]].min()
+        ratio, of_ratio = ratios_of_scatter(within, smaller)
+    control = _controls(results, uneven)
+    s, u, b, c = (x.ravel() for x in np.meshgrid(sd, ratio, BLOCKS, control, indexing="ij"))
+    own = np.repeat(s[:, None], results.treatments, axis=1)
+    own[:, first] *= part_of_scatter(-u)
+    own[:, second] *= part_of_scatter(u)
+    evidence, effects, cov = _generalised_least_squares(results, own, b, c)
+    evidence = evidence.reshape(len(sd), len(ratio), len(BLOCKS), len(control))
+    evidence = evidence + np.log(_prior(BLOCKS))[:, None]
     evidence = evidence + (np.log(_prior(control)) if len(control) > 1 else 0.0)
-    if within:  # what the blocks may be, for each scatter; the scatter's own weight beside
-        weight = np.exp(evidence - evidence.max(axis=(1, 2), keepdims=True))
-        weight = weight / weight.sum(axis=(1, 2), keepdims=True) * mass[:, None, None]
+    if within:  # what the blocks may be, for each scatter; the scatters' own weight beside
+        weight = np.exp(evidence - evidence.max(axis=(2, 3), keepdims=True))
+        weight = weight / weight.sum(axis=(2, 3), keepdims=True)
     else:
-        weight = np.exp(evidence - evidence.max()) * mass[:, None, None]
-        weight = weight / weight.sum()
+        weight = np.exp(evidence - evidence.max())
+    of_scatter = mass[:, None] * of_ratio
+    if within and uneven:
+        each = own[:: len(BLOCKS) * len(control)]
+        told = _by_squares_within(results, each).reshape(len(sd), len(ratio))
+        of_scatter = _WEIGHTS[:, None] * of_ratio * told
+    weight = weight * of_scatter[:, :, None, None]
+    weight = weight / weight.sum()
     asked = np.zeros(effects.shape[1])
     asked[second], asked[first] = 1.0, -1.0
     variance = np.einsum("i,gij,j->g", asked, cov, asked)
@@ -173,10 +194,26 @@ def recovered_contrast(results, first, second, *, level=0.95):
         weight.ravel(),
         effects @ asked,
         np.sqrt(variance),
-        float(df),
+        _df_told(results, (first, second), within_df) if uneven else float(df),
         level,
         "t, blocks by the control" if not within and len(results.control_y) else BY_WEIGHT,
     )
+
+
+def _df_told(results, pair, within_df):
+    """Degrees of freedom of two scatters, no more than blades of one block leave.
+
+    With a control no more than all blades leave, for its runs tell what the blocks did.
+    """
+    most = len(results.y) - results.treatments if len(results.control_y) else within_df
+    return df_of_sizes(np.bincount(results.treatment)[list(pair)], most)
+
+
+def _controls(results, uneven):
+    """SDs of the control that are tried: fewer where scatters of the treatments are tried too."""
+    if not len(results.control_y):
+        return np.ones(1)
+    return CONTROL[::2] if uneven else CONTROL
 
 
 # Degrees of freedom from which the scatter is learned within blocks alone; below, what the
@@ -186,6 +223,16 @@ WITHIN_DF = 3
 # Share of its degrees of freedom that the scatter is held back by where it is learned beside
 # the blocks: with none the intervals cover up to 2 points too little. Own choice by simulation.
 HELD_BACK = 0.1
+APART = 30.0  # SD of blocks so far apart that their means tell nothing
+
+
+def _by_squares_within(results, own):
+    """Weight of scatters (G, treatments) by what blades of one block tell of them."""
+    none = results.control_y[:0], results.control_block[:0]
+    blades = replace(results, control_y=none[0], control_block=none[1])
+    apart = np.full(len(own), APART)
+    evidence, _, _ = _generalised_least_squares(blades, own, apart, np.ones(len(own)))
+    return np.exp(evidence - evidence.max())
 
 
 def _scatter_nodes(square, df, within):
@@ -232,39 +279,35 @@ def _left_over(columns, y):
 
 
 def _generalised_least_squares(results, s, b, c):
-    """Restricted log-likelihood (G,), effects (G, p) and their covariance for each s, b, c (G,).
+    """Restricted log-likelihood (G,), effects (G, p) and their covariance for each s, b, c.
 
-    Blocks of equal numbers of blades and control runs enter by their sums, so the number of
-    blocks costs nothing.
+    `s` has a column a treatment (G, treatments), `b` and `c` are (G,). Blocks that hold the same
+    numbers enter by their sums, so the number of blocks costs nothing.
     """
-    count = results.treatments
-    blades = np.column_stack([_of_treatments(results), results.y])
-    with_control = len(results.control_y) > 0
-    if with_control:
-        blades = np.insert(blades, count, 0.0, axis=1)
-        runs = np.zeros((len(results.control_y), count + 2))
-        runs[:, count], runs[:, -1] = 1.0, results.control_y
-    else:
-        runs = np.zeros((0, count + 1))
-    p = blades.shape[1] - 1
-    of_blades = np.eye(results.blocks)[results.block].T @ blades
-    of_runs = np.eye(results.blocks)[results.control_block].T @ runs
-    a, g, between = s**-2, c**-2 if with_control else np.zeros_like(s), b**2
-    normal = a[:, None, None] * (blades.T @ blades) + g[:, None, None] * (runs.T @ runs)
-    n, m = (
-        of_blades[:, :count].sum(axis=1),
-        of_runs[:, p - 1] if with_control else 0 * of_blades[:, 0],
-    )
-    log_det = -len(blades) * np.log(a) - (len(runs) * np.log(g) if with_control else 0.0)
-    for n_k, m_k in {*zip(n.tolist(), m.tolist(), strict=True)}:
-        alike = (n == n_k) & (m == m_k)
-        x, z = of_blades[alike], of_runs[alike]
-        crossed = x.T @ z
-        drawn = between / (1 + between * (a * n_k + g * m_k))
-        normal -= (drawn * a**2)[:, None, None] * (x.T @ x)
-        normal -= (drawn * a * g)[:, None, None] * (crossed + crossed.T)
-        normal -= (drawn * g**2)[:, None, None] * (z.T @ z)
-        log_det = log_det + alike.sum() * np.log1p(between * (a * n_k + g * m_k))
+    count, with_control = results.treatments, len(results.control_y) > 0
+    kinds = count + with_control
+    kind = np.concatenate([results.treatment, np.full(len(results.control_y), count)])
+    block = np.concatenate([results.block, results.control_block])
+    y = np.concatenate([results.y, results.control_y])
+    precision = np.column_stack([s, c] if with_control else [s]) ** -2  # (G, kinds)
+    of_kind = np.eye(kinds)[kind]
+    # Sums by kind, of ones and of y; each kind's sum of ones is its own column, all y are one.
+    of_blocks = np.eye(results.blocks)[block].T @ np.hstack([of_kind, of_kind * y[:, None]])
+    gather = np.zeros((2 * kinds, kinds + 1))
+    gather[range(kinds), range(kinds)], gather[kinds:, kinds] = 1.0, 1.0
+    scale = np.hstack([precision, precision])[:, :, None] * gather  # (G, 2 kinds, kinds + 1)
+    rows = np.column_stack([of_kind, y])
+    squares = np.einsum("nk,ni,nj->kij", of_kind, rows, rows)
+    normal = np.einsum("gk,kij->gij", precision, squares)
+    log_det = -np.log(precision) @ of_kind.sum(axis=0)
+    held = of_blocks[:, :kinds]
+    for numbers in np.unique(held, axis=0):
+        alike = of_blocks[(held == numbers).all(axis=1)]
+        inside = 1 + b**2 * (precision @ numbers)
+        drawn = (b**2 / inside)[:, None, None]
+        normal -= drawn * (scale.transpose(0, 2, 1) @ (alike.T @ alike) @ scale)
+        log_det = log_det + len(alike) * np.log(inside)
+    p = kinds
     cov, log_of_cov = _inverse(normal[:, :p, :p])
     effects = np.einsum("gij,gj->gi", cov, normal[:, :p, p])
     left = normal[:, p, p] - np.einsum("gi,gi->g", normal[:, :p, p], effects)

@@ -5,7 +5,7 @@ Run:  python -m tests.benchmarks.blocks_coverage [studies a cell, 1000] [seed, 1
 Log lives are normal: a blade's own part with SD 0.1, a roll's with SD 0 to 0.2, a control's own
 with SD 0.05 or 0.1; a blade that runs again differs by 0.05. Odd seeds report, even seeds
 choose. Each study is compared three ways: as the program does, without the control, and without
-rolls and control. Prints Markdown.
+rolls and control; unequal numbers of blades are for `rolls_unequal`. Prints Markdown.
 """
 
 import os
@@ -34,9 +34,7 @@ def rows(text, control=False):
 LAYOUTS = {
     **{f"{n} pairs": "AB " * n for n in (2, 3, 5, 8)},
     "3 pairs, 2 and 2 alone": "AB AB AB A B A B",
-    "rolls of AAB, ABB, A": "AAB ABB A",
     "three heat treatments, two a roll, twice": "AB AC BC AB AC BC",
-    "4 and 2 blades, AAB AAB": "AAB AAB",
     **{f"{n} a side, a roll each": "A " * n + "B " * n for n in (2, 3, 5, 8)},
     "rolls of AA, BB, AA, BB": "AA BB AA BB",
 }

@@ -2,8 +2,9 @@
 
 import numpy as np
 from numpy.testing import assert_allclose
+from scipy.linalg import null_space
 from scipy.special import ndtr
-from scipy.stats import ttest_rel
+from scipy.stats import multivariate_normal, ttest_rel
 
 from edgetest.stats.inter_block import (
     BLOCKS,
@@ -93,25 +94,31 @@ def test_widening_adds_variances_and_jointly_is_wider():
 
 
 def by_dense_matrices(found, first, second, within):
-    """Median and 95 % ends by the formulas themselves: every S, B and C, V inverted whole."""
+    """Median and 95 % ends by the formulas themselves: every S, ratio of two, B and C, V whole."""
     y = np.r_[found.y, found.control_y]
     count, n = found.treatments, len(found.y)
     kind = np.r_[found.treatment, np.full(len(found.control_y), count)]
     block = np.r_[found.block, found.control_block]
     x = np.eye(kind.max() + 1)[kind]
-    control = CONTROL if len(y) > n else np.ones(1)
+    control = CONTROL[::2] if len(y) > n else np.ones(1)
     own = np.hstack([np.eye(found.blocks)[found.block], np.eye(count)[found.treatment]])
     own = own if within else own[:, found.blocks :]
     params, _, rank, _ = np.linalg.lstsq(own, found.y, rcond=None)
     square, df = ((found.y - own @ params) ** 2).sum(), n - rank
-    log_s = np.linspace(-2.0, 4.0, 60)
-    sd = np.sqrt(square / df) * np.exp(log_s)
-    s, b, c = (a.ravel() for a in np.meshgrid(sd, BLOCKS, control, indexing="ij"))
-    noise = np.where(kind < count, s[:, None] ** 2, c[:, None] ** 2)
+    log_s, log_ratio = np.linspace(-2.0, 4.0, 40), np.linspace(-3.0, 3.0, 11)
+    scale = np.sqrt(square / df) * np.exp(log_s)
+    sd = np.repeat(scale[:, None], len(log_ratio), axis=1)[..., None] * np.ones(kind.max() + 1)
+    even = np.sqrt((1 + np.exp(2 * log_ratio)) / 2)  # root mean square of 1 and the ratio
+    sd[..., first] /= even
+    sd[..., second] *= np.exp(log_ratio) / even
+    i, j, b, c = (
+        a.ravel() for a in np.meshgrid(range(len(scale)), range(11), BLOCKS, control, indexing="ij")
+    )
+    noise = np.where(kind < count, sd[i, j][:, kind] ** 2, c[:, None] ** 2)
     total = b[:, None, None] ** 2 * (block[:, None] == block) + noise[:, :, None] * np.eye(len(y))
     inverse = np.linalg.inv(total)
     cov = np.linalg.inv(x.T @ inverse @ x)
-    effects = np.einsum("gij,jk,gkl,l->gi", cov, x.T, inverse, y)
+    effects = np.einsum("gij,jk,gkl,l->gi", cov, x.T, inverse, y, optimize=True)
     left = y - effects @ x.T
     evidence = -0.5 * (
         np.linalg.slogdet(total)[1] - np.linalg.slogdet(cov)[1]
@@ -123,14 +130,18 @@ def by_dense_matrices(found, first, second, within):
         mass = np.diff(edges) / (1 + (grid / 0.1) ** 2)
         return mass / mass.sum()
 
-    evidence = evidence.reshape(len(sd), len(BLOCKS), len(control))
-    most = evidence.max(axis=(1, 2), keepdims=True) if within else evidence.max()
+    evidence = evidence.reshape(len(scale), 11, len(BLOCKS), len(control))
+    most = evidence.max(axis=(2, 3), keepdims=True) if within else evidence.max()
     weight = np.exp(evidence - most) * prior(BLOCKS)[:, None] * prior(control)
-    if within:  # given each S; its own weight is that of chi-square with the prior 1/S
-        weight = weight / weight.sum(axis=(1, 2), keepdims=True)
-        weight *= np.exp(-df * log_s - df / 2 * np.exp(-2 * log_s))[:, None, None]
+    if within:  # given both scatters; their own weight by what is left of all blocks' means
+        weight = weight / weight.sum(axis=(2, 3), keepdims=True)
+        free = null_space(own.T)
+        for i, j in np.ndindex(weight.shape[:2]):
+            spread = free.T @ np.diag(sd[i, j][found.treatment] ** 2) @ free
+            told = multivariate_normal(cov=spread).logpdf(free.T @ found.y)
+            weight[i, j] *= np.exp(told)
     else:
-        weight *= np.exp(0.1 * df * log_s)[:, None, None]
+        weight *= np.exp(0.1 * df * log_s)[:, None, None, None]
     weight = (weight / weight.sum()).ravel()
     asked = np.zeros(x.shape[1])
     asked[second], asked[first] = 1.0, -1.0

@@ -175,13 +175,14 @@ def test_sums_by_blocks_give_what_the_whole_covariance_gives(with_control):
                                             control_block=np.zeros(0, int))  # fmt: skip
     s, b, c = np.array([0.1, 0.3, 0.2]), np.array([0.2, 0.05, 1.5]), np.array([0.1, 0.2, 0.03])
     c = c if with_control else np.ones(3)
-    evidence, effects, cov = inter_block._generalised_least_squares(told, s, b, c)
+    own_sd = s[:, None] * np.array([1.0, 3.0, 0.5])  # of each treatment
+    evidence, effects, cov = inter_block._generalised_least_squares(told, own_sd, b, c)
     y = np.r_[told.y, told.control_y]
     kind = np.r_[told.treatment, np.full(len(told.control_y), 3)]
     block = np.r_[told.block, told.control_block]
     x, log_likelihood = np.eye(kind.max() + 1)[kind], []
     for k in range(3):
-        noise = np.where(kind < 3, s[k], c[k]) ** 2
+        noise = np.array([*own_sd[k], c[k]])[kind] ** 2
         total = b[k] ** 2 * (block[:, None] == block) + np.diag(noise)
         inverse = np.linalg.inv(total)
         own = np.linalg.inv(x.T @ inverse @ x)

@@ -4,22 +4,24 @@ Decided by which blade stood in which block, never by how much the blocks turn o
 
 - every block holds the heat treatments in the same shares: blocks cancel in the difference, and
   blades are judged within blocks (with one blade of each of two, the paired t test). A control
-  has nothing to add.
+  has nothing to add. Of unequal numbers each heat treatment has its own scatter, as without blocks.
 - blocks that do not: blades within blocks, and what the blocks' own means and the control tell
   of them beside (`edgetest.stats.inter_block`). Blocks that hold one heat treatment each, with
   no control, tell nothing: they stay in the scatter.
-- blades that ran more than once, in differing blocks: blade and block are random effects.
+- blades that ran more than once, in differing blocks, and batches whose blades stood in differing
+  blocks, where batches count once: blade (batch) and block are random effects.
 - two complete blocks: they stay in the scatter, which makes the interval wider and never too
   narrow.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from edgetest.stats.contrast import contrast
 from edgetest.stats.inter_block import BlockedResults, recovered_contrast
 from edgetest.stats.mixed import fit_mixed
+from edgetest.stats.uneven_scatter import df_of_sizes
 
 
 @dataclass(frozen=True)
@@ -52,13 +54,18 @@ class BlockPlan:
     fit: BlockFit | None  # of complete blocks alone
 
     @property
+    def weighed(self):
+        """Whether all that the blocks tell is weighed, no one scatter taken from within them."""
+        return self.fit is None or not self.results.even
+
+    @property
     def by_control(self):
         """Whether the control's runs have a part in it."""
         return self.fit is None and len(self.results.control_y) > 0
 
     def contrast(self, first, second, level):
         """Second treatment less first."""
-        if self.fit is not None:
+        if self.fit is not None and not self.weighed:
             return self.fit.contrast(first, second, level)
         return recovered_contrast(self.results, first, second, level=level)
 
@@ -70,6 +77,7 @@ class RunsPlan:
     results: BlockedResults  # a row a run
     blade: np.ndarray  # of each run
     fit = None
+    weighed = True
 
     @property
     def by_control(self):
@@ -79,7 +87,8 @@ class RunsPlan:
     def contrast(self, first, second, level):
         """Second treatment less first, by restricted maximum likelihood.
 
-        Satterthwaite's degrees of freedom, never more than the blades bear.
+        Satterthwaite's degrees of freedom, never more than the blades bear; of unequal numbers
+        no more than a scatter each would leave.
         """
         runs = self.results
         kind = np.concatenate([runs.treatment, np.full(len(runs.control_y), runs.treatments)])
@@ -93,8 +102,12 @@ class RunsPlan:
         asked = np.zeros(kind.max() + 1)
         asked[second], asked[first] = 1.0, -1.0
         found = fit.contrast(asked, level)
-        most = len(set(self.blade.tolist())) - runs.treatments
-        df = min(float(found.df), float(max(most, 1)))
+        blades = dict(zip(self.blade.tolist(), runs.treatment.tolist(), strict=True))
+        sizes = np.bincount(list(blades.values()))
+        most = float(max(len(blades) - runs.treatments, 1))
+        if len(set(sizes.tolist())) > 1:
+            most = df_of_sizes(sizes[[first, second]], most)
+        df = min(float(found.df), most)
         return contrast(found.difference, found.stderr**2, df, level, found.method)
 
 
@@ -141,7 +154,8 @@ def plan_blocks(results):
         unneeded = ("control_not_needed",) if control else ()
         if fit.df < PAIRS_DF:
             return None, ("blocks_too_few", *unneeded)
-        return BlockPlan(results, fit), unneeded
+        none = results.control_y[:0], results.control_block[:0]
+        return BlockPlan(replace(results, control_y=none[0], control_block=none[1]), fit), unneeded
     codes = () if control else ("incomplete_block",)
     if control or told_apart(results.treatment, results.block):
         return BlockPlan(results, None), codes

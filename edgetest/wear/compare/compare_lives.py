@@ -287,7 +287,7 @@ def _size_codes(design, found):
     """What is to be said of the numbers of blades."""
     if min(design.sizes) == 1:
         return ["one_blade_per_treatment", *(["run_to_run_unknown"] if found.stderr == inf else [])]
-    if not design.balanced and design.blocks is None:
+    if not design.balanced:
         return ["unbalanced"]
     return ["few_blades"] if set(design.sizes) == {2} else []
 

@@ -49,7 +49,7 @@ def without_covariate(
     if scope(design, first, second) == "blades" or not replicates.exact.all() or np.isnan(x).any():
         return None
     columns = _indicators(np.array([design.names.index(t) for t in replicates.treatment.tolist()]))
-    if design.blocks is not None:
+    if design.blocks is not None and replicates.block is not None:  # else they stay in the scatter
         block = np.unique(replicates.block, return_inverse=True)[1]
         columns = np.column_stack([columns, _indicators(block)[:, 1:]])
     free = len(columns) - np.linalg.matrix_rank(columns)

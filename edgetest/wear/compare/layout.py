@@ -9,6 +9,7 @@ lowers its coverage (own choice, no source; tests/benchmarks/comparison_coverage
                                        by each group's share of the variance
     blocks alike, three or more        t within blocks; of pairs the paired t
     other blocks, or a control         t, blocks weighed / by the control (inter-block information)
+    blocks, unequal numbers            the same, each heat treatment by its own scatter
     blades that ran in several blocks  mixed model, REML, Satterthwaite's df
     lives known to bounds              t by likelihood; of one scatter each joined by MOVER
     more than two heat treatments      all pairs by the studentized range, each against the
@@ -16,9 +17,10 @@ lowers its coverage (own choice, no source; tests/benchmarks/comparison_coverage
     one blade in a group               reading uncertainty, of the blades alone
     readings less sure than blades     reading uncertainty, normal: never a narrower interval
 
-Runs of a blade are averaged, batches that hold several blades count once, and so do blocks that
-held one heat treatment only. What all blades share (scale, the law's power) cancels in the ratio
-but for the part in which the groups differ.
+Runs of a blade are averaged; batches that hold several blades count once, and so do blocks that
+held one heat treatment only. Such batches that stood in several blocks are as blades that ran in
+several. What all blades share (scale, the law's power) cancels in the ratio but for the part in
+which the groups differ.
 """
 
 from dataclasses import dataclass, replace
@@ -32,6 +34,7 @@ from edgetest.stats.censored_regression import censored_contrast
 from edgetest.stats.contrast import Bounds, WiderOf, by_design, contrast, pooled_t, welch_t
 from edgetest.stats.inter_block import BlockedResults
 from edgetest.stats.multiple_comparisons import Family
+from edgetest.stats.uneven_scatter import df_of_sizes
 from edgetest.wear.compare.block_effects import BlockPlan, RunsPlan, plan_blocks, plan_runs
 from edgetest.wear.compare.replicates import Replicates
 from edgetest.wear.compare.shop_history import moderated_t
@@ -253,18 +256,23 @@ def _by_readings(design, first, second, level):
 
 def _censored(design, weights):
     """Contrast of groups some of whose lives are intervals; within blocks where there are any."""
-    members = design.names if design.balanced or design.blocks else tuple(weights)
+    in_blocks = isinstance(design.blocks, BlockPlan)
+    members = design.names if design.balanced or in_blocks else tuple(weights)
     rows = np.isin(design.replicates.treatment, members)
     group = np.array([members.index(k) for k in design.replicates.treatment[rows].tolist()])
     columns = np.eye(len(members))[group]
     asked = np.array([weights.get(name, 0.0) for name in members])
     compared = len(weights) > 1
-    if compared and isinstance(design.blocks, BlockPlan):
+    if compared and in_blocks:
         block = design.blocks.results.block[rows]
         columns = np.hstack([columns, np.eye(block.max() + 1)[block][:, 1:]])
         asked = np.r_[asked, np.zeros(columns.shape[1] - len(asked))]
-    own = compared and not design.balanced and design.blocks is None
+    own = compared and not design.balanced
     low, high = design.replicates.log_low[rows], design.replicates.log_high[rows]
+    if own and in_blocks:  # one scatter, with no more degrees of freedom than two would have
+        found = censored_contrast(columns, low, high, asked)
+        sizes = [len(design.lives(name)) for name in weights]
+        return found if found.df < 1 else replace(found, df=df_of_sizes(sizes, found.df))
     return censored_contrast(columns, low, high, asked, scatter=group if own else None)
 
 
@@ -326,7 +334,7 @@ def family_of(design, first, second, everything):
     bound. With blocks weighed, or one blade: Sidak's bound.
     """
     count = len(design.names)
-    weighed = design.blocks is not None and design.blocks.fit is None
+    weighed = design.blocks is not None and design.blocks.weighed
     if weighed or scope(design, first, second) == "blades":
         return Family("sidak", count * (count - 1) // 2 if everything else count - 1)
     if everything:

@@ -85,7 +85,7 @@ class Replicates:
     control_log_life: np.ndarray  # (m,): the control blade's runs, where they can tell of blocks
     control_block: np.ndarray
     doubts: tuple[Doubt, ...]
-    runs: "Replicates | None" = None  # one element a run, where blades ran more than once
+    runs: "Replicates | None" = None  # a row a run, or a blade of a batch, which `blade` names
 
     @property
     def log_life(self):
@@ -125,9 +125,8 @@ def independent_results(lives, control=None):
     Raises
     ------
     UnusableInput
-        If columns differ in length, a life has no end within reach or its ends stand the
-        wrong way round, an uncertainty is negative, or the control blade is not among the
-        blades.
+        If columns differ in length, a life has no end within reach or its ends the wrong way
+        round, an uncertainty is negative, or the control blade is not among the blades.
     """
     table = _table(lives)
     doubts: list[Doubt] = []
@@ -142,10 +141,13 @@ def independent_results(lives, control=None):
         for name in dict.fromkeys(table["treatment"].tolist())
     }
     doubts += _of_blades("life_is_a_bound", table, np.isposinf(table["log_high"]))
-    every_run = table
+    every_run = dict(table)
     table = _average_runs(table, doubts)
     again = len(table["blade"]) < len(every_run["blade"])
     table, shared = _use_batches(table, doubts)
+    if any(one.code == "batches_are_replicates" for one in doubts):
+        of = zip(every_run["treatment"], every_run["batch"], strict=True)
+        again, every_run["blade"] = True, np.array([f"{name}: {batch}" for name, batch in of])
     if not shared:
         table, shared = _use_blocks(table, doubts, linked=len(of_control[0]) > 0)
     kept = {"blades": blades, "shared": shared, "doubts": tuple(doubts)}
@@ -180,15 +182,13 @@ def _known(table, doubts):
 
 
 COLUMNS = {
-    "blade": (str, ""),
-    "treatment": (str, ""),
+    **dict.fromkeys(("blade", "treatment"), (str, "")),
     "log_low": (float, np.nan),
     "log_high": (float, np.nan),
     "log_life_se": (float, 0.0),
     "covariate": (float, np.nan),
     "covariate_u": (float, 0.0),
-    "own_low": (float, np.nan),
-    "own_high": (float, np.nan),
+    **dict.fromkeys(("own_low", "own_high"), (float, np.nan)),
 }  # kind, and what stands in an optional column that is not given
 
 

@@ -4,6 +4,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from edgetest.wear.compare.compare_lives import compare_lives as compare_bounds
+from edgetest.wear.compare.replicates import BladeLives
 from tests.wear.columns import codes, compare_lives
 
 
@@ -53,10 +55,60 @@ def test_a_control_changes_nothing_where_every_roll_holds_both():
 
 
 def test_numbers_in_the_same_shares_are_complete_blocks():
+    """Of unequal numbers each heat treatment has its own scatter, as it has without blocks."""
     found = compare(study("AAB AAB AAB"))
-    assert found.ratio.method == "t within blocks"
-    assert found.ratio.df == 5
+    assert found.ratio.method == "t, blocks weighed"
+    assert_allclose(found.ratio.df, 1 / ((1 / 3) ** 2 / 5 + (2 / 3) ** 2 / 2))
     assert "incomplete_block" not in codes(found)
+    assert "unbalanced" in codes(found)
+
+
+LIVES = [5.62, 5.45, 5.73, 5.19, 5.28]  # three blades of A and two of B (invented)
+
+
+@pytest.mark.parametrize(
+    "rolls", ["12122", "12111", "11212", "12112", "12312", "12213", "11221", "12221"]
+)
+def test_a_roll_that_few_unequal_blades_share_makes_nothing_surer(rolls):
+    """The guard of a group of two holds whatever rolls stand in the log."""
+    one = compare_lives(range(5), list("AAABB"), LIVES)
+    found = compare_lives(range(5), list("AAABB"), LIVES, block=list(rolls))
+    assert one.practical.verdict == found.practical.verdict == "cannot_tell"
+    assert found.ratio.high / found.ratio.low > one.ratio.high / one.ratio.low
+    assert found.ratio.df <= 5 - 2 - (len(set(rolls)) - 1)
+    assert "unbalanced" in codes(found)
+
+
+def test_lives_known_to_bounds_keep_the_guard_of_unequal_numbers_in_rolls():
+    low, high = np.array(LIVES) - 0.02, np.array(LIVES) + 0.02
+    columns = {"blade": range(5), "treatment": list("AAABB"), "log_low": low, "log_high": high}
+    found = compare_bounds(BladeLives(**columns, block=list("12122")))
+    assert found.ratio.df == pytest.approx(1 / (0.4 / 2 + 0.6 / 1))
+    assert found.practical.verdict == "cannot_tell"
+
+
+def in_batches(rolls=(1, 2, 1, 2, 2, 1, 2, 1), drift=0.4):
+    """Two batches a side of two blades each; the rolls differ by `drift` in log life."""
+    own = [6.0, 6.02, 6.1, 6.07, 5.6, 5.63, 5.7, 5.66]
+    lives = [life + drift * (roll == 2) for life, roll in zip(own, rolls, strict=True)]
+    batch = list("aabbccdd")
+    return compare_lives(range(8), list("AAAABBBB"), lives, batch=batch, block=rolls)
+
+
+def test_rolls_are_taken_out_where_batches_count():
+    """Batch a stood on rolls 1 and 2, b on roll 2 alone: how far rolls differ changes nothing."""
+    rolls = (1, 2, 2, 2, 1, 1, 1, 2)
+    found, far = in_batches(rolls, 0.4), in_batches(rolls, 3.0)
+    assert "batches_are_replicates" in codes(found)
+    assert found.ratio.method == "mixed model, REML"
+    assert found.ratio.df <= 2
+    assert found.practical.verdict == "shorter"
+    assert_allclose(ends(far), ends(found), rtol=0.1)
+
+
+def test_rolls_that_held_every_batch_alike_cancel_where_batches_count():
+    assert_allclose(ends(in_batches(drift=3.0)), ends(in_batches(drift=0.0)), rtol=1e-9)
+    assert in_batches().ratio.method == "pooled t"
 
 
 def test_two_pairs_leave_the_rolls_in_the_scatter_and_say_so():

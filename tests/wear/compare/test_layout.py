@@ -241,18 +241,18 @@ def test_family_that_a_pair_belongs_to(treatment, everything, own, family):
     assert family_of(laid_out(treatment, lives, own=own), "A", "B", everything) == family
 
 
-def test_blocks_that_all_hold_the_same_share_a_scatter_of_unequal_numbers():
+def test_blocks_that_all_hold_the_same_unequal_numbers_are_weighed_each_by_its_scatter():
     treatment = "ABBC" * 3
     lives = np.array([0, 1, 1.2, 3, 0.3, 1.1, 1.5, 3.1, 0.1, 1.6, 1, 3.3])
     design = laid_out(treatment, lives, block=np.repeat(["r1", "r2", "r3"], 4))
     assert design.blocks.fit is not None
-    shares = 6 / 9, 3 / 6
-    assert family_of(design, "A", "C", False) == Family("dunnett", 2, shares)
-    variance, df, unscaled = one_scatter(design, "A", "C")
+    assert family_of(design, "A", "C", False) == Family("sidak", 2)
+    assert family_of(design, "A", "C", True) == Family("sidak", 3)
+    _, df, unscaled = one_scatter(design, "A", "C")
     assert (df, unscaled) == pytest.approx((12 - 3 - 2, 2 / 3))
     found = by_scatter(design, "A", "C", 0.95)
-    assert found.stderr == pytest.approx(np.sqrt(variance * 2 / 3))
-    assert found.difference == pytest.approx(3.0)
+    assert found.method == "t, blocks weighed"
+    assert found.difference == pytest.approx(3.0, abs=0.01)
 
 
 def test_blocks_that_differ_in_what_they_hold_are_weighed_and_bounded():
