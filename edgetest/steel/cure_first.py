@@ -6,7 +6,7 @@ from math import hypot
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.contradictions import hard_inside, lives_short
 from edgetest.steel.made_good import to_be_tried
-from edgetest.steel.rule_cures import drawn_below, read_again_below
+from edgetest.steel.rule_cures import apart_after_last, drawn_below, read_again_below
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
 from edgetest.steel.steel_seen import MEDIA
@@ -144,6 +144,18 @@ def drawn_too_far(at: Situation):
     reason = (
         "No temper takes so much off: file the skin off and read the tempered coupon again on "
         "clean steel, before you change the temper."
+    )
+    return TradeStep("go_on", "grind_and_file", reason)
+
+
+def temper_read_apart(at: Situation):
+    """Hard and soft after one temper: read it below the skin before the temper is judged."""
+    found = at.uncured("temper_read_apart")
+    if not found or not apart_after_last(found.heats):
+        return None
+    reason = (
+        "Its readings after the temper disagree: grind both places and read the tempered coupon "
+        "again below the skin, before you judge its temper."
     )
     return TradeStep("go_on", "grind_and_file", reason)
 
@@ -303,6 +315,7 @@ CURES = (
     faster_softer,
     cracked,
     drawn_too_far,
+    temper_read_apart,
     odd_temper,
     skin,
     few_sparks,

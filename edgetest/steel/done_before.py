@@ -11,6 +11,7 @@ from edgetest.steel.gave_out import (
     last_blade,
 )
 from edgetest.steel.hardened_rules import ENOUGH_TRIALS
+from edgetest.steel.rule_cures import apart_after_last
 from edgetest.steel.situation import Situation
 from edgetest.steel.surely import high_of, of_place
 from edgetest.steel.tried_blades import EDGED
@@ -31,7 +32,8 @@ def _filed_below(at):
 
     One that is to be read again after its temper was not.
     """
-    if at.uncured("drawn_too_far"):
+    apart = at.uncured("temper_read_apart")
+    if at.uncured("drawn_too_far") or (apart and apart_after_last(apart.heats)):
         return False
     last = at.read[-1].hardness if at.read else at.piece.hardness
     return bool(of_place(last, "below"))

@@ -32,6 +32,7 @@ def clashes(seen: SteelSeen) -> Iterator[Clash]:
     for heat in seen.heats:
         if told := _thermometer_and_magnet(heat):
             yield told, heat.piece, (heat,), {"heat_c": f"{heat.heat_c:.0f}"}
+    yield from _read_apart_after_temper(seen)
     yield from _hotter_temper_harder(seen)
     yield from _drawn_too_far(seen)
 
@@ -53,6 +54,25 @@ def _tester_and_files(seen: SteelSeen) -> Iterator[Clash]:
         read = (heat.hardness, *(temper.hardness for temper in heat.tempers))
         if any(map(tester_differs, read)):
             yield "tester_and_files", heat.piece, (heat,), {}
+
+
+def read_apart(readings: tuple[HardnessSeen, ...]) -> bool:
+    """Whether two of the readings that speak of the steel, of one instrument, surely differ."""
+    return any(
+        surely_harder(a, b) or surely_harder(b, a)
+        for a, b in combinations(true_readings(readings), 2)
+        if a.by_files == b.by_files
+    )
+
+
+def _read_apart_after_temper(seen: SteelSeen) -> Iterator[Clash]:
+    """A temper after which two places, or two coupons, were surely not one as hard as the other."""
+    for heat in seen.heats:
+        for temper in heat.tempers:
+            if read_apart(temper.hardness):
+                at_c = temper.temperature_c
+                said = "" if at_c is None else f" at {degrees_told(at_c)}"
+                yield "temper_read_apart", heat.piece, (heat,), {"temper": said, "value": at_c}
 
 
 def _thermometer_and_magnet(heat: HeatSeen) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from shlex import quote
 
+from edgetest.steel.instrument_clashes import read_apart
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
 
@@ -53,6 +54,12 @@ def read_again_below(heats: Iterable[HeatSeen]) -> bool:
     """Whether the last temper of such heats was read below the skin a second time, and agreed."""
     read = [temper.hardness for heat in heats for temper in heat.tempers if temper.hardness]
     return len(of_place(read[-1], "below")) > 1
+
+
+def apart_after_last(heats: Iterable[HeatSeen]) -> bool:
+    """Whether the readings after the last temper of such heats disagree, none made below it."""
+    read = [temper.hardness for heat in heats for temper in heat.tempers if temper.hardness]
+    return bool(read) and read_apart(read[-1]) and not of_place(read[-1], "below")
 
 
 def _drawn_below(seen, piece, about):
@@ -201,6 +208,12 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          "quenched.", None),
         ("Then read it once more below the skin, before any other temper.",
          lambda seen, piece, about: not drawn_below(about) or read_again_below(about)),
+    ),
+    "temper_read_apart": (
+        ("Grind 0.3 mm off both places of the tempered coupon and read them again below the skin, "
+         "before any other temper.", lambda seen, piece, about: not apart_after_last(about)),
+        ("Where they still differ it did not harden evenly: harden it again, evenly hot, before "
+         "you judge its temper.", None),
     ),
     "hotter_temper_harder": (
         ("Read both coupons again, one after the other, on bright spots below the skin.", None),

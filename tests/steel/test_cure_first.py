@@ -20,8 +20,10 @@ from edgetest.steel.cure_first import (
     short_life,
     skin,
     soft_step,
+    temper_read_apart,
     water_allowed,
 )
+from edgetest.steel.done_before import done_before
 from edgetest.steel.steel_nodes import A1_C
 from edgetest.steel.steel_seen import TrialSeen
 from tests.steel.seen_steel import files, heat, number, temper
@@ -286,6 +288,26 @@ def test_a_coupon_tells_of_the_blade_where_it_was_quenched_alike(coupon, way):
     trials = [trial("chipped", "worse", "chop", heat=("blade1", 1))]
     at = stands(blade, heat(HARD, coupon="2", **coupon), trials=trials)
     assert step(short_life(at)) == way
+
+
+def test_readings_apart_after_one_temper_are_made_again_below_the_skin_before_it_is_judged():
+    def after(*readings, then=()):
+        drawn = replace(temper(readings[0], 204), hardness=readings)
+        below = files(60, 65, "below")  # as quenched, which does not stand for the temper
+        return stands(heat(below, tempers=(drawn, *then)))
+
+    apart = files(45, 50), files(60, 65)
+    assert step(temper_read_apart(after(*apart))) == GRIND
+    assert not done_before(after(*apart), temper_read_apart(after(*apart)))
+    assert "below the skin" in after(*apart).broken("temper_read_apart").cure
+    assert temper_read_apart(after(files(55, 60), files(60, 65))) is None
+    for told in (
+        after(*(replace(one, where="below") for one in apart)),
+        after(*apart, then=(temper(files(55, 60), 220),)),
+    ):  # nothing is left to grind
+        assert temper_read_apart(told) is None
+        assert told.broken("temper_read_apart").cure.startswith("Where they still differ")
+        assert done_before(told, temper_read_apart(after(*apart)))
 
 
 def test_a_drop_that_no_temper_makes_is_read_again_also_on_clean_steel_before_any_new_temper():

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from edgetest.steel.contradictions import contradictions
+from edgetest.steel.instrument_clashes import read_apart
 from edgetest.steel.steel_seen import TemperSeen
 from edgetest.units import Typed
 from tests.steel.seen_steel import HARD, files, heat, number, seen, temper
@@ -22,6 +23,28 @@ def test_a_tester_and_files_that_disagree_on_one_coupon_are_named_as_such():
     assert named(hardness=(SOFT_BELOW, number(61))) == ["tester_and_files"]
     after = TemperSeen(200, hardness=(files(50, 55), number(60)))
     assert "tester_and_files" in named(heat(HARD, tempers=(after,)))
+
+
+@pytest.mark.parametrize(
+    ("readings", "apart"),
+    [
+        ((files(45, 50), files(60, 65)), True),
+        ((number(62), number(55)), True),
+        ((files(55, 60), files(60, 65)), False),
+        ((number(60), number(57)), False),
+        ((files(45, 50, "skin"), HARD_BELOW), False),  # told by the rule of skins
+        ((files(45, 50), files(60, 65), HARD_BELOW), False),  # read again below
+        ((files(45, 50, "below"), HARD_BELOW), True),
+        ((files(45, 50), number(62)), False),  # told by the rule of tester and files
+    ],
+)
+def test_two_readings_after_one_temper_that_disagree_are_named(readings, apart):
+    assert read_apart(readings) == apart
+    for at_c, said in ((200, "the temper at 200 °C disagree"), (None, "the temper disagree")):
+        made = seen(heat(HARD, tempers=(TemperSeen(at_c, hardness=readings),)))
+        found = [one for one in contradictions(made) if one.code == "temper_read_apart"]
+        assert len(found) == apart
+        assert all(said in one.doubt.text for one in found)
 
 
 def test_a_tester_and_files_at_two_depths_or_within_their_spread_agree():

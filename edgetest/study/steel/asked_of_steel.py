@@ -12,6 +12,7 @@ from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import Study
 from edgetest.study.steel.cooler_tempers import cooler_asked
 from edgetest.study.steel.files_asked import files_asked
+from edgetest.study.steel.readings_apart import apart_asked
 from edgetest.study.steel.row_kinds import life_ratio_seen
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -90,7 +91,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _told_more(rows)
     yield from _unstroked(rows)
     yield from _which_temper(rows)
-    yield from (*cooler_asked(rows), *files_asked(rows))
+    yield from (*cooler_asked(rows), *files_asked(rows), *apart_asked(rows))
     packed = rows.pack.temper if rows.pack else None
     if packed is not None and not isinstance(packed, str):
         where = f"{IN_EVIDENCE}, pack, temper, temperature_c"

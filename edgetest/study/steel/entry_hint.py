@@ -7,6 +7,7 @@ from shlex import quote
 from edgetest.steel.advised_temper import nearest_reads, to_take
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
+from edgetest.steel.rule_cures import apart_after_last
 from edgetest.steel.situation import stopped
 from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import high_of, is_hard, low_of, of_place, true_readings
@@ -317,15 +318,22 @@ def _of_heat(code, result, here: str) -> str:
 def _temper_again(result) -> str:
     """The cells of a temper whose coupon is to be read again; "" where it is not about one."""
     told = getattr(result.asked.decision, "contradictions", ())
-    found = next((one for one in told if one.code == "drawn_too_far"), None)
+    drawn = [one for one in told if one.code == "drawn_too_far"]
+    apart = [one for one in told if one.code == "temper_read_apart"]
+    found = next(iter((*drawn, *(one for one in apart[-1:] if apart_after_last(one.heats)))), None)
     if found is None:
         return ""
     at = found.doubt.where.value
-    cell = f"temperature_c={quote(str(getattr(at, 'typed', at)))} --replace"
+    cell = f"{'' if at is None else f'temperature_c={_as_typed(at)} '}--replace"
     read = [t.hardness for h in found.heats for t in h.tempers if t.temperature_c == at]
     if there := of_place(read[-1], "below"):
         return f"{cell} {hardness_once_more(result.seen, 'hardness_below', there)}"
     return f"{cell} hardness= {hardness_to_fill_in(result.seen, 'hardness_below')}"
+
+
+def _as_typed(number) -> str:
+    """A number as it was typed, with its unit where it had one."""
+    return quote(str(getattr(number, "typed", number)))
 
 
 def _trial(code, result) -> str:

@@ -37,7 +37,7 @@ CONTRADICTIONS = {
 # Rules that are younger than the cases: one case is enough.
 YOUNGER = {
     "alike_differ", "tester_and_files", "magnetic_when_hot", "not_magnetic_when_cold",
-    "hotter_temper_harder", "drawn_too_far",
+    "hotter_temper_harder", "drawn_too_far", "temper_read_apart",
 }  # fmt: skip
 HARDNESS = dict.fromkeys(("hardness", "hardness_skin", "hardness_below"), "hardness")
 BELONGS = {"piece": "text", "coupon": "text", "heat": "number"}

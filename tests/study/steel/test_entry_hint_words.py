@@ -142,3 +142,20 @@ def test_a_temper_that_was_read_on_clean_steel_is_read_once_more_behind_that_rea
     assert line(HardnessSeen(45, 50)).endswith(skin)
     again = "temperature_c=204 --replace hardness_below='45-50; LOW-HIGH'"
     assert line(HardnessSeen(45, 50, "below")).endswith(again)
+
+
+def test_a_temper_whose_readings_disagree_is_read_again_in_its_own_row():
+    apart, coupon = (HardnessSeen(45, 50), HardnessSeen(60, 65)), "piece='old leaf' coupon=1 heat=1"
+    after = HeatSeen("A", "1", tempers=(TemperSeen(204, hardness=apart),))
+    bare = HeatSeen("A", "1", tempers=(TemperSeen(hardness=apart),))
+    later = HeatSeen("A", "1", tempers=(*after.tempers, TemperSeen(220, hardness=apart[:1])))
+
+    def line(heat, at_c):
+        told = SimpleNamespace(where=SimpleNamespace(value=at_c))
+        found = SimpleNamespace(code="temper_read_apart", heats=(heat,), doubt=told)
+        return hint("grind_and_file", ("1", 1), heats=(heat,), broken=(found,))
+
+    again = "--replace hardness= hardness_below=LOW-HIGH"
+    assert line(after, 204).endswith(f"tempers {coupon} temperature_c=204 {again}")
+    assert line(bare, None).endswith(f"tempers {coupon} {again}")
+    assert "heats piece" in line(later, 204)  # its coupon was tempered again since
