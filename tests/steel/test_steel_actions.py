@@ -42,6 +42,17 @@ def test_a_drop_that_no_temper_makes_is_read_again_before_the_temper_is_changed(
     assert step(replace(drawn, tempers=again), **FREE)[1] != "grind_and_file"
 
 
+def test_readings_that_disagree_after_one_temper_are_made_again_before_a_blade_is_tried():
+    apart = replace(temper(files(45, 50), 204), hardness=(files(45, 50), files(60, 65)))
+    drawn = heat(files(60, 65, "below"), grain="fine", tempers=(apart,))
+    found = told(drawn, **FREE)
+    assert (found.action, found.next_test.code, found.of) == ("go_on", "grind_and_file", ("1", 1))
+    assert found.withheld
+    assert [one.code for one in found.unmended] == ["temper_read_apart"]
+    below = replace(apart, hardness=(files(57, 62, "below"),))
+    assert told(replace(drawn, tempers=(below,)), **FREE).next_test.code == "trial_blade"
+
+
 def test_a_blade_that_is_begun_goes_on_before_another_is_asked_for():
     ready = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
     begun = heat(HARD, coupon="blade1", heat=2)
