@@ -13,7 +13,8 @@ from edgetest.cli import root
     "  edgetest enter my_hatchet blade=H1 kind=billet order=1 chops=23 width_mm=50 "
     "thickness_mm=50\n"
     "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 medium=oil heat_c=820\n"
-    "  edgetest enter my_discs --evidence known known_low='mild bar' known_high='an old file'",
+    "  edgetest enter my_discs --evidence known known_low='mild bar' known_high='an old file'\n"
+    "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 heat=2 --remove",
 )
 @root.path_argument("study")
 @click.argument("cells", nargs=-1, required=True, metavar="COLUMN=VALUE...")
@@ -29,16 +30,18 @@ from edgetest.cli import root
               help="Put a value in the place of what the row of a log, a piece, a heat, a "
               "coupon's temper or trial, or known says already; a key with nothing behind its = "
               "takes it out.")  # fmt: skip
+@click.option("--remove", is_flag=True,
+              help="Take out the one row of --evidence that says all of this.")  # fmt: skip
 @root.as_json
-def enter_command(study, cells, evidence, replace, json_):
+def enter_command(study, cells, evidence, replace, remove, json_):
     """Put one row into a study: a reading, a chopped piece, or what was seen of a steel.
 
     A row of the log that waits for exactly this stage, a piece that was noted already, or a
     heat= of a coupon, is filled in; else a row is added. What stands there already is not
-    overwritten: correct it with --replace, or `edgetest undo`. Many rows at once go into log.csv
-    under its columns, and `edgetest check` reads them. JSON: {change: {what,
-    table, row, before, after, when, in_the_program}, summary}; change is null where all of it
-    stood there.
+    overwritten: correct it with --replace, take a row of evidence out with --remove, or
+    `edgetest undo`. Many rows at once go into log.csv under its columns, and `edgetest check`
+    reads them. JSON: {change: {what, table, row, before, after, when, in_the_program}, summary};
+    change is null where all of it stood there.
 
     \b
     Keys by table; a word that is not known is answered with those that are.
@@ -66,7 +69,7 @@ def enter_command(study, cells, evidence, replace, json_):
         enter,
     )
 
-    change = enter(study, cells_of(cells), evidence=evidence, replace=replace)
+    change = enter(study, cells_of(cells), evidence=evidence, replace=replace, remove=remove)
     words = "\n".join([change_told(study, change), *asked_of(study, change)])
     undo = f"\nTake it back with:  edgetest undo {shlex.quote(str(study))}" if change else ""
     document = {"change": change and change_document(change), "summary": words}

@@ -24,6 +24,7 @@ _NO_NUMBER = {
     "float": "is not a number: write digits with a decimal point, such as 0.4.",
     "integer": "is not a whole number: write digits only, such as 3.",
 }
+MOST_FAULTS = 5  # told where `check` can list them all
 CONTEXT = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 
 
@@ -240,12 +241,14 @@ def unforeseen(fault):
 
 
 def said(fault, arguments):
-    """One line for standard error; of several faults all where `check` has no file to list."""
+    """Faults for standard error, a line each; of many the first where `check` can list them."""
     faults = [" ".join(str(each).split()) for each in getattr(fault, "faults", (fault,))]
     checked = any(_can_be_checked(Path(each)) for each in arguments)
-    if len(faults) == 1 or not checked or "enter" in arguments[:1]:  # what is entered is in no file
+    more = len(faults) - MOST_FAULTS
+    if more < 2 or not checked or "enter" in arguments[:1]:  # what is entered is in no file
         return "\n".join(faults)
-    return f"{faults[0]} (and {len(faults) - 1} more; `edgetest check` lists them all)"
+    first = faults[:MOST_FAULTS]
+    return "\n".join([*first, f"and {more} more; `edgetest check` lists them all"])
 
 
 def _can_be_checked(path):

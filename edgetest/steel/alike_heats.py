@@ -1,8 +1,11 @@
 """Were two heats told alike, or was one of them thicker or plainly colder?"""
 
-from edgetest.steel.steel_seen import HeatSeen
+from edgetest.steel.phase_limits import A1_C
+from edgetest.steel.steel_seen import COLOURS, HeatSeen
 
 THICKER = 1.5  # sections further apart explain a difference in hardness; common practice
+DARK = ("below_red", "dull_red")  # below A1 by the colour tables of the trade, from memory
+NEAR_COLOURS = {"cherry", "bright_cherry"}  # one eye's reading of the other; common practice
 ALIKE_C = 30.0  # thermometers and eyes of a shop agree no better; common practice
 
 
@@ -14,8 +17,36 @@ def thicker(one: HeatSeen, other: HeatSeen):
 
 
 def colder_by_far(one: HeatSeen, other: HeatSeen):
-    """Whether the magnet still held `one` and let go the other: no quench of the same kind."""
-    return one.magnet == "holds" and other.magnet == "lets_go"
+    """Whether `one` was told too cold to harden and the other hot enough: no quench alike."""
+    return _told_cold(one) and _told_hot(other)
+
+
+def _told_cold(heat):
+    """Whether magnet, else thermometer, else eye, told a heat that hardens no steel."""
+    if heat.magnet is not None:
+        return heat.magnet == "holds"
+    if heat.heat_c is not None:
+        return heat.heat_c + ALIKE_C < A1_C
+    return heat.colour in DARK
+
+
+def _told_hot(heat):
+    """Whether the same told one from which steel hardens."""
+    if heat.magnet is not None:
+        return heat.magnet == "lets_go"
+    if heat.heat_c is not None:
+        return heat.heat_c - ALIKE_C > A1_C
+    return heat.colour is not None and heat.colour not in DARK
+
+
+def hotter_by_eye(one: HeatSeen, other: HeatSeen):
+    """Whether `one` was told a plainly brighter colour, and no thermometer says otherwise."""
+    if one.colour is None or other.colour is None:
+        return False
+    if one.heat_c is not None or other.heat_c is not None:
+        return False
+    brighter = COLOURS.index(one.colour) > COLOURS.index(other.colour)
+    return brighter and {one.colour, other.colour} != NEAR_COLOURS
 
 
 def quenched_alike(one: HeatSeen, other: HeatSeen):

@@ -188,7 +188,7 @@ def _skin_differs(seen):
             if all_harder(top, inner):
                 how = "harder" if top is skin else "softer"
                 found = _found("skin_differs", piece, heat, how=how)
-                if top is below and hard_inside(below):
+                if top is below:  # the reading to go by stands beside it, whatever it is
                     note = replace(found.doubt, gravity="notes")
                     found = replace(found, remark=True, doubt=note)
                 yield found

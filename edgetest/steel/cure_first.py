@@ -235,10 +235,17 @@ def soft_step(at: Situation, heat):
         return GRIND_AND_FILE
     hot = [one for one in at.read if hot_enough(at, one)]
     cold = heat not in hot or at.belief.heat(heat).missed > COLD_LIKELY
-    if cold and len(hot) < ENOUGH_HEATS and len(at.read) <= ENOUGH_HEATS:
+    few = len(hot) < ENOUGH_HEATS and len(at.read) <= ENOUGH_HEATS
+    if cold and (few or _came_harder(at, heat)):
         reason = "It may have been too cold to harden: that it is soft says little of the steel."
         return TradeStep("heat_treat_again", "hotter", reason)
     return None
+
+
+def _came_harder(at, soft):
+    """Whether another heat was not soft, so that this quench deserves a right heat of its own."""
+    alike = [one for one in at.read if one.medium == soft.medium]
+    return soft in at.soft and len(at.soft) < len(at.read) and len(alike) < ENOUGH_HEATS
 
 
 def hot_enough(at: Situation, heat):

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from edgetest.steel.alike_heats import ALIKE_C, quenched_alike
+from edgetest.steel.alike_heats import ALIKE_C, hotter_by_eye, quenched_alike
 from edgetest.steel.steel_seen import HeatSeen, TrialSeen
 from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, tried_blades
 
@@ -66,7 +66,8 @@ def fine_since(coarse: HeatSeen, heats: Sequence[HeatSeen]):
 
 def by_more_heat(soft: HeatSeen, hard: HeatSeen) -> str:
     """How the harder of two heats is explained by more heat; "" where it is not."""
-    return HOTTER_HARD if had_more_heat(soft, hard) else ""
+    more = had_more_heat(soft, hard) or hotter_by_eye(hard, soft)
+    return HOTTER_HARD if more else ""
 
 
 def had_more_heat(soft: HeatSeen, hard: HeatSeen):

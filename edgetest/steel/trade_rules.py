@@ -30,6 +30,7 @@ from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.surely import SOFT_TO_HRC
 from edgetest.steel.tried_blades import blade_stood
+from edgetest.steel.weigh_steel import EDGES, FAMILIES
 
 FUMING = ("painted", "galvanised", "plated", "hard_chrome")
 STRIPPED = {
@@ -48,6 +49,15 @@ NO_PACK = (
     "Packing it with carbon is not proposed for a {use}: a thin hard case over a soft core cracks "
     "or caves in under blows, and sharpening wears through it (common practice, no source)."
 )
+CAME_HARDER = (
+    "One heat came out harder than soft, so it is not for want of carbon; none came out hard and "
+    "whole: good for lesser use, not for this."
+)
+SOFT_UNTOLD = (
+    "Soft in each quench, and what was seen of it speaks against too little carbon: an analysis "
+    "tells which of the two is wrong."
+)
+CARBON_LIKELY = 0.5  # chance of a steel for edges that a soft coupon does not outweigh; ours
 DECISIVE = 0.75  # chance from which cast iron and the like end the matter; our choice
 MOST_HIGH_ALLOY = 0.2  # above one in five nothing goes into water; common practice
 CASE_PAYS_FROM = 10  # blades in the piece from which a pack is worth its fire; common practice
@@ -219,6 +229,10 @@ def soft(at, losses):
     true_soft = [one for one in at.read if is_true_soft(one)]
     if not true_soft:
         return GRIND_AND_FILE
+    if len(at.soft) < len(at.read):  # what once came harder than soft holds carbon
+        return TradeStep("light_use", None, CAME_HARDER)
+    if sum(at.chance(*FAMILIES[code]) for code in EDGES) > CARBON_LIKELY:
+        return TradeStep("laboratory", None, SOFT_UNTOLD)
     return _case_or_leave(at, "Hot enough, below the skin, and still soft: too little carbon.")
 
 

@@ -14,11 +14,13 @@ from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.store.workspace import log_path
 from edgetest.study.asked_about import asked_about, asked_of_last
 from edgetest.study.bench.change_words import change_words
-from edgetest.study.facts.set_facts import facts_in_words, last_facts, undo_facts
+from edgetest.study.facts.facts_told import facts_in_words
+from edgetest.study.facts.set_facts import last_facts, undo_facts
 from edgetest.study.order_told import order_told
 from edgetest.study.sources import open_source
 from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence
 from edgetest.study.steel.steel_rows import steel_rows_of
+from edgetest.study.steel.take_evidence import take_evidence
 from edgetest.study.steel.told_at_entry import new_piece_asked, rows_changed, told_of_rows
 
 ROWS_TOLD = 5  # of those that one save of the file changed
@@ -51,7 +53,7 @@ def cells_of(words) -> dict[str, str]:
     return cells
 
 
-def enter(folder, cells, *, evidence=None, replace=False) -> Change | None:
+def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Change | None:
     """Put one row into the log of a study, or into its evidence; on disk on return.
 
     Parameters
@@ -63,6 +65,8 @@ def enter(folder, cells, *, evidence=None, replace=False) -> Change | None:
         The table of evidence; a row of the log, if not given.
     replace : bool
         Whether what says something else is corrected; of a log only in a row that stands.
+    remove : bool
+        Whether the row of evidence that says all of it is taken out again.
 
     Returns
     -------
@@ -75,6 +79,9 @@ def enter(folder, cells, *, evidence=None, replace=False) -> Change | None:
         If the row cannot be read, or says otherwise than what stands there; nothing is
         written then.
     """
+    if remove:
+        _refuse_to_remove(evidence, replace)
+        return take_evidence(folder, evidence, cells)
     if evidence is not None:
         return enter_evidence(folder, evidence, cells, replace=replace)
     study = load_study(folder)
@@ -90,6 +97,25 @@ def enter(folder, cells, *, evidence=None, replace=False) -> Change | None:
         return append_reading(folder, cells, table="log", doubled="refused")
     with _log_of_chops(folder, study):
         return append_reading(folder, cells, table="chops", doubled="refused")
+
+
+def _refuse_to_remove(evidence, replace):
+    """Refuse to take out a row of a log, and to take out and replace in one.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    if replace:
+        raise UnusableInput(
+            "--remove takes a row out and --replace keeps it", "edgetest enter", "give one of them"
+        )
+    if evidence is None:
+        raise UnusableInput(
+            "--remove takes out a row of evidence, not one of a log", "edgetest enter",
+            "empty its readings with --replace, as in edge_width_um= with nothing behind the =, or "
+            "take the row out of the log's file; the history keeps it",
+        )  # fmt: skip
 
 
 @contextmanager

@@ -67,6 +67,7 @@ from tests.benchmarks.disk_studies import (
     fresh,
     greys,
     greys_of_a_study,
+    heat_taken_back,
     loose_photographs,
     mended_piece,
     not_begun,
@@ -100,6 +101,8 @@ COMMANDS = (
                "chops=12", "diameter_mm=50"),
     of_command("enter --evidence", steel, "enter", "{root}/s", "--evidence", "pieces", "id=Z",
                "origin=leaf spring", again=False),
+    of_command("enter --evidence --remove", steel, "enter", "{root}/s", "--evidence", "heats",
+               "coupon=T1", "--remove", again=False),
     of_command("undo a reading", read, "undo", "{root}/s", again=False),
     of_command("undo a fact", facts, "undo", "{root}/s", again=False),
     of_command("check after an edit outside", lambda root: (
@@ -196,6 +199,7 @@ PAGES = (
         root / "s", {"K1": "disc"}, None)),
     Action("page: steel, one more piece", steel, lambda root: add_row(
         root / "s", "pieces", {"id": "Z", "origin": "leaf spring"}), again=False),
+    Action("page: steel, a heat taken back", steel, heat_taken_back, again=False),
 )  # fmt: skip
 
 BENCH = (

@@ -28,7 +28,7 @@ from edgetest.study.facts.study_drafts import (
     change_draft,
 )
 from edgetest.study.sources import open_source
-from edgetest.study.steel.evidence_edit import put_row, put_wishes
+from edgetest.study.steel.evidence_edit import put_row, put_wishes, take_out
 from edgetest.study.study_edit import put_scale
 from tests.benchmarks.disk_faults import Action
 from tests.browser.studies import photograph
@@ -239,6 +239,11 @@ def pieces_of(root):
 def mended_piece(root):
     shown = pieces_of(root)[0]
     put_row(root / "s", "pieces", shown, shown | {"source": "a neighbour"})
+
+
+def heat_taken_back(root):
+    shown = load_study(shipped("sample_runs") / "harrow_tine_study").evidence["heats"][-1]
+    take_out(root / "s", "heats", shown)
 
 
 def other_use(root):

@@ -15,7 +15,7 @@ from edgetest.stats.group_sequential import (
     look_bounds,
     normal_deviate,
 )
-from edgetest.wear.compare.verdict_on_ratio import blades_to_settle
+from edgetest.wear.compare.verdict_on_ratio import Seen, blades_to_settle
 
 MOST, SCATTER, ROPE_M = 8, 0.15, 8.0
 RATIOS = (1.0, 1.2, 1.5)
@@ -65,9 +65,8 @@ def following(studies, first=3, most=12, looks=False):
         if normal_deviate(t, 2 * first - 2) > 1.96:
             false += not looks or crosses(t_at, first, first, most)
             continue
-        named = blades_to_settle(
-            t * stderr, np.sqrt(variance), 2 * first - 2, stderr, 0.10
-        ).per_side
+        seen = Seen(t * stderr, stderr, np.sqrt(variance), 2 * first - 2)
+        named = blades_to_settle(seen, 0.10).per_side
         n = min(max(named or most, first + 1), most)
         false += (
             crosses(t_at, first, n, n) if looks else normal_deviate(t_at(n)[0], 2 * n - 2) > 1.96

@@ -88,7 +88,7 @@ def test_replace_without_anything_to_replace_says_what_goes_instead(run, discs):
     code, _, err = run("enter", discs, *heat)
     assert (code, err.count("\n")) == (2, 1)
     assert "--replace" in err
-    assert "edgetest undo" in err
+    assert "--remove takes a row out" in err
 
 
 def test_the_known_steels_are_told_by_a_command(run, answer, discs):

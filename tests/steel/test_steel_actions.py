@@ -38,8 +38,10 @@ def test_a_drop_that_no_temper_makes_is_read_again_before_the_temper_is_changed(
     found = told(drawn, **FREE)
     assert (found.action, found.next_test.code) == ("go_on", "grind_and_file")
     assert found.withheld
-    again = (ladder[0], temper(files(45, 50, "below"), 204))
-    assert step(replace(drawn, tempers=again), **FREE)[1] != "grind_and_file"
+    once = replace(ladder[1], hardness=(files(45, 50, "below"),))
+    for clean, same in ((once, True), (replace(once, hardness=2 * once.hardness), False)):
+        now = step(replace(drawn, tempers=(ladder[0], clean)), **FREE)[1]
+        assert (now == "grind_and_file") == same  # one clean reading is read once more, two agree
 
 
 def test_readings_that_disagree_after_one_temper_are_made_again_before_a_blade_is_tried():

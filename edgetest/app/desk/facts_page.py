@@ -37,10 +37,10 @@ from edgetest.study.facts.fact_fields import (
     Fact,
 )
 from edgetest.study.facts.fact_values import field_value
+from edgetest.study.facts.facts_told import facts_in_words
 from edgetest.study.facts.set_facts import (
     add_entry,
     facts_at,
-    facts_in_words,
     last_facts,
     take_entry,
     undo_facts,

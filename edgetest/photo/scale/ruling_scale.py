@@ -8,6 +8,7 @@ from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.photo.linear_light import grey_of
+from edgetest.photo.scale.grey_block import runs_together
 from edgetest.photo.scale.line_directions import levels, line_directions
 from edgetest.photo.scale.pitch import fit_pitch, two_sided_t
 from edgetest.photo.scale.ruling_lines import MIN_LINES, LineSet, find_lines, is_even
@@ -210,7 +211,7 @@ def scale_from_ruling(light, pitch_um, *, um_per_px_in_file=None):
     if not families:
         mend = "photograph a stage micrometer, in focus, with at least four lines in view"
         raise UnusableInput("no ruling of evenly spaced lines found", "picture", mend)
-    if any(lines.hidden for lines in families):
+    if any(lines.hidden or runs_together(grey, lines) for lines in families):
         raise UnusableInput(
             "lines of the ruling stand so close that they run into each other, so that the pitch "
             "of those seen is not known",
@@ -326,8 +327,7 @@ def _join(fits, families, pitch_um, um_per_px_in_file):
 
 def _pitch_doubts(um_per_px, relative, fits, um_per_px_in_file):
     """Doubts where the file's scale or the long marks speak against the pitch."""
-    marks = fits[0].mark_every
-    wrong = marks is not None and marks % 5
+    wrong = (fits[0].mark_every or 5) % 5
     if um_per_px_in_file:
         ratio = um_per_px / um_per_px_in_file
         if abs(ratio - 1) > max(FILE_APART, 3 * relative):

@@ -7,6 +7,7 @@ from edgetest.report.documents.chopper_numbers import per_edge
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import in_units, size_in_units
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row
+from edgetest.study.chop.told_looks import strokes_unseen
 from edgetest.study.words import counted, listed
 
 HARD_TRIALS = ("knot", "nail", "bone", "antler", "flex", "bend", "rope")
@@ -65,7 +66,8 @@ def _new_damage(result, blade, units):
     if "chips" not in new:
         return None
     chips, rolls = new["chips"], new.get("rolls")
-    unknown = ", not looked at before the test" if chips.by == "no_look_before" else ""
+    before = {one.by for one in new.values()}
+    unknown = ", not looked at before the test" if "no_look_before" in before else ""
     eye = " (counted by eye)" if result.look(blade, "after").source == "log" else ""
     edges = [_edge_words(result, one, units) for one in (chips, rolls) if one is not None]
     what = _new_words(chips, "chip")
@@ -74,6 +76,7 @@ def _new_damage(result, blade, units):
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
     since = f"{_places(result, blade)}{_gone(result, chips)}{_tried(result, chips)}"
+    since += _unseen(result, chips)
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
 
 
@@ -88,6 +91,12 @@ def _places(result, blade):
             found += [row.damage_at] * (any(map(gt, new, last)) and row.damage_at != "")
             last = new
     return f", at: {listed(dict.fromkeys(found))}" if found else ""
+
+
+def _unseen(result, chips):
+    """That nobody looked after further chops; "" where the last look followed all of them."""
+    more = strokes_unseen(result.look(chips.blade, "after"), result.log.rows)
+    return f"; not looked at after {counted(more, 'more chop')}" if more else ""
 
 
 def _gone(result, chips):
@@ -151,7 +160,8 @@ def _edge_words(result, chips, units):
 def _new_words(grown, word):
     """How many are new, or within which bounds."""
     if grown.by == "no_look_before":
-        return counted(grown.new or "no", word)
+        least = f", {grown.new_at_least} of them new for sure" if grown.new_at_least else ""
+        return f"{counted(grown.new or 'no', word)}{least}"
     if grown.new is not None:
         return counted(grown.new or "no", f"new {word}")
     most = counted(grown.new_at_most, word)

@@ -3,6 +3,7 @@
 from math import isfinite
 
 from edgetest.report.wording import in_units, interval_words, size_in_units
+from edgetest.study.chop.told_looks import strokes_unseen
 
 FIGURE_WORDS = {
     "mass_g": "mass",
@@ -62,10 +63,12 @@ def typed_sizes(result, tested, units, *, swung_alone=False):
 
 def _damage_words(result, each, kind, length):
     """Name of a rate of damage: without a look before the test, none is known to be new."""
-    by = [one.by for one in result.growth if (one.blade, one.kind) == (each.blade, kind)]
-    if "no_look_before" in by:
-        return f"{kind.capitalize()} per {length} of edge, new or old"
-    return f"New {kind} per {length} of edge"
+    grown = [one for one in result.growth if (one.blade, one.kind) == (each.blade, kind)]
+    unseen = any(strokes_unseen(result.look(one.blade, "after"), result.log.rows) for one in grown)
+    until = f", after {grown[0].chops} chops" if unseen else ""
+    if "no_look_before" in {one.by for one in grown}:
+        return f"{kind.capitalize()} per {length} of edge, new or old{until}"
+    return f"New {kind} per {length} of edge{until}"
 
 
 def _tool_figures(tool):

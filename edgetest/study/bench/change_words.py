@@ -3,7 +3,7 @@
 import re
 
 from edgetest.store.history import IN_THE_FILE, TABLES
-from edgetest.study.facts.set_facts import facts_in_words
+from edgetest.study.facts.facts_told import facts_in_words
 
 _DONE = {
     "append": "saved",
@@ -16,6 +16,7 @@ _DONE = {
 _UNITS = {"_kg_m3": "kg/m³", "_pct": "%", "_mm": "mm", "_deg": "°", "_count": "", "_g": "g"}
 _GLUED = re.compile(r"(\d)([^\W\d_]+)(?= *(?:→|$))")  # a unit typed onto its number
 _MARKS = "\"'″′”’"  # that stand for inches and feet
+_POWER = re.compile(r"(?<=\d)[eE](?=[+-]?\d+\s*$)")  # of ten, as in 1e3: no unit
 _CALLED = {"species": "wood"}
 LOOK = "look at the edge"
 # Columns that say where a row belongs.
@@ -32,7 +33,7 @@ def cell_words(column, text, rules):
             title, unit = rule.title, rule.unit
     if unit:
         text = _GLUED.sub(r"\1 \2", text)
-    last = text.rpartition("→")[2]
+    last = _POWER.sub("", text.rpartition("→")[2])
     unit = "" if any(mark.isalpha() or mark in _MARKS for mark in last) else unit
     return f"{title} {text} {unit}".strip()
 
@@ -60,13 +61,26 @@ def change_words(change, names, rules):
     )
     place.append(f"station {cells['station_mm']} mm" if cells.get("station_mm") else "")
     where = ", ".join(part for part in place if part)
-    changed = [
-        _became(name, before.get(name, ""), after.get(name, ""), rules)
+    named = _changed(before, after)
+    changed = [_became(name, before.get(name, ""), after.get(name, ""), rules) for name in named]
+    return f"{where}: {word} {'; '.join(changed)}{_moved(change, named)}"
+
+
+def _changed(before, after):
+    """Names of the cells that changed; of those that say where a row belongs, told twice."""
+    return [
+        name
         for name in dict.fromkeys([*before, *after])
         if before.get(name, "") != after.get(name, "")
         and (name not in KEYS or (before.get(name) and after.get(name)))
     ]
-    return f"{where}: {word} {'; '.join(changed)}"
+
+
+def _moved(change, named):
+    """That another row may stand in a place of the file now: its keys and its cells changed."""
+    of_keys = [name in KEYS for name in named]
+    both = change.what == IN_THE_FILE and any(of_keys) and not all(of_keys)
+    return "; or another row was moved here" if both and change.before and change.after else ""
 
 
 def _became(name, before, after, rules):

@@ -132,7 +132,7 @@ def analyse_chops(
         handling=tools.handling,
         outlines=tools.outlines,
         changes=_changes(thinner, tools, level),
-        limit=tuple(limit_verdicts(study, found, grown)),
+        limit=tuple(limit_verdicts(study, found, grown, log.rows)),
         design=turn_taking(log),
         doubts=tuple(dict.fromkeys(doubts)),
     )

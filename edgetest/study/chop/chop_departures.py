@@ -20,8 +20,14 @@ from edgetest.study.chop.added_pieces import (
     wanted_mm,
     wants_dry,
 )
-from edgetest.study.chop.chop_limit import rows_past_limit
 from edgetest.study.chop.chop_rows import turn_taking
+from edgetest.study.chop.looks_departed import (
+    closing_departed,
+    departed_alike,
+    looks_departed,
+    past_limit,
+    photographed,
+)
 from edgetest.study.wear.departed_facts import ADDED, ProtocolDeparture, angles_departed
 from edgetest.study.words import counted, listed
 
@@ -39,10 +45,6 @@ CHOPS_LOOKED_AT = (
     "edge angle",
 )
 FEW_POLES = 2  # thicknesses of round pieces that are told one by one
-CLOSING = {
-    "inspection": "a look at the edge at the end",
-    "shave": "shaving with the part that chopped",
-}
 
 
 def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture, ...]:
@@ -54,7 +56,8 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
     protocol : Protocol or None
     log : ChopLog
     only : str, optional
-        One tool alone: nothing is told of another, but of the control.
+        One tool's sheet: of other tools, what the shop's own control and reference did is told
+        too, for their strokes stand beside this tool's; a control's own sheet is of itself.
 
     Returns
     -------
@@ -63,11 +66,10 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
     """
     if study is None or protocol is None or protocol.log != "chops":
         return ()
-    done = [row for row in log.rows if not row.exclude and (not row.waiting or _photographed(row))]
-    tools = _tools(done, study.control, only)
+    done = [row for row in log.rows if not row.exclude and (not row.waiting or photographed(row))]
+    tools, every = _tools(study, done, only)
     if not tools:
         return ()
-    every = _tools(done, None, only)  # the control's pieces stand beside the others'
     parted = {tool: own_and_added(protocol, rows) for tool, rows in every.items()}
     own = {tool: rows for tool, (rows, _) in parted.items()}
     found = (
@@ -77,12 +79,12 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
         *_woods(protocol, every, own),
         *_added(protocol, parted),
         *_boards(protocol, tools),
-        *_control(study, protocol, done, tools),
+        *_control(study, protocol, log, tools),
         *_turns(protocol, log),
         *_misses(protocol, every),
-        *_looks(protocol, every),
-        *_past_limit(study, protocol, every),
-        *_closing(protocol, tools),
+        *looks_departed(protocol, every),
+        *past_limit(study, protocol, every),
+        *closing_departed(protocol, tools),
         *_angles(study, protocol, set(tools), set(every)),
     )
     if only is None:
@@ -90,22 +92,16 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
     return tuple(replace(each, done=each.done.removesuffix(f": {only}")) for each in found)
 
 
-def _tools(done, control, only):
-    """The rows of each tool, the control's left out; of one tool alone where it is named."""
-    tools = defaultdict(list)
+def _tools(study, done, only):
+    """Rows of each tool that is tested, and of these with the control's, that stand beside them."""
+    rows = defaultdict(list)
     for row in done:
-        if row.blade != control and only in (None, row.blade):
-            tools[row.blade].append(row)
-    return tools
-
-
-def _alike(of, asked, found, means):
-    """Departures from what each tool did: those that did alike stand together."""
-    alike = defaultdict(list)
-    for tool, done in found:
-        alike[done].append(tool)
-    for done, those in alike.items():
-        yield ProtocolDeparture(of, asked, f"{done}: {listed(those)}", means)
+        rows[row.blade].append(row)
+    tested = [only] if only else [name for name in rows if name != study.control]
+    every = [only, study.control, study.reference] if only else rows
+    return tuple(
+        {name: own for name, own in rows.items() if name in names} for names in (tested, every)
+    )
 
 
 def _numbers_of(protocol, tools):
@@ -115,7 +111,7 @@ def _numbers_of(protocol, tools):
         asked = f"{counted(many, 'piece')} a blade at the least"
         did = {tool: len(rows) for tool, rows in tools.items()}
         fewer = [(t, f"{n} severed or tried") for t, n in did.items() if n < many]
-        yield from _alike("pieces", asked, fewer, "How pieces scatter is known less well.")
+        yield from departed_alike("pieces", asked, fewer, "How pieces scatter is known less well.")
     else:
         asked = f"the depth of chops {', '.join(map(str, protocol.stages))}"
         missing = []
@@ -123,7 +119,9 @@ def _numbers_of(protocol, tools):
             read = {row.order or n for n, row in enumerate(rows, 1)}
             left = [str(stage) for stage in protocol.stages if stage not in read]
             missing += [(tool, f"not of {', '.join(left)}")] if left else []
-        yield from _alike("pieces", asked, missing, "Between them the curve of depths is drawn.")
+        yield from departed_alike(
+            "pieces", asked, missing, "Between them the curve of depths is drawn."
+        )
 
 
 def _kinds(protocol, tools):
@@ -135,7 +133,7 @@ def _kinds(protocol, tools):
     for tool, rows in tools.items():
         others = Counter(row.kind for row in rows if row.kind not in own)
         found += [(tool, f"{n} of kind {kind}") for kind, n in others.items()]
-    yield from _alike("kind of piece", listed(own), found,
+    yield from departed_alike("kind of piece", listed(own), found,
                       "Other pieces take other strokes than the protocol's: each wood and size has "
                       "figures of its own.")  # fmt: skip
 
@@ -154,7 +152,7 @@ def _sizes(protocol, tools):
         if told:
             found.append((tool, f"{listed(told)} of {counted(len(sizes), 'piece')}"))
     asked = f"pieces of {wish[0]:g} mm × {wish[1]:g} mm"
-    yield from _alike("size", asked, found, "Another size takes another number of strokes.")
+    yield from departed_alike("size", asked, found, "Another size takes another number of strokes.")
 
 
 def _sizes_told(sizes):
@@ -178,7 +176,7 @@ def _added(protocol, parted):
     """Pieces of another kind, size or wood beside all those that the protocol asks for."""
     asked = f"{counted(len(protocol.stages), 'piece')} a blade"
     more = [(tool, added_words(rows)) for tool, (_, rows) in parted.items() if rows]
-    yield from _alike(ADDED, asked, more, "They have figures of their own, and harm none.")
+    yield from departed_alike(ADDED, asked, more, "They have figures of their own, and harm none.")
 
 
 def _angles(study, protocol, ran, every):
@@ -207,7 +205,9 @@ def _woods(protocol, tools, own):
             if many:
                 noted[words].append((tool, f"{words} in {many} of {counted(len(among), 'row')}"))
     if "one species" in kind:
-        yield from _alike("wood", "one species", several, "Strokes are told for each by itself.")
+        yield from departed_alike(
+            "wood", "one species", several, "Strokes are told for each by itself."
+        )
     unknown = "How hard the wood was is known less well."
     for words, asked, means in (
         ("knots", kind, "A knot takes strokes that clear wood does not."),
@@ -215,7 +215,7 @@ def _woods(protocol, tools, own):
         ("wood not noted", "the species of each piece", unknown),
         ("moisture not noted", "the moisture of each piece", unknown),
     ):
-        yield from _alike("wood", asked, noted[words], means)
+        yield from departed_alike("wood", asked, noted[words], means)
 
 
 def _of_wood(own, every, protocol):
@@ -240,28 +240,37 @@ def _boards(protocol, tools):
         found += [(tool, f"not noted in {blank} of {counted(len(rows), 'row')}")] if blank else []
     wish = re.split(r"[:;.]", protocol.medium.batch)[0]
     means = "What a board did cannot be told from what the tool did."
-    yield from _alike("boards", wish, found, means)
+    yield from departed_alike("boards", wish, found, means)
 
 
-def _control(study, protocol, done, tools):
-    """The control: not named, never chopped with, or not on some board of these tools."""
+def _control(study, protocol, log, tools):
+    """The control: not named, never chopped with, or with no piece of a board of these tools."""
     asked = "a control blade, chopped with in every round"
     control = study.control or study.reference
     seen = "What arm, board and day did to every tool alike is not seen."
     if control is None:
         yield ProtocolDeparture("control blade", asked, "none was named", seen)
         return
-    own = {row.board_or_block for row in pieces_of(protocol, done) if row.blade == control}
-    if not own:
+    mine = [r for r in pieces_of(protocol, log.rows) if r.blade == control and not r.waiting]
+    if not mine:
         never = f"{control} was named and never chopped with"
         yield ProtocolDeparture("control blade", asked, never, seen)
         return
-    met = {r.board_or_block for rows in tools.values() for r in pieces_of(protocol, rows)} - {""}
-    if met - own:
-        yield ProtocolDeparture(
-            "control blade", asked, f"{control} was not used on {listed(sorted(met - own))}",
-            "Strokes on those boards have nothing beside them.",
-        )  # fmt: skip
+    yield from _boards_alone(control, asked, mine, tools, protocol)
+
+
+def _boards_alone(control, asked, mine, tools, protocol):
+    """The boards of these tools on which no piece of the control counts."""
+    own = {row.board_or_block for row in mine if not row.exclude}
+    met = {r.board_or_block for rows in tools.values() for r in pieces_of(protocol, rows)}
+    missed = met - own - {""}
+    left = missed & {row.board_or_block for row in mine if row.exclude}
+    unused = missed - left
+    told = [f"{control} was not used on {listed(sorted(unused))}"] if unused else []
+    told += [f"what {control} did on {listed(sorted(left))} is left out"] if left else []
+    means = "Strokes on those boards have nothing beside them."
+    if told:
+        yield ProtocolDeparture("control blade", asked, "; ".join(told), means)
 
 
 def _turns(protocol, log):
@@ -282,69 +291,4 @@ def _misses(protocol, tools):
         words = f"not noted for {blank} of {counted(len(rows), 'piece')}"
         found += [(tool, words)] if blank else []
     means = "How many of the strokes missed the cut is not known."
-    yield from _alike("near misses", "strokes that miss the kerf noted", found, means)
-
-
-def _looks(protocol, tools):
-    """Pieces of any kind after which nobody looked along the edge before the next one."""
-    found = []
-    for tool, rows in tools.items() if severs(protocol) else ():
-        unseen = _unseen(rows)
-        words = f"not after {sum(unseen)} of {counted(len(unseen), 'piece')}"
-        found += [(tool, words)] if any(unseen) else []
-    means = "When a chip or a roll came is known less well."
-    yield from _alike("looks at the edge", "a look after each piece", found, means)
-
-
-def _unseen(rows):
-    """Of each piece of one tool, whether no look followed; a look is of the last one before it."""
-    unseen = []
-    for row in rows:
-        if row.kind in SEVERED:
-            unseen.append(not _looked(row))
-        elif unseen and _looked(row):
-            unseen[-1] = False
-    return unseen
-
-
-def _past_limit(study, protocol, tools):
-    """Tools that chopped on after a look had found the protocol's limit reached."""
-    rule = protocol.limit
-    if rule is None or rule.reading not in ("chips_count", "largest_chip_mm"):
-        return
-    limit = float(study.limit_value or rule.value)
-    what = "piece" if severs(protocol) else "chop"
-    past = {t: rows_past_limit(rows, rule.reading, limit) for t, rows in tools.items()}
-    later = {t: len(pieces_of(protocol, rows)) for t, rows in past.items()}
-    found = [(t, f"{counted(n, what)} chopped after it was reached") for t, n in later.items() if n]
-    chips = f"new {'chip' if limit == 1 else 'chips'}"
-    unit = chips if rule.reading == "chips_count" else "mm, the largest chip"
-    yield from _alike("limit", f"an end at {limit:g} {unit}", found,
-                      "Later strokes are those of an edge that had failed by it.")  # fmt: skip
-
-
-def _photographed(row):
-    """Whether the row is a look at the edge by photograph alone, with no count beside it."""
-    return row.kind == "inspection" and bool(row.photo)
-
-
-def _looked(row):
-    return row.chips_count is not None or row.rolls_count is not None or bool(row.photo)
-
-
-def _closing(protocol, tools):
-    """Tests at the end that were not made."""
-    for kind in protocol.closing:
-        words = CLOSING.get(kind, kind)
-        missing = [(t, "not done") for t, rows in tools.items() if not _closed(rows, kind)]
-        yield from _alike("closing tests", words, missing, f"Nothing is said of {words}.")
-
-
-def _closed(rows, kind):
-    """Whether a test was made after the last piece or chop."""
-    chopped = [n for n, row in enumerate(rows) if row.kind in (*SEVERED, "single")]
-    last = max(chopped, default=-1)
-    after = rows[last:] if kind == "inspection" and last >= 0 else rows[last + 1 :]
-    if kind == "inspection":
-        return any(_looked(row) for row in after)
-    return any(row.kind == kind for row in after)
+    yield from departed_alike("near misses", "strokes that miss the kerf noted", found, means)

@@ -16,9 +16,10 @@ class Growth:
 
     `by` is "photographs" (each pair laid together by the sound edge's roughness, and each place
     followed), "counts" (one count less the other), "no_look_before" (all that was found, for want
-    of a look before), "touched_up" (nobody looked between a touch-up and the next work, and as many
-    as stood before it may be the old ones: bounds) or "unknown" (the photographs could not be laid
-    together: `new` and `old` are None, and the counts bound what is new).
+    of a look before; `new_at_least` of it came after the first look), "touched_up" (nobody looked
+    between a touch-up and the next work, and as many as stood before it may be the old ones:
+    bounds) or "unknown" (the photographs could not be laid together: `new` and `old` are None, and
+    the counts bound what is new).
     `followed` are the places that were there before, with how much deeper they are;
     `following` is how each pair of photographs was laid together.
     """
@@ -91,6 +92,8 @@ def _in_all(grown, after):
     least, most = max(grown.new_at_least, sure), max(grown.new_at_most, logged)
     if after.source == "log" and grown.new is not None:
         least, most = sure, logged
+    if grown.by == "no_look_before":
+        return _since_first_look(grown, after, least, most)
     if (least, most) == (grown.new_at_least, grown.new_at_most):
         return grown
     by = "counts" if grown.by == "photographs" else grown.by
@@ -99,6 +102,15 @@ def _in_all(grown, after):
     return replace(
         grown, new=new, old=None if new is None else grown.old, by=by,
         new_at_least=least, new_at_most=most,
+        edge_length_mm=after.edge_length_mm or grown.edge_length_mm,
+    )  # fmt: skip
+
+
+def _since_first_look(grown, after, least, most):
+    """What came after the first look, of an edge not looked at before; all of it, where so sure."""
+    by = "counts" if least == most and after.source == "log" else grown.by
+    return replace(
+        grown, new=most, by=by, new_at_least=least, new_at_most=most,
         edge_length_mm=after.edge_length_mm or grown.edge_length_mm,
     )  # fmt: skip
 
@@ -121,7 +133,7 @@ def _growth(before, after, kind, laid):
     known = before.count(kind) if before is not None else None
     depths = tuple(each["depth_um"] for each in after.used(kind))
     all_new = Growth(after.blade, kind, count, 0, length, after.chops, "no_look_before",
-                     count, count, depths)  # fmt: skip
+                     0, count, depths)  # fmt: skip
     if known is None:
         return all_new
     if laid is not None:
@@ -170,7 +182,7 @@ def _more(kind, before, after):
 def _by_counts(whole, least):
     """What the counts alone say: all is new where nothing was there before, else bounds."""
     if least == whole.new_at_most:
-        return replace(whole, by="counts")
+        return replace(whole, by="counts", new_at_least=least)
     return _unknown(whole, least, whole.new_at_most)
 
 

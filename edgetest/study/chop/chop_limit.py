@@ -3,14 +3,28 @@
 from math import inf
 
 from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.chop.told_looks import strokes_unseen
 
 UNSEEN_BEFORE = "no_look_before"  # how a growth is known of an edge not looked at before
 
 
-def limit_verdicts(study, found, grown):
+def limit_verdicts(study, found, grown, rows):
     """The protocol's limit on chips, a verdict for each blade looked at after the test.
 
     Chips that were there before the test do not count; the largest chip is of the whole edge.
+    Strokes after the last look leave open whether a limit was reached that it did not show.
+
+    Parameters
+    ----------
+    study : Study or None
+    found : sequence of Look
+    grown : sequence of Growth
+    rows : sequence of ChopRow
+        The whole log.
+
+    Yields
+    ------
+    dict
     """
     rule = study.rules.limit if study else None
     if rule is None or rule.reading not in ("chips_count", "largest_chip_mm"):
@@ -21,22 +35,42 @@ def limit_verdicts(study, found, grown):
             continue
         chips = next((x for x in grown if (x.blade, x.kind) == (look.blade, "chips")), None)
         if rule.reading == "chips_count" and _open(chips):
-            yield _in_bounds(look.blade, chips, limit)
+            said = _in_bounds(look.blade, chips, limit)
+            yield _as_seen(said, look, strokes_unseen(look, rows))
             continue
         met, words = _met(rule, look, chips)
         if met is None:
             continue
-        words += _rolls_beside(look.blade, grown)
         verdict = "reached" if met >= limit else "not reached"
-        yield {
+        said = {
             "blade": look.blade,
             "reading": rule.reading,
             "value": float(met),
             "limit": limit,
             "verdict": verdict.replace(" ", "_"),
-            "text": f"{met:.3g} {words}; the protocol takes an edge as done at {limit:g}:"
-            f" {verdict}",
+            "text": f"{met:.3g} {words}; the protocol's limit is"
+            f" {limit_words(rule.reading, limit)}: {verdict}{_rolls_beside(look.blade, grown)}",
         }
+        yield _as_seen(said, look, strokes_unseen(look, rows))
+
+
+def limit_words(reading, limit):
+    """The limit with what it is on: 1 new chip, or 2 mm, the largest chip."""
+    if reading == "largest_chip_mm":
+        return f"{limit:g} mm, the largest chip"
+    return f"{limit:g} new chip{'s' * (limit != 1)}"
+
+
+def _as_seen(said, look, since):
+    """The verdict, left open where strokes followed the last look at an edge that had not failed.
+
+    A limit that was reached stays reached, and one of which bounds leave it open stays open.
+    """
+    if said["verdict"] != "not_reached" or not since:
+        return said
+    seen = f"not reached after {look.chops} strokes"
+    open_now = f"{seen}; nobody looked after the {since} that followed, so it is unknown"
+    return {**said, "verdict": "unknown", "text": said["text"].replace("not reached", open_now)}
 
 
 def rows_past_limit(rows, reading, limit):
@@ -73,10 +107,10 @@ def rows_past_limit(rows, reading, limit):
 def _rolls_beside(blade, grown):
     """The blade's new rolls in words, beside what the limit is on; "" where there are none."""
     rolls = next((x for x in grown if (x.blade, x.kind) == (blade, "rolls")), None)
-    new = rolls.new if rolls else None
-    if rolls and new and rolls.by == UNSEEN_BEFORE:
-        return f", and {new} roll{'s' * (new != 1)} beside, new or old"
-    return f", and {new} new roll{'s' * (new != 1)} beside" if new else ""
+    if rolls is None or not rolls.new:
+        return ""
+    old = " or old" if rolls.by == UNSEEN_BEFORE else ""
+    return f" ({rolls.new} new{old} roll{'s' * (rolls.new != 1)} not counted)"
 
 
 def _open(chips):
@@ -87,7 +121,7 @@ def _open(chips):
 def _in_bounds(blade, chips, limit):
     """The limit on chips where it is not known which of them are new."""
     unseen = chips.new is not None
-    least, most = 0 if unseen else chips.new_at_least, chips.new_at_most
+    least, most = chips.new_at_least, chips.new_at_most
     why = " (the edge was not looked at before the test)" if unseen else ""
     verdict = "reached" if least >= limit else "not reached" if most < limit else "unknown"
     said = "it is unknown whether it is reached" if verdict == "unknown" else f"it is {verdict}"

@@ -19,8 +19,9 @@ class EdgeDamage:
 
     `seen` holds by kind ("chips", "rolls", "largest chip", mm) the worst and the row after which
     it came; `before` is what stood when the edge had not worked yet. `edge` counts the edges of
-    the blade from 1; `earlier` is what was new on those before it, by kind. `left` is what a light
-    touch-up may have left of the edge before, and `doubted` how much of `earlier` may be such.
+    the blade from 1; `earlier` is what was new on those before it, by kind. `left` is what may be
+    older than this edge's work, for want of a look before it: no more than the first look counts,
+    nor than stood before a light touch-up. `doubted` is how much of `earlier` may be such.
     """
 
     edge: int = 1
@@ -47,7 +48,7 @@ class EdgeDamage:
         return own + dict(self.earlier).get(kind, 0)
 
     def maybe_old(self, kind):
-        """How much of what counts as new a touch-up may have left, unseen before the next work."""
+        """How much of what counts as new may be older, unseen before the edge's first work."""
         worst, before = self.worst(kind) or 0, dict(self.before)
         own = 0 if kind in before else min(worst, dict(self.left).get(kind, 0))
         return own + dict(self.doubted).get(kind, 0)
@@ -68,8 +69,8 @@ class EdgeDamage:
             value = getattr(row, column)
             if value is None:
                 continue
-            if kind in left and kind not in seen:  # no more was left than the first look counts
-                left[kind] = min(left[kind], value)
+            if kind not in seen and not fresh:  # no more is older than the first look counts
+                left[kind] = min(left.get(kind, value), value)
             if kind not in seen or value > seen[kind][0]:
                 seen[kind] = value, row.line
             if fresh:

@@ -254,10 +254,22 @@ def _records(study, section, model):
         try:
             found[name] = validate(model, table, where)
         except ManyFaults as many:
-            faults += many.faults
+            faults += (*many.faults, *_places_fault(model, table, where))
     if faults:
         raise ManyFaults(faults)
     return found
+
+
+def _places_fault(model, table, where):
+    """That grip and strike point lie the wrong way round, where other keys are at fault too."""
+    places = {key: table[key] for key in ("grip_mm", "strike_mm") if key in table}
+    if model is not Handling or len(places) < 2:
+        return ()
+    try:
+        validate(model, places, where)
+    except ManyFaults as many:
+        return many.faults
+    return ()
 
 
 def outline_of(shape, study, where="outline"):

@@ -1,8 +1,9 @@
-"""Which looks at an edge, and which strokes that missed, are told at the prompt?"""
+"""Which looks at an edge, strokes that no look followed, and strokes that missed, are told?"""
 
 from edgetest.chop.chop_report import ChopReport
 from edgetest.estimate import format_estimate
 from edgetest.study.chop.chop_looks import Look
+from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.edge_damage import KINDS
 from edgetest.study.words import counted
 
@@ -32,6 +33,23 @@ def _showed_more(look: Look) -> bool:
     """Whether a count first stood so high at this look."""
     stands = look.standing
     return any(stands.worst(kind) and stands.came_after(kind) in look.rows for kind in KINDS)
+
+
+def strokes_unseen(look: Look, rows):
+    """Strokes that the blade of a look made after it, 0 where it made none.
+
+    Parameters
+    ----------
+    look : Look
+    rows : sequence of ChopRow
+        The whole log.
+
+    Returns
+    -------
+    int
+    """
+    made, lines = strokes(rows), [row.line for row in rows if row.blade == look.blade]
+    return max((made[line][1] for line in lines), default=look.chops) - look.chops
 
 
 def told_misses(report: ChopReport, pieces):

@@ -19,9 +19,9 @@ from edgetest.store.history import HISTORY_FILE, Change, read_history
 from edgetest.store.records import STUDY_FILE, Study, study_of
 from edgetest.store.toml_edit import edited
 from edgetest.study.chop.handling import handling_of, shapes_of
+from edgetest.study.facts.facts_told import counted_place, said_fact
 
 _NUMBER = re.compile("0|[1-9][0-9]*")
-_BY_NUMBER = re.compile(r"\b(heats|tempers|trials|steps), (0|[1-9][0-9]*)(?=,|$)")  # have no id
 TABLE = "study"  # of these changes in the history
 Card = tuple[str | int, ...]  # where a table stands: ("blades", "K1"), ("handling", "H1")
 
@@ -73,9 +73,10 @@ def set_facts(
         if twice:
             raise UnusableInput(
                 "; ".join(
-                    f"{key} is now {_said(now.get(key))}, not {_said(wishes[key])}" for key in twice
+                    f"{key} is now {said_fact(now.get(key))}, not {said_fact(wishes[key])}"
+                    for key in twice
                 ),
-                f"{STUDY_FILE}, {_counted(_name(card))}",
+                f"{STUDY_FILE}, {counted_place(_name(card))}",
                 "look at it as it is now, then type it again",
             )
         new = deepcopy(old)
@@ -126,16 +127,52 @@ def add_entry(
         return change
 
 
-def take_entry(folder: str | Path, card: Card, number: int) -> None:
-    """Take an entry out of a list of tables."""
+def take_entry(
+    folder: str | Path,
+    card: Card,
+    number: int,
+    *,
+    was: Mapping[str, Any] | None = None,
+    check: Callable[[Study], object] | None = None,
+) -> Change:
+    """Take an entry out of a list of tables.
+
+    Parameters
+    ----------
+    folder, card
+        As `add_entry`.
+    number : int
+        Of the entry, from 0.
+    was : mapping, optional
+        The entry as it was shown: another one is not taken out in its place.
+    check : callable, optional
+        Looks at the study as it would be; what it raises leaves the file alone.
+
+    Returns
+    -------
+    Change
+        As the history keeps it.
+
+    Raises
+    ------
+    UnusableInput
+        As `set_facts`.
+    """
     with locked(folder):
         text = _text(folder)
         old = _tables(text)
         new = deepcopy(old)
         there = _reach(new, card) or []
+        if was is not None and there[number : number + 1] != [was]:
+            where = f"{STUDY_FILE}, {counted_place(_name((*card, number)))}"
+            raise UnusableInput(
+                "the row is no longer there", where, "look at it as it is now, then take it out"
+            )
         kept = [entry for k, entry in enumerate(there) if k != number]
         _put(new, card, kept or None)
-        _write(folder, text, old, new, _change(card, {"": there}, {"": kept or None}))
+        change = _change(card, {"": there}, {"": kept or None})
+        _write(folder, text, old, new, change, check)
+        return change
 
 
 def last_facts(folder: str | Path) -> Change | None:
@@ -171,45 +208,11 @@ def undo_facts(folder: str | Path, shown: Change) -> None:
             stands = _reach(old, way)
             if _plain(stands) != (last.after or {}).get(place):
                 raise UnusableInput(
-                    f"it was changed to {_said(stands)} since", f"{STUDY_FILE}, {place}",
+                    f"it was changed to {said_fact(stands)} since", f"{STUDY_FILE}, {place}",
                     "type there what it shall be",
                 )  # fmt: skip
             _put(new, way, value)
         _write(folder, text, old, new, Change("undo", TABLE, 0, last.after, last.before, _now()))
-
-
-def facts_in_words(change: Change) -> str:
-    """A change of facts as a person tells it from another."""
-    before, after = change.before or {}, change.after or {}
-    return "; ".join(_became(place, before.get(place), value) for place, value in after.items())
-
-
-def _became(place: str, old: Any, new: Any) -> str:
-    """One fact with what it was; of a list of tables only what came and what went."""
-    entries = [each for side in (old, new) if isinstance(side, list) for each in side]
-    where = _counted(place)
-    if not entries or not all(isinstance(each, dict) for each in entries):
-        return f"{where}: {_said(new)}"
-    return f"{where}: {'; '.join(_came_and_went(old or (), new or ())) or _again(entries[-1])}"
-
-
-def _came_and_went(old: Iterable[Any], new: Iterable[Any]) -> list[str]:
-    """Entries of a list that came and those that went, in words."""
-    came = [f"new: {_row(each)}" for each in new if each not in old]
-    return came + [f"gone: {_row(each)}" for each in old if each not in new]
-
-
-def _again(entry: Mapping[str, Any]) -> str:
-    """An entry that stood there already, word for word, and stands once more."""
-    return f"once more: {_row(entry)}"
-
-
-def _row(entry: Mapping[str, Any]) -> str:
-    """An entry of a list in words."""
-    return ", ".join(
-        f"{key} {' '.join(map(str, value)) if isinstance(value, list) else value}"
-        for key, value in entry.items()
-    )
 
 
 def _text(folder) -> str:
@@ -245,11 +248,6 @@ def _change(card: Card, before: Mapping[str, Any], after: Mapping[str, Any]) -> 
 
 def _keys(key: str) -> Iterable[str]:
     return key.split(".") if key else ()
-
-
-def _counted(place: str) -> str:
-    """A place as people read it: entries without an id counted from 1, in the file's order."""
-    return _BY_NUMBER.sub(lambda met: f"{met[1]} {int(met[2]) + 1}", place)
 
 
 def _name(card: Card) -> str:
@@ -325,13 +323,6 @@ def _plain(value: Any) -> Any:
     if isinstance(value, list | tuple):
         return [_plain(each) for each in value]
     return value.isoformat() if isinstance(value, date | time) else value
-
-
-def _said(value: Any) -> str:
-    """A fact in words."""
-    if value in (None, "", []):
-        return "blank"
-    return f'"{value}"' if isinstance(value, str) else str(value)
 
 
 def _now() -> str:

@@ -17,6 +17,7 @@ from edgetest.steel.steel_seen import (
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, home_of, homeless
 from edgetest.study.steel.cooler_tempers import cooler_after_hotter
+from edgetest.study.steel.numbered_heats import heat_numbers
 from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -87,8 +88,7 @@ def steel_seen_of(
     heats = _Heats(rows, homes)
     for heat in heats_of_blades(study, homes) if study else ():
         heats.fill(heat)
-    for row in rows.heats:
-        heats.add(row)
+    heats.add_rows()
     for temper in rows.tempers:
         heats.temper(temper)
     trials = trials_seen(rows, homes, lives)
@@ -189,21 +189,25 @@ class _Heats:
         self._of_blades.add(key)
         self._of_treatment[key] = heat.tempers
 
-    def add(self, row: CouponHeat) -> None:
+    def add_rows(self) -> None:
+        """The rows of heats, each by its number."""
+        of = [self._place(row)[:2] for row in self.rows.heats]
+        began: dict[tuple[str, str], int] = {}  # by coupons that bear the name of a blade
+        for piece, coupon, heat in self.found:
+            began[piece, coupon] = max(began.get((piece, coupon), 0), heat)
+        numbers = heat_numbers([row.model_dump() for row in self.rows.heats], of, began)
+        for row, number in zip(self.rows.heats, numbers, strict=True):
+            self._add(row, number)
+
+    def _add(self, row: CouponHeat, number: int) -> None:
         """One row of a heat: a new heat, or more on one that stands there already."""
         piece, coupon, home = self._place(row)
         heat = HeatSeen(
-            piece, coupon, row.heat or 1,
+            piece, coupon, number,
             **{name: getattr(row, name) for name in _OF_HEAT},
             hardness=_hardness(row, self.rows), count=row.count, blade=row.blade,
             carburised=home.carburised if row.carburised is None else row.carburised,
         )  # fmt: skip
-        alike = [each for each in self._of_coupon(piece, coupon) if _same(each, heat)]
-        if row.heat is None and not alike and row.blade is None:
-            numbers = [each.heat for each in self._of_coupon(piece, coupon)]
-            heat = replace(heat, heat=max(numbers, default=0) + 1)
-        elif row.heat is None and alike:
-            heat = replace(heat, heat=alike[0].heat)
         key = (piece, coupon, heat.heat)
         there = self.found.get(key)
         if there is None:
@@ -288,11 +292,6 @@ class _Heats:
         self.doubts.append(
             doubt("entered_twice", where=at, piece=piece, coupon=coupon, heat=heat)
         )  # fmt: skip
-
-
-def _same(one: HeatSeen, other: HeatSeen) -> bool:
-    """Whether two heats are told in the same words, whatever their numbers and tempers."""
-    return replace(one, heat=other.heat, tempers=other.tempers) == other
 
 
 def _one_temper(told: TemperSeen, row: TemperSeen) -> bool:

@@ -8,7 +8,7 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.further_tempers import OVEN_C, tempers_left
 from edgetest.steel.steel_seen import HeatSeen
 from edgetest.store.records import STUDY_FILE
-from edgetest.study.steel.numbered_heats import heat_numbers
+from edgetest.study.steel.numbered_heats import heat_numbers, of_coupon
 from edgetest.study.steel.steel_rows import IN_EVIDENCE, SteelRows
 from edgetest.units import as_typed
 
@@ -56,13 +56,13 @@ def cooler_asked(rows: SteelRows) -> Iterator[UnusableInput]:
 def _last_heats(rows: SteelRows) -> dict[tuple[Any, ...], int]:
     """The number of the last heat of each coupon or blade: what was before it is over."""
     last: dict[tuple[Any, ...], int] = {}
-    told = [{**row.model_dump(), "piece": _of(row, rows)[0]} for row in rows.heats]
-    for row, number in zip(rows.heats, heat_numbers(told), strict=True):
-        of = _of(row, rows)[:-1]
+    coupons = [_of(row, rows)[:-1] for row in rows.heats]
+    numbers = heat_numbers([row.model_dump() for row in rows.heats], coupons)
+    for of, number in zip(coupons, numbers, strict=True):
         last[of] = max(last.get(of, 0), number)
     return last
 
 
 def _of(row: Any, rows: SteelRows) -> tuple[Any, ...]:
     """The coupon or blade that a row is of, and its heat."""
-    return row.piece or rows.piece_names[0], row.coupon, row.blade, row.heat or 1
+    return *of_coupon(row.model_dump(), rows.piece_names[0]), row.heat or 1

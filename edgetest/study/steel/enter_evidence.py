@@ -18,7 +18,7 @@ from edgetest.study.steel.new_row import (
     with_its_heat,
     without_quotes,
 )
-from edgetest.study.steel.numbered_heats import of_coupon, row_of_heat
+from edgetest.study.steel.numbered_heats import of_coupon, only_piece, row_of_heat
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -91,9 +91,10 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
     _refuse_of_all(folder, row)
     _refuse_unknown_piece(folder, study, table, row)
     rows = (study.evidence or {}).get(table, ())
-    at = _to_replace(table, rows, row) if replace and table in TOLD_BY else None
+    piece = only_piece(study.evidence)
+    at = _to_replace(table, rows, row, piece) if replace and table in TOLD_BY else None
     if at is None:
-        at = _standing(table, rows, {**row, **dict.fromkeys(blank)}, replace=replace)
+        at = _standing(table, rows, {**row, **dict.fromkeys(blank)}, piece, replace=replace)
     if at is not None:
         there, record = rows[at], RECORDS[table]
         row = _without_same_degrees(table, there, row)
@@ -107,23 +108,23 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
         raise UnusableInput(
             "there is no row to replace a cell of", "edgetest enter, --replace",
             "it goes with the id of a piece that was noted, the number of a coupon's heat, or "
-            "the piece and coupon of a temper or trial; edgetest undo takes the last row back",
+            "the piece and coupon of a temper or trial; --remove takes a row out",
         )  # fmt: skip
     row = with_its_heat(table, row, study)
     with told_of_new_row(folder, table):
         return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
 
 
-def _standing(table, rows, row, *, replace) -> int | None:
+def _standing(table, rows, row, piece, *, replace) -> int | None:
     """Where a row stands already: a piece of this id, or this heat of a coupon or blade."""
     if table == "pieces":
         return _standing_piece(rows, row.get("id", ""))
     if table != "heats" or not isinstance(row.get("heat"), int):
         return None
-    return row_of_heat(rows, row, sure=replace)
+    return row_of_heat(rows, row, piece, sure=replace)
 
 
-def _to_replace(table, rows, row) -> int | None:
+def _to_replace(table, rows, row, piece) -> int | None:
     """The temper or trial of this coupon or blade whose cells are to be replaced.
 
     Raises
@@ -134,7 +135,7 @@ def _to_replace(table, rows, row) -> int | None:
     heat = row.get("heat", 1)
     alike = [
         k for k, there in enumerate(rows)
-        if of_coupon(there) == of_coupon(row)
+        if of_coupon(there, piece) == of_coupon(row, piece)
         and ("heat" not in row or there.get("heat", 1) == heat)
     ]  # fmt: skip
     if len(alike) > 1:
@@ -153,16 +154,16 @@ def _to_replace(table, rows, row) -> int | None:
 
 def _of_same_degrees(table, alike, rows, row) -> list[int]:
     """Of rows that may be meant, the tempers of the same degrees."""
-    return [k for k in alike if table == "tempers" and _same_degrees(rows[k], row)]
+    return [k for k in alike if table == "tempers" and same_degrees(rows[k], row)]
 
 
 def _without_same_degrees(table, there, row) -> dict[str, Any]:
     """A row without the degrees that its temper says already, in either scale."""
-    same = table == "tempers" and _same_degrees(there, row)
+    same = table == "tempers" and same_degrees(there, row)
     return {key: value for key, value in row.items() if not same or key not in TOLD_BY[table]}
 
 
-def _same_degrees(there, row) -> bool:
+def same_degrees(there, row) -> bool:
     """Whether a temper says the same degrees as another, in whichever scale each is typed."""
     here, at = _degrees_c(row), _degrees_c(there)
     return here is not None and at is not None and abs(here - at) < SAME_C

@@ -7,9 +7,12 @@ device added meanwhile stay, and a row that it changed is refused with both vers
 from typing import Any
 
 from edgetest.errors import UnusableInput
-from edgetest.store.records import Study
+from edgetest.store.history import Change
+from edgetest.store.records import Study, load_study
 from edgetest.store.workspace import change_study
+from edgetest.study.facts.set_facts import take_entry
 from edgetest.study.steel.new_row import nearly_noted, told_of_new_row
+from edgetest.study.steel.resting_rows import refuse_rested
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import IN_EVIDENCE, steel_rows_of, verdict_wishes_of
 
@@ -33,17 +36,36 @@ def add_row(folder, table, row) -> Study:
         return _change(folder, _added(table, row))
 
 
-def take_out(folder, table, row) -> Study:
-    """Take a mistaken row out again, by its contents."""
+def take_out(folder, table, row) -> Change:
+    """Take a mistaken row out again, by its contents; of rows that are alike the last.
 
-    def change(data):
-        rows = list(data.get(table, []))
-        if row not in rows:
-            raise _stale("the row is no longer there")
-        rows.remove(row)
-        return {**{k: v for k, v in data.items() if k != table}, **({table: rows} if rows else {})}
+    Parameters
+    ----------
+    folder : path-like
+    table : {"pieces", "heats", "tempers", "trials"}
+    row : dict
+        As it stands in study.toml.
 
-    return _change(folder, change)
+    Returns
+    -------
+    Change
+        As the history keeps it; `undo_facts` puts the row back.
+
+    Raises
+    ------
+    UnusableInput
+        If the row is no longer there, or other rows rest on it.
+    """
+    rows = (load_study(folder).evidence or {}).get(table, ())
+    at = max((k for k, there in enumerate(rows) if there == row), default=None)
+    if at is None:
+        raise _stale("the row is no longer there")
+
+    def check(left):
+        refuse_rested(left, table, at, row)
+        steel_rows_of(left)
+
+    return take_entry(folder, ("evidence", table), at, was=row, check=check)
 
 
 def put_row(folder, table, was, row) -> Study:

@@ -8,7 +8,7 @@ from typing import Any
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import unquoted
 from edgetest.store.records import Study, load_study
-from edgetest.study.steel.numbered_heats import heat_numbers, of_coupon
+from edgetest.study.steel.numbered_heats import heat_numbers, of_coupon, only_piece
 from edgetest.study.steel.steel_rows import IN_EVIDENCE
 
 
@@ -81,10 +81,11 @@ def with_its_heat(table: str, row: dict, study: Study) -> dict:
 def _of_last_temper(row: dict, study: Study) -> dict:
     """A trial of a coupon with its only temper; as it is where none was written, or several."""
     tempers = (study.evidence or {}).get("tempers", ())
+    piece = only_piece(study.evidence)
     own = [
         one for one in tempers
         if _degrees(one) is not None and row.get("coupon") is not None
-        and of_coupon(one) == of_coupon(row)
+        and of_coupon(one, piece) == of_coupon(row, piece)
         and one.get("heat", 1) == row.get("heat", 1)
     ]  # fmt: skip
     one_alone = len({str(_degrees(one)) for one in own}) == 1
@@ -102,6 +103,8 @@ def _degrees(temper: Mapping[str, Any]):
 def _of_last_heat(row: dict, study: Study) -> dict:
     """A row with the number of its coupon's last heat; as it is where no heat was written."""
     heats = (study.evidence or {}).get("heats", ())
-    told = zip(heats, heat_numbers(heats), strict=True)
-    last = max((number for one, number in told if of_coupon(one) == of_coupon(row)), default=0)
+    piece = only_piece(study.evidence)
+    of = [of_coupon(one, piece) for one in heats]
+    told = zip(of, heat_numbers(heats, of), strict=True)
+    last = max((number for one, number in told if one == of_coupon(row, piece)), default=0)
     return {**row, "heat": last} if last else row

@@ -94,11 +94,16 @@ def worst_up_to(sheet, facts):
 
 
 def new(sheet, facts):
-    """Damage is called new only where the edge was looked at before the first stroke."""
+    """Damage is called new only where a look before the first stroke, or a first that saw none,
+    shows that it is."""
     if any(look.in_all == 0 for look in facts.looks):
         return
-    for sentence, found in sheet.holding(r"\b(?:\d+|no) new (?:chip|roll)s?"):
-        yield Contradiction("new", sentence, f"{found[0]}: the edge was not looked at before")
+    for noun, field in KINDS.items():
+        first = next(iter(counts_of(sorted(facts.looks, key=lambda k: k.in_all), field)), None)
+        for sentence, found in sheet.holding(rf"\b(?:\d+|no) new {noun}s?"):
+            if first != 0:
+                why = f"{found[0]}: the edge was not looked at before"
+                yield Contradiction("new", sentence, why)
 
 
 def unseen(sheet, facts):

@@ -31,7 +31,7 @@ CHOPS = """\
 blade,kind,chops,near_misses,width_mm,thickness_mm,orientation,species,chips_count,largest_chip_mm,rolls_count,board,result,note
 T1,inspection,,,,,,,0,,0,,,
 T1,billet,10,1,60,60,,white ash,0,,0,a,,
-C1,billet,14,1,60,60,,white ash,0,,0,a,,the clamp slipped
+C1,billet,14,1,60,60,,white ash,1,,0,a,,the clamp slipped
 T1,billet,12,0,60,60,,white ash,1,0.4,0,a,,
 C1,billet,15,0,60,60,,white ash,0,,0,a,,
 T1,billet,>40,2,3 1/2 in,1 1/2 in,flat,northern red oak,2,0.8,1,b,,

@@ -16,6 +16,7 @@ from tests.benchmarks.steel_bounds import coupon_worth
 from tests.guide.claimed.steel import errors
 from tests.guide.claims import Claim
 from tests.guide.figures import cell, column, numbers, row, table, to, word
+from tests.guide.tables import tables
 from tests.study.steel.written_cases import MINE, OTHERS
 
 PAGE = "reference/methods"
@@ -145,6 +146,14 @@ CLAIMS = (
         "With four blades that costs {} h more than known steel in {} worlds, within their "
         "errors, and {} to {} h less in {}",
         four,
+    ),
+    Claim(
+        PAGE,
+        "Each row is {:,} studies. Where blades differ by 25 %, five of each hold {:.1f} %",
+        lambda: (
+            int(tables()["chop_treatments"].front["command"].split()[-1]),
+            100 * cell("chop_treatments", "ratio", "5", "25%"),
+        ),
     ),
     Claim(PAGE, "{} kinds of shop were written", lambda: word(len(KINDS)).capitalize()),
     Claim(PAGE, "Most of this project's {} were read", lambda: len(MINE)),

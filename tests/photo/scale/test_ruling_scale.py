@@ -80,6 +80,16 @@ def test_long_marks_whose_lines_between_run_together_are_refused(pitch_px):
         scale_from_ruling(linear(grey), 10.0)
 
 
+def test_long_marks_beside_a_grey_block_of_short_lines_are_refused():
+    """Their strips are too few for the step at their ends, and they stand far apart."""
+    grey, _ = photograph(
+        um_per_px=10 / 2.8, blur_px=1.3, line_length_px=150, marks=(10,), line_share=0.3,
+        rotation_deg=12,
+    )  # fmt: skip
+    with pytest.raises(UnusableInput, match="run into each other"):
+        scale_from_ruling(linear(grey), 10.0)
+
+
 def test_a_grid_gives_both_axes():
     grey, truth = photograph(rotation_deg=10, grid=True)
     scale = scale_from_ruling(linear(grey), 10.0)

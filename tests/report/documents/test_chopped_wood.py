@@ -97,12 +97,14 @@ def test_a_comparison_blade_that_nobody_looked_at_is_told_so(tmp_path):
     log = "T1,billet,12,50,50,white ash,12,,a,2,0\nC1,billet,16,50,50,white ash,12,,a,,\n"
     told = tool_sentences(analysed(tmp_path, log), "T1")
     assert "The comparison blade, C1 (the shop's hook): nobody looked at its edge." in told
-    found = "After 12 chops: 2 chips and no rolls (counted by eye), not looked at before the test."
+    found = (
+        "After 12 chops: 2 chips and no new rolls (counted by eye), not looked at before the test."
+    )
     assert found in told
 
 
 @pytest.mark.parametrize(
-    ("cells", "edge"), [("1,0", "after 16 chops: 1 chip and no rolls"), (",", "nobody looked")]
+    ("cells", "edge"), [("1,0", "after 16 chops: 1 chip and no new rolls"), (",", "nobody looked")]
 )
 def test_a_tool_not_yet_chopped_with_is_told_so_before_the_comparison_blade(tmp_path, cells, edge):
     log = f"C1,billet,16,50,50,white ash,12,,a,{cells}\n"
@@ -117,7 +119,7 @@ def test_one_stroke_and_one_chop_are_told_as_one(tmp_path):
     first, counted, edge = tool_sentences(analysed(tmp_path, log), "T1")
     assert first.startswith("1 stroke did not sever a piece of white ash")
     assert "1 piece still stood after 1 stroke in all" in counted
-    assert edge.startswith("After 1 chop: no chips")
+    assert edge.startswith("After 1 chop: no new chips")
 
 
 def test_pieces_that_were_not_severed_stand_beside_mean_and_bound(result):
@@ -183,6 +185,18 @@ def test_damage_is_called_new_only_where_the_edge_was_looked_at_before(tmp_path)
         (tmp_path / "study.toml").write_text(study, encoding="utf-8")
         names = [row[0] for row in figure_rows(analyse_chops(open_chops(tmp_path)), "T1")]
         assert [name for name in names if "olls" in name] == [words]
+
+
+def test_chops_after_the_last_look_are_told_where_its_counts_stand(tmp_path):
+    study = STUDY.replace('{id = "T1"}', '{id = "T1", edge_length_mm = 200}')
+    rows = "T1,inspection,,,,,,,,0,0\nT1,billet,12,50,50,white ash,12,,a,0,0\n"
+    analysed(tmp_path, f"{rows}T1,billet,14,50,50,white ash,12,,a,,\n")
+    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
+    found = analyse_chops(open_chops(tmp_path))
+    (edge,) = (one for one in tool_sentences(found, "T1") if one.startswith("After"))
+    assert "(counted by eye); not looked at after 14 more chops. Seeing no chip" in edge
+    names = [row[0] for row in figure_rows(found, "T1")]
+    assert "New chips per 10 cm of edge, after 12 chops" in names
 
 
 def test_one_piece_given_up_is_told_with_its_strokes_and_what_the_bound_is_of(tmp_path):

@@ -12,7 +12,7 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.drawn_pictures import on_paper
-from edgetest.report.documents.steel_sheet import build_steel_document, steel_contents
+from edgetest.report.documents.steel_sheet import _pictures, build_steel_document, steel_contents
 from edgetest.report.figures.plot_style import svg_bytes
 from edgetest.report.figures.steel_figures import (
     plot_case,
@@ -85,6 +85,11 @@ def test_says_whose_heats_are_drawn_and_on_whose_the_chances_rest_too(words, res
     titles = [ax.get_title(loc="left") for ax in plot_verdict(result).figure.axes]
     assert "What was done in each heat of disc A" in titles
     assert result.sisters_words() in result.words()
+
+
+def test_the_caption_of_the_chances_says_why_several_steels_are_no_bar(result, monkeypatch):
+    monkeypatch.setattr(type(result), "mixed_words", lambda _: "It stops no step.")
+    assert "measured salvage. It stops no step. What was" in str(_pictures(result, {}))
 
 
 def test_says_in_plain_words_how_the_chance_came_about(words):

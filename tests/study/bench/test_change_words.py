@@ -20,7 +20,9 @@ def test_a_cell_is_said_in_the_protocol_s_words():
     assert cell_words("edge_width_um", "7.1", RULES) == "edge width 7.1 µm"
     assert cell_words("edge_width_um", "0.0017mm", RULES) == "edge width 0.0017 mm"
     assert cell_words("edge_width_um", "7um → 1/4in", RULES) == "edge width 7 um → 1/4 in"
-    assert cell_words("edge_width_um", "1e3", RULES) == "edge width 1e3"
+    assert cell_words("edge_width_um", "1e3", RULES) == "edge width 1e3 µm"
+    assert cell_words("edge_width_um", "7um → 2.5E-1", RULES) == "edge width 7 um → 2.5E-1 µm"
+    assert cell_words("edge_width_um", "1e3um", RULES) == "edge width 1e3 um"
     assert cell_words("grade", "3k", RULES) == "sharpness grade 3k"
     assert cell_words("grade", "shaves", RULES) == "sharpness grade shaves"
     assert cell_words("near_misses", "2", RULES) == "near misses 2"
@@ -47,6 +49,10 @@ HERE = {"blade": "A", "block": "roll 1", "cuts": "10", "station_mm": "20"}
          "K7, roll 1, 10 cuts, station 20 mm: corrected exclude slip"),
         (IN_THE_FILE, {**HERE, "cuts": "52"}, {**HERE, "cuts": "25"},
          "K7, roll 1, 25 cuts, station 20 mm: changed in the file: cuts 52 → 25"),
+        (IN_THE_FILE, {"blade": "A", "kind": "billet", "order": "3", "chops": "24"},
+         {"blade": "A", "kind": "lumber", "order": "1", "chops": "11"},
+         "K7, lumber 1: changed in the file: kind billet → lumber; order 3 → 1; chops 24 → 11;"
+         " or another row was moved here"),
         ("correct", {**HERE, "edge_width_um": "9.6 microns"}, {**HERE, "edge_width_um": "9.6"},
          "K7, roll 1, 10 cuts, station 20 mm: corrected edge width 9.6 microns → 9.6 µm"),
         (IN_THE_FILE, {"blade": "B"}, {"blade": "B", "grade": "shaves"},

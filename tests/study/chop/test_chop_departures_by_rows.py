@@ -120,6 +120,19 @@ def test_boards_and_near_misses_that_nobody_noted():
         ([piece(board="b"), piece("C"), piece(board="b")], "C was not used on b"),
         ([piece(board=""), piece("C"), piece(board="b")], "C was not used on b"),
         ([piece(), piece("C", board="", block="a"), piece()], None),
+        ([piece(), piece("C", exclude="knot"), piece()], "what C did on a is left out"),
+        ([piece(), piece("C", exclude="knot"), piece("C")], None),
+        (
+            [
+                piece(),
+                piece("C"),
+                piece(board="b"),
+                piece("C", board="c", exclude="knot"),
+                piece(board="c"),
+            ],
+            "C was not used on b; what C did on c is left out",
+        ),
+        ([piece(), ChopRow(9, "C", "billet", board="a")], "C was named and never chopped with"),
     ],
 )
 def test_a_control_is_chopped_with_on_every_board(rows, told):
@@ -301,7 +314,17 @@ def test_looks_and_near_misses_are_missed_of_the_control_too():
     told = departed(rows)
     assert ("looks at the edge", "not after 1 of 2 pieces: C") in told
     assert ("near misses", "not noted for 1 of 2 pieces: C") in told
-    assert not any("C" in done for _, done in departed(rows, only="H1"))
+
+
+def test_a_sheet_tells_what_the_control_did_otherwise_and_a_control_s_own_sheet_does():
+    rows = [piece("H2", near_misses=None), piece(), piece("C", near_misses=None), piece(),
+            piece("C")]  # fmt: skip
+    told = [done for of, done in departed(rows, only="H1") if of == "near misses"]
+    assert told == ["not noted for 1 of 2 pieces: C"]
+    assert departed(rows, only="C") == [("near misses", "not noted for 1 of 2 pieces")]
+    study = SimpleNamespace(control=None, reference="C", blades=[])
+    found = chop_departures(study, protocol(), SimpleNamespace(rows=rows), "H1")
+    assert "not noted for 1 of 2 pieces: C" in [each.done for each in found]
 
 
 def test_all_other_sizes_of_a_tool_are_one_departure():

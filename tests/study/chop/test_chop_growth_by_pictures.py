@@ -117,10 +117,20 @@ def test_what_the_log_saw_on_an_earlier_edge_is_added():
     after.standing = seen
     one = grown(Look("before", [], length=None), after)
     assert bounds(one) == (4, 0, 4, 4, "counts")
-    logged = Look("after", [1.0], standing=EdgeDamage(seen=(("chips", 4, 9),)))
-    (one,) = growths([logged])
-    assert bounds(one) == (4, 0, 4, 4, "no_look_before")
-    assert bounds(growths([Look("after", [1.0])])[0]) == (1, 0, 1, 1, "no_look_before")
+
+
+@pytest.mark.parametrize(
+    ("first", "told"),
+    [
+        (4, (4, 0, 0, 4, "no_look_before")),
+        (1, (4, 0, 3, 4, "no_look_before")),
+        (0, (4, 0, 4, 4, "counts")),  # the first look showed a whole edge: all came after it
+    ],
+)
+def test_without_a_look_before_what_came_after_the_first_look_is_new(first, told):
+    standing = EdgeDamage(seen=(("chips", 4, 9),), left=(("chips", first),))
+    assert bounds(growths([Look("after", [1.0], standing=standing)])[0]) == told
+    assert bounds(growths([Look("after", [1.0])])[0]) == (1, 0, 0, 1, "no_look_before")
 
 
 def test_damage_that_came_between_is_new_even_if_photographs_show_less(laid):

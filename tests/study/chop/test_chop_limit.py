@@ -4,6 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.chop_growth import Growth
 from edgetest.study.chop.chop_limit import limit_verdicts, rows_past_limit
@@ -18,7 +19,7 @@ def study(reading, limit):
 
 def look(source="photographs", lengths_um=(), standing=None, when="after"):
     return SimpleNamespace(
-        blade="H1", when=when, source=source, standing=standing or EdgeDamage(),
+        blade="H1", when=when, chops=20, source=source, standing=standing or EdgeDamage(),
         used=lambda kind: [{"length_um": one} for one in lengths_um if kind == "chips"],
     )  # fmt: skip
 
@@ -28,8 +29,8 @@ def chips(least, most):
     return Growth("H1", "chips", new, 0, 80.0, 20, "photographs", least, most)
 
 
-def verdict(reading, limit, seen, grown=()):
-    return list(limit_verdicts(study(reading, limit), [seen], list(grown)))
+def verdict(reading, limit, seen, grown=(), rows=()):
+    return list(limit_verdicts(study(reading, limit), [seen], list(grown), rows))
 
 
 @pytest.mark.parametrize(
@@ -70,7 +71,7 @@ def test_looks_before_and_other_limits_have_no_verdict():
     assert verdict("chips_count", 1, look(when="before"), [chips(1, 1)]) == []
     assert verdict("chips_count", 1, look(source=None), [chips(1, 1)]) == []
     assert verdict("force_n", 1, look(), [chips(1, 1)]) == []
-    assert list(limit_verdicts(None, [look()], [chips(1, 1)])) == []
+    assert list(limit_verdicts(None, [look()], [chips(1, 1)], [])) == []
 
 
 def test_another_blades_chips_are_not_held_against_this_one():
@@ -79,16 +80,17 @@ def test_another_blades_chips_are_not_held_against_this_one():
 
 
 @pytest.mark.parametrize(
-    ("rolls", "told"), [(0, "0 new chips; "), (2, "0 new chips, and 2 new rolls beside; ")]
+    ("rolls", "told"),
+    [(0, ""), (1, " (1 new roll not counted)"), (2, " (2 new rolls not counted)")],
 )
 def test_new_rolls_are_told_beside_a_limit_on_chips(rolls, told):
     rolled = Growth("H1", "rolls", rolls, 0, 80.0, 20, "photographs", rolls, rolls)
     (one,) = verdict("chips_count", 1, look(), [chips(0, 0), rolled])
-    assert one["text"].startswith(told)
+    assert one["text"] == f"0 new chips; the protocol's limit is 1 new chip: not reached{told}"
 
 
-def unseen(kind, count):
-    return Growth("H1", kind, count, 0, 80.0, 20, "no_look_before", count, count)
+def unseen(kind, count, least=0):
+    return Growth("H1", kind, count, 0, 80.0, 20, "no_look_before", least, count)
 
 
 @pytest.mark.parametrize(("count", "said"), [(2, "not_reached"), (3, "unknown"), (5, "unknown")])
@@ -98,7 +100,40 @@ def test_without_a_look_before_the_test_no_chip_and_no_roll_is_new(count, said):
     assert (one["low"], one["high"], one["value"], one["verdict"]) == (0, count, None, said)
     assert "the edge was not looked at before the test" in one["text"]
     (one,) = verdict("chips_count", 3, look(), [unseen("chips", 0), unseen("rolls", 1)])
-    assert one["text"].startswith("0 new chips, and 1 roll beside, new or old; ")
+    assert one["text"].endswith("limit is 3 new chips: not reached (1 new or old roll not counted)")
+
+
+def test_chips_that_came_after_the_first_look_are_new_also_without_a_look_before():
+    (one,) = verdict("chips_count", 1, look(), [unseen("chips", 2, least=1)])
+    assert (one["low"], one["high"], one["verdict"]) == (1, 2, "reached")
+    assert one["text"].startswith("1 to 2 new chips (the edge was not looked at before the test);")
+
+
+def further(chops):
+    """A row of the tool whose strokes nobody looked after, 20 made before it and seen."""
+    return [ChopRow(2, "H1", "billet", chops=parse_strokes("20")),
+            ChopRow(3, "H1", "billet", chops=parse_strokes(str(chops)))]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "limit", "said"),
+    [
+        (0, 0, 1, "unknown"), (1, 1, 1, "reached"), (0, 2, 3, "unknown"), (0, 2, 1, "unknown"),
+        (3, 4, 3, "reached"),
+    ],
+)  # fmt: skip
+def test_strokes_after_the_last_look_leave_open_a_limit_that_it_did_not_show(
+    least, most, limit, said
+):
+    (one,) = verdict("chips_count", limit, look(), [chips(least, most)], further(38))
+    assert one["verdict"] == said
+    open_now = "not reached after 20 strokes; nobody looked after the 38 that followed"
+    assert (open_now in one["text"]) == (said == "unknown" and most < limit)
+
+
+def test_a_limit_is_told_with_what_it_is_on():
+    (one,) = verdict("largest_chip_mm", 2.0, look(lengths_um=(400.0,)))
+    assert one["text"].endswith("the protocol's limit is 2 mm, the largest chip: not reached")
 
 
 def rows(*told):

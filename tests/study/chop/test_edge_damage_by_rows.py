@@ -81,3 +81,9 @@ def test_without_a_look_below_a_touch_up_as_many_as_stood_may_be_the_old_ones():
     again = (*first, row(5, 2, "single"), ChopRow(6, "A", "touch-up"), row(7, 0))
     assert maybe_old(*again) == (3, 1)
     assert maybe_old(row(2, 0), row(3, 4, "single")) == (4, 0)
+
+
+def test_without_a_look_before_the_work_no_more_is_older_than_the_first_look_counts():
+    assert maybe_old(row(2, 2, "single"), row(3, 3, "single")) == (3, 2)
+    assert maybe_old(row(2, 0, "single"), row(3, 3, "single")) == (3, 0)
+    assert maybe_old(row(2, 1), row(3, 3, "single")) == (2, 0)  # looked at

@@ -99,6 +99,18 @@ def test_faults_of_tables_are_raised_with_their_place(table, words):
         handling_of(study(handling=table))
 
 
+def test_a_strike_point_before_the_grip_is_told_beside_the_table_s_other_faults():
+    table = {"grip_mm": 310, "strike_mm": "60 ± 2", "mass_g": "heavy", "ballance_mm": 200}
+    with pytest.raises(UnusableInput) as met:
+        handling_of(study(handling={"H1": table}))
+    told = str(met.value).splitlines()
+    assert len(told) == 3
+    assert sum("60 mm, is not beyond the grip, 310 mm" in line for line in told) == 1
+    with pytest.raises(UnusableInput) as alone:
+        handling_of(study(handling={"H1": HELD | {"grip_mm": 310}}))
+    assert "\n" not in str(alone.value)
+
+
 ROWS = [[0, 30], [300, 40]]
 THICK = {"thicknesses": [[0, 5], [300, 3]]}
 

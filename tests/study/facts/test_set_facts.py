@@ -9,10 +9,10 @@ from edgetest.errors import UnusableInput
 from edgetest.store.records import load_study
 from edgetest.store.study_zip import import_study
 from edgetest.study.chop.handling import handling_of
+from edgetest.study.facts.facts_told import facts_in_words
 from edgetest.study.facts.set_facts import (
     add_entry,
     facts_at,
-    facts_in_words,
     last_facts,
     set_facts,
     take_entry,

@@ -4,10 +4,10 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.store.history import Change
+from edgetest.study.facts.facts_told import facts_in_words
 from edgetest.study.facts.set_facts import (
     add_entry,
     facts_at,
-    facts_in_words,
     last_facts,
     set_facts,
     take_entry,
@@ -104,35 +104,6 @@ def test_a_check_that_refuses_leaves_the_file_alone(folder):
         add_entry(folder, ("blades",), {"id": "B"}, check=refuse)
     assert (folder / "study.toml").read_text("utf-8") == TEXT
     assert last_facts(folder) is None
-
-
-def change(**places):
-    named = {place.replace("__", ", "): sides for place, sides in places.items()}
-    before, after = ({place: sides[k] for place, sides in named.items()} for k in (0, 1))
-    return Change("facts", "study", 0, before, after, "")
-
-
-@pytest.mark.parametrize(
-    ("sides", "said"),
-    [
-        ((None, "x"), 'note: "x"'),
-        (("x", None), "note: blank"),
-        ((1, 2.5), "note: 2.5"),
-        ((None, [1, 2]), "note: [1, 2]"),
-        ((None, [{"a": 1, "b": ["x", "y"]}]), "note: new: a 1, b x y"),
-        (([{"a": 1}], [{"a": 2}]), "note: new: a 2; gone: a 1"),
-        (([{"a": 1}], [{"a": 1}, {"a": 1}]), "note: once more: a 1"),
-        (([{"a": 1}, {"a": 2}], [{"a": 1}, {"a": 2}, {"a": 1}]), "note: once more: a 1"),
-        (([], []), "note: blank"),
-    ],
-)
-def test_a_change_is_told_by_what_came_and_what_went(sides, said):
-    assert facts_in_words(change(note=sides)) == said
-
-
-def test_rows_without_an_id_are_counted_from_one():
-    told = change(evidence__heats__0__medium=(None, "oil"), blades__0__note=(None, "x"))
-    assert facts_in_words(told) == 'evidence, heats 1, medium: "oil"; blades, 0, note: "x"'
 
 
 def test_an_undo_takes_back_one_change_each(folder):

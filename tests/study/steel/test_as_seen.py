@@ -126,6 +126,14 @@ def test_heats_without_a_number_are_counted_in_their_order():
     assert codes(found.doubts) == ("temper_of_which_heat",)
 
 
+def test_heats_are_counted_as_the_prompt_counts_them_whatever_was_added_to_one():
+    more = ONE.replace('hardness = "60-65"', "heat = 1\nhardness = 61")
+    piece = '[[evidence.pieces]]\nid = "A"\n'
+    named = ONE.replace("[[evidence.heats]]", '[[evidence.heats]]\npiece = "A"')
+    for text in (ONE + more + ONE, piece + ONE + more + named):
+        assert [heat.heat for heat in seen_in(text).noted.heats] == [1]
+
+
 def test_an_old_temper_stays_with_the_heat_that_was_tried_when_the_blade_is_hardened_again():
     row = 'piece = "A"\ncoupon = "blade1"\n'
     heats = "".join(f"[[evidence.heats]]\n{row}heat = {n}\nheat_c = 810\n" for n in (1, 2))

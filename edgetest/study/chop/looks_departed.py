@@ -1,0 +1,87 @@
+"""Which looks at the edge, and which tests at the end, were not made, and who chopped on after?"""
+
+from collections import defaultdict
+
+from edgetest.store.chop_log import SEVERED
+from edgetest.study.chop.added_pieces import pieces_of, severs
+from edgetest.study.chop.chop_limit import limit_words, rows_past_limit
+from edgetest.study.wear.departed_facts import ProtocolDeparture
+from edgetest.study.words import counted, listed
+
+CLOSING = {
+    "inspection": "a look at the edge at the end",
+    "shave": "shaving with the part that chopped",
+}
+
+
+def departed_alike(of, asked, found, means):
+    """Departures from what each tool did: those that did alike stand together."""
+    alike = defaultdict(list)
+    for tool, done in found:
+        alike[done].append(tool)
+    for done, those in alike.items():
+        yield ProtocolDeparture(of, asked, f"{done}: {listed(those)}", means)
+
+
+def looks_departed(protocol, tools):
+    """Pieces of any kind after which nobody looked along the edge before the next one."""
+    found = []
+    for tool, rows in tools.items() if severs(protocol) else ():
+        unseen = _unseen(rows)
+        words = f"not after {sum(unseen)} of {counted(len(unseen), 'piece')}"
+        found += [(tool, words)] if any(unseen) else []
+    means = "When a chip or a roll came is known less well."
+    yield from departed_alike("looks at the edge", "a look after each piece", found, means)
+
+
+def _unseen(rows):
+    """Of each piece of one tool, whether no look followed; a look is of the last one before it."""
+    unseen = []
+    for row in rows:
+        if row.kind in SEVERED:
+            unseen.append(not _looked(row))
+        elif unseen and _looked(row):
+            unseen[-1] = False
+    return unseen
+
+
+def past_limit(study, protocol, tools):
+    """Tools that chopped on after a look had found the protocol's limit reached."""
+    rule = protocol.limit
+    if rule is None or rule.reading not in ("chips_count", "largest_chip_mm"):
+        return
+    limit = float(study.limit_value or rule.value)
+    what = "piece" if severs(protocol) else "chop"
+    past = {t: rows_past_limit(rows, rule.reading, limit) for t, rows in tools.items()}
+    later = {t: len(pieces_of(protocol, rows)) for t, rows in past.items()}
+    found = [(t, f"{counted(n, what)} chopped after it was reached") for t, n in later.items() if n]
+    asked = f"an end at {limit_words(rule.reading, limit)}"
+    means = "Later strokes are those of an edge that had failed by it."
+    yield from departed_alike("limit", asked, found, means)
+
+
+def photographed(row):
+    """Whether the row is a look at the edge by photograph alone, with no count beside it."""
+    return row.kind == "inspection" and bool(row.photo)
+
+
+def _looked(row):
+    return row.chips_count is not None or row.rolls_count is not None or bool(row.photo)
+
+
+def closing_departed(protocol, tools):
+    """Tests at the end that were not made."""
+    for kind in protocol.closing:
+        words = CLOSING.get(kind, kind)
+        missing = [(t, "not done") for t, rows in tools.items() if not _closed(rows, kind)]
+        yield from departed_alike("closing tests", words, missing, f"Nothing is said of {words}.")
+
+
+def _closed(rows, kind):
+    """Whether a test was made after the last piece or chop."""
+    chopped = [n for n, row in enumerate(rows) if row.kind in (*SEVERED, "single")]
+    last = max(chopped, default=-1)
+    after = rows[last:] if kind == "inspection" and last >= 0 else rows[last + 1 :]
+    if kind == "inspection":
+        return any(_looked(row) for row in after)
+    return any(row.kind == kind for row in after)
