@@ -24,12 +24,13 @@ class TemperRead:
 def tempers_read(heats: Iterable[HeatSeen]) -> list[TemperRead]:
     """Each temper of the steel as it is that was read with both ends; of alike ones the last.
 
-    One that a hotter temper came before is not told by what was read after it.
+    One that a hotter temper came before is not told by what was read after it, and one too short
+    to warm the steel through is none.
     """
     found: dict[tuple[Any, ...], TemperRead] = {}
     for heat in heats:
         for temper, left in () if heat.carburised else tempers_left(heat):
-            ends = _ends(temper.hardness)
+            ends = None if temper.short else _ends(temper.hardness)
             if temper.temperature_c is not None and ends is not None and left is temper:
                 key = (round(temper.temperature_c), temper.repeats, temper.time_min)
                 found[key] = TemperRead(temper, *ends, heat)

@@ -69,7 +69,10 @@ def cracked(at: Situation):
     bad = [heat for heat in at.heats if heat.cracked]
     if all(heat.medium == "air" for heat in bad):
         return None
-    reason = "It cracked: quench slower, without sharp corners or scratches, from no hotter."
+    reason = (
+        "It cracked, and a crack stays: quench a fresh one slower, without sharp corners or "
+        "scratches, from no hotter."
+    )
     return TradeStep("heat_treat_again", "slower_quench", reason)
 
 

@@ -70,7 +70,8 @@ def _soaked(at):
 
 def _laddered(at):
     """Some coupon went through a ladder."""
-    return any(len([t for t in heat.tempers if t.hardness]) >= LADDER_STEPS for heat in at.heats)
+    read = ([t for t in heat.tempers if t.hardness and not t.short] for heat in at.heats)
+    return any(len(steps) >= LADDER_STEPS for steps in read)
 
 
 def _tempered_cooler(at):

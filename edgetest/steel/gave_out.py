@@ -16,6 +16,7 @@ from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import is_hard, true_readings
 from edgetest.steel.tried_blades import (
     BRITTLE,
+    EDGED,
     GIVEN_WAY,
     TriedBlade,
     spoilt_heats,
@@ -84,8 +85,11 @@ def begun_first(at: Situation, step: TradeStep) -> TradeStep:
     begun = begun_blade(at) if step.way == "trial_blade" else None
     if begun is None:
         return step
-    temper = "" if begun.tempers else "temper it, and "
-    reason = f"{begun.coupon} is made and not tried yet: {temper}try it before you make another."
+    temper = "temper it, and " if all(one.short for one in begun.tempers) else ""
+    own = (t for t in at.seen.trials if t.piece == at.piece.id and t.trial in EDGED)
+    tried = any(one.heat == (begun.coupon, begun.heat) for one in own)
+    untried = "its trial told nothing yet" if tried else "not tried yet"
+    reason = f"{begun.coupon} is made and {untried}: {temper}try it before you make another."
     return TradeStep("go_on", "temper_and_try", reason)
 
 

@@ -78,6 +78,10 @@ def _in_air_only(seen, piece, about):
     return all(heat.medium == "air" for heat in about if heat.cracked)
 
 
+def _not_in_oil(seen, piece, about):
+    return not any(heat.medium == "oil" for heat in about if heat.cracked)
+
+
 def _later(seen, piece, about):
     """Heats of the piece that were written down after the last of those it is about."""
     own = _own(seen, piece)
@@ -164,8 +168,9 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
     "cracked": (
         ("Where it cracked it was hot enough to harden: file below the skin before you call it "
          "soft.", _hard_or_below),
-        ("Normalise, take off every sharp corner and scratch, and quench slower.", _in_air_only),
-        ("Where it cracked in oil, in air or in warm oil.", _in_air_only),
+        ("Normalise, take off every sharp corner and scratch, and quench a fresh one slower.",
+         _in_air_only),
+        ("Slower than oil is warm oil, or air.", _not_in_oil),
         ("No quench is slower than air: take off every sharp corner and scratch, and harden from "
          "a lower heat.", lambda *told: not _in_air_only(*told)),
     ),

@@ -111,7 +111,7 @@ class Situation:
     def best(self) -> HeatSeen | None:
         """The heat that shows most of what the steel can do: the last hard one, else the last."""
         fine = [heat for heat in self.hard if heat.grain != "coarse"]
-        tempered = [heat for heat in fine if any(temper.hardness for temper in heat.tempers)]
+        tempered = [heat for heat in fine if _told(heat)]
         sound = [heat for heat in fine if not heat.cracked]
         ranked = tempered or sound or self.hard or self.read or self.heats
         return next(iter(ranked[-1:]), None)
@@ -139,7 +139,7 @@ class Situation:
 
         The temper for use is judged by its own reading; of a ladder the step that fits counts.
         """
-        read = [temper for temper in heat.tempers if temper.hardness]
+        read = _told(heat)
         chosen = [temper for temper in read if temper.for_use][-1:] or read
         states = [self._state(true_readings(temper.hardness)) for temper in chosen]
         if not states or "within" in states:
@@ -157,7 +157,7 @@ class Situation:
 
     def far_below(self, heat: HeatSeen):
         """Whether the only temper read left it more than a step or two too soft."""
-        read = [temper for temper in heat.tempers if temper.hardness]
+        read = _told(heat)
         most = [max(map(high_of, true_readings(temper.hardness))) for temper in read]
         return len(read) == 1 and most[0] <= self.wanted[0] - FAR_HRC
 
@@ -182,6 +182,11 @@ def stopped(piece: PieceSeen):
     coated = piece.coating not in (None, "none", "removed")
     leaded = piece.lead in ("suspected", "yes")
     return coated or leaded or bool(piece.closed_hollow) or bool(piece.loaded_spring)
+
+
+def _told(heat):
+    """Tempers of a heat that were read, and long enough to tell."""
+    return [temper for temper in heat.tempers if temper.hardness and not temper.short]
 
 
 def _at(reading, mark, *, top=False):

@@ -26,6 +26,9 @@ TRIALS = ("rope", "chop", "brass_rod", "bend")
 RESULTS = ("better", "same", "worse")  # beside the known blade
 EDGES = ("sound", "rolled", "chipped", "took_a_set", "broke")
 
+# Below it no coupon is sure to be warmed through by a temper, all told; common practice, no source.
+SHORT_TEMPER_MIN = 15.0
+
 
 @dataclass(frozen=True)
 class HardnessSeen:
@@ -47,6 +50,11 @@ class TemperSeen:
     repeats: int = 1
     hardness: tuple[HardnessSeen, ...] = ()
     for_use: bool = False
+
+    @property
+    def short(self):
+        """Whether it was so short that the steel hardly came to its heat."""
+        return self.time_min is not None and self.time_min * self.repeats < SHORT_TEMPER_MIN
 
 
 @dataclass(frozen=True)

@@ -111,7 +111,7 @@ def _hours_ahead(at, step, chance, losses):
         return own + (1 - chance) * losses.blade_hours
     after = 0.0
     tempered = step.way in ("temper_ladder", "brass_rod", "bend")
-    if not (tempered or any(heat.tempers for heat in at.heats)):
+    if not (tempered or any(not one.short for heat in at.heats for one in heat.tempers)):
         after += TESTS_BY_CODE["temper_ladder"].hours
     if at.seen.use in STRUCK and step.way not in ("brass_rod", "bend") and not at.trials:
         after += TESTS_BY_CODE["brass_rod"].hours

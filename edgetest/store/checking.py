@@ -231,6 +231,13 @@ def _no_list(key: str, met: Any, where: str) -> tuple[str, str, str]:
     return f"{_shown(met)} is not a list", where, mend
 
 
+def _no_whole_number(met: Any) -> tuple[str, str]:
+    """What stands where a whole number is wanted, and the mend."""
+    if isinstance(met, bool):
+        return "yes or no is not a whole number", "write how many, such as 1"
+    return f"{_shown(met)} is not a whole number", "write digits without a point and without quotes"
+
+
 def _plain_words(kind: str, met: Any, context: dict[str, Any]) -> tuple[str, str]:
     """What is wrong and its mend, for the kinds of fault that pydantic finds itself."""
     shown = _shown(met)
@@ -243,7 +250,7 @@ def _plain_words(kind: str, met: Any, context: dict[str, Any]) -> tuple[str, str
         mend = "write digits without quotes" if isinstance(met, str) else "write digits"
         return f"{shown} is not a number", mend
     if kind.startswith("int"):
-        return f"{shown} is not a whole number", "write digits without a point and without quotes"
+        return _no_whole_number(met)
     if kind.startswith("bool"):
         return f"{shown} is not true or false", "write true or false without quotes"
     if kind.startswith("string"):

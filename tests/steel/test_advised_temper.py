@@ -41,3 +41,10 @@ def test_the_temper_that_its_trial_names_was_the_blade_s(named, told):
 
 def test_no_temper_is_advised_where_no_reading_touched_what_is_wanted():
     assert advised_c([heat(tempers=(temper(files(40, 45), 300),))], [], WANTED) is None
+
+
+@pytest.mark.parametrize(("time_min", "repeats", "read"), [(1, 1, []), (14, 1, []), (8, 2, [200])])
+def test_a_temper_too_short_to_warm_it_through_is_none_to_take(time_min, repeats, read):
+    short = temper(files(55, 60), 200, time_min=time_min, repeats=repeats)
+    near = nearest_reads([heat(files(60, 65), tempers=(short,))], WANTED)
+    assert [one.temper.temperature_c for one in near] == read

@@ -71,6 +71,7 @@ def test_a_long_soak_of_a_coupon_is_none_of_the_blade_that_gave_out():
 
 
 LADDER = tuple(temper(number(h), c) for h, c in ((63, 180), (61, 220), (58, 260)))
+SHORT = tuple(replace(one, time_min=5.0) for one in LADDER)
 LOOSE = heat(files(60, 65))
 STOOD, FAILED = (TrialSeen("A", "rope", word) for word in ("same", "worse"))
 
@@ -84,6 +85,7 @@ STOOD, FAILED = (TrialSeen("A", "rope", word) for word in ("same", "worse"))
         ("slower_quench", (heat(BELOW, cracked=1),), (heat(BELOW),)),
         ("slower_quench", (heat(BELOW, cracked=1),), (heat(BELOW, medium="air", cracked=1),)),
         ("temper_ladder", (IN_RANGE,), (heat(BELOW, tempers=LADDER),)),
+        ("temper_ladder", (heat(BELOW, tempers=SHORT),), (heat(BELOW, tempers=LADDER),)),
         ("grind_skin", (BELOW_HEAT,), (heat(BELOW, BELOW_LOWER),)),
         ("grind_skin", (BELOW_HEAT, STOOD), (BELOW_HEAT, STOOD, FAILED)),
         ("trial_blade", (BELOW_HEAT, STOOD), (BELOW_HEAT, STOOD, FAILED)),

@@ -132,3 +132,12 @@ def test_sisters_whose_evidence_does_not_fit_together():
     lot = {"pieces": [PieceSeen("B", lot="L"), PieceSeen("C", lot="L")], "lot": "L"}
     assert stands(heat(HARD), *b, **lot).sisters_unmended == {"B"}
     assert stands(heat(HARD), b[1], **lot).sisters_unmended == set()
+
+
+def test_what_is_read_after_a_short_temper_tells_no_temper():
+    short = temper(files(40, 45), 200, time_min=5.0)
+    here = at(heat(HARD, tempers=(short,)))
+    assert here.temper_state(here.best) == "none"
+    long = replace(short, time_min=60.0)
+    both = at(heat(HARD, tempers=(short, long)))
+    assert (both.temper_state(both.best), both.far_below(both.best)) == ("below", True)

@@ -65,7 +65,11 @@ def test_a_blade_that_is_begun_goes_on_before_another_is_asked_for():
     tempered = replace(begun, tempers=(temper(files(57, 62), 200),))
     assert "not tried yet: try it" in told(ready, tempered, **FREE).reasons[0]
     short = TrialSeen("A", "chop", "same", "sound", heat=("blade1", 2), strokes=20)
-    assert told(ready, tempered, trials=(short,), **FREE).of == ("blade1", 2)
+    again = told(ready, tempered, trials=(short,), **FREE)
+    assert again.of == ("blade1", 2)
+    assert "its trial told nothing yet: try it" in again.reasons[0]
+    warmed = replace(tempered, tempers=(temper(files(57, 62), 200, time_min=1.0),))
+    assert "temper it, and try it" in told(ready, warmed, **FREE).reasons[0]
     cracked = replace(begun, cracked=1)
     assert told(ready, cracked, **FREE).of is None
 

@@ -226,3 +226,15 @@ def test_after_blades_that_failed():
     assert step(blade_instead(stands(FINE, trials=one), cure, 0.05, 40, LOSSES)) == BOUGHT
     assert blade_instead(stands(FINE, trials=two), cure, 0.95, 40, LOSSES) is cure
     assert step(blade_instead(stands(FINE, trials=three), cure, 0.95, 40, LOSSES)) == BOUGHT
+
+
+def test_a_temper_too_short_to_tell_leaves_the_ladder_ahead():
+    coupon = TradeStep("go_on", "coupon_water", "why")
+
+    def pays(blades, minutes):
+        tempered = heat(HARD, tempers=(temper(files(60, 65), 200, time_min=minutes),))
+        at = stands(tempered, fit=0.5, makes_blades=blades, use="hedging_tool")
+        return known_instead(at, coupon, LOSSES) is coupon
+
+    least = {at: next(n for n in range(1, 40) if pays(float(n), at)) for at in (5.0, 60.0)}
+    assert least[5.0] > least[60.0]

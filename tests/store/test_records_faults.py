@@ -163,6 +163,7 @@ def test_a_fault_names_file_key_and_mend(write, old, new, message):
             "relative_u: 1.5 is not below 1; write the value met",
         ),
         ("repeats = 2}", "repeats = 2.5}", "repeats: 2.5 is not a whole number"),
+        ("repeats = 2}", "repeats = true}", "repeats: yes or no is not a whole number; write how"),
         ('title = "Two tempers"', "title = 3", "title: 3 is not a text; write it in quotes"),
         ("invented = true", 'invented = "yes"', 'invented: "yes" is not true or false'),
         ('title = "Two', 'limit = true\ntitle = "Two', "limit: true is not a number"),

@@ -16,7 +16,7 @@ from edgetest.steel.steel_seen import (
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, home_of, homeless
-from edgetest.study.steel.cooler_tempers import cooler_after_hotter
+from edgetest.study.steel.cooler_tempers import cooler_after_hotter, short_tempers
 from edgetest.study.steel.numbered_heats import heat_numbers
 from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
@@ -100,6 +100,7 @@ def steel_seen_of(
         *trials_too_short(trials),
         *trials_that_hit(trials),
         *cooler_after_hotter(in_turn),
+        *short_tempers(in_turn),
         *hardened_before(in_turn),
     ]
     doubts += _lots_of_several_kinds(rows)

@@ -31,6 +31,18 @@ def cooler_after_hotter(heats: Iterable[HeatSeen]) -> Iterator[Doubt]:
                 yield doubt("cooler_after_hotter", where=at, who=who, cool=cool, hot=hot)
 
 
+def short_tempers(heats: Iterable[HeatSeen]) -> Iterator[Doubt]:
+    """A doubt for each temper that was too short to count, with its minutes."""
+    for heat in heats:
+        for temper in heat.tempers:
+            if temper.short:
+                at = Where(STUDY_FILE, value=f"{heat.piece}, {heat.coupon}, heat {heat.heat}")
+                told = as_typed(temper.time_min, "min")
+                times = f"{temper.repeats} × " if temper.repeats > 1 else ""
+                who = f"{heat.coupon}, heat {heat.heat}"
+                yield doubt("temper_too_short", where=at, who=who, time=f"{times}{told}")
+
+
 def cooler_asked(rows: SteelRows) -> Iterator[UnusableInput]:
     """Whether a temper that stands behind a hotter one of its heat was made after it."""
     hottest: dict[tuple[Any, ...], float] = {}

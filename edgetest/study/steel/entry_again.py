@@ -25,7 +25,7 @@ SAME_HEAT = (
 )
 
 
-def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new_blade: str) -> str:
+def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new: str) -> str:
     """The lines for the heat or temper that a step asks for; "" where no heat is known.
 
     Parameters
@@ -37,22 +37,28 @@ def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new_blade: 
         All that was seen.
     folder : path-like
         The study, as it was typed.
-    new_blade : str
-        What a new blade is called, where the last one is of no use any more.
+    new : str
+        What a new blade or coupon is called, where the last one is of no use any more.
     """
     own = [heat for heat in seen.heats if heat.piece == piece and not heat.carburised]
     if piece is None or not own:
         return ""
     base = next((heat for heat in own if (heat.coupon, heat.heat) == decision.of), own[-1])
     same = decision.of is not None and decision.way in ("temper_hotter", "grind_skin")
-    number = _number(base, own, same=same) if decision.of else 1
-    coupon = quote(base.coupon if decision.of else new_blade)
+    on = decision.of is not None and (same or not _cracked(base, own))
+    number = _number(base, own, same=same) if on else 1
+    coupon = quote(base.coupon if on else new)
     here = f"piece={quote(piece)} coupon={coupon} heat={number}"
     told = (
         f"edgetest enter {quote(str(folder))} --evidence {row}"
         for row in _rows_again(base, decision.way, here, seen, same=same)
     )
     return "\n  ".join((SAME_HEAT if same else ANEW, *told))
+
+
+def _cracked(base: HeatSeen, own) -> bool:
+    """Whether the coupon of a heat cracked in any of its quenches: a crack stays."""
+    return any(heat.cracked for heat in own if heat.coupon == base.coupon)
 
 
 def _number(base: HeatSeen, own, *, same) -> int:
@@ -73,7 +79,8 @@ def _rows_again(base: HeatSeen, way, here: str, seen: SteelSeen, *, same):
 def _quench(base: HeatSeen, way, seen: SteelSeen) -> str:
     """Medium, heat and soak of the new heat, by what the way changes."""
     by = {"hotter": ALIKE_C, "cooler": -ALIKE_C, "normalise": -ALIKE_C}.get(way, 0.0)
-    at = heat_to_fill_in(seen, None if base.heat_c is None else base.heat_c + by)
+    planned_c = None if base.heat_c is None else base.heat_c + by
+    at = heat_to_fill_in(seen, planned_c, base, changed=bool(by))
     at += f" magnet={MAGNET_HOT}" if way == "hotter" else ""
     had = base.soak_min or SOAK_MIN
     soak = f"{max(LONG_SOAK_MIN, 2 * had) if way == 'longer_soak' else had:g}"

@@ -69,9 +69,9 @@ def entry_hint(result: SteelResult, folder) -> str:
     """The command that writes down the next test, its finds an example; "" where none is next."""
     test = result.asked.decision.next_test
     if test is None and result.asked.decision.action == "heat_treat_again":
-        blade = _next_name(result, BLADE_NAME)
-        decision, piece = result.asked.decision, result.asked.piece
-        return again_hint(decision, piece, result.seen, folder, blade)
+        asked = result.asked
+        new = _new_coupon(result) if _of_coupon(result) else _next_name(result, BLADE_NAME)
+        return again_hint(asked.decision, asked.piece, result.seen, folder, new)
     if test is None:
         return _once_safe(result, folder)
     rows = _rows(test.code, result)
@@ -88,8 +88,8 @@ def _once_safe(result, folder) -> str:
         return f"Write down what you see, in place of the words in capitals: {begin} {FIRST_LOOK}"
     if result.asked.decision.soak:
         again = replace(result.asked.decision, way="longer_soak")
-        blade = _next_name(result, BLADE_NAME)
-        return again_hint(again, result.asked.piece, result.seen, folder, blade)
+        new = _next_name(result, BLADE_NAME)
+        return again_hint(again, result.asked.piece, result.seen, folder, new)
     if result.asked.decision.action in ("reuse", "light_use", "leave", "buy_known"):
         return f"{KEPT} edgetest report {quote(str(folder))}"
     piece = next((one for one in result.seen.pieces if one.id == result.asked.piece), None)
@@ -141,7 +141,7 @@ def _rows_again(code, result, temper) -> tuple[str, ...]:
     here = f"piece={quote(result.asked.piece)} coupon={quote(coupon)} heat={number}"
     tried = f"trials {here}{_had(result)}{_over(result)} {_trial(code, result)}"
     own = _heats_of(result, coupon)
-    if any(one.tempers for one in own if one.heat == number):  # tempered, and not yet tried
+    if any(not t.short for h in own if h.heat == number for t in h.tempers):  # tempered, untried
         return (tried,)
     done = [one.temperature_c for heat in own for one in use_tempers(heat)]
     temper = f"temperature_c='{done[-1]:.0f} °C'" if done and done[-1] is not None else temper
@@ -174,6 +174,13 @@ def _heats_of(result, coupon) -> list[HeatSeen]:
     """The heats of a coupon or blade of the piece asked about."""
     piece = result.asked.piece
     return [one for one in result.seen.heats if (one.piece, one.coupon) == (piece, coupon)]
+
+
+def _of_coupon(result) -> bool:
+    """Whether the step goes on with a coupon that no trial was made of."""
+    of = result.asked.decision.of
+    tried = [one.heat for one in result.seen.trials if one.piece == result.asked.piece]
+    return of is not None and of not in tried and not of[0].casefold().startswith(BLADE_NAME)
 
 
 def _as_the_blade(result) -> str:
@@ -238,7 +245,7 @@ def _quench(heat, seen) -> str:
     """Medium, heat and soak of a coupon's quench; usual ones where it does not tell."""
     medium = heat.medium if heat and heat.medium else "oil"
     soak = f"{(heat and heat.soak_min) or SOAK_MIN:g}"
-    return f"medium={medium} {heat_to_fill_in(seen, heat and heat.heat_c)} soak_min={soak}"
+    return f"medium={medium} {heat_to_fill_in(seen, heat and heat.heat_c, heat)} soak_min={soak}"
 
 
 def _quenched(result) -> str:
@@ -276,7 +283,7 @@ def _next_step_c(result) -> int:
         for heat in result.seen.heats
         if (heat.piece, heat.coupon, heat.heat) == (result.asked.piece, *of)
         for temper in heat.tempers
-        if temper.temperature_c is not None
+        if temper.temperature_c is not None and not temper.short
     ]
     coolest, hottest, step = LADDER_C
     return round(min(max(done) + step, hottest)) if done else coolest

@@ -84,10 +84,18 @@ def _as_typed(one: HardnessSeen) -> str:
     return f"{low:.3g}" if low == high else f"{low:g}-{high:g}"
 
 
-def heat_to_fill_in(seen: SteelSeen, planned_c: float | None) -> str:
-    """The cell of how hot it was: the degrees to work at, or the colour where no degrees stand."""
+def heat_to_fill_in(
+    seen: SteelSeen, planned_c: float | None, like: HeatSeen | None = None, *, changed=False
+) -> str:
+    """The cell of how hot it was: the degrees to work at, or the colour where no degrees stand.
+
+    A heat that is made like another one is told as that was, by its colour where it is not changed.
+    """
     if planned_c is not None:
         return f"heat_c='{planned_c:.0f} °C'"
+    if like is not None and like.colour is not None:
+        colour = quote(like.colour.replace("_", " "))
+        return to_fill_in("colour") if changed else f"colour={colour}"
     by_degrees = any(heat.heat_c is not None for heat in seen.heats)
     by_colour = not by_degrees and any(heat.colour for heat in seen.heats)
     return to_fill_in("colour" if by_colour else "heat_c")

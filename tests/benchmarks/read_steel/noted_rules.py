@@ -72,7 +72,7 @@ def harder_tempered(_, steel, __):
     return [] if any("hardness" in t for t in steel.tempers) else ["no temper was read"]
 
 
-@rule(r"It cracked: quench slower, .+")
+@rule(r"It cracked, and a crack stays: quench a fresh one slower, .+")
 def it_cracked(_, steel, told):
     """Of the piece."""
     mine = [h for h in steel.heats if h["piece"] == told["piece"] and h.get("cracked")]

@@ -53,3 +53,21 @@ def test_a_heat_that_two_rows_tell_alike_is_one_and_its_tempers_are_not_over():
     heat = {"coupon": "B1", "hardness_below": "60-65"}
     tempers = [{"coupon": "B1", "temperature_c": at} for at in (232, 191)]
     assert len(list(cooler_asked(SteelRows(heats=(heat, dict(heat)), tempers=tempers)))) == 1
+
+
+@pytest.mark.parametrize(
+    ("time", "told"),
+    [
+        ({"time_min": 1}, "for 1 min, "),
+        ({"time_min": "5 min", "repeats": 2}, "for 2 × 5 min, "),
+        ({"time_min": "1 h"}, ""),
+        ({"time_min": 8, "repeats": 2}, ""),
+        ({}, ""),
+    ],
+)
+def test_a_temper_too_short_to_tell_is_told_with_its_minutes(time, told):
+    heats = ({"coupon": "B1", "hardness_below": "60-65"},)
+    temper = {"coupon": "B1", "temperature_c": 200, "hardness": "55-60", **time}
+    doubts = steel_seen_of(SteelRows(heats=heats, tempers=[temper]), VerdictWishes()).doubts
+    assert codes(doubts) == (("temper_too_short",) if told else ())
+    assert all(f"B1, heat 1 was tempered {told}too short" in one.text for one in doubts)

@@ -1,5 +1,6 @@
 """The line for a coupon heat-treated once more: its own number, and how many degrees."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -74,3 +75,18 @@ def test_the_number_is_above_all_of_the_coupon():
         )
         == ""
     )
+
+
+def test_a_coupon_that_cracked_is_never_quenched_again():
+    cracked = replace(FIRST, heat=2, cracked=1)
+    for of, heats in ((2, (FIRST, cracked)), (1, (FIRST, cracked)), (2, (cracked,))):
+        told = lines("slower_quench", of=("blade1", of), heats=heats)[0]
+        assert " coupon=blade2 heat=1 medium=air " in told
+    assert " coupon=blade1 heat=2 " in lines("grind_skin", of=("blade1", 2), heats=(cracked,))[0]
+
+
+def test_a_heat_seen_by_its_colour_is_told_by_its_colour_though_others_had_degrees():
+    cherry = replace(FIRST, heat_c=None, colour="bright_cherry", coupon="T1")
+    both = (FIRST, cherry)
+    assert " colour='bright cherry' soak" in lines("repeat", of=("T1", 1), heats=both)[0]
+    assert " colour=COLOUR-SEEN magnet" in lines("hotter", of=("T1", 1), heats=both)[0]

@@ -9,10 +9,17 @@ from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialS
 from edgetest.study.steel.entry_hint import FOUND, entry_hint
 
 
-def hint(code, of=None, piece="old leaf", heats=(), use=None, trials=(), broken=()):
+def hint(code, of=None, piece="old leaf", heats=(), use=None, trials=(), broken=(), **how):
     test = SimpleNamespace(code=code) if code else None
     decision = SimpleNamespace(
-        action="go_on", next_test=test, of=of, soak="", contradictions=broken
+        **{
+            "action": "go_on",
+            "next_test": test,
+            "of": of,
+            "soak": "",
+            "contradictions": broken,
+            **how,
+        }
     )
     told = SimpleNamespace(
         asked=SimpleNamespace(piece=piece, decision=decision),
@@ -159,3 +166,28 @@ def test_a_temper_whose_readings_disagree_is_read_again_in_its_own_row():
     assert line(after, 204).endswith(f"tempers {coupon} temperature_c=204 {again}")
     assert line(bare, None).endswith(f"tempers {coupon} {again}")
     assert "heats piece" in line(later, 204)  # its coupon was tempered again since
+
+
+def test_a_short_temper_is_no_step_of_the_ladder_and_leaves_a_blade_to_be_tempered():
+    short, long = TemperSeen(200, 5.0), TemperSeen(200, 60.0)
+    for tempers, at in (((short,), 175), ((long,), 214)):
+        told = hint(
+            "temper_ladder", ("C2", 1), heats=(HeatSeen("old leaf", "C2", tempers=tempers),)
+        )
+        assert f"temperature_c={at} " in told
+    for tempers, rows in (((short,), 2), ((long,), 1)):
+        blade = HeatSeen("old leaf", "blade1", tempers=tempers)
+        told = hint("temper_and_try", ("blade1", 1), heats=(blade,))
+        assert told.count("--evidence") == rows
+
+
+@pytest.mark.parametrize(
+    ("coupon", "fresh"), [("coupon1", "coupon2"), ("3", "4"), ("blade1", "blade2")]
+)
+def test_a_fresh_coupon_follows_a_cracked_one_and_a_blade_a_blade(coupon, fresh):
+    heats = tuple(
+        HeatSeen("old leaf", one, medium="water") for one in ("1", "2") * coupon.isdigit()
+    )
+    heats += (HeatSeen("old leaf", coupon, medium="water", cracked=1),)
+    told = hint(None, (coupon, 1), heats=heats, action="heat_treat_again", way="slower_quench")
+    assert f" coupon={fresh} heat=1 medium=warm_water " in told
