@@ -24,7 +24,8 @@ from edgetest.cli import root
     help="The row belongs to the evidence of a steel, not to a log; known: the two "
     "steels sparked beside it (known_low, known_high) and your files "
     "(files_hrc='40 45 50 55 60 65'). "
-    "makes_blades of a piece: how many blades it would make; more of them pay for more tests.",
+    "makes_blades of a piece: how many blades it would make, those of a lot are summed; more of "
+    "them pay for more tests, and left out the verdict never weighs known steel.",
 )
 @click.option("--replace", is_flag=True,
               help="Put a value in the place of what the row of a log, a piece, a heat, a "

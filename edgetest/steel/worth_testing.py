@@ -1,5 +1,7 @@
 """Does the testing that lies ahead cost less than the known steel that it may save?"""
 
+from dataclasses import replace
+
 from edgetest.steel.blade_tells import blade_instead
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.hardened_rules import STRUCK
@@ -40,7 +42,8 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     ahead = _settling(step, own) if unsettled else _hours_ahead(at, step, chance, losses)
     bought = blades * losses.known_steel_hours
     if chance * bought >= ahead:
-        return step
+        dear = not unsettled and chance * bought < _hours_of_tests(at, step, chance, losses)
+        return replace(step, reason=f"{step.reason} {_not_bought(bought, ahead)}") if dear else step
     which = "it" if blades == 1 else "them"
     reason = (
         f"{_makes(at, blades)}: known steel for {which} costs {bought:.3g} h, the testing "
@@ -50,6 +53,14 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
         f"blade_hours into [verdict] of study.toml.{_all_the_same(step)}"
     )
     return TradeStep("buy_known", None, reason)
+
+
+def _not_bought(bought, ahead):
+    """Why known steel, which the tests alone would not be worth, is not bought any more."""
+    return (
+        f"Known steel costs {bought:.3g} h: now that a temper fits, the next blade is one of those "
+        f"wanted, so {ahead:.2g} h stand against it, of tests and of a blade that may be lost."
+    )
 
 
 def _makes(at, blades):
@@ -109,7 +120,12 @@ def _hours_ahead(at, step, chance, losses):
     if _tempered_right(at):  # the next blade is one of those wanted, lost only where it fails
         own = 0.0 if step.way == "trial_blade" else own
         return own + (1 - chance) * losses.blade_hours
-    after = 0.0
+    return _hours_of_tests(at, step, chance, losses)
+
+
+def _hours_of_tests(at, step, chance, losses):
+    """The same where a trial blade is a test as all others, and no blade of those wanted."""
+    own, after = _own_hours(step, losses), 0.0
     tempered = step.way in ("temper_ladder", "brass_rod", "bend")
     if not (tempered or any(not one.short for heat in at.heats for one in heat.tempers)):
         after += TESTS_BY_CODE["temper_ladder"].hours

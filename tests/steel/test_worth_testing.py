@@ -77,7 +77,7 @@ def test_a_blade_in_the_range_is_lost_only_where_it_fails():
     chance = 0.75
     enough = (1 - chance) * 8.0 / (chance * 2.0)
     at = stands(hard, fit=chance, makes_blades=enough + 6.0, use="knife")
-    assert known_instead(at, BLADE, LOSSES) is BLADE
+    assert known_instead(at, BLADE, LOSSES).way == "trial_blade"
 
 
 def test_alloy_likely_counts_by_its_own_chance():
@@ -238,3 +238,21 @@ def test_a_temper_too_short_to_tell_leaves_the_ladder_ahead():
 
     least = {at: next(n for n in range(1, 40) if pays(float(n), at)) for at in (5.0, 60.0)}
     assert least[5.0] > least[60.0]
+
+
+def test_once_a_temper_fits_the_hours_of_known_steel_that_is_not_bought_are_told():
+    rod = TradeStep("go_on", "brass_rod", "why")
+    fits = heat(HARD, tempers=(temper(files(55, 60), 200),))
+
+    def found(blades, *heats):
+        at = stands(*heats, fit=0.93, makes_blades=blades, use="hedging_tool")
+        return known_instead(at, rod, LOSSES)
+
+    assert found(1.0, heat(HARD)).action == "buy_known"
+    assert found(1.0, fits).way == "brass_rod"
+    ahead = TESTS_BY_CODE["brass_rod"].hours + 0.07 * 8.0
+    assert found(1.0, fits).reason.startswith("why Known steel costs 2 h: now that a temper fits")
+    assert f"so {ahead:.2g} h stand against it" in found(1.0, fits).reason
+    assert found(29.0, fits) is rod
+    unsettled = heat(HARD, tempers=(temper(files(40, 45), 200),))
+    assert found(3.0, unsettled) is rod  # what does not fit together is settled first

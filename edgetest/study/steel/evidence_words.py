@@ -295,6 +295,7 @@ def _piece(piece: FoundPiece) -> str:
         piece.form,
         spaced(piece.origin) if piece.origin != "unknown" else "",
         piece.source,
+        f"lot {piece.lot}" if piece.lot else "",
         f"{_sized(piece.thickness_mm, 'mm')} thick" if piece.thickness_mm is not None else "",
         _blades(piece.makes_blades),
         f"coating {spaced(piece.coating)}" if piece.coating else "coating not looked at",

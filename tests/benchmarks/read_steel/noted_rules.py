@@ -4,6 +4,7 @@
 
 import re
 
+from tests.benchmarks.read_steel.seen_rows import PLACES
 from tests.benchmarks.read_steel.sentence_rules import NUMBER, asked, rule
 
 PLACE = r"piece (\S+?)(?:, coupon (\S+?), heat (\d+))?"
@@ -149,6 +150,20 @@ def lot_makes(m, steel, told):
     """As many blades as typed of all pieces of the lot."""
     noted = sum(p.get("makes_blades", 0) for p in steel.pieces if p.get("lot") == m[1])
     return [] if noted == int(m[2]) else [f"lot {m[1]} makes {noted}"]
+
+
+@rule(r"Known steel costs [\d.]+ h: now that a temper fits, the next blade is one of those .+")
+def temper_fits(_, steel, told):
+    """Some temper of the piece was read."""
+    mine = [t for t in steel.tempers if t.get("piece") == told["piece"]]
+    return [] if any(PLACES.keys() & t.keys() for t in mine) else ["no temper was read"]
+
+
+@rule(rf"\S+, heat \d+ was tempered for (?:\d+ × )?({NUMBER}) \S+, too short to warm it through.+")
+def short_temper(m, steel, _):
+    """So many minutes, or other units, as they were typed."""
+    noted = [re.search(NUMBER, str(t["time_min"]))[0] for t in steel.tempers if "time_min" in t]
+    return [] if m[1] in noted else [f"noted are {noted}"]
 
 
 @rule(r"The trial blade (?:stood beside|gave out before) the known one.*")

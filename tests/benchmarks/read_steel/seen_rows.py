@@ -112,6 +112,7 @@ def _shown(value, steel):
 
 def _piece(piece, steel):
     told = {piece.get("form"), piece.get("source"), piece.get("origin")} - {None, "unknown"}
+    told |= {f"lot {piece['lot']}"} if piece.get("lot") else set()
     if "thickness_mm" in piece:
         told |= {f"{one} thick" for one in _shown(piece["thickness_mm"], steel)}
     if "makes_blades" in piece:

@@ -188,6 +188,7 @@ def test_a_piece_is_told_by_what_was_looked_at():
         "break did not break; 0.62 % carbon by analysis; under 40 HRC on the skin"
     )  # fmt: skip
     assert "for 9 blades" in told_of(makes_blades=9)
+    assert "lot harrow" in told_of(lot="harrow")
 
 
 def test_one_temper_in_two_scales_is_told_once():

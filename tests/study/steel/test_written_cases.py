@@ -7,6 +7,8 @@ from tests.study.steel.written_cases import CASES, MINE, OTHERS, decided, missed
 
 # Cases written by others that are still answered otherwise; each is a known fault.
 KNOWN_MISSES = {"machine_hacksaw_blade", "press_die_in_a_kiln"}
+# Cures held by a test of the decision, in tests.steel.test_steel_actions, and by no case.
+HELD_THERE = {"temper_read_apart"}
 MOST_MISSED_SHARE_MINE, MOST_MISSED_OTHERS = 5 / 45, 6
 
 
@@ -42,7 +44,10 @@ def test_without_a_rule_of_the_work_a_case_fails(rule, monkeypatch):
     assert any(name not in KNOWN_MISSES for name in missed(CASES))
 
 
-@pytest.mark.parametrize("rule", cure_first.CURES, ids=lambda rule: rule.__name__)
+CURES = [one for one in cure_first.CURES if one.__name__ not in HELD_THERE]
+
+
+@pytest.mark.parametrize("rule", CURES, ids=lambda rule: rule.__name__)
 def test_without_a_cure_a_case_fails(rule, monkeypatch):
     left = tuple(one for one in cure_first.CURES if one is not rule)
     monkeypatch.setattr(trade_rules, "CURES", left)
