@@ -50,7 +50,7 @@ def main():
         for count in COUNTS:
             rng = np.random.default_rng(count)
             held = np.mean([once(kind, count, rng) for _ in range(RUNS)], axis=0)
-            print(f"| {kind} | {count} | " + " | ".join(f"{each:.1%}" for each in held) + " |")
+            print(f"| {kind} | {count} | " + " | ".join(f"{100 * each:.1f} %" for each in held) + " |")
 
 
 if __name__ == "__main__":
