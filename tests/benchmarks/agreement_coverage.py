@@ -50,7 +50,8 @@ def main():
         for count in COUNTS:
             rng = np.random.default_rng(count)
             held = np.mean([once(kind, count, rng) for _ in range(RUNS)], axis=0)
-            print(f"| {kind} | {count} | " + " | ".join(f"{100 * each:.1f} %" for each in held) + " |")
+            cells = " | ".join(f"{100 * each:.1f} %" for each in held)
+            print(f"| {kind} | {count} | {cells} |")
 
 
 if __name__ == "__main__":
