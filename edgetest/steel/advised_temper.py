@@ -22,7 +22,7 @@ class TemperRead:
 
 
 def tempers_read(heats: Iterable[HeatSeen]) -> list[TemperRead]:
-    """Each temper of the steel as it is that was read with both ends; of alike ones the last.
+    """Each temper of the steel as it is, read with both ends; of alike ones of a coupon the last.
 
     One that a hotter temper came before is not told by what was read after it, and one too short
     to warm the steel through is none.
@@ -32,7 +32,7 @@ def tempers_read(heats: Iterable[HeatSeen]) -> list[TemperRead]:
         for temper, left in () if heat.carburised else tempers_left(heat):
             ends = None if temper.short else _ends(temper.hardness)
             if temper.temperature_c is not None and ends is not None and left is temper:
-                key = (round(temper.temperature_c), temper.repeats, temper.time_min)
+                key = (heat.coupon, round(temper.temperature_c), temper.repeats, temper.time_min)
                 found[key] = TemperRead(temper, *ends, heat)
     return list(found.values())
 

@@ -36,6 +36,8 @@ def doubts():
     yield "A doubt tells what an answer may not be believed for. Its code stands in every JSON"
     yield "document, its sentence wherever you read the answer. Words in *italics* are filled in"
     yield "from your data. The sentence ends with what would mend it, where anything does."
+    yield "Of a steel, one that decides is good to know and no more where what was done since made"
+    yield "it good, or the reading to go by stands there: so a skin softer than the steel below it."
     for topic, codes in topics().items():
         yield from ("", f"## {topic[:1].upper()}{topic[1:]}")
         for code in codes:

@@ -216,7 +216,8 @@ def nearest_temper(
         as_near = _hrc(one) in map(_hrc, near)  # then no other temper reads better
         if one.temper.for_use and not as_near and (one.low_hrc < low or one.high_hrc > high):
             partly = "partly " * (one.low_hrc <= high and one.high_hrc >= low)
-            found += f" The one for use, {_at(one)}, read {_hrc(one)}: {partly}beside it."
+            read = f"read {_hrc(one)} of {heat_name(one.heat, several=False)}"
+            found += f" The one for use, {_at(one)}, {read}: {partly}beside it."
     return f"{found} {_taken(near)}" if take else found
 
 
@@ -227,7 +228,10 @@ def _taken(near: tuple[TemperRead, ...]) -> str:
         return ""
     where = heat_name(best.heat, several=False)
     why = TOUGHEST if len(set(map(_degrees, near))) > 1 else ""
-    return f"Take {_at(best)}: that rests on {_hrc(best)} read of {where}{why}."
+    alike = (one for one in near if one.heat != best.heat and _degrees(one) == _degrees(best))
+    told = (f", and {_hrc(one)} of {heat_name(one.heat, several=False)}" for one in alike)
+    also = "".join(dict.fromkeys(told))
+    return f"Take {_at(best)}: that rests on {_hrc(best)} read of {where}{also}{why}."
 
 
 def _degrees(one: TemperRead) -> int:

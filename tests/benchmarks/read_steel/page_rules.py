@@ -21,9 +21,7 @@ def next_test(m, _, told):
     return [] if told["next"] and not wrong else [f"{told['next']}"]
 
 
-@rule(
-    r"Take (\S+) °C: that rests on (.+ HRC) read of (?:coupon )?(\S+), heat \d+(?:, and of .+)?\."
-)
+@rule(r"Take (\S+) °C: that rests on (.+ HRC) read of (?:coupon )?(\S+), heat \d+(?:, and .+)?\.")
 def temper_to_take(m, steel, told):
     """A temper of the piece's coupon that was read so."""
     mine = [t for t in steel.tempers if (t["piece"], t["coupon"]) == (told["piece"], m[3])]

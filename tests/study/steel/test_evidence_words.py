@@ -44,7 +44,8 @@ def test_the_middle_of_what_is_wanted_is_the_mark():
                                  temper(260, 50, 55, for_use=True)), WANTED)  # fmt: skip
     assert found == (
         "Of the tempers read, 205 °C (55 to 60 HRC) and 230 °C (55 to 60 HRC) came nearest to the "
-        "52 to 59 HRC wanted. The one for use, 260 °C, read 50 to 55 HRC: partly beside it."
+        "52 to 59 HRC wanted. The one for use, 260 °C, read 50 to 55 HRC of coupon 1, heat 1: "
+        "partly beside it."
     )
 
 
@@ -71,7 +72,9 @@ def test_readings_below_the_skin_come_before_those_of_it():
 
 def test_a_temper_for_use_that_lies_wholly_beside_is_said_to():
     found = nearest_temper(heats(temper(205, 55, 60), temper(300, 45, 50, for_use=True)), WANTED)
-    assert found.endswith("The one for use, 300 °C, read 45 to 50 HRC: beside it.")
+    assert found.endswith(
+        "The one for use, 300 °C, read 45 to 50 HRC of coupon 1, heat 1: beside it."
+    )
 
 
 @pytest.mark.parametrize(
@@ -320,3 +323,14 @@ def test_notes_stand_as_typed_with_what_they_are_of():
     ]
     two = rows.model_copy(update={"pieces": rows.pieces * 2})
     assert ("Note on A, coupon c1, heat 1", "canola, #2") in notes_in_words(two)
+
+
+def test_a_temper_that_several_coupons_had_rests_on_each_of_them():
+    made = [
+        HeatSeen("A", name, tempers=(temper(215, low, 60),))
+        for name, low in (("D1", 55), ("D2", 54))
+    ]
+    made.append(HeatSeen("A", "blade1", tempers=(temper(215, 50, 55, for_use=True),)))
+    told = nearest_temper(made, WANTED, take=True)
+    assert "The one for use, 215 °C, read 50 to 55 HRC of blade1, heat 1: partly" in told
+    assert told.endswith("read of coupon D1, heat 1, and 54 to 60 HRC of coupon D2, heat 1.")
