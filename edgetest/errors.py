@@ -75,8 +75,9 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word that a mistyped one is most like, begins, is a part of, or also called."""
     typed = re.sub(r"[\W_]+", "_", word.casefold())
     known = list(known)
+    also = ALSO_CALLED.get(typed) or ALSO_CALLED.get(typed.removesuffix("s"))  # or of several
     for name in known:
-        if re.sub(r"[\W_]+", "_", name.casefold()) == ALSO_CALLED.get(typed):
+        if re.sub(r"[\W_]+", "_", name.casefold()) == also:
             return name
     found = {
         name: SequenceMatcher(None, typed, re.sub(r"[\W_]+", "_", name.casefold())).ratio()

@@ -61,6 +61,7 @@ def test_a_column_that_nobody_knows_is_not_guessed_at(run, rope):
     ("typed", "known", "meant"),
     [
         ("billhook", ["chopper", "hedging tool", "knife"], "hedging tool"),
+        ("billhooks", ["chopper", "hedging tool", "knife"], "hedging tool"),
         ("Hatchet", ["chopper", "hedging_tool"], "chopper"),
         ("mill scale", ["none", "removed", "painted"], "none"),
         ("billhook", ["none", "removed"], None),
