@@ -1,0 +1,116 @@
+"""Which reading lies off the wear that its own blade shows before and after it?"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from math import exp, inf, log
+from statistics import median
+from typing import Any
+
+from edgetest.errors import UnusableInput
+from edgetest.store.table_faults import cell_fault
+
+GROWING = ("edge_width_um", "w30_um", "sever_force_gf")  # with the cuts, ever more slowly
+ROOM = log(1.5)  # a sound reading seldom lies further off than half again; own choice
+SPREADS = 5.0  # of the study's own readings about their neighbours
+LEAST_SEEN = 12  # readings between two others: one slip spoils three of them
+
+Run = list[tuple[float, float, Any]]  # cuts, log reading and row, by the cuts
+
+
+def off_the_wear(
+    name: str, rows: Sequence[Any], only: int | None = None
+) -> Iterator[UnusableInput]:
+    """Readings far off those of the same blade and place at fewer and at more cuts.
+
+    A worn edge grows, and no faster than its cuts: between two stages a reading lies on the
+    power of the cuts through both, after the last at most in step with the cuts.
+
+    Parameters
+    ----------
+    name : str
+        Of the log's file.
+    rows : sequence of LogRow
+    only : int, optional
+        Number of the one row that is asked about.
+    """
+    runs = _runs(rows)
+    room = max(ROOM, SPREADS * _spread(runs))
+    for (_, _, _, reading), run in runs.items():
+        for row, low, high in _far_off(run, room):
+            if only not in (None, row.line):
+                continue
+            value, usual = row.readings[reading].value, _in_words(low, high)
+            what = f"{value:g}, where {usual} is expected by this blade's readings beside it"
+            mend = "put it right if it is a slip; if not, leave it"
+            yield cell_fault(name, row.line, reading, what, mend)
+
+
+def _in_words(low: float, high: float) -> str:
+    """Between which ends a reading is expected."""
+    if low == 0 or high == inf:
+        return f"at most {high:.2g}" if low == 0 else f"at least {low:.2g}"
+    least, most = f"{low:.2g}", f"{high:.2g}"
+    return f"about {most}" if least == most else f"{least} to {most}"
+
+
+def _runs(rows: Sequence[Any]) -> dict[tuple[str, str, Any, str], Run]:
+    """Readings of each blade, roll and place, by the cuts; of repeats the middle one stands."""
+    found: dict[tuple[str, str, Any, str], dict[float, list[Any]]] = defaultdict(dict)
+    for row in rows:
+        for reading in GROWING if not row.exclude else ():
+            told = row.readings.get(reading)
+            if told is not None and told.value is not None and told.value > 0:
+                stages = found[row.block, row.blade, row.station_mm, reading]
+                stages.setdefault(row.cuts, []).append((told.value, row))
+    return {
+        key: [
+            (cuts, log(each[len(each) // 2][0]), each[len(each) // 2][1])
+            for cuts, each in sorted((cuts, sorted(all_, key=_value)) for cuts, all_ in at.items())
+        ]
+        for key, at in found.items()
+    }
+
+
+def _value(told: tuple[float, Any]) -> float:
+    return told[0]
+
+
+def _spread(runs: dict[tuple[str, str, Any, str], Run]) -> float:
+    """Typical distance of a reading from the line through those beside it; 0 where few tell."""
+    off = [
+        abs(run[i][1] - low)
+        for run in runs.values()
+        for i in range(len(run))
+        for low, high in [_expected(run, i)]
+        if low == high
+    ]
+    return 1.4826 * median(off) if len(off) >= LEAST_SEEN else 0.0
+
+
+def _expected(run: Run, i: int) -> tuple[float, float]:
+    """Ends between which the log of a reading lies, by those before and after it."""
+    cuts = run[i][0]
+    before, after = run[i - 1] if i else None, run[i + 1] if i + 1 < len(run) else None
+    if before is None:
+        return -inf, after[1] if after else inf
+    if after is None:
+        return before[1], before[1] + log(cuts / before[0]) if before[0] else inf
+    if not before[0]:
+        low, high = sorted((before[1], after[1]))
+        return low, high
+    share = log(cuts / before[0]) / log(after[0] / before[0])
+    at = before[1] + share * (after[1] - before[1])
+    return at, at
+
+
+def _far_off(run: Run, room: float) -> Iterator[tuple[Any, float, float]]:
+    """Rows out of reach, the farthest first: what is left is judged without it."""
+    left = list(run)
+    while len(left) > 1:
+        ends = [_expected(left, i) for i in range(len(left))]
+        off = [max(low - at, at - high) for (_, at, _), (low, high) in zip(left, ends, strict=True)]
+        far = max(range(len(left)), key=lambda i: (off[i], i))
+        if off[far] <= room:
+            return
+        low, high = ends[far]
+        yield left.pop(far)[2], exp(low), exp(high)
