@@ -262,7 +262,7 @@ def plan(
         Rolls, boards or days, in the order in which they come; each board gives a piece to
         every tool.
     seed : int
-        The same seed gives the same order.
+        Draws the order alone; the same seed gives the same order.
     save : bool
         Write the plan and the empty log into the study.
     life : float, optional

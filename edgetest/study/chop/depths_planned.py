@@ -16,6 +16,7 @@ from edgetest.study.chop.tools_planned import (
     goal_of_tools,
 )
 from edgetest.study.chop.woods_planned import WoodToChop
+from edgetest.study.wear.plan_options import NUMBERS_SEED
 from edgetest.wear.plan.design_result import Curve, PlanWords
 from edgetest.wear.plan.study_design import blades_by_curve
 
@@ -63,7 +64,7 @@ def depths_of_tools(source, options, step=None):
         See `numbers_of_tools`.
     """
     goal, stages = goal_of_tools(options), tuple(source.protocol.stages)
-    rng = np.random.default_rng(options.seed)
+    rng = np.random.default_rng(NUMBERS_SEED)
 
     def tests(chops, sd, studies):
         return simulated_depths(
@@ -84,7 +85,7 @@ def depths_of_tools(source, options, step=None):
             own.power(goal.ratio), own.ratio_shown(goal.power), WORDS,
         )  # fmt: skip
 
-    need = worked_out_once("plan", ("depths", goal, stages, options.seed), simulated)
+    need = worked_out_once("plan", ("depths", goal, stages), simulated)
     work = (
         f"Measure {len(stages)} chops of each tool, all tools in turn on one board; the chops "
         "between fall on the board too."

@@ -25,6 +25,7 @@ from edgetest.study.chop.woods_planned import (
     planned_strokes,
     woods_to_chop,
 )
+from edgetest.study.wear.plan_options import NUMBERS_SEED
 from edgetest.study.words import counted
 from edgetest.wear.plan.design_result import Curve, PlanWords, difference_words
 from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell
@@ -241,14 +242,14 @@ def numbers_of_tools(source, options, boards, step=None):
     goal = goal_of_tools(options)
     woods, doubts = woods_to_chop(source, options.fresh)
     planned = planned_strokes(source, woods[0].strokes, len(boards))
-    rng = np.random.default_rng(options.seed)
+    rng = np.random.default_rng(NUMBERS_SEED)
     alone = boards_alone(source, boards)
 
     def simulated():
         need = _simulated(goal, woods, planned, rng, step)
         return replace(need, alone=tuple(told_alone(alone, woods[0].strokes, rng, goal.level)))
 
-    need = worked_out_once("plan", ("tools", goal, woods, planned, alone, options.seed), simulated)
+    need = worked_out_once("plan", ("tools", goal, woods, planned, alone), simulated)
     return {
         "need": need,
         "work": work_words(boards),

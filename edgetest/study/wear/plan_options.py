@@ -4,6 +4,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 ONE_ROLL = ("roll 1",)
+# Draws the made-up studies that chances and numbers come from, in every plan alike: the number
+# of the draw is the order's, and one question has one answer whatever order was drawn.
+NUMBERS_SEED = 1
 
 
 @dataclass(frozen=True)
@@ -23,7 +26,7 @@ class PlanOptions:
         study has, if it holds all its blades. Each board gives a piece to every blade, one that is
         named twice two.
     seed : int
-        The same seed gives the same order.
+        Draws the order alone; the same seed gives the same order.
     life : float, optional
         Cuts that a blade is thought to last; default: two thirds of the last stage.
     fresh : float, optional

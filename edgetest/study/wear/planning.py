@@ -23,7 +23,7 @@ from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.group_titles import blade_names
-from edgetest.study.wear.plan_options import ONE_ROLL, USUAL_PLAN
+from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
 from edgetest.study.wear.study_looks import kept_looks
@@ -231,7 +231,7 @@ def _of_tools(source, options, runs, progress):
 def _numbers(source, options, sd_blades, known, layout, progress):
     """Blades needed and stages, for a chop test or a cut test."""
     goal = Goal(options.ratio, options.power, options.level)
-    rng = np.random.default_rng(options.seed)  # its own: the order does not hang on the numbers
+    rng = np.random.default_rng(NUMBERS_SEED)
     if source.protocol.log == "chops":
         step = Steps(progress, chop_planning.MOST_STUDIES)
         runs = layout.own
@@ -248,7 +248,7 @@ def _numbers(source, options, sd_blades, known, layout, progress):
     def simulated():
         return plan_study(*asked, rng, words=believed.words, step=step)
 
-    need = worked_out_once("plan", (asked, believed.words, options.seed), simulated)
+    need = worked_out_once("plan", (asked, believed.words), simulated)
     step.end()
     return {
         "need": need,

@@ -6,9 +6,10 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
+from edgetest.study.wear import planning as module
 from edgetest.study.wear.earlier_studies import scatter_before, shop_history
 from edgetest.study.wear.plan_options import PlanOptions
-from edgetest.study.wear.planning import make_plan
+from edgetest.study.wear.planning import drawn_order, make_plan
 from edgetest.study.wear.saved_plan import save_plan
 from tests.study.wear.logs_of_wedges import wedge_log
 
@@ -231,3 +232,23 @@ def test_blades_that_do_not_divide_over_the_rolls_are_told(empty_study):
     assert said("roll 1") == said("roll 1", "roll 2", "roll 3") == []
     assert said("roll 1", "roll 2")[0].startswith("3 runs of ")
     assert "over 2 rolls, boards or days; take 3 or 1." in said("roll 1", "roll 2")[0]
+
+
+class DrawnError(Exception):
+    """What a plan's made-up studies begin with."""
+
+
+def test_the_number_of_the_draw_is_the_orders_alone(empty_study, monkeypatch):
+    def begun(*asked, **_):
+        raise DrawnError(asked[4].random())
+
+    monkeypatch.setattr(module, "plan_study", begun)
+    monkeypatch.setattr(module, "worked_out_once", lambda name, asked, make: make())
+    source, rolls, first = open_source(empty_study.folder), ("roll 1", "roll 2", "roll 3"), []
+    for seed in (7, 8):
+        with pytest.raises(DrawnError) as told:
+            make_plan(source, PlanOptions(blocks=rolls, seed=seed))
+        first.append(told.value.args)
+    assert first[0] == first[1]
+    orders = [drawn_order(source.study, PlanOptions(blocks=rolls, seed=seed)) for seed in (7, 8)]
+    assert orders[0].runs != orders[1].runs
