@@ -257,8 +257,7 @@ class PlanWishes:
         "Default: one roll, a board for each piece, or the order that a log was begun in."
     )
     seed: int | None = root.option(
-        "Number that draws the order (1), and nothing else; the same draws the same order.",
-        click.IntRange(0),
+        "Number that draws the order alone (1); the same draws the same order.", click.IntRange(0)
     )
 
     def options(self, *, keeps_order):
