@@ -16,6 +16,7 @@ from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.expected_without import Fits, fit_told_without
 from edgetest.study.wear.left_out_rows import compared_as_it_counts, fit_as_it_counts
+from edgetest.study.wear.past_limit import blades_past_limit, compared_past_limit, fit_past_limit
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH, gives
 from edgetest.study.wear.places_departed import fit_of_places_asked
 from edgetest.study.wear.plausible_readings import implausible_doubts
@@ -32,9 +33,7 @@ from edgetest.wear.curve.study_curves import FitOptions, fit_study
 
 # Law of a reading where no protocol names one.
 LAWS = {
-    WIDTH: "wedge",
-    AREA: "wedge",
-    W30: "wedge",
+    **dict.fromkeys((WIDTH, AREA, W30), "wedge"),
     "sever_force_gf": "saturating",
     "card_mm": "falling_power",
     "depth_mm": "falling_exponential",
@@ -123,15 +122,16 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     columns = found.columns()
     fits = Fits()
     fit = fit_told_without(fit_study(columns, how).in_file(source.log.name), columns, how, fits)
-    fit = fit_as_it_counts(fit, found.readings, source.log.rows)
+    past = blades_past_limit(fit, found.readings)
+    fit = fit_past_limit(fit_as_it_counts(fit, found.readings, source.log.rows), past)
     fit = fit_of_places_asked(fit, source.protocol, options.reading)
     laws = _laws(source, options.reading, columns)
-    impossible = implausible_doubts(source.log.name, found.used, found.reading, options.limit)
     compared = Compared()
     if compare:
         compared = compare_treatments(source, found, fit, how, options, laws, fits)
         sums = card_sums_of(found.readings) if found.reading == CARD else {}
         compared = with_equal_cuts(compared, source, found, fit, how, options, sums, fits)
+        compared = compared_past_limit(compared, past)
         compared = compared_as_it_counts(compared, found.readings, source.log.rows)
     return StudyResult(
         study=source.study,
@@ -146,7 +146,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         compared=compared,
         study_doubts=(
             *retold(found.doubts, compared.doubts),
-            *impossible,
+            *implausible_doubts(source.log.name, found.used, found.reading, options.limit),
             *compared.doubts,
             *control_never_run(source),
             *names_doubts(source.study),

@@ -46,8 +46,8 @@ def choice_of(found, doubts, causes=(), *, lives_known=True):
     behind = [words for of, words in UNNOTED if codes & set(of)]
     if not taken.startswith(TAKE) or not behind:
         return taken
-    noted = "that is not noted" if len(behind) == 1 else "neither is noted"
-    return f"{taken[:-1]}, unless {' or '.join(behind)}: {noted}."
+    noted = "that is not" if len(behind) == 1 else "neither is"
+    return f"{taken[:-1]}, unless {' or '.join(behind)}: {noted} noted for every blade."
 
 
 def _before_it(found, doubts, causes, lives_known):

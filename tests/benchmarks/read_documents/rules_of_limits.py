@@ -48,6 +48,18 @@ def stopped(m, case):
 
 
 @rule(
+    r"({BS}): This blade was read past the limit, yet its curve does not get there within its stages, so its life counts only as a bound\. Look first at its readings that are asked about, for a slip of the unit or of the typing: to cut on does not mend one\."
+)
+def read_past(m, case):
+    """Blades with a reading in use that lies past the limit."""
+    names, _ = _named(m[1])
+    main, limit = case.study.asked.main, case.study.limit
+    past = {r["blade"] for r in case.bear.in_use if r.get(main) and float(r[main]) > limit}
+    wrong = [run[0] for run in _runs(names) if run[0] not in past]
+    return f"{wrong} never read past the limit" if wrong else None
+
+
+@rule(
     r"({BS}): The edge was read at one place, or the stations have no names, so the interval does not hold how the edge differs from place to place\. Read three or more stations and fill in station_mm\."
 )
 def one_place(m, case):

@@ -156,7 +156,7 @@ def changes(_, case):
 
 
 @rule(
-    r"For an edge that lasts, take ({T})(?:; the gain may be under \d+ %)?(?:, unless (?:the blades of each share one batch: that|their edges are ground to different angles: that|the blades of each share one batch or their edges are ground to different angles: neither) is (?:not )?noted)?\."
+    r"For an edge that lasts, take ({T})(?:; the gain may be under \d+ %)?(?:, unless (?:the blades of each share one batch: that|their edges are ground to different angles: that|the blades of each share one batch or their edges are ground to different angles: neither) is (?:not )?noted for every blade)?\."
 )
 def taken(m, case):
     """One that the JSON's verdict puts in front, over blades and not over a doubt that decides."""

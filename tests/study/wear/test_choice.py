@@ -46,16 +46,18 @@ def test_one_batch_of_each_never_chooses_and_one_not_noted_is_said():
     one = compare(np.array(NEAR + FAR), first=3, batch=["q1"] * 3 + ["q2"] * 3)
     assert choice_of(one, ()) == f"{CANNOT}: blades of each from a second batch would tell."
     said = choice_of(clear(), doubts_of(["batches_unknown"]))
-    assert said == f"{TAKE} B, unless the blades of each share one batch: that is not noted."
+    unless = "unless the blades of each share one batch"
+    assert said == f"{TAKE} B, {unless}: that is not noted for every blade."
 
 
 def test_angles_that_nobody_noted_stand_in_the_sentence_that_chooses():
     angles = "their edges are ground to different angles"
     said = choice_of(clear(), doubts_of(["edge_angle_not_noted"]))
-    assert said == f"{TAKE} B, unless {angles}: that is not noted."
+    assert said == f"{TAKE} B, unless {angles}: that is not noted for every blade."
     both = choice_of(clear(), doubts_of(["batches_unknown", "edge_angle_not_noted"]))
     assert both == (
-        f"{TAKE} B, unless the blades of each share one batch or {angles}: neither is noted."
+        f"{TAKE} B, unless the blades of each share one batch or {angles}: neither is noted for "
+        "every blade."
     )
 
 
