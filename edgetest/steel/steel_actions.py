@@ -78,6 +78,8 @@ def _test(step, piece, fresh, losses):
     test = TESTS_BY_CODE.get(step.way or "")
     if test is None:
         return None
+    if test.code == "look_at_coating" and piece.coating not in (None, "unknown"):
+        test = replace(test, title="find out whether it holds lead, in the metal or in old paint")
     if test.code == "trial_blade":
         test = replace(test, hours=losses.blade_hours)
     test = replace(test, cautions=_cautions(test.code, piece, fresh))

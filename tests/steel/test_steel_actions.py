@@ -333,6 +333,9 @@ def test_lead_that_nobody_answered_is_asked_for_before_a_fire():
     asked = told(**open_yet, origin="harrow_tine")
     assert asked.way == "look_at_coating"
     assert "lead" in asked.reasons[0]
+    assert asked.next_test.title.startswith("find out whether it holds lead")
+    neither = told(**{**open_yet, "coating": None}, origin="harrow_tine")
+    assert neither.next_test.title.startswith("look for paint")
     bare = told(**{**open_yet, "coating": "none"}, origin="harrow_tine")
     assert any("holds lead" in one for one in bare.cautions)
     answered = told(**{**open_yet, "lead": "no"}, origin="harrow_tine")

@@ -23,8 +23,8 @@ def show_order(source):
         "", "blocks", autocomplete="off", placeholder="roll 1, roll 2; blank for one",
     )  # fmt: skip
     seed = form.field(
-        st.number_input, "Number of the draw: the same number gives the same order", 1, "seed",
-        min_value=1,
+        st.number_input, "Number of the draw: the same rolls and number give the same order", 1,
+        "seed", min_value=1,
     )  # fmt: skip
     blinded = form.field(
         st.toggle, "Blind: codes in place of the blades' names, everywhere", False, "blinded"

@@ -45,7 +45,8 @@ CUT = (
     "life",
     "one heat treatment lasts a quarter longer than the other",
     "Rolls, boards or days",
-    "Blades of each heat treatment, and the control blade, are cut on every one of them.",
+    "Blades of each heat treatment, and the control blade, are cut on every one of them. Left "
+    "blank, the draw here is for those in grey; the bench's own draw takes one where it is blank.",
 )
 CHOPPED = ("chops", "one takes a quarter more chops than the other", "Boards",
            "Each board gives a piece to every tool; name it twice for two pieces.")  # fmt: skip
@@ -105,7 +106,7 @@ def _wishes(source):
     )  # fmt: skip
     seed = form.field(
         right.number_input, "Number of the draw", 1, "seed", min_value=1, max_value=10_000,
-        help="The same number gives the same order.",
+        help=f"The same number and the same {places.lower()} give the same order.",
     )  # fmt: skip
     looks = source.protocol.log != "chops" and form.field(
         left.toggle, "Fix looks beforehand", False, "looks",

@@ -31,6 +31,10 @@ def test_a_cut_test_says_what_its_own_blades_can_show(made):
     assert "No quench or temper batch is named" in said
     assert "Doubling stages leave the life" in said
     assert "The number above is read off the line" in said
+    number = next(one for one in run.number_input if one.label == "Number of the draw")
+    assert "and the same rolls, boards or days give the same order" in number.help
+    rolls = next(one for one in run.text_input if one.label.startswith("Rolls, boards or days"))
+    assert "the bench's own draw takes one where it is blank" in rolls.help
 
 
 def test_a_chop_test_is_planned_by_pieces(made):
