@@ -20,7 +20,8 @@ from edgetest.study.steel.steel_rows import ONLY_COUPON, CouponTemper, FoundPiec
 from edgetest.study.words import listed
 from edgetest.units import as_typed, fahrenheit_to_celsius
 
-_FAHRENHEIT = re.compile(r"(?<![\d.,(-])(-?\d+(?:\.\d+)?) °F")
+# Neither what is to be typed, in quotation marks, nor what says its °C already.
+_FAHRENHEIT = re.compile(r"(?<![\d.,(\"-])(-?\d+(?:\.\d+)?) °F(?! is -?\d)")
 _BARE_F = re.compile(r"(?<=\d)\s*°?F$")  # "430 F" is a temperature as "430 °F" is
 TOUGHEST = (
     ", and of tempers that read alike the hottest is the toughest (common practice, no source)"

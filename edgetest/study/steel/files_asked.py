@@ -1,4 +1,4 @@
-"""Does a bracket of hardness end at files of the set, or was a number of none of them typed?"""
+"""Is a hardness of the files that the shop names: a bracket of the set, and no tester's number?"""
 
 from collections.abc import Iterator
 
@@ -23,9 +23,11 @@ def files_asked(rows: SteelRows) -> Iterator[UnusableInput]:
         for k, row in enumerate(getattr(rows, table), 1):
             for key in KEYS:
                 for cell in getattr(row, key):
+                    where = f"{IN_EVIDENCE}, {table} {k}, {key}"
                     if none := _of_no_file(cell, rows.files_hrc):
-                        where = f"{IN_EVIDENCE}, {table} {k}, {key}"
                         yield _asked(cell, none, rows.files_hrc, where)
+                    elif _names_a_file(cell, rows):
+                        yield _file_or_tester(cell, rows.files_hrc, where)
 
 
 def _of_no_file(cell: float | str, files_hrc: tuple[float, ...]) -> list[str]:
@@ -35,6 +37,24 @@ def _of_no_file(cell: float | str, files_hrc: tuple[float, ...]) -> list[str]:
     read = hardness_cell(cell, files_hrc)
     ends = () if read.kind == "number" else (read.lower, read.upper)
     return [f"{end:g}" for end in ends if end is not None and end not in files_hrc]
+
+
+def _names_a_file(cell: float | str, rows: SteelRows) -> bool:
+    """Whether a bare number is that of a file, where files are named and no tester is."""
+    if "files_hrc" not in rows.model_fields_set or "tester_u_hrc" in rows.model_fields_set:
+        return False
+    return isinstance(cell, int | float) and cell in rows.files_hrc
+
+
+def _file_or_tester(cell, files_hrc: tuple[float, ...], where: str) -> UnusableInput:
+    harder = [one for one in files_hrc if one > cell]
+    bracket = f"{cell:g}-{min(harder):g}" if harder else f">{cell:g}"
+    return UnusableInput(
+        f"{cell:g} alone is taken as a tester's number, and the shop names files, no tester",
+        where,
+        f'where files read it, write the two between which it lies, such as "{bracket}"; where '
+        "a tester did, write how far it errs as tester_u_hrc of [evidence]",
+    )
 
 
 def _asked(cell, none: list[str], files_hrc: tuple[float, ...], where: str) -> UnusableInput:

@@ -19,6 +19,7 @@ from edgetest.store.workspace import log_path
 from edgetest.study.sources import open_source
 from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.blade_heats import Home, blade_homes, reference_blades
+from edgetest.study.steel.bought_together import unlike_their_lot
 from edgetest.study.steel.chop_trials import chop_trials
 from edgetest.study.steel.of_the_lot import as_each_says
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
@@ -68,7 +69,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     trials = tuple(ratio.trial for ratio in lives if ratio.trial is not None)
     trials += chop_trials(study.folder, homes, reference_blades(study))
     found = steel_seen_of(rows, wishes, study=study, lives=trials)
-    doubts += found.doubts
+    doubts += (*found.doubts, *unlike_their_lot(found.seen))
     seen, about = found.seen, _asked(piece or wishes.piece, found.seen)
     tables, losses = _tables_of(study, wishes), losses_of(wishes)
     names = dict.fromkeys((about, *(each.id for each in seen.pieces)))

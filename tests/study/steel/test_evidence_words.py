@@ -262,6 +262,7 @@ def test_rows_of_one_temper_are_told_as_one_and_a_later_one_apart():
         ("temper 430 °F, 60 min", "temper 430 °F (221 °C), 60 min"),
         ("1490 °F (58 HRC)", "1490 °F (810 °C) (58 HRC)"),
         ("800 °C", "800 °C"),
+        *[(same, same) for same in ("400 °F is 204 °C", 'if so, write "400 °F"')],
     ],
 )
 def test_a_temperature_in_fahrenheit_has_its_celsius_behind_it(said, told):

@@ -37,3 +37,21 @@ def test_files_of_the_set_and_a_tester_s_number_are_not(cell):
 def test_the_set_is_the_maker_s_own():
     assert asked("58-63", files_hrc=(53.0, 58.0, 63.0)) == []
     assert len(asked("60-65", files_hrc=(53.0, 58.0, 63.0))) == 1
+
+
+NAMED = {"files_hrc": (40.0, 50.0, 60.0, 65.0)}
+
+
+def test_the_number_of_a_file_is_asked_about_where_files_alone_are_named():
+    (found,) = asked(60.0, **NAMED)
+    assert found.where == "study.toml, evidence, heats 1, hardness_below"
+    assert "60 alone is taken as a tester's number" in found.what
+    assert '"60-65"' in found.mend
+    (top,) = asked(65.0, **NAMED)
+    assert '">65"' in top.mend
+
+
+def test_a_number_of_no_file_or_of_a_named_tester_is_not():
+    assert asked(61.0, **NAMED) == []
+    assert asked(60.0, tester_u_hrc=1.0, **NAMED) == []
+    assert asked(60.0) == []  # nobody named files

@@ -322,3 +322,12 @@ def test_a_line_to_type_names_the_study_s_own_path():
     line = "edgetest enter 'my studies/two discs' --evidence pieces id=B --replace lot=B"
     texts = [told.unmended[0].cure, told.unmended[0].doubt.text, told.doubts[0].text]
     assert all(line in text and "STUDY" not in text for text in texts)
+
+
+def test_a_piece_that_sparks_unlike_its_lot_is_told_of_each_of_them(tmp_path):
+    row = '[[evidence.pieces]]\nid = "{}"\nlot = "L"\ncoating = "none"\nsparks = "{}"\n'
+    rows = row.format("A", "like high") + row.format("F", "fewer than low")
+    study = make_study(tmp_path / "s", evidence=rows)
+    for piece in "AF":
+        words = judge_steel(study, piece=piece, try_numbers=False).words()
+        assert "F throws fewer sparks than the known low steel, A sparks like" in words

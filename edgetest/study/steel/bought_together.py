@@ -1,0 +1,93 @@
+"""Is a piece unlike those it was bought with, though no coupon of it says so, or none any more?"""
+
+from collections.abc import Iterator
+
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.steel.alike_heats import told_alike
+from edgetest.steel.contradictions import FEW_SPARKS, MANY_SPARKS
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen
+from edgetest.steel.surely import all_harder, comparable
+from edgetest.store.records import STUDY_FILE
+from edgetest.study.words import listed
+
+SAID = {
+    "fewer_than_low": "throws fewer sparks than the known low steel",
+    "like_low": "sparks like the known low steel",
+    "like_high": "like the known high one",
+    "more_than_high": "more than the known high one",
+}
+
+
+def unlike_their_lot(seen: SteelSeen) -> Iterator[Doubt]:
+    """A doubt for each piece whose sparks, or whose coupon, part it from those bought with it.
+
+    Where the coupons of both kinds of sparks were read, they tell more than the sparks did.
+    """
+    for whole in _lots(seen).values():
+        yield from _by_sparks(whole, seen)
+    yield from _parted(seen)
+
+
+def _lots(seen) -> dict[str, list[PieceSeen]]:
+    """The pieces of each lot."""
+    lots: dict[str, list[PieceSeen]] = {}
+    for piece in seen.pieces:
+        if piece.lot:
+            lots.setdefault(piece.lot, []).append(piece)
+    return lots
+
+
+def _by_sparks(whole, seen) -> Iterator[Doubt]:
+    few = [one for one in whole if one.sparks in FEW_SPARKS]
+    many = [one for one in whole if one.sparks in MANY_SPARKS]
+    read, names = _read(seen), [one.id for one in many]
+    for one in few if many else []:
+        if one.id in read and read.intersection(names):
+            continue
+        how = " or ".join(dict.fromkeys(SAID[str(other.sparks)] for other in many))
+        said = f"{listed(names)} {'sparks' if len(names) == 1 else 'spark'} {how}"
+        first = one.id if len(few) <= len(many) else names[0]
+        at = Where(STUDY_FILE, blade=f"piece {one.id}")
+        yield doubt(
+            "sparks_apart", where=at, piece=one.id, how=SAID[str(one.sparks)], lot=one.lot,
+            others=said, first=first,
+        )  # fmt: skip
+
+
+def _read(seen) -> set[str]:
+    """Pieces of which a coupon was quenched and read, as they are."""
+    return {heat.piece for heat in seen.heats if heat.hardness and not heat.carburised}
+
+
+def _parted(seen) -> Iterator[Doubt]:
+    """A doubt for each piece with a lot of its own that came out unlike a lot of such parts."""
+    pieces, lots = {one.id: one for one in seen.pieces}, _lots(seen)
+    told: set[tuple[str, str]] = set()
+    for one in (heat for heat in seen.heats if heat.piece in pieces):
+        odd = pieces[one.piece]
+        for other in (heat for heat in seen.heats if heat.piece in pieces):
+            lot = pieces[other.piece].lot
+            if not _like_parts(odd, pieces[other.piece]) or (odd.id, lot) in told:
+                continue
+            if len(lots[odd.lot]) > 1 or len(lots[lot]) == 1 or not told_alike(one, other):
+                continue
+            for ends, hard, soft in (("soft", other, one), ("hard", one, other)):
+                if all_harder(*comparable(hard.hardness, soft.hardness)):
+                    told.add((odd.id, lot))
+                    yield _of_the_parted(odd, ends, other.piece, lots[lot], seen)
+
+
+def _like_parts(one: PieceSeen, other: PieceSeen) -> bool:
+    """Whether two pieces are one kind of part, of two lots."""
+    alike = one.origin == other.origin and one.origin != "unknown"
+    return alike and None not in (one.lot, other.lot) and one.lot != other.lot
+
+
+def _of_the_parted(odd, ends, held, whole, seen) -> Doubt:
+    bare = [one.id for one in whole if one.id not in _read(seen)]
+    return doubt(
+        "parted_from_lot", where=Where(STUDY_FILE, blade=f"piece {odd.id}"), piece=odd.id,
+        ends=ends, held=held, lot=whole[0].lot,
+        other="hard" if ends == "soft" else "soft",
+        left=f" Nobody has quenched {listed(bare)} of that lot yet." if bare else "",
+    )  # fmt: skip

@@ -1,0 +1,68 @@
+"""A piece unlike those it was bought with is told, before its coupon and after it has a lot."""
+
+import pytest
+
+from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
+from edgetest.study.steel.bought_together import unlike_their_lot
+from tests.steel.seen_steel import HARD, SOFT
+
+BOUGHT = {"origin": "plough_disc", "lot": "L"}
+
+
+def discs(odd, *, heats=(), lot="L", sisters="ABC"):
+    known = [PieceSeen(name, sparks="like_high", **BOUGHT) for name in sisters]
+    last = PieceSeen("F", sparks=odd, origin="plough_disc", lot=lot)
+    return list(unlike_their_lot(SteelSeen("chopper", (*known, last), tuple(heats), ())))
+
+
+def read(piece, hardness, **of):
+    return HeatSeen(piece=piece, hardness=(hardness,), medium="oil", heat_c=820.0, **of)
+
+
+@pytest.mark.parametrize("odd", ["like_low", "fewer_than_low"])
+def test_one_that_sparks_as_the_low_steel_is_not_to_be_mixed_in(odd):
+    (found,) = discs(odd)
+    assert (found.code, found.where.blade) == ("sparks_apart", "piece F")
+    assert "A, B and C spark like the known high one, and all are lot L: do not mix them" in (
+        found.text
+    )
+    assert "quench a coupon of F" in found.text
+
+
+@pytest.mark.parametrize("odd", ["between", "like_high", "more_than_high", None])
+def test_near_sparks_and_none_are_nothing(odd):
+    assert discs(odd) == []
+
+
+def test_of_another_lot_its_sparks_say_nothing():
+    assert discs("like_low", lot="M") == []
+
+
+def test_coupons_of_both_kinds_tell_more_than_sparks():
+    assert len(discs("like_low", heats=[read("F", HARD)])) == 1
+    assert discs("like_low", heats=[read("F", HARD), read("A", HARD)]) == []
+
+
+def test_one_parted_from_its_lot_is_not_forgotten():
+    heats = [read("A", HARD), read("B", HARD), read("F", SOFT)]
+    (found,) = discs("like_low", heats=heats, lot="F")
+    assert found.code == "parted_from_lot"
+    assert "F came out soft where A of lot L" in found.text
+    assert found.text.endswith("Nobody has quenched C of that lot yet.")
+    (hard,) = discs("like_low", heats=[read("A", SOFT), read("F", HARD)], lot="F")
+    assert "F came out hard where A of lot L" in hard.text
+
+
+@pytest.mark.parametrize(
+    "heats",
+    [
+        [read("A", HARD), read("F", HARD)],
+        [read("A", HARD), HeatSeen(piece="F", hardness=(SOFT,), medium="air", heat_c=820.0)],
+    ],
+)
+def test_alike_or_treated_otherwise_says_nothing(heats):
+    assert discs("like_low", heats=heats, lot="F") == []
+
+
+def test_two_single_finds_were_not_bought_together():
+    assert discs("like_low", heats=[read("A", HARD), read("F", SOFT)], lot="F", sisters="A") == []
