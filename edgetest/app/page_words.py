@@ -18,6 +18,8 @@ _FIELDS = {
     "write yours as known_steel_hours and blade_hours into [verdict] of study.toml": (
         f"write yours under {_WISHES}"
     ),
+    "write yours as known_steel_hours into [verdict] of study.toml": f"write yours under {_WISHES}",
+    "write yours as blade_hours into [verdict] of study.toml": f"write yours under {_WISHES}",
     ', or as batch = "…" in study.toml (`edgetest new` makes a study)': "",
     ', or as batch = "…" in study.toml': "",
     ", or in study.toml, and plan again": ", and plan again",

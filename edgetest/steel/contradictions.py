@@ -10,7 +10,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.alike_heats import colder_by_far, thicker, told_alike
 from edgetest.steel.bare_heats import degrees_told, if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
-from edgetest.steel.made_good import FINE_SINCE, by_more_heat, fine_since, stood_since
+from edgetest.steel.made_good import FINE_SINCE, by_more_heat, chip_fits, fine_since, stood_since
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
@@ -24,7 +24,7 @@ from edgetest.steel.surely import (
     true_readings,
 )
 from edgetest.steel.temper import tempering_parameter
-from edgetest.steel.tried_blades import tells_of_edge
+from edgetest.steel.tried_blades import suspects, tells_of_edge
 
 HIGH_TEMPER_C = 350.0  # below, silicon alone may keep a steel so hard; from memory
 # The hardest that plain and silicon spring steels stay after one hour, HRC (from memory, of
@@ -120,7 +120,8 @@ def _faster_softer(seen):
             continue
         slower, faster = ordered
         if all_harder(*comparable(slower.hardness, faster.hardness)):
-            media = {"slower": _word(slower.medium), "faster": _word(faster.medium)}
+            media = {"slower": slower.medium, "faster": faster.medium}
+            media = {how: medium.replace("_", " ") for how, medium in media.items()}
             yield _found("faster_softer", faster.piece, faster, slower, **media)
 
 
@@ -312,8 +313,9 @@ def _hard_short_life(seen):
             own = [heat for heat in own if (heat.coupon, heat.heat) == trial.heat]
         hard = [heat for heat in own if any(map(is_hard, final_readings(heat)))]
         if hard and lives_short(trial):
-            found = _found("hard_short_life", trial.piece, hard[-1])
-            yield _past(found, said) if (said := _stood(seen, trial)) else found
+            found = _found("hard_short_life", trial.piece, hard[-1], suspect=suspects(trial))
+            said = _stood(seen, trial) or chip_fits(trial, hard[-1], seen.heats)
+            yield _past(found, said) if said else found
 
 
 def _stood(seen, trial):
@@ -327,10 +329,6 @@ def _stood(seen, trial):
 def _instruments(seen):
     for code, piece, heats, words in clashes(seen):
         yield _found(code, piece, *heats, **words)
-
-
-def _word(code):
-    return code.replace("_", " ")
 
 
 RULES = (

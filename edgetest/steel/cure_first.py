@@ -5,7 +5,7 @@ from math import hypot
 
 from edgetest.steel.alike_heats import quenched_alike
 from edgetest.steel.contradictions import hard_inside, lives_short
-from edgetest.steel.made_good import to_be_tried
+from edgetest.steel.made_good import CHIP_FITS, to_be_tried
 from edgetest.steel.rule_cures import apart_after_last, drawn_below, read_again_below
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
@@ -198,7 +198,7 @@ def skin(at: Situation):
 
 def _in_the_skin(at, trial, heat):
     """Whether a short-lived edge may lie in a skin so soft: none does that was filed below it."""
-    if not lives_short(trial):
+    if not lives_short(trial) or trial.edge in BRITTLE:  # a soft skin rolls or dulls
         return False
     own = next((h for h in at.heats if (h.coupon, h.heat) == trial.heat), heat)
     return own == heat or not of_place(own.hardness, "below")
@@ -290,7 +290,7 @@ def _gave_out_hard(at):
     """The heat of a hard blade that gave out; a packed one tells of its case alone."""
     own = (
         one.heat for one in at.contradictions
-        if one.code == "hard_short_life" and one.heat and not one.remark
+        if one.code == "hard_short_life" and one.heat and (not one.remark or one.cure == CHIP_FITS)
     )  # fmt: skip
     return next((heat for heat in own if not heat.carburised), None)
 

@@ -24,6 +24,7 @@ from edgetest.steel.tried_blades import BRITTLE, EDGED, life_unsure
 ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
 DIFFER = "Its sisters are another steel: mark each piece, and take a coupon from each."
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
+OWN_BLADE = "A sister is used once a blade of its own stood: that is one of those you want."
 ENOUGH_SISTERS = 3  # of a lot that is not one steel, before one piece is used by itself; our choice
 CASE_POSSIBLE = 0.1  # from here a minute of grinding comes before hours of tempers; our choice
 
@@ -257,15 +258,15 @@ def reuse_step(at, losses):
     if short:
         left = " and ".join(sorted(sisters - sampled))
         reason = (
-            f"The trial blade stood: {rest} of this piece, not of its sisters. {left} would "
-            "tell more of the lot, and may not be heated or ground yet."
+            f"The trial blade stood: {rest} of this piece. {left} would tell more of the lot, and "
+            f"may not be heated or ground yet. {OWN_BLADE}"
         )
         return TradeStep("reuse", None, reason)
     failed = [] if differ else sisters_failed(at)
     if failed:
         reason = f"The trial blade stood: {rest} of this piece alone. {_of_the_lot(failed)}"
     elif at.piece.lot:
-        reason = f"The trial blade stood: {rest} of this piece, not of its sisters."
+        reason = f"The trial blade stood: {rest} of this piece. {OWN_BLADE}"
     else:
         reason = f"The trial blade stood beside the known one: {rest}."
     return TradeStep("reuse", None, reason)

@@ -8,6 +8,7 @@ from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, trie
 
 STOOD_SINCE = "It is past: heat-treated otherwise since, the blade stood."
 SHARPENED_SINCE = "It is past: the same blade was run again since, and stood."
+CHIP_FITS = "It broke fine, so the two fit together: it was tempered too cool for this use."
 TWICE = 2.0  # soaks so far apart are not alike; our choice
 HOTTER_HARD = "The harder one was the hotter or the longer heat, which explains it."
 FINE_SINCE = "It is past: a later heat, hardened otherwise, was not coarse."
@@ -62,6 +63,25 @@ def fine_since(coarse: HeatSeen, heats: Sequence[HeatSeen]):
         one.grain not in (None, "coarse") and one.hardness and not quenched_alike(one, coarse)
         for one in later
     )
+
+
+def chip_fits(trial: TrialSeen, heat: HeatSeen, heats: Sequence[HeatSeen]) -> str:
+    """That hard and chipped fit together, where the heat of a trial broke fine; else "".
+
+    A blade that broke across is more than a temper a step too cool.
+
+    Parameters
+    ----------
+    trial : TrialSeen
+    heat : HeatSeen
+        The one that it was of.
+    heats : sequence of HeatSeen
+        Those written down; a coupon of the piece that was quenched alike tells of its grain.
+    """
+    own = [one for one in heats if one.piece == heat.piece]
+    grains = [one.grain for one in own if one == heat or quenched_alike(one, heat)]
+    told = [grain for grain in grains if grain is not None]
+    return CHIP_FITS if trial.edge == "chipped" and told[-1:] == ["fine"] else ""
 
 
 def by_more_heat(soft: HeatSeen, hard: HeatSeen) -> str:

@@ -20,6 +20,7 @@ class SteelLosses:
     blade_hours: float = 8.0
     known_steel_hours: float = 2.0
     no_test: tuple[str, ...] = ()
+    stated: tuple[str, ...] = ()  # which of the two hours are the maker's own
 
 
 @dataclass(frozen=True)

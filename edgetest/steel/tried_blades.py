@@ -56,6 +56,13 @@ def tells_of_edge(trial: TrialSeen):
     return trial.edge in WORST or not few
 
 
+def suspects(trial: TrialSeen) -> str:
+    """What may have made a hard edge give out early: a soft one rolls or dulls, and never chips."""
+    if trial.edge in BRITTLE:
+        return "too cool a temper or coarse grain"
+    return "a soft skin, coarse grain, too short a soak or a wrong edge angle"
+
+
 @dataclass(frozen=True)
 class TriedBlade:
     """The trials of one blade as it was heated and tempered then; of no named heat: None."""

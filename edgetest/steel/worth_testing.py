@@ -47,12 +47,23 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     which = "it" if blades == 1 else "them"
     reason = (
         f"{_makes(at, blades)}: known steel for {which} costs {bought:.3g} h, the testing "
-        f"still ahead {ahead:.2g} h{_by_chance(chance)}. This counts "
-        f"{losses.known_steel_hours:g} h for the known steel of one blade and "
-        f"{losses.blade_hours:g} h for one trial blade: write yours as known_steel_hours and "
-        f"blade_hours into [verdict] of study.toml.{_all_the_same(step)}"
+        f"still ahead {ahead:.2g} h{_by_chance(chance)}. {_counted(losses)}"
+        f"{_all_the_same(step)}"
     )
     return TradeStep("buy_known", None, reason)
+
+
+def _counted(losses):
+    """Which hours this counts, and where the maker's own go that were not written yet."""
+    hours = {"known_steel_hours": "the known steel of one blade", "blade_hours": "one trial blade"}
+    said = " and ".join(
+        f"{'your ' * (key in losses.stated)}{getattr(losses, key):g} h for {of}"
+        for key, of in hours.items()
+    )
+    left = " and ".join(key for key in hours if key not in losses.stated)
+    return f"This counts {said}" + (
+        f": write yours as {left} into [verdict] of study.toml." if left else "."
+    )
 
 
 def _not_bought(bought, ahead):

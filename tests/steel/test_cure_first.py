@@ -155,6 +155,8 @@ def test_the_soft_skin_of_a_coupon_is_not_the_edge_of_a_blade_filed_below_its_ow
     filed, unread = heat(HARD, coupon="blade1"), heat(coupon="blade1")
     assert skin(stands(coupon, filed, trials=[worse])) is None
     assert step(skin(stands(coupon, unread, trials=[worse]))) == (AGAIN, "grind_skin")
+    chipped = trial("chipped", "worse", heat=("blade1", 1))
+    assert skin(stands(coupon, unread, trials=[chipped])) is None  # a soft skin rolls or dulls
     own = heat(*SKIN_SOFT, coupon="blade1")
     assert "may have stood" in skin(stands(own, trials=[worse])).reason
 

@@ -3,6 +3,7 @@
 import pytest
 
 from edgetest.steel.hardened_rules import (
+    OWN_BLADE,
     case_unseen,
     edge_gave_out,
     grain_unseen,
@@ -204,20 +205,18 @@ def test_a_blade_that_stood_is_followed_by_a_sister_or_by_all():
 
     assert step(told(0)) == ("go_on", "second_piece")
     assert step(told(1)) == ("reuse", None)
-    assert (
-        told(1).reason == "The trial blade stood: make the rest of this piece, not of its sisters."
-    )
+    assert told(1).reason == f"The trial blade stood: make the rest of this piece. {OWN_BLADE}"
     alone = reuse_step(stands(heat(HARD)), LOSSES).reason
     assert alone == "The trial blade stood beside the known one: make the rest."
     assert step(told(1, mixed_lot=0.5)) == ("reuse", None)
     differ = told(2, mixed_lot=0.51)
     assert step(differ) == ("go_on", "second_piece")
     assert differ.reason.startswith("Its sisters are another steel")
-    assert "not of its sisters" in told(3, mixed_lot=0.51).reason
+    assert OWN_BLADE in told(3, mixed_lot=0.51).reason
     assert step(told(0, lot=None)) == ("reuse", None)
     untested = told(0, losses=SteelLosses(no_test=("second_piece",)))
     assert step(untested) == ("reuse", None)
-    assert "not of its sisters" in untested.reason
+    assert OWN_BLADE in untested.reason
 
 
 @pytest.mark.parametrize("stop", [{"coating": "plated"}, {"coating": "unknown"}, {"lead": "yes"},

@@ -1,10 +1,12 @@
 """A failure is past once the blade, heat-treated otherwise, stood; coarse once a heat was fine."""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.hardened_rules import edge_gave_out
-from edgetest.steel.made_good import by_more_heat, fine_since, stood_since, to_be_tried
+from edgetest.steel.made_good import CHIP_FITS, by_more_heat, fine_since, stood_since, to_be_tried
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TrialSeen
 from edgetest.steel.trade_rules import CURES
@@ -89,3 +91,22 @@ def test_a_hotter_or_longer_heat_that_came_out_harder_is_no_contradiction(soft, 
     assert bool(by_more_heat(other, one)) is False
     (found,) = contradictions(seen(one, other))
     assert (found.code, found.remark) == ("one_heat_hard_and_soft", told)
+
+
+@pytest.mark.parametrize(
+    ("grain", "coupon", "remark"),
+    [("fine", {}, True), (None, {}, False), ("coarse", {}, False),
+     (None, {"grain": "fine", **HOT}, True), (None, {"grain": "fine", **RIGHT}, False),
+     (None, {"grain": "fine", "piece": "B", **HOT}, False)],
+)  # fmt: skip
+def test_hard_and_chipped_fit_together_where_such_a_heat_broke_fine(grain, coupon, remark):
+    heats = [blade(175, grain=grain), heat(HARD, coupon="A1", **coupon)]
+    found = contradictions(seen(*heats, trials=(CHIPPED,)))
+    (short,) = [one for one in found if one.code == "hard_short_life"]
+    assert short.remark is remark
+    assert (short.cure == CHIP_FITS) is remark
+    assert "suspect too cool a temper or coarse grain" in short.doubt.text
+    assert "soft skin" not in short.doubt.text
+    broke = replace(CHIPPED, edge="broke")
+    told = [one.remark for one in contradictions(seen(*heats, trials=(broke,)))]
+    assert True not in told

@@ -4,7 +4,7 @@ from edgetest.steel.advised_temper import models
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import high_of, low_of, true_readings
 from edgetest.steel.tried_blades import temper_of, tried_blades
-from edgetest.study.steel.evidence_words import nearest_temper, temper_line
+from edgetest.study.steel.evidence_words import heated_words, nearest_temper, temper_line
 
 # Beside these steps no temper is advised: the step itself says how it is tempered, or asks it.
 TEMPERED_ANEW = ("heat_treat_again", "temper_ladder")
@@ -44,9 +44,11 @@ def stood_words(seen: SteelSeen, piece: str | None, wanted_hrc: tuple[float, flo
     coupon, number = blades[-1].at
     tried = {one.at for one in blades}
     anew = [h.heat for h in heats if h.coupon == coupon and h.heat > number]
+    how = next((heated_words(h) for h in heats if (h.coupon, h.heat) == (coupon, number)), "")
     said = (
-        f"The blade that stood, {coupon}, heat {number}, had: {temper_line(temper)}. Take that "
-        "temper: a blade that stood tells more than a reading of a coupon.",
+        f"The blade that stood, {coupon}, heat {number}, had: {f'{how}; ' if how else ''}"
+        f"{temper_line(temper)}. Take that temper: a blade that stood tells more than a reading of "
+        "a coupon.",
         _beside(temper, wanted_hrc),
         f"{coupon} was hardened again since, and heat {anew[-1]} needs a trial of its own."
         if anew and (coupon, anew[-1]) not in tried

@@ -128,7 +128,7 @@ def heat_line(heat: HeatSeen) -> str:
     """A heat: from where, into what, what came of it, and its tempers."""
     return _joined(
         "packed with carbon" if heat.carburised else "",
-        _heated(heat),
+        heated_words(heat),
         hardness_words(heat.hardness),
         f"grain {heat.grain}" if heat.grain else "",
         spaced(heat.fracture or ""),
@@ -148,7 +148,7 @@ def _tempers_once(tempers: Iterable[TemperSeen]) -> list[TemperSeen]:
     return found
 
 
-def _heated(heat: HeatSeen) -> str:
+def heated_words(heat: HeatSeen) -> str:
     """From what heat it was quenched, and into what."""
     cycles = f"{heat.cycles} normalising or reducing heats before"
     parts = [

@@ -170,7 +170,7 @@ def losses_of(wishes: VerdictWishes) -> SteelLosses:
         for name in ("blade_hours", "known_steel_hours")
         if (value := getattr(wishes, name)) is not None
     }
-    return SteelLosses(**stated, no_test=wishes.no_test)
+    return SteelLosses(**stated, no_test=wishes.no_test, stated=tuple(stated))
 
 
 def _asked(piece: str | None, seen: SteelSeen) -> str | None:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from edgetest.steel.steel_seen import SteelSeen
+from edgetest.steel.tried_blades import EDGED, blade_stood
 from edgetest.study.words import listed
 
 ITS_OWN = ("safety_stop",)  # what stands in the way of a piece holds, whatever its sisters showed
@@ -96,7 +97,33 @@ def others_words(result) -> list[str]:
     alike = covered(result)
     told = ((one.piece, f"{one.decision.title}.{_unmended(one.decision)}")
             for one in result.others if one.piece not in alike)  # fmt: skip
-    return [*filter(None, [holds_words(result)]), *pieces_together(told)]
+    first = (holds_words(result), above_words(result))
+    return [*filter(None, first), *pieces_together(told)]
+
+
+def above_words(result) -> str:
+    """Why sisters have a better chance than a piece of which a blade stood; "" where none has."""
+    own, sisters = result.asked.decision, sisters_of(result)
+    if own.action != "reuse" or own.chance_told is None:
+        return ""
+    above = [
+        one.piece for one in result.others
+        if one.piece in sisters and (one.decision.chance_told or 0.0) > own.chance_told
+        and not _stood(result, one.piece)
+    ]  # fmt: skip
+    mine = [one for one in result.seen.trials if one.piece == result.asked.piece]
+    if not above or all(blade_stood(one) for one in mine if one.trial in EDGED):
+        return ""
+    return (
+        f"The chance of {listed(above)}, of which no blade was tried, is no lower: a blade of "
+        f"{result.asked.piece} gave out before one stood, and that counts against it more than "
+        "against its sisters."
+    )
+
+
+def _stood(result, piece) -> bool:
+    """Whether a blade of a piece stood."""
+    return any(one.piece == piece and blade_stood(one) for one in result.seen.trials)
 
 
 def pieces_together(told: Iterable[tuple[str | None, str]]) -> list[str]:

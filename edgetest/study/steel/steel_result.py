@@ -17,6 +17,7 @@ from edgetest.steel.weigh_steel import SteelBelief, anything_seen
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.steel.blade_that_stood import temper_words
+from edgetest.study.steel.blades_to_make import blades_words
 from edgetest.study.steel.evidence_words import in_celsius_too
 from edgetest.study.steel.failures_told import failures_told
 from edgetest.study.steel.of_the_lot import others_words, pieces_together
@@ -146,7 +147,7 @@ class SteelResult:
 
     def others_in_words(self):
         """For which pieces this holds, and the verdicts on the others, alike ones together."""
-        return others_words(self)
+        return [*others_words(self), *filter(None, [blades_words(self)])]
 
     def cautions(self):
         """What to mind at the step that is next and with a pack, each once; other pieces' last."""

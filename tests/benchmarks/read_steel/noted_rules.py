@@ -152,6 +152,47 @@ def lot_makes(m, steel, told):
     return [] if noted == int(m[2]) else [f"lot {m[1]} makes {noted}"]
 
 
+@rule(r"Blades by what is next: (.+)\.")
+def blades_told(m, steel, _):
+    """So many as typed of the pieces that each step names."""
+    noted, wrong = {p["id"]: p.get("makes_blades", 0) for p in steel.pieces}, []
+    for many, names in re.findall(r": (\d+) of ([^;]+)", m[1]):
+        named = [noted.get(name, 0) for name in re.split(r", | and ", names)]
+        wrong += [] if sum(named) == int(many) else [f"{names} make {sum(named)}"]
+    return wrong
+
+
+@rule(r"Known steel for all (\d+) would cost [\d.]+ h, at your [\d.]+ h a blade\.")
+def known_for_all(m, steel, _):
+    """As many blades as typed of all pieces."""
+    noted = sum(p.get("makes_blades", 0) for p in steel.pieces)
+    return [] if noted == int(m[1]) else [f"all make {noted}"]
+
+
+@rule(r"Of (.+) nobody wrote how many they make\.")
+def blades_untold(m, steel, _):
+    """None was typed of these."""
+    typed = {p["id"] for p in steel.pieces if p.get("makes_blades")}
+    return sorted(typed & set(re.split(r", | and ", m[1])))
+
+
+@rule(
+    r"(\S+) (?:sparks like|throws fewer sparks than) the known low steel, .+, and all are lot .+: do not mix them\."
+)
+def sparks_apart(m, steel, _):
+    """Few sparks noted of the piece."""
+    noted = [p.get("sparks") for p in steel.pieces if p["id"] == m[1]]
+    return [] if FEW & set(noted) else [f"noted are {noted}"]
+
+
+@rule(
+    r"(\S+) came out (?:soft|hard) where (\S+) of lot .+, the same kind of part treated alike, came out (?:soft|hard)\."
+)
+def parted(m, steel, _):
+    """Both were quenched."""
+    return sorted({m[1], m[2]} - {h["piece"] for h in steel.heats})
+
+
 @rule(r"Known steel costs [\d.]+ h: now that a temper fits, the next blade is one of those .+")
 def temper_fits(_, steel, told):
     """Some temper of the piece was read."""

@@ -5,8 +5,14 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.steel.steel_seen import PieceSeen, SteelSeen
-from edgetest.study.steel.of_the_lot import as_each_says, covered, holds_words, others_words
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
+from edgetest.study.steel.of_the_lot import (
+    above_words,
+    as_each_says,
+    covered,
+    holds_words,
+    others_words,
+)
 from tests.steel.seen_steel import files, heat, seen
 
 HARD = files(60, 65, "below")
@@ -14,7 +20,7 @@ ALIKE = "This holds for A and B: a blade of each stood."
 
 
 def other(piece, action="go_on", way="sparks", title="Go on testing: sparks"):
-    decision = SimpleNamespace(action=action, way=way, unmended=(), title=title)
+    decision = SimpleNamespace(action=action, way=way, unmended=(), title=title, chance_told=None)
     return SimpleNamespace(piece=piece, decision=decision)
 
 
@@ -38,7 +44,7 @@ def result(
     what = seen(*(heat(HARD, piece=one) for one in quenched), trials=trials, lot="sale")
     lot = [PieceSeen(name, lot="sale") for name in others]
     what = replace(what, pieces=(*what.pieces, *lot, PieceSeen("Z")))
-    decision = SimpleNamespace(action=action, about=about, title="Reuse it")
+    decision = SimpleNamespace(action=action, about=about, title="Reuse it", chance_told=0.94)
     return SimpleNamespace(
         seen=what, begun=True, asked=SimpleNamespace(piece="A", decision=decision),
         others=[other(name, **{"action": sister, **of}) for name in others],
@@ -101,3 +107,20 @@ def test_a_sister_whose_evidence_does_not_fit_together_is_said_to_be_so():
     found.others[0].decision.unmended = ("tempered_harder",)
     told = "Piece B: Go on testing: sparks. What was seen of it does not fit together."
     assert others_words(found) == ["This holds for A alone.", told]
+
+
+CHIPPED, STOOD = TrialSeen("A", "chop", "worse", "chipped"), TrialSeen("A", "chop", "same", "sound")
+
+
+@pytest.mark.parametrize(
+    ("trials", "chance", "told"),
+    [((CHIPPED, STOOD), 0.95, True), ((STOOD,), 0.95, False), ((CHIPPED, STOOD), 0.93, False),
+     ((CHIPPED, STOOD, replace(STOOD, piece="B")), 0.95, False)],
+)  # fmt: skip
+def test_an_untried_sister_above_the_piece_that_has_the_proof_is_explained(trials, chance, told):
+    found = result("A", "B", trials=trials)
+    found.others[0].decision.chance_told = chance
+    assert bool(above_words(found)) is told
+    if told:
+        assert "The chance of B, of which no blade was tried, is no lower" in above_words(found)
+        assert above_words(found) in others_words(found)
