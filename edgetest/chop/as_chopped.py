@@ -13,12 +13,15 @@ from edgetest.chop.notch import PieceSection
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.estimate import Estimate, estimate_parts, json_fields
 from edgetest.stats.regression import NormalPrior
-from edgetest.stats.whole_counts import UsualSd, WholeCounts, fit_whole_counts
+from edgetest.stats.small_counts import small_counts
+from edgetest.stats.whole_counts import UsualSd, WholeCounts, fit_whole_counts, scatters
 
 # Scatter on the log scale, no source: pieces of one board (even wood scatters less than chance,
 # knots more), boards of one wood (their hardness differs by 10 to 20 %), days and hands.
 PIECES_SD, BOARDS_SD, DAY_SD = UsualSd(0.16), UsualSd(0.14), 0.07
 HAND_SD = 0.10  # between hands, where several chopped; no source
+FEW_STROKES = 6  # up to here half a stroke either way is 8 % and more, as wide as pieces scatter
+_METHOD = "log-normal counts with a scatter of pieces and one of boards"
 TENTHS_BELOW = 10.0  # strokes: half-width of a mean up to which its tenths are told
 SAME_SIZE = 1.06  # sizes within this factor are one size
 GREEN_PCT = 25.0  # from here on hardness is that of green wood (Wood Handbook, chapter 5)
@@ -137,22 +140,61 @@ def as_chopped(pieces, *, level=0.95):
     if not pieces:
         return ()
     cells = alike(pieces)
-    counted = [cell for cell in cells if any(pieces[i].severed for i in cell)]
-    kept = [i for cell in counted for i in cell]
-    figures = {}
-    if counted:
-        design = np.array([[i in cell for cell in counted] for i in kept], float)
-        free = NormalPrior(np.zeros(len(counted)), np.full(len(counted), np.inf))
-        fit = fit_whole_counts(
-            design, counts_of([pieces[i] for i in kept]), prior=free, within=PIECES_SD,
-            between=BOARDS_SD,
-        )  # fmt: skip
-        for place, cell in enumerate(counted):
-            figures[tuple(cell)] = (fit, np.eye(len(counted))[place])
+    means = _means([[pieces[i] for i in cell] for cell in cells], level)
     return tuple(
-        _figure([pieces[i] for i in cell], *figures.get(tuple(cell), (None, None)), level)
-        for cell in cells
+        _figure([pieces[i] for i in cell], mean, level)
+        for cell, mean in zip(cells, means, strict=True)
     )
+
+
+def _means(cells, level):
+    """The mean count of each cell of which a piece fell, else None.
+
+    Cells of few strokes are summed over (`small_counts`), as if no other were of their boards; the
+    scatters of pieces and boards are what all cells say of them.
+    """
+    within, between, log_prior = scatters(PIECES_SD, BOARDS_SD)
+    many = [own for own in cells if _fell(own) and not _few(own)]
+    fit = _fitted(many) if many else None
+    weight = np.exp(log_prior) if fit is None else fit.weight
+    sums = [
+        small_counts(counts_of(own), within, between) if _fell(own) and _few(own) else None
+        for own in cells
+    ]
+    for each in sums:
+        weight = weight if each is None else weight * each.evidence()
+    weight = weight / weight.sum()
+    contrasts = iter(np.eye(len(many)))
+    for own, each in zip(cells, sums, strict=True):
+        asked = {"extra_sd": _people_sd(own), "level": level, "unit": "strokes a piece"}
+        if each is not None:
+            yield each.mean_count(weight, method=f"{_METHOD} (summed over the mean)", **asked)
+        elif fit is not None and _fell(own):
+            told = replace(fit, weight=weight)
+            yield told.mean_count(
+                next(contrasts), method=f"{_METHOD} (mixed model, Laplace's method)", **asked
+            )
+        else:
+            yield None
+
+
+def _fitted(cells):
+    """All pieces of these cells together, a mean of its own for each cell."""
+    places = np.repeat(np.arange(len(cells)), [len(own) for own in cells])
+    free = NormalPrior(np.zeros(len(cells)), np.full(len(cells), np.inf))
+    counts = counts_of([piece for own in cells for piece in own])
+    design = np.eye(len(cells))[places]
+    return fit_whole_counts(design, counts, prior=free, within=PIECES_SD, between=BOARDS_SD)
+
+
+def _fell(own):
+    """Whether a piece of the cell was severed."""
+    return any(piece.severed for piece in own)
+
+
+def _few(own):
+    """Whether strokes are so few that their rounding is as wide as pieces scatter."""
+    return max(piece.strokes for piece in own) <= FEW_STROKES
 
 
 def alike(pieces):
@@ -201,29 +243,19 @@ def board_of(piece):
     return piece.wood, piece.board
 
 
-def _figure(own, fit, contrast, level):
+def _figure(own, estimate, level):
     """One wood, size and orientation of one blade."""
     blade = own[0].blade
     boards = len({piece.board for piece in own})
-    day_sd = _people_sd(own)
-    strokes = [piece.strokes for piece in own]
-    if fit is None:  # every piece still stands: as if each had fallen at the next stroke
-        least = _least(own, day_sd, level)
+    if estimate is None:  # every piece still stands: as if each had fallen at the next stroke
+        least = _least(own, level)
         estimate = Estimate(
             least.value, least.low, inf, "strokes a piece", level, "all still stood: a lower bound"
         )
-    else:
-        method = (
-            "log-normal counts with a scatter of pieces and one of boards (mixed model, Laplace's"
-            " method)"
-        )
-        estimate = fit.mean_count(
-            contrast, extra_sd=day_sd, level=level, unit="strokes a piece", method=method
-        )
-        if all(piece.severed for piece in own):
-            mean = float(np.mean(strokes))
-            low, high = min(estimate.low, mean), max(estimate.high, mean)
-            estimate = replace(estimate, value=mean, low=low, high=high)
+    elif all(piece.severed for piece in own):
+        mean = float(np.mean([piece.strokes for piece in own]))
+        low, high = min(estimate.low, mean), max(estimate.high, mean)
+        estimate = replace(estimate, value=mean, low=low, high=high)
     wet = [piece.moisture_pct for piece in own if piece.moisture_pct is not None]
     return AsChopped(
         blade=blade,
@@ -249,14 +281,11 @@ def _people_sd(own):
     return hypot(day_sd, HAND_SD / sqrt(hands))
 
 
-def _least(own, day_sd, level):
+def _least(own, level):
     """The figure if each piece had fallen at the next stroke."""
     fallen = [replace(piece, strokes=piece.strokes + 1, severed=True) for piece in own]
-    free = NormalPrior(np.zeros(1), np.full(1, np.inf))
-    fit = fit_whole_counts(
-        np.ones((len(own), 1)), counts_of(fallen), prior=free, within=PIECES_SD, between=BOARDS_SD
-    )
-    return fit.mean_count([1.0], extra_sd=day_sd, level=level)
+    (mean,) = _means([fallen], level)
+    return mean
 
 
 def _mean_section(own):

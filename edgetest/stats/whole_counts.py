@@ -152,11 +152,11 @@ def fit_whole_counts(design, counts, *, prior, within, between):
     k = design.shape[1]
     members = np.eye(int(counts.group.max()) + 1)[counts.group]
     full = np.hstack([design, members])
-    s, t, log_prior = _places(within, between)
+    s, t, log_prior = scatters(within, between)
     mean = np.concatenate([prior.mean, np.zeros(members.shape[1])])
     own = np.broadcast_to(1 / prior.sd**2, (len(s), k))
     precision = np.hstack([own, np.repeat(t[:, None] ** -2, members.shape[1], axis=1)])
-    params, bend, summit = _summits(full, _ends(counts), s, mean, precision)
+    params, bend, summit = _summits(full, ends_of(counts), s, mean, precision)
     sign, log_det = np.linalg.slogdet(bend)
     if not (sign > 0).all():
         what = "the pieces do not tell the blades, woods and sizes apart"
@@ -168,7 +168,7 @@ def fit_whole_counts(design, counts, *, prior, within, between):
     return CountPosterior(weight / weight.sum(), params[:, :k], cov, s, t)
 
 
-def _places(within, between):
+def scatters(within, between):
     """Grid of s and t (G,) with the log density of their priors."""
     steps = [_GRID if one.log_sd > 0 else np.zeros(1) for one in (within, between)]
     first, second = (one.ravel() for one in np.meshgrid(*steps, indexing="ij"))
@@ -177,8 +177,8 @@ def _places(within, between):
     return s, t, -(first**2 + second**2) / 2
 
 
-def _ends(counts):
-    """Between which logs each count lies, (n,) both."""
+def ends_of(counts):
+    """Between which logs each count lies, (n,) both; one of 1 has no lower end."""
     low = np.where(counts.count > 1, counts.count - 0.5, 0.0)
     low = np.where(counts.broken_off, counts.count + 0.5, low)
     high = np.where(counts.broken_off, np.inf, counts.count + 0.5)

@@ -112,3 +112,26 @@ def test_the_tools_of_every_wood_stand_in_one_order_whichever_was_first_on_it():
     told = [(one.wood, one.blade) for one in as_chopped(ash + oak)]
     oaks = "oak, European"
     assert told == [("ash", "C1"), ("ash", "H1"), (oaks, "C1"), (oaks, "H1")]
+
+
+@pytest.mark.parametrize(
+    ("strokes", "low", "high"),
+    [((1,), 1, 3), ((1, 1, 1, 1), 1, 1.8), ((2,), 1, 4), ((2, 2, 2, 2), 1.3, 3), ((3,), 1.5, 6)],
+)
+def test_poles_that_fall_in_a_few_strokes_have_a_mean_that_can_be_told(strokes, low, high):
+    pieces = [
+        Piece("B1", float(count), True, PieceSection(30.0, 30.0), board=f"{number}")
+        for number, count in enumerate(strokes)
+    ]
+    (found,) = as_chopped(pieces)
+    mean = found.strokes_per_piece
+    assert low <= mean.low <= mean.value <= mean.high <= high
+
+
+def test_few_strokes_beside_many_leave_those_as_they_were_but_for_the_scatter():
+    many = [Piece("A", n, True, PieceSection(60.0, 60.0), board=f"{n}") for n in (18.0, 20.0, 22.0)]
+    few = [Piece("A", 2.0, True, PieceSection(25.0, 25.0), board=f"s{n}") for n in range(3)]
+    alone, (beside, small) = as_chopped(many)[0], as_chopped([*many, *few])
+    told = alone.strokes_per_piece
+    assert beside.strokes_per_piece.high == pytest.approx(told.high, rel=0.05)
+    assert "summed" in small.strokes_per_piece.method

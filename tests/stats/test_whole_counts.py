@@ -11,12 +11,12 @@ from edgetest.stats.whole_counts import (
     CountPosterior,
     UsualSd,
     WholeCounts,
-    _ends,
     _height,
-    _places,
     _summits,
+    ends_of,
     fit_whole_counts,
     mean_of_counts,
+    scatters,
 )
 
 FREE = NormalPrior(np.zeros(1), np.full(1, np.inf))
@@ -139,18 +139,18 @@ def test_a_mean_count_is_the_sum_over_every_count(middle, sd):
 def test_counts_lie_within_half_a_count_and_broken_off_ones_above():
     counts = WholeCounts(np.array([1.0, 2.0, 20.0, 1.0]), np.array([False, False, True, True]),
                          np.zeros(4, int))  # fmt: skip
-    low, high = _ends(counts)
+    low, high = ends_of(counts)
     assert np.exp(low) == pytest.approx([0.0, 1.5, 20.5, 1.5])
     assert np.exp(high) == pytest.approx([1.5, 2.5, np.inf, np.inf])
 
 
 def test_places_of_the_grid_are_those_of_two_log_normals():
-    s, t, log_prior = _places(UsualSd(0.2, 0.4), UsualSd(0.15, 0.3))
+    s, t, log_prior = scatters(UsualSd(0.2, 0.4), UsualSd(0.15, 0.3))
     u, v = np.log(s / 0.2) / 0.4, np.log(t / 0.15) / 0.3
     assert sorted({round(x, 6) for x in u}) == pytest.approx(np.arange(-2.5, 2.6, 0.625))
     assert log_prior == pytest.approx(-(u**2 + v**2) / 2)
     assert len({*zip(s.tolist(), t.tolist(), strict=True)}) == 81
-    one = _places(UsualSd(0.2, 0.0), UsualSd(0.15, 0.3))
+    one = scatters(UsualSd(0.2, 0.0), UsualSd(0.15, 0.3))
     assert one[0].tolist() == [0.2] * 9
     assert UsualSd(0.2).log_sd == 0.5
 
@@ -164,10 +164,10 @@ def test_the_penalised_likelihood_and_its_slopes_are_those_of_differences():
     params = np.array([[0.9, 0.3, 0.1, -0.2], [1.4, -0.1, 0.0, 0.3]])
 
     def told(at):
-        return _height(design, _ends(counts), s, at, mean, precision)
+        return _height(design, ends_of(counts), s, at, mean, precision)
 
     value, gradient, bend = told(params)
-    low, high = np.exp(_ends(counts))
+    low, high = np.exp(ends_of(counts))
     for k in (0, 1):
         middle = design @ params[k]
         with np.errstate(divide="ignore"):
@@ -188,13 +188,13 @@ def test_the_places_weigh_by_laplaces_method():
     got = fit(count, group, within=UsualSd(0.3, 0.4), between=UsualSd(0.2, 0.4))
     counts = WholeCounts(count, np.zeros(4, bool), group)
     design, logs, places = np.column_stack([np.ones(4), np.eye(2)[group]]), [], (0, 13, 40, 77)
-    _, _, log_prior = _places(UsualSd(0.3, 0.4), UsualSd(0.2, 0.4))
+    _, _, log_prior = scatters(UsualSd(0.3, 0.4), UsualSd(0.2, 0.4))
     for k in places:
         precision = np.array([[0.0, got.between[k] ** -2, got.between[k] ** -2]])
         s = got.within[[k]]
-        at, bend, height = _summits(design, _ends(counts), s, np.zeros(3), precision)
+        at, bend, height = _summits(design, ends_of(counts), s, np.zeros(3), precision)
         assert at[0, 0] == pytest.approx(got.params[k, 0], abs=1e-5)
-        _, slope, _ = _height(design, _ends(counts), s, at, np.zeros(3), precision)
+        _, slope, _ = _height(design, ends_of(counts), s, at, np.zeros(3), precision)
         assert slope[0] == pytest.approx(np.zeros(3), abs=1e-3)
         assert got.cov[k, 0, 0] == pytest.approx(np.linalg.inv(bend[0])[0, 0])
         logs.append(height[0] - np.linalg.slogdet(bend[0])[1] / 2 - 2 * np.log(got.between[k])
