@@ -28,7 +28,7 @@ def blades_past_limit(fit, readings):
     """
     names = set()
     for each in fit.blades:
-        if not each.life.beyond_reach:
+        if each.life is None or not each.life.beyond_reach:
             continue
         own = [one for one in readings if each.blade in (one.run, one.blade) and not one.excluded]
         first = min((one.cuts for one in own), default=0.0)
