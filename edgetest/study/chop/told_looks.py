@@ -1,11 +1,15 @@
 """Which looks at an edge, strokes that no look followed, and strokes that missed, are told?"""
 
+from typing import TYPE_CHECKING
+
 from edgetest.chop.chop_report import ChopReport
 from edgetest.estimate import format_estimate
-from edgetest.study.chop.chop_looks import Look
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.edge_damage import KINDS
 from edgetest.study.words import counted
+
+if TYPE_CHECKING:  # the first page of the app waits for no library of pictures
+    from edgetest.study.chop.chop_looks import Look
 
 
 def told_looks(found):
@@ -29,13 +33,13 @@ def told_looks(found):
         yield f"{blade}: {counted(many, 'look')} between pieces showed nothing new"
 
 
-def _showed_more(look: Look) -> bool:
+def _showed_more(look: "Look") -> bool:
     """Whether a count first stood so high at this look."""
     stands = look.standing
     return any(stands.worst(kind) and stands.came_after(kind) in look.rows for kind in KINDS)
 
 
-def strokes_unseen(look: Look, rows):
+def strokes_unseen(look: "Look", rows):
     """Strokes that the blade of a look made after it, 0 where it made none.
 
     Parameters
