@@ -77,7 +77,8 @@ def _count_sentences(result, blade, main, units):
         stood = f" ({main.standing} of {main.pieces} not severed)" if main.standing else ""
         kinds = sum(each.blade == blade for each in result.as_chopped)
         against = _against_words(result, blade, alone=kinds == 1)
-        yield f"About {about} strokes sever a piece of {piece}{stood}{against}."
+        sever = "stroke severs" if about == "1" else "strokes sever"
+        yield f"About {about} {sever} a piece of {piece}{stood}{against}."
         if interval:
             yield _interval_words(result, main, value, interval)
     mine = [piece for piece in result.pieces if piece.blade == blade]

@@ -120,6 +120,8 @@ def test_one_stroke_and_one_chop_are_told_as_one(tmp_path):
     assert first.startswith("1 stroke did not sever a piece of white ash")
     assert "1 piece still stood after 1 stroke in all" in counted
     assert edge.startswith("After 1 chop: no new chips")
+    (first, *_) = tool_sentences(analysed(tmp_path, log.replace(">1", "1")), "T1")
+    assert first.startswith("About 1 stroke severs a piece of white ash")
 
 
 def test_pieces_that_were_not_severed_stand_beside_mean_and_bound(result):
