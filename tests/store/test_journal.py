@@ -1,4 +1,4 @@
-"""Readings at the bench: on disk before they are acknowledged, undone, corrected, never lost."""
+"""Readings at the bench: on disk before they are acknowledged, undone, never lost."""
 
 import os
 import signal
@@ -10,26 +10,23 @@ import pytest
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.history import read_history
-from edgetest.store.journal import append_reading, correct_reading, replace_cells, undo_last
+from edgetest.store.journal import append_reading, undo_last
 from edgetest.store.logs import read_log
 from edgetest.store.workspace import new_study
+from tests.store import log_text, rope_study
 
 
 @pytest.fixture
 def study(tmp_path):
-    return new_study(tmp_path / "s", "sisal_rope", "Two tempers", blades=["K1", "K2"])
-
-
-def text_of(study):
-    return (study.folder / "log.csv").read_text(encoding="utf-8")
+    return rope_study(tmp_path)
 
 
 def test_a_reading_fills_the_row_that_waits_for_it(study):
-    before = len(text_of(study).splitlines())
+    before = len(log_text(study).splitlines())
     change = append_reading(
         study.folder, {"blade": "K1", "cuts": 10, "station_mm": 20.0, "edge_width_um": 2.25}
     )
-    assert len(text_of(study).splitlines()) == before
+    assert len(log_text(study).splitlines()) == before
     log = read_log(study.folder / "log.csv", study=study)
     assert log.faults == ()
     row = next(row for row in log.rows if row.line == change.row)
@@ -111,7 +108,7 @@ def test_a_reading_is_written_with_the_decimal_mark_of_its_file(study, text, typ
     path = study.folder / "log.csv"
     path.write_text(text, encoding="utf-8")
     append_reading(study.folder, {"blade": "K1", "cuts": 9, "edge_width_um": typed})
-    assert text_of(study) == f"{text}{written}\n"
+    assert log_text(study) == f"{text}{written}\n"
     assert read_log(path, study=study).faults == ()
 
 
@@ -136,22 +133,22 @@ def test_a_log_without_a_last_line_end_is_not_glued_together(study):
     ],
 )
 def test_what_the_log_would_refuse_is_not_written(study, row, message):
-    before = text_of(study)
+    before = log_text(study)
     with pytest.raises(ManyFaults, match=message):
         append_reading(study.folder, row)
-    assert text_of(study) == before
+    assert log_text(study) == before
     assert read_history(study.folder) == []
 
 
 def test_undo_takes_back_one_change_after_the_other(study):
-    start = text_of(study)
+    start = log_text(study)
     append_reading(study.folder, {"blade": "K1", "cuts": 10, "station_mm": 20, "edge_width_um": 2})
-    first = text_of(study)
+    first = log_text(study)
     append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
     assert undo_last(study.folder).before["cuts"] == "12"
-    assert text_of(study) == first
+    assert log_text(study) == first
     undo_last(study.folder)
-    assert text_of(study) == start
+    assert log_text(study) == start
     with pytest.raises(UnusableInput, match="there is nothing to undo"):
         undo_last(study.folder)
     assert [change.what for change in read_history(study.folder)] == [
@@ -162,52 +159,29 @@ def test_undo_takes_back_one_change_after_the_other(study):
 def test_undo_refuses_a_row_that_was_edited_by_hand(study):
     append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
     path = study.folder / "log.csv"
-    path.write_text(text_of(study).replace("K1,12,,,3", "K1,12,,,4"), encoding="utf-8")
+    path.write_text(log_text(study).replace("K1,12,,,3", "K1,12,,,4"), encoding="utf-8")
     told = r"the row has been changed since: none holds the entry to undo \(row \d+, .*K1, cuts 12"
     with pytest.raises(UnusableInput, match=told):
         undo_last(study.folder)
 
 
 def test_undo_finds_a_row_that_was_moved_in_the_file(study):
-    start = text_of(study)
+    start = log_text(study)
     change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
-    heading, *rows = text_of(study).splitlines(keepends=True)
+    heading, *rows = log_text(study).splitlines(keepends=True)
     path = study.folder / "log.csv"
     path.write_text("".join([heading, rows[-1], *rows[:-1]]), encoding="utf-8")
     assert undo_last(study.folder).row != change.row
-    assert text_of(study) == start
+    assert log_text(study) == start
 
 
 def test_undo_takes_none_of_two_rows_that_are_alike(study):
     append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
-    heading, *rows = text_of(study).splitlines(keepends=True)
+    heading, *rows = log_text(study).splitlines(keepends=True)
     path = study.folder / "log.csv"
     path.write_text("".join([heading, rows[-1], rows[-1], *rows[:-1]]), encoding="utf-8")
     with pytest.raises(UnusableInput, match=r"rows 2, 3 hold the entry to undo"):
         undo_last(study.folder)
-
-
-def test_a_correction_keeps_the_old_value_in_the_history(study):
-    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
-    correct_reading(study.folder, change.row, "edge_width_um", 3.5, was="3")
-    assert read_log(study.folder / "log.csv").rows[-1].readings["edge_width_um"].value == 3.5
-    last = read_history(study.folder)[-1]
-    assert (last.before["edge_width_um"], last.after["edge_width_um"]) == ("3", "3.5")
-    undo_last(study.folder)
-    assert read_log(study.folder / "log.csv").rows[-1].readings["edge_width_um"].value == 3
-
-
-def test_a_stale_correction_is_refused_with_both_versions(study):
-    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
-    correct_reading(study.folder, change.row, "edge_width_um", 3.5, was="3")
-    with pytest.raises(UnusableInput, match=r'says "3\.5" now; it said "3" when the .* to "4"'):
-        correct_reading(study.folder, change.row, "edge_width_um", 4, was="3")
-
-
-def test_a_correction_that_the_log_would_refuse(study):
-    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
-    with pytest.raises(ManyFaults, match='"-1" is a reading of zero or below'):
-        correct_reading(study.folder, change.row, "edge_width_um", -1, was="3")
 
 
 def test_a_history_line_cut_short_is_passed_over(study):
@@ -325,47 +299,3 @@ def test_a_forgotten_stage_is_told_without_a_row_that_is_not_there(planned):
     (fault,) = met.value.faults
     assert fault.where == "log.csv, new row, cuts"
     assert "a row to put into the file" in fault.mend
-
-
-READ = {"blade": "K1", "cuts": 10, "station_mm": 20}
-
-
-def test_a_reading_is_replaced_in_its_row_and_an_undo_brings_the_old_one_back(study):
-    first = append_reading(study.folder, {**READ, "block": "roll 1", "edge_width_um": 7.1})
-    before = text_of(study)
-    change = replace_cells(study.folder, {**READ, "edge_width_um": 9.1, "note": "misread"})
-    assert (change.what, change.row) == ("correct", first.row)
-    assert change.before["edge_width_um"] == "7.1"
-    assert (change.after["edge_width_um"], change.after["note"]) == ("9.1", "misread")
-    assert len(text_of(study).splitlines()) == len(before.splitlines())
-    assert replace_cells(study.folder, {**READ, "edge_width_um": "9.1"}) is None
-    undo_last(study.folder, shown=change)
-    assert "7.1" in text_of(study)
-    assert "9.1" not in text_of(study)
-    assert [each.what for each in read_history(study.folder)] == ["append", "correct", "undo"]
-
-
-def test_a_reading_is_taken_out_and_kept_in_the_history(study):
-    append_reading(study.folder, {**READ, "edge_width_um": 7.1})
-    change = replace_cells(study.folder, {**READ, "edge_width_um": ""})
-    assert "7.1" not in text_of(study)
-    assert change.before["edge_width_um"] == "7.1"
-
-
-def test_only_the_one_row_that_holds_the_reading_is_replaced(study):
-    before = text_of(study)
-    with pytest.raises(UnusableInput, match="no row of blade K1, cuts 10, station_mm 20 holds"):
-        replace_cells(study.folder, {**READ, "edge_width_um": 9.1})
-    with pytest.raises(UnusableInput, match="no reading says which row is meant"):
-        replace_cells(study.folder, {**READ, "note": "x"})
-    assert text_of(study) == before
-    rows = [
-        append_reading(study.folder, {**READ, "block": roll, "edge_width_um": 7}).row
-        for roll in ("roll 1", "roll 2")
-    ]
-    with pytest.raises(UnusableInput, match=f"rows {rows[0]}, {rows[1]} of .* name its block"):
-        replace_cells(study.folder, {**READ, "edge_width_um": 9.1})
-    of_second = {**READ, "block": "roll 2", "edge_width_um": 9.1}
-    assert replace_cells(study.folder, of_second).row == rows[1]
-    with pytest.raises(ManyFaults):
-        replace_cells(study.folder, {**of_second, "edge_width_um": "many"})

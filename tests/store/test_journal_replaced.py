@@ -1,0 +1,81 @@
+"""A reading that stands is corrected or replaced in its row; what it was stays in the history."""
+
+import pytest
+
+from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.store.history import read_history
+from edgetest.store.journal import append_reading, correct_reading, replace_cells, undo_last
+from edgetest.store.logs import read_log
+from tests.store import log_text, rope_study
+
+
+@pytest.fixture
+def study(tmp_path):
+    return rope_study(tmp_path)
+
+
+READ = {"blade": "K1", "cuts": 10, "station_mm": 20}
+
+
+def test_a_correction_keeps_the_old_value_in_the_history(study):
+    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    correct_reading(study.folder, change.row, "edge_width_um", 3.5, was="3")
+    assert read_log(study.folder / "log.csv").rows[-1].readings["edge_width_um"].value == 3.5
+    last = read_history(study.folder)[-1]
+    assert (last.before["edge_width_um"], last.after["edge_width_um"]) == ("3", "3.5")
+    undo_last(study.folder)
+    assert read_log(study.folder / "log.csv").rows[-1].readings["edge_width_um"].value == 3
+
+
+def test_a_stale_correction_is_refused_with_both_versions(study):
+    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    correct_reading(study.folder, change.row, "edge_width_um", 3.5, was="3")
+    with pytest.raises(UnusableInput, match=r'says "3\.5" now; it said "3" when the .* to "4"'):
+        correct_reading(study.folder, change.row, "edge_width_um", 4, was="3")
+
+
+def test_a_correction_that_the_log_would_refuse(study):
+    change = append_reading(study.folder, {"blade": "K1", "cuts": 12, "edge_width_um": 3})
+    with pytest.raises(ManyFaults, match='"-1" is a reading of zero or below'):
+        correct_reading(study.folder, change.row, "edge_width_um", -1, was="3")
+
+
+def test_a_reading_is_replaced_in_its_row_and_an_undo_brings_the_old_one_back(study):
+    first = append_reading(study.folder, {**READ, "block": "roll 1", "edge_width_um": 7.1})
+    before = log_text(study)
+    change = replace_cells(study.folder, {**READ, "edge_width_um": 9.1, "note": "misread"})
+    assert (change.what, change.row) == ("correct", first.row)
+    assert change.before["edge_width_um"] == "7.1"
+    assert (change.after["edge_width_um"], change.after["note"]) == ("9.1", "misread")
+    assert len(log_text(study).splitlines()) == len(before.splitlines())
+    assert replace_cells(study.folder, {**READ, "edge_width_um": "9.1"}) is None
+    undo_last(study.folder, shown=change)
+    assert "7.1" in log_text(study)
+    assert "9.1" not in log_text(study)
+    assert [each.what for each in read_history(study.folder)] == ["append", "correct", "undo"]
+
+
+def test_a_reading_is_taken_out_and_kept_in_the_history(study):
+    append_reading(study.folder, {**READ, "edge_width_um": 7.1})
+    change = replace_cells(study.folder, {**READ, "edge_width_um": ""})
+    assert "7.1" not in log_text(study)
+    assert change.before["edge_width_um"] == "7.1"
+
+
+def test_only_the_one_row_that_holds_the_reading_is_replaced(study):
+    before = log_text(study)
+    with pytest.raises(UnusableInput, match="no row of blade K1, cuts 10, station_mm 20 holds"):
+        replace_cells(study.folder, {**READ, "edge_width_um": 9.1})
+    with pytest.raises(UnusableInput, match="no reading says which row is meant"):
+        replace_cells(study.folder, {**READ, "note": "x"})
+    assert log_text(study) == before
+    rows = [
+        append_reading(study.folder, {**READ, "block": roll, "edge_width_um": 7}).row
+        for roll in ("roll 1", "roll 2")
+    ]
+    with pytest.raises(UnusableInput, match=f"rows {rows[0]}, {rows[1]} of .* name its block"):
+        replace_cells(study.folder, {**READ, "edge_width_um": 9.1})
+    of_second = {**READ, "block": "roll 2", "edge_width_um": 9.1}
+    assert replace_cells(study.folder, of_second).row == rows[1]
+    with pytest.raises(ManyFaults):
+        replace_cells(study.folder, {**of_second, "edge_width_um": "many"})
