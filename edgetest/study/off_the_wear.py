@@ -6,7 +6,7 @@ from math import exp, inf, log
 from statistics import median
 from typing import Any
 
-from edgetest.errors import UnusableInput
+from edgetest.errors import UnusableInput, each_fact_once
 from edgetest.store.table_faults import cell_fault
 
 GROWING = ("edge_width_um", "w30_um", "sever_force_gf")  # with the cuts, ever more slowly
@@ -35,14 +35,26 @@ def off_the_wear(
     """
     runs = _runs(rows)
     room = max(ROOM, SPREADS * _spread(runs))
-    for (_, _, _, reading), run in runs.items():
-        for row, low, high in _far_off(run, room):
-            if only not in (None, row.line):
-                continue
-            value, usual = row.readings[reading].value, _in_words(low, high)
-            what = f"{value:g}, where {usual} is expected by this blade's readings beside it"
-            mend = "put it right if it is a slip; if not, leave it"
-            yield cell_fault(name, row.line, reading, what, mend)
+    far = [(key[-1], *each) for key, run in runs.items() for each in _far_off(run, room)]
+    fresh = [each for each in far if each[2] == 0]  # larger than what came after it
+    if 2 * len(fresh) > len(runs) > 2:
+        facts = [_burr(name, row, reading) for reading, row, _, _ in fresh]
+        yield from (each for each in each_fact_once(facts) if only is None)
+        far = [each for each in far if each not in fresh]
+    for reading, row, low, high in far:
+        if only not in (None, row.line):
+            continue
+        value, usual = row.readings[reading].value, _in_words(low, high)
+        what = f"{value:g}, where {usual} is expected by this blade's readings beside it"
+        mend = "put it right if it is a slip; if not, leave it"
+        yield cell_fault(name, row.line, reading, what, mend)
+
+
+def _burr(name: str, row: Any, reading: str) -> UnusableInput:
+    """A first reading larger than those after it, as most first ones of the log are."""
+    what = "most first readings of the log lie far above those that follow"
+    mend = "exclude them, with the reason, where a burr stood on the edge; if not, leave them"
+    return cell_fault(name, row.line, reading, what, mend)
 
 
 def _in_words(low: float, high: float) -> str:

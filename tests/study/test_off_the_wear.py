@@ -52,6 +52,20 @@ def test_readings_that_scatter_widely_are_let_scatter():
     assert list(off_the_wear("log.csv", rows)) == []
 
 
+def test_a_burr_on_every_fresh_edge_is_one_question():
+    burred = {**WIDTHS, 0: 9.5}
+    rows = [row for place in (20, 40, 60) for row in rows_of(burred, place)]
+    for line, row in enumerate(rows, start=2):
+        row.line = line
+    (told,) = off_the_wear("log.csv", rows)
+    assert str(told).startswith("log.csv, rows 2, 10, 18, edge_width_um: most first readings")
+    assert "burr" in told.mend
+    rows[0].readings["edge_width_um"].value = 2.5
+    rows[8].readings["edge_width_um"].value = 2.5
+    (told,) = off_the_wear("log.csv", rows)
+    assert told.what.startswith("9.5, where at most 4.3 is expected")
+
+
 def test_check_and_the_prompt_ask_about_it(run, tmp_path):
     path = tmp_path / "log.csv"
     lines = [f"B1,{cuts},40,{width:g}" for cuts, width in ({**WIDTHS, 100: 12.7}).items()]
