@@ -106,7 +106,8 @@ def steel_contents(result, settings, *, day):
     """
     front = front_of(result.study, settings, "What to do with the steel")
     rows = _seen(result)
-    left, doubts = [*_why(result), *_stands(result)], _doubts(result)
+    left = [*_why(result), *_stands(result)]
+    doubts, more_doubts = _doubts(result)
     mind = section("Mind", bullets(dict.fromkeys((*result.cautions(), LABORATORY))))
     beside = len(rows) <= MOST_BESIDE and _shorter_beside(rows, left, mind, doubts)
     seen = [section("What was seen", facts(rows, narrow=beside))]
@@ -117,6 +118,7 @@ def steel_contents(result, settings, *, day):
         *_pictures(result, front.pictures),
     ]
     end = [
+        *more_doubts,
         *(case_section(result.cases) if result.cases else ()),
         section("What this does not say", text(LIMITS)),
         *signature_section(settings),
@@ -227,11 +229,18 @@ def _stands(result):
 
 
 def _doubts(result):
-    """The doubts that bear on this steel, where there are any; contradictions stand above."""
+    """Doubts that bear on this steel, and those that find no room beside the reasons.
+
+    Contradictions stand above.
+    """
     broken = {one.doubt.code for one in result.asked.decision.unmended}
     told = codes_told(result.cases) if result.cases else ()
     found = doubt_lines(result.all_doubts(), said={*SAID_ANYWAY, *broken, *told})
-    return [section("In doubt", bullets(found[:MOST_DOUBTS]))] if found else []
+    first, rest = found[:MOST_DOUBTS], found[MOST_DOUBTS:]
+    return (
+        [section("In doubt", bullets(first))] if first else [],
+        [section("Also in doubt", bullets(rest))] if rest else [],
+    )
 
 
 def _seen(result):

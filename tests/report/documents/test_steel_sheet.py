@@ -11,6 +11,7 @@ import pypdf
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.report.documents import steel_sheet
 from edgetest.report.documents.drawn_pictures import on_paper
 from edgetest.report.documents.steel_sheet import _pictures, build_steel_document, steel_contents
 from edgetest.report.figures.plot_style import svg_bytes
@@ -90,6 +91,15 @@ def test_says_whose_heats_are_drawn_and_on_whose_the_chances_rest_too(words, res
 def test_the_caption_of_the_chances_says_why_several_steels_are_no_bar(result, monkeypatch):
     monkeypatch.setattr(type(result), "mixed_words", lambda _: "It stops no step.")
     assert "measured salvage. It stops no step. What was" in str(_pictures(result, {}))
+
+
+def test_no_doubt_is_dropped_for_want_of_room(result, tmp_path, monkeypatch):
+    doubts = [f"Doubt number {n} of this steel." for n in range(1, 8)]
+    monkeypatch.setattr(steel_sheet, "doubt_lines", lambda *_, said: doubts)
+    for path in build_steel_document(result, tmp_path, timestamp=MADE):
+        told = (words_of_pdf if path.suffix == ".pdf" else words_of_html)(path)
+        places = [told.index(each) for each in doubts]
+        assert places == sorted(places)
 
 
 def test_says_in_plain_words_how_the_chance_came_about(words):
