@@ -79,6 +79,8 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
     type_number(page, "Edge width, station 10 mm", "70.1")
     said(page, "Blade K1, read at 10 cuts: 5 due")
     page.get_by_text("Blade K1 is past its limit").wait_for()
+    told = page.locator(".st-key-bench_past").inner_text()
+    assert told.count("µm") == 2, told  # of the reading, and of the limit
     page.get_by_text("Correct a reading").click()
     page.get_by_label("It should say").fill("7.1")
     tap(page, "Correct it")

@@ -18,6 +18,7 @@ from edgetest.app.next_link import next_link
 from edgetest.app.open_study import open_folder, opened, show_fault, show_kept_faults, source_of
 from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
+from edgetest.report.figures.plot_style import reading_words
 from edgetest.study.bench.bench_entry import MISHAPS, remark
 from edgetest.study.bench.bench_order import needs_order
 from edgetest.study.bench.next_action import next_action
@@ -134,8 +135,11 @@ def _done(source, action):
 def _past_limit(source, action, stands):
     """A blade past its limit is called, and may stop here."""
     with st.container(key="bench_past"):
-        last = f"{stands.last:.3g}" if isinstance(stands.last, float) else stands.last
-        limit = f"{stands.limit:g}" if isinstance(stands.limit, float | int) else stands.limit
+        unit = reading_words(stands.reading)[1]
+        last = f"{stands.last:.3g} {unit}" if isinstance(stands.last, float) else stands.last
+        limit = stands.limit
+        if isinstance(limit, float | int):
+            limit = f"{limit:g} {unit}"
         words = f"reads {last} at {stands.last_stage} cuts" if last is not None else "has worn"
         st.warning(
             f"**Blade {verbatim(action.name)} is past its limit**: it {verbatim(words)}; "
