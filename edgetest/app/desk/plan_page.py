@@ -292,9 +292,10 @@ def _order(source, made):
     ):  # fmt: skip
         with faults_shown():
             _save(source, made, words)
-            st.session_state["plan.saved"] = True
+            st.session_state["plan.saved"] = source.path
             st.rerun()
-    _saved()
+    if planned.get("order") == [[run.block, run.blade] for run in made.runs]:
+        _saved(source)
 
 
 def _save(source, made, words):
@@ -308,8 +309,9 @@ def _save(source, made, words):
     seal_names(source, replace(made, runs=runs), same_word(*words))
 
 
-def _saved():
-    if st.session_state.pop("plan.saved", False):
+def _saved(source):
+    """Said as long as the saved plan is shown: work beside the page draws the page anew."""
+    if st.session_state.get("plan.saved") == source.path:
         st.success("The plan is in the study. The bench goes through it run by run.")
 
 
@@ -323,7 +325,7 @@ def _sealed(source):
     table = pd.DataFrame(rows, columns=["block", "turn", "blade"]).rename(columns=ORDER)
     show_rows(table, "runs in their order")
     _to_print(source, order)
-    _saved()
+    _saved(source)
 
 
 def _to_print(source, order, promise=""):

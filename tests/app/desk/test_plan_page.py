@@ -102,3 +102,18 @@ def test_a_log_that_tells_the_scatter_of_its_blades_may_be_named(tmp_path, made)
     run = earlier.select(earlier.options[0]).run()
     assert not run.exception
     assert "1 earlier study: blades of one heat treatment scatter by about" in words(run)
+
+
+def test_a_saved_plan_is_told_on_every_run_that_shows_it(made):
+    """Work beside the page draws it anew when it ends, so once would be lost."""
+    made("sisal_rope")
+    told = "The plan is in the study"
+    run = page("plan", seconds=60).run()
+    assert told not in words(run)
+    run.button(key="plan.save").click().run()
+    assert told in words(run)
+    run.run()
+    assert told in words(run)
+    number = next(one for one in run.number_input if one.label == "Number of the draw")
+    number.set_value(2).run()
+    assert told not in words(run)  # the order on the page is not the one that was saved
