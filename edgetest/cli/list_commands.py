@@ -1,4 +1,4 @@
-"""Commands that list what the program knows: protocols, woods."""
+"""Commands that list what the program knows: protocols, woods, the guide."""
 
 import click
 
@@ -91,3 +91,58 @@ def woods_command(words, json_):
     meant = f'did you mean "{near}"? ' if near else ""
     none = f'no wood is called "{" ".join(words)}"; {meant}`edgetest woods` lists all of them'
     root.say(document, "\n".join(lines) or known or none, json_)
+
+
+@root.command("guide", "edgetest guide knots\n  edgetest guide how_to/chop_test_a_hatchet")
+@click.argument("words", nargs=-1)
+@root.as_json
+def guide_command(words, json_):
+    """The guide: its pages; with WORDS, where in it they stand; with a page's name, the page.
+
+    WORDS may be a question. What fits best comes first.
+
+    JSON: {pages: [{name, title}], passages: [{page, title, heading, words}], text of the page or
+    null}.
+    """
+    from edgetest.store.guide_pages import KINDS, guide_pages
+    from edgetest.store.guide_search import passages
+
+    asked = " ".join(words)
+    pages = guide_pages()
+    page = pages.get(asked.removesuffix(".md"))
+    found = passages(asked) if asked and page is None else []
+    document = {
+        "pages": [{"name": each.name, "title": each.title} for each in pages.values()],
+        "passages": [each.to_dict() for each in found],
+        "text": page and page.body,
+    }
+    if page:
+        lines = [page.body]
+    elif asked:
+        lines = _passages(found) or [_none(asked)]
+    else:
+        lines = [
+            f"{KINDS[each.kind]}: {each.title}  ({each.name})" for each in pages.values()
+            if each.kind != "tables"
+        ]  # fmt: skip
+        lines += ["", "Ask:  edgetest guide knots      Read:  edgetest guide start/borders"]
+    root.say(document, "\n".join(lines), json_)
+
+
+def _passages(found):
+    """Each passage below the page and the heading where it stands."""
+    lines = []
+    for each in found:
+        under = "" if each.heading == each.title else f", {each.heading}"
+        lines += [f"{each.title}{under}  ({each.page})", f"  {each.words}", ""]
+    short = [each.page for each in found if not each.page.startswith("reference")]
+    to_read = next(iter(short or [each.page for each in found]), "")
+    return [*lines, f"Read a page:  edgetest guide {to_read}"] if found else []
+
+
+def _none(asked):
+    from edgetest.store.guide_search import meant_by
+
+    near = meant_by(asked)
+    meant = f'did you mean "{near}"? ' if near else ""
+    return f'nothing in the guide holds "{asked}"; {meant}`edgetest guide` lists its pages'

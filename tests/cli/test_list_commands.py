@@ -1,8 +1,9 @@
-"""What the program knows is listed: protocols and woods."""
+"""What the program knows is listed: protocols, woods and the guide."""
 
 import pytest
 
 from edgetest.chop.species import SPECIES
+from edgetest.store.guide_pages import guide_pages
 from edgetest.store.protocol import load_protocol, protocol_ids
 
 
@@ -49,3 +50,29 @@ def test_a_protocol_is_copied_to_be_changed(tmp_path, run):
     assert run("protocols", "sisal_rope", "--to", tmp_path / "my_test.toml")[0] == 0
     assert 'id = "my_test"' in (tmp_path / "my_test.toml").read_text()
     assert run("protocols", "--to", tmp_path / "other.toml")[0] == 2
+
+
+def test_the_guide_lists_its_pages_and_prints_one(run, answer):
+    told = answer("guide")
+    assert {each["name"] for each in told["pages"]} == set(guide_pages())
+    assert told["passages"] == []
+    code, out, _ = run("guide", "start/borders")
+    assert code == 0
+    assert out.strip() == guide_pages()["start/borders"].body.strip()
+    assert answer("guide", "start/borders.md")["text"].startswith("# ")
+
+
+def test_the_guide_is_searched_in_the_makers_words(run, answer):
+    found = answer("guide", "control", "blade")["passages"]
+    assert found[0]["page"] == "how_to/share_rolls_and_batches"
+    code, out, _ = run("guide", "control", "blade")
+    assert code == 0
+    assert out.startswith(f"{found[0]['title']}, {found[0]['heading']}  ({found[0]['page']})")
+    assert found[0]["words"] in out
+    assert out.strip().endswith("edgetest guide how_to/share_rolls_and_batches")
+
+
+def test_what_the_guide_does_not_hold_is_said_with_the_nearest_word(run):
+    code, out, _ = run("guide", "roep")
+    assert code == 0
+    assert 'nothing in the guide holds "roep"; did you mean "rope"?' in out

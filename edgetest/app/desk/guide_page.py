@@ -6,7 +6,9 @@ from urllib.parse import urlencode
 
 import streamlit as st
 
+from edgetest.app.verbatim import verbatim
 from edgetest.store.guide_pages import FOLDER, KINDS, guide_pages
+from edgetest.store.guide_search import meant_by, passages
 
 PICTURE = re.compile(r"^!\[(?P<alt>[^\]]*)\]\(\.\./(?P<file>pictures/[\w.]+)\)$", re.MULTILINE)
 CONTENTS = ""
@@ -36,6 +38,12 @@ def show():
         format_func=lambda name: pages[name].title if name else "Contents",
     )  # fmt: skip
     _told_in_the_address(name)
+    asked = st.text_input(
+        "Search the guide", key="guide.search", placeholder="knots, how many blades, lead …",
+        help="A word or a question; what fits best comes first.",
+    )  # fmt: skip
+    if asked.strip():
+        _found(asked)
     if not name:
         _contents(pages)
         return
@@ -49,6 +57,27 @@ def _told_in_the_address(name):
         st.query_params[ASKED] = name
     elif not name and ASKED in st.query_params:
         del st.query_params[ASKED]
+
+
+def _found(asked):
+    """Passages that hold what is asked, each below a link to its place."""
+    found = passages(asked)
+    lines = [
+        f"- {_link(escape(_place(each)), each.page, each.heading)}<br>{escape(each.words)}"
+        for each in found
+    ]
+    st.markdown("\n".join(lines), unsafe_allow_html=True)
+    if not found:
+        near = meant_by(asked)
+        meant = f" Did you mean “{near}”?" if near else ""
+        st.info(f"Nothing in the guide holds “{verbatim(asked)}”.{verbatim(meant)}")
+    st.divider()
+
+
+def _place(passage):
+    """Page and heading of a passage."""
+    under = "" if passage.heading == passage.title else f", {passage.heading}"
+    return f"{passage.title}{under}"
 
 
 def _contents(pages):

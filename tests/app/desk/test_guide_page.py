@@ -49,3 +49,15 @@ def test_an_unknown_page_is_the_contents():
     run.query_params["page"] = "../../etc"
     assert "<a href=" in shown(run.run())
     assert run.selectbox[0].value == ""
+
+
+def test_a_question_leads_to_the_place_where_the_answer_stands():
+    run = page("guide").run()
+    run.text_input(key="guide.search").set_value("control <blade>").run()
+    text = shown(run)
+    address, words = re.search(r'<a href="([^"]*)" target="_self">([^<]*)</a>', text).groups()
+    assert address == "?page=how_to%2Fshare_rolls_and_batches#a-control-blade"
+    assert words == "Share rolls, control blades and batches, A control blade"
+    run.text_input(key="guide.search").set_value("roep").run()
+    (told,) = run.info
+    assert "Did you mean “rope”?" in told.value
