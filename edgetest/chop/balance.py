@@ -157,9 +157,7 @@ def balance_of(best, draws, hold, *, source, level=0.95, doubts=()):
     """
     grip, strike = hold.grip_mm / 1000, hold.strike_mm / 1000
     draws = np.asarray(draws, dtype=float)
-    if abs(best[1] - grip) < 1e-6:
-        what = f"the balance point lies in the grip, {hold.grip_mm:g} mm"
-        raise UnusableInput(what, "grip_mm", "give the middle of the hand")
+    not_in_the_grip(best[1], hold)
     value, spread = figures(best, grip, strike), figures(draws[:3], *draws[3:])
     method = f"Monte Carlo, {draws.shape[1]} draws"
     estimates = {
@@ -188,6 +186,13 @@ def balance_of(best, draws, hold, *, source, level=0.95, doubts=()):
         draws=draws,
         percussion_off=off,
     )
+
+
+def not_in_the_grip(balance_m, hold):
+    """Refuse a tool that would turn about its own balance point."""
+    if abs(balance_m - hold.grip_mm / 1000) < 1e-6:
+        what = f"the balance point lies in the grip, {hold.grip_mm:g} mm"
+        raise UnusableInput(what, "grip_mm", "give the middle of the hand")
 
 
 def _off_the_tool(percussion, hold):

@@ -10,7 +10,7 @@ from math import pi, sqrt
 import numpy as np
 from scipy.special import chdtrc
 
-from edgetest.chop.balance import balance_of
+from edgetest.chop.balance import FAR, balance_of, not_in_the_grip
 from edgetest.chop.swing_counts import Hung, bound_doubts, counted_alike, counts_in_words
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
@@ -93,10 +93,10 @@ def period(seconds, swings, *, amplitude_deg=None, watch_u_s=WATCH_U_S):
     """
     times = np.atleast_1d(np.asarray(seconds, dtype=float))
     if times.size == 0 or not np.all(np.isfinite(times)) or np.any(times <= 0):
-        raise UnusableInput("a time is missing or not above zero", "pendulum", "time it again")
+        raise UnusableInput("a time is missing or not above zero", "seconds", "time it again")
     if swings < 1 or watch_u_s <= 0:
         what = f"{swings} swings, stopwatch {watch_u_s:g} s"
-        raise UnusableInput(what, "pendulum", "count full swings; give the stopwatch above zero")
+        raise UnusableInput(what, "swings", "count full swings; give the stopwatch above zero")
     counted = counted_alike(times, swings)
     times = counted.seconds
     r = times.size
@@ -142,27 +142,9 @@ def measured_balance(test, hold, *, rng, draws=DRAWS, level=0.95):
     UnusableInput
         If the masses and places cannot be, or the period is too short for them.
     """
-    timed = period(
-        test.seconds, test.swings, amplitude_deg=test.amplitude_deg, watch_u_s=test.watch_u_s
-    )
-    if not (test.mass_g > 0 and hold.strike_mm > hold.grip_mm):
-        what = f"mass {test.mass_g:g} g, grip {hold.grip_mm:g} mm, strike {hold.strike_mm:g} mm"
-        raise UnusableInput(what, "balance", "give a mass, and x from the butt to the tip in mm")
-    inputs = {
-        "mass_kg": Input(test.mass_g / 1000, test.mass_u_g / 1000),
-        "balance_m": Input(test.balance_mm / 1000, test.balance_u_mm / 1000),
-        "pivot_m": Input(test.pivot_mm / 1000, test.pivot_u_mm / 1000),
-        "period_s": Input(timed.seconds, timed.u_s, timed.df),
-        "gravity": Input(test.gravity_m_s2, test.gravity_u_m_s2),
-    }
-    best = _swing(**{name: one.value for name, one in inputs.items()})
+    timed, best = as_swung(test, hold)
+    inputs = _inputs(test, timed)
     hung = hung_as(test, hold)
-    if not best[2] > 0:
-        what = f"{timed.seconds:.4g} s is too short a period for a pivot {test.pivot_mm:g} mm from"
-        what += f" the butt and a balance point at {test.balance_mm:g} mm"
-        fits = counts_in_words(hung, timed.seconds * timed.swings)
-        mend = f"check both places, and count a swing as there and back ({fits})"
-        raise UnusableInput(what, "pendulum", mend)
     many = np.vstack([_swing(**draw_inputs(inputs, rng, draws)), hold.drawn_m(rng, draws)])
     doubts = list(timed.doubts)
     doubts += bound_doubts(hung, best[2], timed.seconds * timed.swings, timed.swings)
@@ -176,11 +158,70 @@ def measured_balance(test, hold, *, rng, draws=DRAWS, level=0.95):
     return balance_of(best, many, hold, source="measured", level=level, doubts=doubts)
 
 
+def as_swung(test, hold):
+    """The period, and mass (kg), balance point (m) and inertia about it (kg m²) at their best.
+
+    Parameters
+    ----------
+    test : SwingTest
+    hold : Hold
+
+    Returns
+    -------
+    (Period, tuple of 3 floats)
+
+    Raises
+    ------
+    UnusableInput
+        If the masses and places cannot be, or the period is too short for them; its `where` is
+        the quantity.
+    """
+    timed = period(
+        test.seconds, test.swings, amplitude_deg=test.amplitude_deg, watch_u_s=test.watch_u_s
+    )
+    if not (test.mass_g > 0 and hold.strike_mm > hold.grip_mm):
+        what = f"mass {test.mass_g:g} g, grip {hold.grip_mm:g} mm, strike {hold.strike_mm:g} mm"
+        raise UnusableInput(what, "balance", "give a mass, and x from the butt to the tip in mm")
+    best = _swing(**{name: one.value for name, one in _inputs(test, timed).items()})
+    if not best[2] > 0:
+        raise _too_short(test, hold, timed)
+    not_in_the_grip(best[1], hold)
+    return timed, best
+
+
+def _too_short(test, hold, timed):
+    """The refusal of a period in which no body of these places swings."""
+    wide = also = ""
+    if (test.amplitude_deg or 0) > WIDE_SWING_DEG:
+        wide = f" (told {test.amplitude_deg:g}° wide, worked out for a small one)"
+        also = " and the amplitude"
+    what = (
+        f"{timed.seconds:.4g} s a swing{wide} is too short a period for a pivot"
+        f" {test.pivot_mm:g} mm from the butt and a balance point at {test.balance_mm:g} mm"
+    )
+    made_s = timed.seconds * timed.swings
+    fits = f"in {made_s:.4g} s {counts_in_words(hung_as(test, hold), made_s)}, not {timed.swings}"
+    mend = f"check both places{also}, and count a swing as there and back ({fits})"
+    return UnusableInput(what, "swings", mend)
+
+
+def _inputs(test, timed):
+    """What the swing is worked out from, with standard uncertainties."""
+    return {
+        "mass_kg": Input(test.mass_g / 1000, test.mass_u_g / 1000),
+        "balance_m": Input(test.balance_mm / 1000, test.balance_u_mm / 1000),
+        "pivot_m": Input(test.pivot_mm / 1000, test.pivot_u_mm / 1000),
+        "period_s": Input(timed.seconds, timed.u_s, timed.df),
+        "gravity": Input(test.gravity_m_s2, test.gravity_u_m_s2),
+    }
+
+
 def hung_as(test, hold):
-    """How the tool hung, for what a count of swings may be."""
-    length = None if hold.length_mm is None else hold.length_mm / 1e3
+    """How the tool hung, for what a count of swings may be; without a length its longest."""
+    known = hold.length_mm is not None
+    length_mm = hold.length_mm if known else FAR * hold.strike_mm
     places = test.mass_g / 1e3, test.balance_mm / 1e3, test.pivot_mm / 1e3
-    return Hung(*places, length, test.gravity_m_s2)
+    return Hung(*places, length_mm / 1e3, test.gravity_m_s2, length_known=known)
 
 
 def _swing(mass_kg, balance_m, pivot_m, period_s, gravity):

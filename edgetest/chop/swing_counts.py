@@ -54,19 +54,21 @@ def counted_alike(seconds, swings):
 
 @dataclass(frozen=True)
 class Hung:
-    """A tool hung as a pendulum: mass, balance point, pivot and length, kg and m from the butt."""
+    """A tool hung as a pendulum: mass, balance point, pivot and length, kg and m from the butt.
+
+    Where its length is not known, `length_m` is the longest that it may be.
+    """
 
     mass_kg: float
     balance_m: float
     pivot_m: float
-    length_m: float | None
+    length_m: float
     gravity_m_s2: float
+    length_known: bool = True
 
     @property
     def most_inertia(self):
         """Largest inertia about the balance point that a tool of this length can have, kg m²."""
-        if self.length_m is None:
-            return None
         return self.mass_kg * self.balance_m * (self.length_m - self.balance_m)
 
     def period(self, inertia):
@@ -77,7 +79,7 @@ class Hung:
     def counts(self, seconds):
         """Fewest and most swings that such a tool can make in a time."""
         most = max(floor(seconds / self.period(0.0)), 1)
-        if self.most_inertia is None or self.most_inertia <= 0:
+        if self.most_inertia <= 0:
             return 1, most
         return max(ceil(seconds / self.period(self.most_inertia)), 1), most
 
@@ -136,13 +138,17 @@ def bound_doubts(hung, inertia, seconds, swings):
     ------
     Doubt
     """
-    most = hung.most_inertia
-    if most is None or inertia <= most:
+    most = max(hung.most_inertia, 0.0)
+    if inertia <= most:
         return
+    long = f"{1e3 * hung.length_m:.0f} mm long"
+    if not hung.length_known:
+        long = f"taken to be at most {long}, half as far again as it strikes"
     yield doubt(
         "inertia_beyond_bound",
         inertia=f"{1e4 * inertia:.3g}",
         most=f"{1e4 * most:.3g}",
+        long=long,
         swings=swings,
         seconds=f"{seconds:.4g}",
         fits=counts_in_words(hung, seconds),

@@ -210,12 +210,14 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
     from edgetest.study.chop.asked_of_likes import asked_of_likes
     from edgetest.study.chop.asked_of_pieces import asked_of_pieces
     from edgetest.study.chop.asked_of_sizes import asked_of_sizes
+    from edgetest.study.chop.asked_of_woods import asked_of_woods
     from edgetest.study.chop.told_notes import asked_of_notes
     from edgetest.study.chop.told_order import asked_of_order
 
     name, every = (source.chops.name, source.chops.rows) if source.chops else ("", ())
     return [
         *list(asked_of_sizes(name, every, line))[:MOST_TOLD],
+        *list(asked_of_woods(name, every, line))[:MOST_TOLD],
         *list(asked_of_likes(name, every, line))[:MOST_TOLD],
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
         *list(asked_of_notes(name, rows))[:MOST_TOLD],

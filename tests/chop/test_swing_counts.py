@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from edgetest.chop.balance import Hold
-from edgetest.chop.pendulum import SwingTest, measured_balance, period
+from edgetest.chop.pendulum import SwingTest, as_swung, measured_balance, period
 from edgetest.chop.swing_counts import Hung, outline_doubts
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
@@ -37,18 +37,37 @@ def test_ten_counted_for_twenty_is_more_than_the_tool_can_have():
     found = swung([20 * ONE] * 3, 10)
     (said,) = [one for one in found.doubts if one.code == "inertia_beyond_bound"]
     # The bound is m c (L - c) = 0.52 kg × 0.165 m × 0.235 m = 202 kg cm².
-    assert "has at most 202." in said.text
+    assert "balance point, 400 mm long, has at most 202." in said.text
     assert "16 to 25 swings fit, not 10" in said.text
     assert codes(swung([20 * ONE] * 3, 20)) == []
 
 
-def test_without_a_length_there_is_no_bound():
-    assert "inertia_beyond_bound" not in codes(swung([20 * ONE] * 3, 10, length_mm=None))
+def test_without_a_length_the_tool_is_taken_to_reach_half_as_far_again_as_it_strikes():
+    found = swung([20 * ONE] * 3, 10, length_mm=None)
+    (said,) = [one for one in found.doubts if one.code == "inertia_beyond_bound"]
+    # 0.52 kg × 0.165 m × (1.5 × 0.310 m - 0.165 m) = 257 kg cm²; 20 swings give 72.
+    assert "taken to be at most 465 mm long, half as far again as it strikes," in said.text
+    assert "has at most 257." in said.text
+    assert "inertia_beyond_bound" not in codes(swung([20 * ONE] * 3, 20, length_mm=None))
+
+
+def test_a_balance_point_beyond_the_tip_has_no_inertia_below_nothing():
+    found = swung([20 * ONE] * 3, 10, length_mm=160.0)
+    assert any("has at most 0." in one.text for one in found.doubts)
 
 
 def test_a_period_too_short_says_how_many_swings_fit():
-    with pytest.raises(UnusableInput, match=r"\(16 to 25 swings fit\)"):
+    with pytest.raises(UnusableInput) as refused:
         swung([20 * ONE] * 3, 30)
+    assert refused.value.where == "swings"
+    assert "16 to 25 swings fit, not 30)" in refused.value.mend
+
+
+def test_a_period_too_short_for_a_wide_swing_names_the_amplitude():
+    test = SwingTest(520, 165, 20, [20 * ONE] * 3, 24, amplitude_deg=80)
+    with pytest.raises(UnusableInput, match="told 80° wide") as refused:
+        as_swung(test, Hold(60, 310))
+    assert "check both places and the amplitude" in refused.value.mend
 
 
 def test_the_outline_tells_which_count_fits():

@@ -6,12 +6,13 @@ from edgetest.errors import UnusableInput
 from edgetest.store.plausible import LEAST_BALANCE, USUAL_TOOL_G
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.chop.handling import Handling, handling_of
+from edgetest.study.chop.swings_told import beyond_bound, lengths_of
 
 MASSES_APART = 0.02  # of one tool, by share: a scale and ounces round to less (own choice)
 
 
 def asked_of_handling(study: Study) -> Iterator[UnusableInput]:
-    """Questions about weight and balance point of every tool; none where they cannot be read.
+    """Questions about weight, balance and swing of every tool; none where they cannot be read.
 
     Parameters
     ----------
@@ -27,11 +28,13 @@ def asked_of_handling(study: Study) -> Iterator[UnusableInput]:
     except UnusableInput:
         return  # `check` tells these faults themselves
     masses = {blade.id: blade.mass_g for blade in study.blades}
+    lengths = lengths_of(study, tools, {})
     for name, tool in tools.items():
         where = f"{STUDY_FILE}, handling.{name}"
         yield from _mass(tool, f"{where}, mass_g")
         yield from _balance(tool, f"{where}, balance_mm")
         yield from _two_masses(tool, masses.get(name), f"{where}, mass_g")
+        yield from _swing(tool, lengths.get(name), f"{where}, swings")
 
 
 def _mass(tool: Handling, where: str) -> Iterator[UnusableInput]:
@@ -53,6 +56,13 @@ def _two_masses(tool: Handling, other: float | None, where: str) -> Iterator[Unu
     if tool.mass_g and other and abs(tool.mass_g / other - 1) > MASSES_APART:
         what = f"{tool.mass_g:g} g here, but {other:g} g under [[blades]]"
         yield UnusableInput(what, where, "weigh it again and write one mass in both places")
+
+
+def _swing(tool: Handling, length_mm: float | None, where: str) -> Iterator[UnusableInput]:
+    """A swing slower than that of any tool of this weight, balance point and length."""
+    for one in beyond_bound(tool, length_mm):
+        what, _, mend = one.text.rstrip(".").rpartition(": ")
+        yield UnusableInput(f"{what[:1].lower()}{what[1:]}", where, mend)
 
 
 def _balance(tool: Handling, where: str) -> Iterator[UnusableInput]:

@@ -19,6 +19,7 @@ from edgetest.study.bench.blinding import names_doubts
 from edgetest.study.chop.asked_of_likes import stroke_doubts
 from edgetest.study.chop.asked_of_pieces import piece_doubts
 from edgetest.study.chop.asked_of_sizes import size_doubts
+from edgetest.study.chop.asked_of_woods import wood_doubts
 from edgetest.study.chop.chop_faults import chop_faults
 from edgetest.study.chop.chop_growth import doubts_of_growth, growths
 from edgetest.study.chop.chop_limit import limit_verdicts
@@ -38,6 +39,7 @@ from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_o
 from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.chop.ratio_doubts import ratio_doubts
+from edgetest.study.chop.swings_told import lengths_of, swing_faults
 from edgetest.study.chop.told_notes import note_doubts
 from edgetest.study.chop.told_order import order_doubts
 from edgetest.study.chop.treatment_mixing import mixing_doubts
@@ -175,12 +177,12 @@ class _Tools:
     handling: dict[str, Handling]
     outlines: dict[str, Outline]
     shapes: dict[str, Shape] = field(default_factory=dict)
+    lengths: dict[str, float] = field(default_factory=dict)
 
     @property
     def holds(self):
-        """Grip and strike point of every tool; its length where only the outline knows it."""
-        ends = {name: float(outline.x_mm[-1]) for name, outline in self.outlines.items()}
-        return {name: record.hold(ends.get(name)) for name, record in self.handling.items()}
+        """Grip and strike point of every tool, with its length where that is known."""
+        return {name: held.hold(self.lengths.get(name)) for name, held in self.handling.items()}
 
     @property
     def swing_tests(self):
@@ -211,7 +213,10 @@ def _tools(study):
         name: outline_of(shape, study, f"study.toml, outline.{name}")
         for name, shape in shapes.items()
     }
-    return _Tools(handling, outlines, shapes)
+    lengths = lengths_of(study, handling, outlines)
+    if faults := swing_faults(handling, lengths):
+        raise ManyFaults(faults)
+    return _Tools(handling, outlines, shapes, lengths)
 
 
 def _reference(species, study):
@@ -237,7 +242,9 @@ def try_thinner(result, blade, from_mm, tip_mm, *, level=0.95):
     UnusableInput
         If the blade has no shape with grip and strike point, or the taper is off the blade.
     """
-    return _thinning(blade, _Tools(result.handling, result.outlines), (from_mm, tip_mm), level)
+    lengths = lengths_of(result.study, result.handling, result.outlines)
+    tools = _Tools(result.handling, result.outlines, lengths=lengths)
+    return _thinning(blade, tools, (from_mm, tip_mm), level)
 
 
 def _changes(thinner, tools, level):
@@ -293,6 +300,7 @@ def _doubts(source, pieces, found, grown, tools):
     if turn_taking(source.chops) == "not_in_turn":
         yield doubt("not_in_turn")
     yield from size_doubts(source.chops.name, source.chops.rows)
+    yield from wood_doubts(source.chops.name, source.chops.rows)
     yield from piece_doubts(source.chops.name, source.chops.rows)
     yield from stroke_doubts(source.chops.name, source.chops.rows)
     yield from note_doubts(source.chops.name, source.chops.rows)

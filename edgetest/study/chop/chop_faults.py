@@ -5,6 +5,7 @@ from types import SimpleNamespace
 from edgetest.errors import UnusableInput
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
 from edgetest.study.chop.piece_woods import wood_faults
+from edgetest.study.chop.swings_told import lengths_of, swing_faults
 
 
 def chop_faults(log, study):
@@ -24,8 +25,9 @@ def chop_faults(log, study):
     if log is not None:
         found += wood_faults(log, study)
     if study is not None:
-        found += _faults_of(lambda: handling_of(study))
-        found += _shape_faults(study)
+        drawn, of_shapes = _drawn(study)
+        found += _faults_of(lambda: handling_of(study)) or _swing_faults(study, drawn)
+        found += of_shapes
     return tuple(found)
 
 
@@ -62,15 +64,21 @@ def _names(blades):
     return found if all(isinstance(name, str) for name in found) else []
 
 
-def _shape_faults(study):
-    """Faults of the geometry as written, then those of its numbers and photographs."""
-    faults = _faults_of(lambda: shapes_of(study))
-    if faults:
-        return faults
-    for name, shape in shapes_of(study).items():
-        where = f"study.toml, outline.{name}"
-        faults += _faults_of(lambda shape=shape, where=where: outline_of(shape, study, where))
-    return faults
+def _swing_faults(study, drawn):
+    """What no pendulum does."""
+    handling = handling_of(study)
+    return swing_faults(handling, lengths_of(study, handling, drawn))
+
+
+def _drawn(study):
+    """The tools' outlines; faults of them as written, then of their numbers and photographs."""
+    drawn, faults = {}, _faults_of(lambda: shapes_of(study))
+    for name, shape in ({} if faults else shapes_of(study)).items():
+        try:
+            drawn[name] = outline_of(shape, study, f"study.toml, outline.{name}")
+        except UnusableInput as fault:
+            faults += getattr(fault, "faults", (fault,))
+    return drawn, faults
 
 
 def _faults_of(work):

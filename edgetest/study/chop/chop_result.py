@@ -23,7 +23,11 @@ from edgetest.study.chop.side_view_scales import refused_side_views
 from edgetest.study.chop.told_looks import told_looks, told_misses
 from edgetest.units import as_typed
 
-ASKED = ("piece_size_asked", "strokes_asked")  # told above the figures that rest on them
+ASKED = (
+    "piece_size_asked",
+    "piece_wood_asked",
+    "strokes_asked",
+)  # told above the figures that rest on them
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Annotated, Any, Literal
 
 import numpy as np
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from edgetest.chop.balance import HAND_U_MM, Hold
 from edgetest.chop.pendulum import WATCH_U_S, SwingTest
@@ -38,6 +38,18 @@ WITH_LIMITS = {
     "mass_g": ("mass_u_g", "g"),
 }
 Share = Annotated[float, Field(ge=0, le=1, strict=True)]
+WIDEST_DEG = 90.0  # beyond, a tool on a nail tumbles (common practice, no source)
+
+
+def _no_tumbling(degrees: float) -> float:
+    """A swing to one side by which a tool can hang as a pendulum."""
+    if degrees >= WIDEST_DEG:
+        what = f"{degrees:g}° to one side is no swing of a pendulum"
+        raise refuse(what, "write how far it swung to one side, less than 20° as a rule")
+    return degrees
+
+
+Swung = Annotated[float, Quantity("deg", above=0), AfterValidator(_no_tumbling)]
 
 
 class Handling(Record):
@@ -52,7 +64,7 @@ class Handling(Record):
     pivot_mm: Place | None = None
     swings: Count | None = None
     seconds: tuple[Seconds, ...] = ()
-    amplitude_deg: Annotated[float, Quantity("deg", above=0)] | None = None
+    amplitude_deg: Swung | None = None
     mass_u_g: Uncertainty = 1.0
     balance_u_mm: Uncertainty = 1.0
     grip_u_mm: Uncertainty = HAND_U_MM

@@ -57,7 +57,7 @@ KNOWN = [
         r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other (?:or frozen )?wood, levering, throwing\.",
         r"One tool was tested, not its kind\.", r"Depth of single chops against the chops made before, .+\.",
         r"Each row of .+, tried beside this tool\.", r"Steel: .+\.", r"Chopped on .+\.",
-        r"\S+, row \d+: .+\.", r"The (?:figures|strokes) of its tool, and the comparison, rest on this (?:number|size)\.",
+        r"\S+, row \d+: .+\.", r"The (?:figures|strokes) of its tool, and the comparison, rest on (?:this number|this size|the wood and its water)\.",
         r"Other pieces take other strokes than the protocol's: each wood and size has figures of its own\.",
         r"Each row of its log\. “After” counts this tool's strokes up to then\.",
         rf"The damage written down fell \((?:chips|rolls|largest chip), {N} before and {N} now\), and damage does not heal: touched up\?",

@@ -9,7 +9,7 @@ from edgetest.study.chop.asked_of_handling import asked_of_handling
 
 def asked(**facts):
     tool = {"grip_mm": 60, "strike_mm": 310, **facts}
-    blade = SimpleNamespace(id="H7", mass_g=None)
+    blade = SimpleNamespace(id="H7", mass_g=None, length_mm=None)
     study = SimpleNamespace(handling={"H7": tool}, blades=[blade], control=None)
     return [str(one) for one in asked_of_handling(study)]
 

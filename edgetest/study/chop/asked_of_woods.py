@@ -1,0 +1,93 @@
+"""Which wood or water of a chopped piece can hardly be meant beside the others of its board?"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+
+from edgetest.chop.species import said_as
+from edgetest.chop.wood import water_of
+from edgetest.chop.wood_relations import FIBRE_SATURATION_PCT
+from edgetest.doubts import Doubt, Where, doubt
+from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import ChopRow, struck_pieces
+from edgetest.store.table_faults import cell_fault
+
+# Points of water by which two pieces of one board are asked about: a board's core and shell differ
+# by two or three (common practice, no source). Above fibre saturation water changes no hardness.
+WATERS_APART_PCT = 6.0
+
+
+def asked_of_woods(
+    name: str, rows: Sequence[ChopRow], line: int | None = None
+) -> Iterator[UnusableInput]:
+    """Questions about two woods, or two waters, on one board.
+
+    Parameters
+    ----------
+    name : str
+        What the log is called.
+    rows : sequence of ChopRow
+        The whole log: a wood is held against the others of its board.
+    line : int, optional
+        Ask about this row alone.
+
+    Yields
+    ------
+    UnusableInput
+        Told, not raised.
+    """
+    for row, column, what in _two_on_a_board(rows):
+        if line in (None, row.line):
+            both = "write one for both, or name the board of each; if both are right, leave them"
+            yield cell_fault(name, row.line, column, what, both)
+
+
+def wood_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
+    """A doubt about each piece whose wood or water is not that of its board."""
+    for row, column, what in _two_on_a_board(rows):
+        words = f"{name}, row {row.line}, {column}: {what}"
+        yield doubt("piece_wood_asked", what=words, where=Where(name, row.line, row.blade))
+
+
+def _two_on_a_board(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]:
+    """Pieces whose wood or water differs from that of most of their board; if they tie, later."""
+    boards: dict[str, list[ChopRow]] = defaultdict(list)
+    for row in struck_pieces(rows):
+        if row.board:  # a block alone may be a round of several woods
+            boards[row.board].append(row)
+    for label, those in boards.items():
+        for column, unlike, shown in (
+            ("species", _other_wood, lambda row: row.species),
+            ("moisture_pct", _other_water, lambda row: _typed(row.moisture_pct)),
+        ):
+            noted = [row for row in those if getattr(row, column) not in (None, "")]
+            for row, usual in _odd_ones(noted, unlike):
+                what = f'"{shown(row)}", but "{shown(usual)}" in row {usual.line}, and both are'
+                yield row, column, f'{what} of "{label}"'
+
+
+def _odd_ones(
+    rows: Sequence[ChopRow], unlike: Callable[[ChopRow, ChopRow], bool]
+) -> Iterator[tuple[ChopRow, ChopRow]]:
+    """Rows that are unlike the first of those that most are like, with it."""
+    if rows:
+        usual = min(rows, key=lambda row: sum(unlike(row, other) for other in rows))
+        yield from ((row, usual) for row in rows if unlike(row, usual))
+
+
+def _other_wood(row: ChopRow, other: ChopRow) -> bool:
+    one, two = (" ".join(said_as(each.species).casefold().split()) for each in (row, other))
+    return one != two
+
+
+def _other_water(row: ChopRow, other: ChopRow) -> bool:
+    try:
+        waters = [water_of(each.moisture_pct).pct for each in (row, other)]
+    except UnusableInput:
+        return False  # `check` tells this fault itself
+    one, two = (min(pct, FIBRE_SATURATION_PCT) for pct in waters)
+    return abs(one - two) >= WATERS_APART_PCT
+
+
+def _typed(water: str | float | None) -> str:
+    """Water as it was typed, a number with its sign."""
+    return water if isinstance(water, str) else f"{water:g} %"

@@ -1,0 +1,95 @@
+"""Two woods, or two waters, of one board are asked about as two diameters are."""
+
+import pytest
+
+from edgetest.store.cells import parse_strokes
+from edgetest.store.chop_log import ChopRow
+from edgetest.study.asked_about import asked_about, asked_of_last
+from edgetest.study.chop.asked_of_woods import asked_of_woods
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.enter_rows import asked_of, enter
+from edgetest.study.sources import open_chops, open_source
+
+
+def pole(line, species="hazel", moisture_pct="green", board="pole 1", chops="5", **more):
+    return ChopRow(line, "T1", "billet", chops=parse_strokes(chops), diameter_mm=40.0,
+                   species=species, moisture_pct=moisture_pct, board=board, **more)  # fmt: skip
+
+
+def asked(*rows, line=None):
+    return [str(one) for one in asked_of_woods("chops.csv", rows, line)]
+
+
+def test_another_wood_on_a_board_is_asked_about_with_both_and_with_what_to_do():
+    assert asked(pole(2, "European ash"), pole(3)) == [
+        'chops.csv, row 3, species: "hazel", but "European ash" in row 2, and both are of '
+        '"pole 1"; write one for both, or name the board of each; if both are right, leave them'
+    ]
+
+
+def test_the_odd_one_of_three_is_asked_about_wherever_it_stands():
+    (told,) = asked(pole(2, "European ash"), pole(3), pole(4))
+    assert 'row 2, species: "European ash", but "hazel" in row 3' in told
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        pole(3, "European ash", board="pole 2"),
+        pole(3, "European ash", board=""),
+        pole(3, "European ash", board="", block="pole 1"),
+        pole(3, "European ash", exclude="another pole"),
+        pole(3, "Hazel"),
+        pole(3, ""),
+        pole(3, moisture_pct=None),
+    ],
+)
+def test_what_is_not_noted_or_of_another_board_is_no_slip(other):
+    assert asked(pole(2), other) == []
+
+
+def test_a_wood_by_two_of_its_names_is_one_wood():
+    assert asked(pole(2, "white oak"), pole(3, "oak, white")) == []
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "odd"),
+    [
+        ("green", 12.0, True),
+        ("green", "seasoned", True),
+        ("green", 24.1, False),
+        (12.0, 18.0, True),
+        (12.0, 17.9, False),
+        (45.0, 80.0, False),  # above fibre saturation no hardness hangs on it
+        ("green", "fresh", False),
+        ("green", "dripping", False),  # a fault, told as one
+    ],
+)
+def test_two_waters_of_a_board_are_asked_about_where_hardness_hangs_on_them(first, second, odd):
+    told = asked(pole(2, moisture_pct=first), pole(3, moisture_pct=second))
+    assert len(told) == odd
+    assert all("row 3, moisture_pct: " in one for one in told)
+
+
+STUDY = 'title = "poles"\nprotocol = "billet_chop"\nblades = [{id = "B1"}, {id = "B2"}]\n'
+HEADING = "blade,kind,order,chops,diameter_mm,species,moisture_pct,board\n"
+
+
+def test_check_enter_bench_and_chop_tell_it_and_the_doubt_stands_with_its_row(tmp_path):
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    first = "B1,billet,1,5,40,European ash,12,ash 2\n"
+    (tmp_path / "chops.csv").write_text(HEADING + first, encoding="utf-8")
+    cells = {"blade": "B2", "kind": "billet", "order": "1", "chops": "4", "diameter_mm": "40",
+             "species": "hazel", "moisture_pct": "green", "board": "ash 2"}  # fmt: skip
+    change = enter(tmp_path, cells)
+    source = open_source(tmp_path)
+    for told in (asked_of(tmp_path, change), asked_of_last(source, table="chops"),
+                 asked_about(source)):  # fmt: skip
+        words = "\n".join(map(str, told))
+        assert 'row 3, species: "hazel", but "European ash" in row 2' in words
+        assert 'row 3, moisture_pct: "green", but "12 %" in row 2' in words
+    result = analyse_chops(open_chops(tmp_path))
+    rows = [one.where.row for one in result.doubts if one.code == "piece_wood_asked"]
+    assert rows == [3, 3]
+    lines = result.summary().splitlines()
+    assert [line.split(": ")[0] for line in lines[1:4]].count("asked") == 2
