@@ -5,6 +5,7 @@ then mends nothing: the row has to be looked at first.
 """
 
 from dataclasses import replace
+from math import isfinite
 from statistics import median
 
 from edgetest.doubts import doubt
@@ -32,11 +33,26 @@ def blades_past_limit(fit, readings):
             continue
         own = [one for one in readings if each.blade in (one.run, one.blade) and not one.excluded]
         first = min((one.cuts for one in own), default=0.0)
-        fresh = median([one.value for one in own if one.cuts == first] or [0.0])
-        up = 1 if each.life.limit > fresh else -1
-        if any(up * (one.value - each.life.limit) > 0 for one in own):
+        fresh = median([_middle(one) for one in own if one.cuts == first] or [0.0])
+        up = each.life.limit > fresh
+        if any(_surely_past(one, each.life.limit, up) for one in own):
             names |= {each.blade, *(one.blade for one in own)}
     return frozenset(names)
+
+
+def _middle(reading):
+    """The reading; of bounds the middle, or the one end that is known."""
+    if isfinite(reading.value):
+        return reading.value
+    ends = [end for end in (reading.lower, reading.upper) if isfinite(end)]
+    return sum(ends) / len(ends) if ends else 0.0
+
+
+def _surely_past(reading, limit, up):
+    """Whether a reading, or all between its bounds, lies past the limit."""
+    if isfinite(reading.value):
+        return reading.value > limit if up else reading.value < limit
+    return reading.lower >= limit if up else reading.upper <= limit
 
 
 def told_past_limit(doubts, blades):

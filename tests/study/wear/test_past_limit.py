@@ -1,5 +1,6 @@
 """A blade read past the limit is never told to have been stopped before it."""
 
+from math import nan
 from types import SimpleNamespace
 
 import pytest
@@ -14,10 +15,12 @@ def one_blade(widths, *, limit=12.0, beyond=True, excluded=()):
     life = SimpleNamespace(beyond_reach=beyond, limit=limit)
     readings = [
         SimpleNamespace(
-            blade="A2", run="A2, roll 1", cuts=100.0 * i, value=width, excluded=i in excluded
+            blade="A2", run="A2, roll 1", cuts=100.0 * i, value=value, lower=lower, upper=upper,
+            excluded=i in excluded,
         )
         for i, width in enumerate(widths)
-    ]
+        for value, lower, upper in [width if isinstance(width, tuple) else (width, nan, nan)]
+    ]  # fmt: skip
     return SimpleNamespace(blades=[SimpleNamespace(blade="A2, roll 1", life=life)]), readings
 
 
@@ -33,6 +36,12 @@ SLIP = (2.4, 0.0094, 13.1, 15.3)
         (SLIP, {"excluded": (2, 3)}, False),
         ((90.0, 900.0, 40.0, 60.0), {"limit": 50.0}, True),  # a reading that falls to its limit
         ((90.0, 900.0, 80.0, 60.0), {"limit": 50.0}, False),
+        (((nan, nan, 2.0), 3.0, 4.0, 4.8), {}, False),  # <2 when fresh: it grows to its limit
+        (((nan, nan, 2.0), 3.0, 14.0, 4.8), {}, True),
+        ((2.4, 5.0, (nan, 15.0, nan), 6.0), {}, True),  # >15
+        ((2.4, 5.0, (nan, 9.0, 15.0), 6.0), {}, False),
+        (((nan, 90.0, nan), 80.0, 70.0, 60.0), {"limit": 50.0}, False),
+        (((nan, 90.0, nan), 80.0, (nan, nan, 40.0), 60.0), {"limit": 50.0}, True),
     ],
 )
 def test_past_the_limit_is_a_reading_that_counts_on_a_curve_beyond_reach(widths, how, past):
