@@ -120,15 +120,20 @@ class Sheet:
         """The first row of the same keys that holds one of these readings already."""
         return next(self.answered_rows(cells, keys), None)
 
-    def answered_rows(self, cells: Mapping[str, str], keys: Sequence[str]) -> Iterator[int]:
-        """Every row of the same keys that holds one of these readings already."""
+    def answered_rows(
+        self, cells: Mapping[str, str], keys: Sequence[str], *, left_out: bool = False
+    ) -> Iterator[int]:
+        """Every row of the same keys that holds one of these readings already.
+
+        Of those that count, or of those that were left out.
+        """
         names = self.answers(cells, keys)
         for number in range(self.top + 2, len(self.records) + 1):
             met = self.cells(number)
             held = {name for name in names if name in met}
             if met.get("scale", "") != cells.get("scale", ""):
                 held -= {"photo"}  # one place in two set-ups: two views of it
-            if not held or "exclude" in met:
+            if not held or ("exclude" in met) != left_out:
                 continue
             if all(_same(k, met.get(k, ""), cells.get(k, ""), open_block=False) for k in keys):
                 yield number

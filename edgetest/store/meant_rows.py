@@ -70,7 +70,7 @@ def refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
 
 
 def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
-    """The one row of the same keys that holds what is to be replaced.
+    """The one row of the same keys that holds what is to be replaced, if none counts one left out.
 
     Raises
     ------
@@ -83,6 +83,7 @@ def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
         mend = "give the reading too, as it stands or as it should"
         raise UnusableInput("no reading says which row is meant", where, mend)
     numbers = list(sheet.answered_rows(cells, keys))
+    numbers = numbers or list(sheet.answered_rows(cells, keys, left_out=True))
     if len(numbers) == 1:
         return numbers[0]
     of = ", ".join(f"{key} {cells[key]}" for key in keys if cells.get(key))

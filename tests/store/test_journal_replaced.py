@@ -62,6 +62,19 @@ def test_a_reading_is_taken_out_and_kept_in_the_history(study):
     assert change.before["edge_width_um"] == "7.1"
 
 
+def test_a_reading_left_out_by_mistake_counts_again(study):
+    append_reading(study.folder, {**READ, "edge_width_um": 7.1})
+    row = {**READ, "edge_width_um": 7.1}
+    out = replace_cells(study.folder, {**row, "exclude": "slipped"})
+    change = replace_cells(study.folder, {**row, "exclude": ""})
+    assert (change.row, change.before["exclude"]) == (out.row, "slipped")
+    assert read_log(study.folder / "log.csv").rows[change.row - 2].exclude == ""
+    # Beside one that counts, one that was left out is not meant.
+    replace_cells(study.folder, {**row, "exclude": "slipped"})
+    again = append_reading(study.folder, row)
+    assert replace_cells(study.folder, {**READ, "edge_width_um": 7.4}).row == again.row
+
+
 def test_only_the_one_row_that_holds_the_reading_is_replaced(study):
     before = log_text(study)
     with pytest.raises(UnusableInput, match="no row of blade K1, cuts 10, station_mm 20 holds"):
