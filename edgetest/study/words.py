@@ -22,6 +22,12 @@ def listed(names):
     return f"{', '.join(before)} and {last}" if before else last
 
 
+def percent(share):
+    """A share in words, to two figures or to one per cent: "0.52 %", "12 %", "874 %"."""
+    of_hundred = 100 * share
+    return f"{of_hundred:.0f} %" if abs(of_hundred) >= 10 else f"{of_hundred:.2g} %"
+
+
 def freedom_words(df):
     """Degrees of freedom in words: "1 degree of freedom", "4.2 degrees of freedom"."""
     told = f"{df:.3g}"

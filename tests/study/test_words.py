@@ -2,7 +2,7 @@
 
 import pytest
 
-from edgetest.study.words import counted, freedom_words, listed, name_of_reading, were
+from edgetest.study.words import counted, freedom_words, listed, name_of_reading, percent, were
 
 
 def test_one_is_one_and_none_and_two_are_several():
@@ -15,6 +15,11 @@ def test_one_is_one_and_none_and_two_are_several():
         "1 degree of freedom", "1 degree of freedom", "4.2 degrees of freedom",
         "0.5 degrees of freedom",
     ]  # fmt: skip
+
+
+def test_a_share_of_a_whole_and_more_is_told_without_a_power_of_ten():
+    shares = (0.0052, 0.123, 0.996, 8.74)
+    assert [percent(share) for share in shares] == ["0.52 %", "12 %", "100 %", "874 %"]
 
 
 def test_names_stand_in_a_row():

@@ -11,6 +11,7 @@ from edgetest.store.table_faults import cell_fault
 from edgetest.study.wear.kept_repeats import kept_repeats
 from edgetest.study.wear.photo_values import W30, reading_of_photo
 from edgetest.study.wear.study_photos import photo_tasks
+from edgetest.study.words import percent
 
 LEVEL = 0.95  # of all places of a log together
 # How well a width read by eye repeats where nobody tried: own choice, no source.
@@ -164,7 +165,7 @@ def apart_doubts(reading, rows, repeats, used):
     doubts = [doubt("typed_and_measured_apart", places=told, used=used)] if found else []
     share, count = lean_share([each for each in pairs if each[0].line not in lines], repeats)
     if share is not None:
-        lean = f"{100 * abs(share):.2g} % {'larger' if share > 0 else 'smaller'}"
+        lean = f"{percent(abs(share))} {'larger' if share > 0 else 'smaller'}"
         places = f"the other {count} places" if found else f"{count} places"
         doubts.append(
             doubt("hand_leans", places=places, lean=lean, used=used, where=Where(value=lean))
@@ -204,8 +205,8 @@ def asked_of_typed_beside(source):
         for one in apart(_pairs(name, rows), repeats.get(name)):
             what = (
                 f"{one.typed} is typed and its photograph gives {one.measured}: "
-                f"{100 * one.differ_share:.2g} % apart, where both together may err by "
-                f"{100 * one.err_share:.2g} %"
+                f"{percent(one.differ_share)} apart, where both together may err by "
+                f"{percent(one.err_share)}"
             )
             mend = "if one of them is a slip, put it right; if not, say in the note which to trust"
             yield cell_fault(source.log.name, one.line, name, what, mend)
