@@ -156,7 +156,9 @@ def replace_cells(
     """
     folder = Path(folder)
     cells = {name: _cell(value) for name, value in row.items()}
-    refuse_faulty_cells(folder, {name: cell for name, cell in cells.items() if cell}, table)
+    # What is typed is read in its row, beside what stands there; here its columns and keys alone.
+    keys = {name: cell if name in KEYS[table] else "" for name, cell in cells.items()}
+    refuse_faulty_cells(folder, keys, table)
     with locked(folder):
         sheet = open_sheet(folder, table)
         told = sheet.in_its_marks(meant_cells(sheet, cells, table))

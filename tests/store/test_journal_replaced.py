@@ -6,6 +6,7 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.history import read_history
 from edgetest.store.journal import append_reading, correct_reading, replace_cells, undo_last
 from edgetest.store.logs import read_log
+from edgetest.store.workspace import new_study
 from tests.store import log_text, rope_study
 
 
@@ -92,3 +93,16 @@ def test_only_the_one_row_that_holds_the_reading_is_replaced(study):
     assert replace_cells(study.folder, of_second).row == rows[1]
     with pytest.raises(ManyFaults):
         replace_cells(study.folder, {**of_second, "edge_width_um": "many"})
+
+
+def test_a_piece_that_stands_is_corrected_by_the_strokes_alone(tmp_path):
+    folder = new_study(tmp_path / "chop", "billet_chop", "Chop", blades=("H1",)).folder
+    wood = {"species": "Scots pine", "moisture_pct": 12, "width_mm": 50, "thickness_mm": 50}
+    piece = {"blade": "H1", "kind": "billet", "order": 1}
+    first = append_reading(folder, {**piece, "chops": 14, **wood}, table="chops")
+    change = replace_cells(folder, {**piece, "chops": 16}, table="chops")
+    assert (change.row, change.after["chops"], change.after["width_mm"]) == (first.row, "16", "50")
+    with pytest.raises(ManyFaults, match=f'row {first.row}, chops: "0" is a reading of zero'):
+        replace_cells(folder, {**piece, "chops": 0}, table="chops")
+    with pytest.raises(ManyFaults, match='the column "chps" is not known'):
+        replace_cells(folder, {**piece, "chops": 16, "chps": 3}, table="chops")
