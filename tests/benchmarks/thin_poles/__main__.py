@@ -1,6 +1,6 @@
 """Do the intervals of `edgetest chop` hold for poles that fall in one to five strokes?
 
-    python -m tests.benchmarks.thin_poles.judge --half tune|judge --count N
+    python -m tests.benchmarks.thin_poles --half tune|judge --count N
 
 Each study of `poles` is written as a maker would write it, the command is run on it, and its JSON
 is held against 20,000 pieces of the same world. Even seeds are for choosing, odd ones for telling.
