@@ -50,6 +50,9 @@ _FIELDS = {
         "look's blades, note the look on the page Comparison"
     ),
     "ask `edgetest verdict` what is next": "ask the page Verdict what is next",
+    "Write it into study.toml, for 2 %: typed_scale_u = 0.02.": (
+        "Write it on the page Blades, under The study."
+    ),
     "see `edgetest measure` for the reasons": "see the page Photographs for the reasons",
     "(--limit, or limit in study.toml)": f"({_ANOTHER})",
     "run `edgetest repeatability` again": "keep it anew on the page Repeatability",

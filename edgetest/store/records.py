@@ -45,6 +45,8 @@ class Study(Record):
     date: Day = ""
     notes: str = ""
     edge_width_from: Literal["photographs", "log"] = "photographs"
+    # Standard uncertainty, as a share, of the scale that widths are typed by.
+    typed_scale_u: Annotated[Number, Field(gt=0, lt=1)] | None = None
     scale: ScaleRule | None = None
     scales: dict[str, ScaleRule] = Field(default_factory=dict)
     heat_treatments: tuple[HeatTreatment, ...] = ()

@@ -70,6 +70,11 @@ class ScaleRule(Record):
             self.ruling is not None,
             any(m is not None for m in marks),
         ]
+        if not any(ways) and self.relative_u:
+            raise refuse(
+                "relative_u alone: [scale] is the photographs', and names no scale of theirs",
+                f"for typed widths write typed_scale_u = {self.relative_u:g} above all tables",
+            )
         if sum(ways) != 1:
             raise refuse(
                 "the scale comes from exactly one of a number, a ruling or two marks",

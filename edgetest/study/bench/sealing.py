@@ -30,7 +30,8 @@ from edgetest.wear.plan.run_order import blind_codes
 
 # What of study.toml tells no blade from another; all else goes into the sealed file.
 STAYS = ("title", "protocol", "invented", "reading", "limit", "maker", "tested_by", "date",
-         "edge_width_from", "scale", "scales", "woods", "chop_to", "document")  # fmt: skip
+         "edge_width_from", "typed_scale_u", "scale", "scales", "woods", "chop_to",
+         "document")  # fmt: skip
 BENCH_SHEET = "bench_sheet.pdf"  # of a plan before: it shows names, and is printed anew
 GOES = (STUDY_FILE, HISTORY_FILE, KEY_FILE, BENCH_SHEET, SEALED_FILE, "log.csv", "chops.csv")
 SEALED_WORDS = "sealed under codes"

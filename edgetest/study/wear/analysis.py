@@ -1,6 +1,5 @@
 """From a log to the answer: readings, wear curves, lives, the comparison."""
 
-from collections import Counter
 from dataclasses import dataclass, replace
 from math import nan
 
@@ -16,14 +15,16 @@ from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.expected_without import Fits, fit_told_without
 from edgetest.study.wear.left_out_rows import compared_as_it_counts, fit_as_it_counts
+from edgetest.study.wear.nothing_to_fit import nothing_to_fit
 from edgetest.study.wear.past_limit import blades_past_limit, compared_past_limit, fit_past_limit
-from edgetest.study.wear.photo_values import AREA, W30, WIDTH, gives
+from edgetest.study.wear.photo_values import AREA, W30, WIDTH
 from edgetest.study.wear.places_departed import fit_of_places_asked
 from edgetest.study.wear.plausible_readings import implausible_doubts
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_looks import looks_of
 from edgetest.study.wear.study_readings import readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
+from edgetest.study.wear.typed_scale import typed_scale_doubts
 from edgetest.study.wear.wear_result import Compared, StudyResult, dulling
 from edgetest.units import Unreadable, parse_number, parse_quantity
 from edgetest.wear.compare.compare_lives import ComparisonOptions
@@ -115,7 +116,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     options = settled(source, options)
     found = readings_of_study(source, options.reading, workers=workers, progress=progress)
     if not found.used:
-        raise _nothing_to_fit(source, found)
+        raise nothing_to_fit(source, found)
     if compare:
         refuse_unknown_control(source, options.control)
     how = _fit_options(source, found, options)
@@ -147,6 +148,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         study_doubts=(
             *retold(found.doubts, compared.doubts),
             *implausible_doubts(source.log.name, found.used, found.reading, options.limit),
+            *typed_scale_doubts(found, options.limit),
             *compared.doubts,
             *control_never_run(source),
             *names_doubts(source.study),
@@ -245,49 +247,6 @@ def control_never_run(source):
     if control is None or not source.log.rows or control in source.log.blades():
         return ()
     return (doubt("control_never_run", where=Where(file=source.log.name, blade=control)),)
-
-
-def _nothing_to_fit(source, found):
-    """What is wrong where no reading is left, and what would mend it."""
-    reading = found.reading
-    if source.study is not None and source.study.of_steel and not source.log.rows:
-        mend = "ask `edgetest verdict` what is next; log a trial blade beside a known one later"
-        return UnusableInput("a study of found steel with no blade cut yet", source.title, mend)
-    if found.readings:
-        what, mend = f"every reading of {reading} is excluded", "look at the column exclude"
-    elif any(gives(photo, reading) for photo in found.photos):
-        what = f"every photograph was refused{_commonest(found.photos)}"
-        mend = "see `edgetest measure` for the reasons"
-    elif found.photos:
-        what, mend = _in_other_light(reading)
-    else:
-        what = f"holds no reading of {reading} yet"
-        others = " or ".join(name for name in source.log.reading_names if name != reading)
-        mend = "fill in its column, or name photographs in the column photo"
-        mend += f"; or ask for the reading {others}" if others else ""
-    return UnusableInput(what, source.log.name, mend)
-
-
-def _commonest(photos):
-    """The reason that most refused photographs share, as a person reads it."""
-    told = Counter(
-        photo.numbers["reasons"][0]["text"] for photo in photos if photo.numbers["reasons"]
-    )
-    return f", most often: {told.most_common(1)[0][0].rstrip('.')}" if told else ""
-
-
-def _in_other_light(reading):
-    """Why photographs give no reading of a kind, and what would."""
-    if reading == W30:
-        return (
-            "light through the lens only brackets W30",
-            "photograph the edges between two lamps with a needle in the same light, "
-            "or ask for edge_width_um",
-        )
-    return (
-        "photographs between two lamps show no bright line to read a width from",
-        f"ask for the reading {W30}, or photograph the edges in light through the lens",
-    )
 
 
 def _fit_options(source, found, options):

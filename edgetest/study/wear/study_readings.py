@@ -28,6 +28,7 @@ from edgetest.study.wear.picture_or_hand import (
 )
 from edgetest.study.wear.study_photos import measure_study
 from edgetest.study.wear.typed_beside_photo import apart_doubts
+from edgetest.study.wear.typed_scale import typed_scale_of
 from edgetest.study.wear.wear_result import UsedReading, counted_doubt
 from edgetest.study.words import counted
 from edgetest.wear.curve.stage_cells import wear_readings
@@ -40,7 +41,8 @@ class StudyReadings:
     """Every reading of one kind as the fit meets it, excluded ones included and marked.
 
     `repeats` is how well the column repeats, where that is kept with the study; `against_hand`
-    the stages whose photographs say keen and the hand dull.
+    the stages whose photographs say keen and the hand dull; `typed_scale_u` how far the scale that
+    widths were typed by may be off (relative), where the study says so.
     """
 
     reading: str
@@ -49,6 +51,7 @@ class StudyReadings:
     repeats: KeptRepeats | None = None
     doubts: tuple[Doubt, ...] = ()
     against_hand: AgainstHand = NOTHING_AGAINST
+    typed_scale_u: float = 0.0
 
     @property
     def used(self):
@@ -72,17 +75,23 @@ class StudyReadings:
     def scale_shares(self):
         """The scale's relative uncertainty that all readings share, and each reading's own.
 
-        One scale for all photographs: its error moves every width together. Several: the
-        error is taken as each reading's own, which widens the comparison too.
+        One scale for all photographs, or for all typed widths: its error moves every width
+        together. Several: the error is taken as each reading's own, which widens the comparison
+        too; typed widths' among them is in every life besides.
         """
         own = np.array([each.relative_u for each in self.used], dtype=float)
+        typed = np.array([each.source == "log" for each in self.used])
+        typed_u = self.typed_scale_u if typed.any() else 0.0
+        if typed.all():
+            return typed_u, own
         lit = [photo for photo in self.photos if gives(photo, self.reading)]
         kinds = scales_of(lit)
-        if len(kinds) <= 1:
+        if len(kinds) <= 1 and not typed_u:
             return next(iter(kinds.values()), 0.0), own
         scales = {photo.photo: photo.scale_u for photo in lit}
-        extra = np.array([scales.get(each.photo, 0.0) for each in self.used])
-        return 0.0, np.hypot(np.nan_to_num(own), extra)
+        of_photos = np.array([scales.get(each.photo, 0.0) for each in self.used])
+        extra = np.where(typed, typed_u, of_photos)
+        return typed_u, np.hypot(np.nan_to_num(own), extra)
 
 
 def scales_of(photos):
@@ -135,7 +144,8 @@ def readings_of_study(source, reading, *, workers=2, progress=None):
     against = pictures_against_hand(source, lines, runs_of(source))
     doubts += eye_doubts(source, reading, readings)
     doubts += [*apex_doubts(study, reading, readings, lit), *against.doubts]
-    return StudyReadings(reading, readings, photos, repeats, tuple(doubts), against)
+    typed_u = typed_scale_of(study, reading)
+    return StudyReadings(reading, readings, photos, repeats, tuple(doubts), against, typed_u)
 
 
 def treatment_of(source, blade):

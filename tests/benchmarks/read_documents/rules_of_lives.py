@@ -113,6 +113,15 @@ def readings(m, case):
     return None if tuple(map(int, m.groups())) == due else f"the log has {due}"
 
 
+@rule(
+    r"How far the scale of the typed widths may be off is not noted, so no life's interval holds it; the ratio is free of it where one scale gave every width\.(?: Write it into study\.toml, for 2 %: typed_scale_u = 0\.02\.)?"
+)
+def scale_of_widths(m, case):
+    """Told of typed widths alone; no maker here types how far their scale may be off."""
+    main = case.study.asked.main
+    return None if main in ("edge_width_um", "w30_um", "worn_area_um2") else f"it is {main}"
+
+
 @rule(r"Law of wear ⇒ (\w+): .+", COMPUTED)
 def law(m, case):
     """The law of the reading."""

@@ -69,6 +69,7 @@ MAKERS = {
         "photograph_missing", "excluded_rows",
         "blade_excluded", "mishap_kept", "mishap_counts",
         "invented", "repeatability_used", "scales_differ",
+        "typed_scale", "typed_scale_not_noted",
         "implausible_reading", "implausible_limit", "lights_differ", "apexes_alike",
         "keen_in_the_picture", "lights_between_groups", "crests_alike", "crests_known",
     ),

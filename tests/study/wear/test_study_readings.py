@@ -80,7 +80,8 @@ def test_the_study_says_the_heat_treatment(source):
 
 
 def reading(name, relative_u):
-    return SimpleNamespace(photo=name, relative_u=relative_u, excluded=False)
+    source = "photograph" if name else "log"
+    return SimpleNamespace(photo=name, relative_u=relative_u, excluded=False, source=source)
 
 
 def photo(name, scale, scale_u):
@@ -100,3 +101,20 @@ def test_one_scale_is_shared_and_several_are_each_readings_own():
     shared, own = StudyReadings("edge_width_um", readings, several).scale_shares()
     assert shared == 0.0
     np.testing.assert_allclose(own, [0.05, 0.05, 0.0])
+
+
+def test_a_scale_of_typed_widths_is_theirs_alone():
+    typed = (reading("", 0.03), reading("", np.nan))
+    photos = (photo("a", "", 0.02),)
+    shared, own = StudyReadings("edge_width_um", typed, photos, typed_scale_u=0.08).scale_shares()
+    assert shared == 0.08
+    np.testing.assert_array_equal(own, [0.03, np.nan])
+    unsaid = StudyReadings("edge_width_um", typed, photos)
+    assert unsaid.scale_shares()[0] == 0.0
+    mixed = (reading("a", 0.03), reading("", 0.06))
+    shared, own = StudyReadings("edge_width_um", mixed, photos, typed_scale_u=0.08).scale_shares()
+    assert shared == 0.08  # in every life, and as each reading's own in the ratio
+    np.testing.assert_allclose(own, [np.hypot(0.03, 0.02), 0.1])
+    photographed = (reading("a", 0.03),)
+    alone = StudyReadings("edge_width_um", photographed, photos, typed_scale_u=0.08)
+    assert alone.scale_shares()[0] == 0.02

@@ -143,7 +143,8 @@ def test_what_every_set_up_shares(photos, found):
 
 
 def reading(name, relative_u):
-    return SimpleNamespace(photo=name, relative_u=relative_u, excluded=False)
+    source = "photograph" if name else "log"
+    return SimpleNamespace(photo=name, relative_u=relative_u, excluded=False, source=source)
 
 
 def shares(photos, *readings, column="edge_width_um"):
