@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import asdict, dataclass
 from functools import lru_cache
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from edgetest.errors import nearest
 from edgetest.store.guide_pages import FENCE, LINK, GuidePage, guide_pages
 
 PICTURE = re.compile(r"^!\[[^\]]*\]\([^)]*\)$", re.MULTILINE)
 HEADING = re.compile(r"^#{1,6} +(.+?) *$")
-LETTERS = re.compile(r"[^\W_]+")
+LETTERS = re.compile(r"\w+")
 # Words of a question that say nothing of its matter.
 EMPTY = frozenset(
     {"a", "an", "and", "are", "at", "be", "by", "can", "did", "do", "does", "for", "from", "get",
@@ -77,7 +77,13 @@ def _asked(question: str) -> list[str]:
 
 
 def _read(index: sqlite3.Connection, words: list[str], most: int) -> list[Passage]:
-    asked = " OR ".join(f'"{word}"*' if len(word) > 3 else f'"{word}"' for word in words)
+    pairs = [" ".join(pair) for pair in pairwise(words)]  # words that stand together count more
+    asked = " OR ".join(
+        f'"{each}"*' if len(each) > 3 else f'"{each}"'
+        for each in (one.replace("_", " ").strip() for one in (*words, *pairs)) if each
+    )  # fmt: skip
+    if not asked:
+        return []
     sections = index.execute(
         "SELECT rowid, page, title, heading FROM sections WHERE sections MATCH ? "
         f"ORDER BY bm25(sections, {WEIGHTS}) * weight LIMIT ?",

@@ -6,7 +6,7 @@ from edgetest.store.guide_pages import guide_pages
 from edgetest.store.guide_search import meant_by, passages
 
 QUESTIONS = {
-    "how many blades do I need": "why/blades_are_the_replicates",
+    "how many blades do I need": "how_to/plan_a_test",
     "may I share one roll of rope": "how_to/share_rolls_and_batches",
     "control blade": "how_to/share_rolls_and_batches",
     "what does my customer read": "how_to/make_the_document",
@@ -18,6 +18,7 @@ QUESTIONS = {
     "file skates": "how_to/quench_a_coupon",
     "how long at 900 °C in charcoal": "how_to/pack_with_carbon",
     "rests_on_given_up": "reference/doubts",
+    "what is makes_blades": "reference/glossary",
 }
 
 
