@@ -75,8 +75,8 @@ def _new_damage(result, blade, units):
         what += edges[0]
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
-    since = f"{_places(result, blade)}{_gone(result, chips)}{_tried(result, chips)}"
-    since += _unseen(result, chips)
+    since = f"{_places(result, blade)}{_began(result, blade)}{_gone(result, chips)}"
+    since += f"{_tried(result, chips)}{_unseen(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
 
 
@@ -91,6 +91,15 @@ def _places(result, blade):
             found += [row.damage_at] * (any(map(gt, new, last)) and row.damage_at != "")
             last = new
     return f", at: {listed(dict.fromkeys(found))}" if found else ""
+
+
+def _began(result, blade):
+    """What a count by eye saw on the edge before the test, where it saw damage."""
+    before = result.look(blade, "before")
+    if before is None or result.look(blade, "after").source != "log":
+        return ""
+    told = [counted(n, kind[:-1]) for kind in KINDS if (n := before.counted[kind])]
+    return f"; it began with {listed(told)}" if told else ""
 
 
 def _unseen(result, chips):

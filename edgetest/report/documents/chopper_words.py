@@ -13,7 +13,13 @@ from edgetest.report.documents.chopped_pieces import (
 from edgetest.report.documents.chopped_wood import SAID_OF_WOOD
 from edgetest.report.documents.chopper_damage import comparison_edge_sentences, edge_sentences
 from edgetest.report.documents.chopper_numbers import depth_line, three
-from edgetest.report.documents.tools_beside import beside, tool_title
+from edgetest.report.documents.chopper_ratio import (
+    against_words,
+    ratio_doubted,
+    ratios_of,
+    side_by_side_sentence,
+)
+from edgetest.report.documents.tools_beside import beside
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.chop_log import TOUCH_UP
@@ -34,10 +40,6 @@ SAID_ELSEWHERE = {
     "wood_by_name_only", "green_hardness_assumed",
 }  # fmt: skip
 
-LEANS_ON = {
-    "rests_on_given_up": "which rests on what was given up",
-    "touched_up_unlike": "their edges were not touched up alike",
-}
 MOST_DOUBTS = 2  # on the first page, unless more decide
 
 
@@ -76,7 +78,7 @@ def _count_sentences(result, blade, main, units):
         about = value.removesuffix(".0")
         stood = f" ({main.standing} of {main.pieces} not severed)" if main.standing else ""
         kinds = sum(each.blade == blade for each in result.as_chopped)
-        against = _against_words(result, blade, alone=kinds == 1)
+        against = against_words(result, blade, alone=kinds == 1)
         sever = "stroke severs" if about == "1" else "strokes sever"
         yield f"About {about} {sever} a piece of {piece}{stood}{against}."
         if interval:
@@ -85,9 +87,9 @@ def _count_sentences(result, blade, main, units):
     yield _counted(result, mine)
     yield from _reckoned(result, blade, units)
     yield from _touched_up(result, blade)
-    for ratio in _ratios_of(result, blade):
-        if not _doubted(result, ratio, "ratio_differs_by_piece"):
-            yield _ratio_sentence(result, blade, ratio)
+    for ratio in ratios_of(result, blade):
+        if not ratio_doubted(result, ratio, "ratio_differs_by_piece"):
+            yield side_by_side_sentence(result, blade, ratio)
 
 
 def _none_severed(main, piece):
@@ -103,52 +105,6 @@ def _none_severed(main, piece):
         every = "Both" if main.pieces == 2 else f"All {main.pieces}"
         return f"{every} pieces of {piece} still stood after {each}: {least}."
     return f"{listed(counts)} strokes did not sever {main.pieces} pieces of {piece}: {least}."
-
-
-def _ratios_of(result, blade):
-    """Strokes against the tools beside, that of the control first; open ones left out."""
-    others, control = beside(result, blade), result.study.control
-    found = [
-        ratio for ratio in result.report.counts.ratios
-        if blade in (both := {ratio.first, ratio.second}) and both <= set(others)
-        and 0 < ratio.ratio.low <= ratio.ratio.high < inf
-    ]  # fmt: skip
-    return sorted(found, key=lambda ratio: control not in (ratio.first, ratio.second))
-
-
-def _against_words(result, blade, *, alone):
-    """Fewer or more than another tool, or not to be told, for a reader without statistics.
-
-    The ratio is of all pieces: where a tool chopped more than this one kind (not `alone`), the
-    words say so.
-    """
-    ratio = next(iter(_ratios_of(result, blade)), None)
-    if ratio is None:
-        return ""
-    if _doubted(result, ratio, "ratio_differs_by_piece"):
-        return ""
-    other = tool_title(result, ratio.first if blade == ratio.second else ratio.second)
-    _, low, high = three(ratio.ratio)
-    if low <= 1 <= high:
-        of = "" if alone else " of all its pieces"
-        return f"; whether {other} takes more or fewer{of}, this test cannot tell"
-    fewer = "fewer" if (high < 1) == (blade == ratio.first) else "more"
-    but = _but_words(result, ratio)
-    if alone:
-        return f", {fewer} than {other} takes{but}"
-    return f"; over all its pieces, size for size, it took {fewer} than {other}{but}"
-
-
-def _but_words(result, ratio):
-    """What the two tools' ratio leans on, where it is more than their strokes."""
-    told = [words for code, words in LEANS_ON.items() if _doubted(result, ratio, code)]
-    return f" ({', and '.join(told)})" if told else ""
-
-
-def _doubted(result, ratio, code):
-    """Whether a doubt of that code is about the ratio of these two tools."""
-    doubts = [(one.code, one.where.blade, one.where.other) for one in result.doubts]
-    return (code, ratio.first, ratio.second) in doubts
 
 
 def _interval_words(result, main, value, interval):
@@ -213,28 +169,6 @@ def _touched_up(result, blade):
         yield f"Its edge was touched up after {' and '.join(map(str, at))} strokes."
 
 
-def _ratio_sentence(result, blade, ratio):
-    """Strokes against the other tool, in per cent."""
-    value, low, high = three(ratio.ratio)
-    other = ratio.second
-    if blade == ratio.second:
-        value, low, high, other = 1 / value, 1 / high, 1 / low, ratio.first
-    shown, interval = interval_words(100 * value, 100 * low, 100 * high, apart=100.0)
-    mine, theirs = ({piece.board for piece in result.pieces if piece.blade == each}
-                    for each in (blade, other))  # fmt: skip
-    boards = " on the same boards" if mine == theirs and "" not in mine else ""
-    turns = f" in turn{boards}" if result.design == "in_turn" else ""
-    verdict = "; the two cannot be told apart"
-    if low > 1 or high < 1:
-        most = f"at most 1 of {round(1 / (1 - result.report.level))} such tests"
-        verdict = f"; were they alike, chance alone would show that in {most}"
-    return (
-        f"Side by side, {tool_title(result, blade)} took {shown} % of the strokes that"
-        f" {tool_title(result, other)} took{turns}"
-        f" ({interval} %){verdict}."
-    )
-
-
 def trial_rows(result, blade):
     """Trials of a tool and how they ended, as (what, how)."""
     trials, others = result.report.trials, beside(result, blade)[1:]
@@ -256,10 +190,17 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
     own = [one for one in graves if one.where.blade in (None, blade)]
     lines = [*_asked(result, blade, graves), *doubt_lines(own, said=SAID_ELSEWHERE)]
     lines += _given_up_beside(result, blade, graves)
-    rows = [row for row in result.log.rows if row.exclude and row.blade == blade]
-    left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
-    more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""
-    return [*lines, f"Left out, {left}{more}."] if rows and "limits" in gravities else lines
+    return [*lines, *_left_out(result, blade)] if "limits" in gravities else lines
+
+
+def _left_out(result, blade):
+    """Rows left out with their reasons, of the tool and of those beside it."""
+    for tool in beside(result, blade):
+        rows = [row for row in result.log.rows if row.exclude and row.blade == tool]
+        left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
+        more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""
+        if rows:
+            yield f"Left out{'' if tool == blade else f' of {tool}'}, {left}{more}."
 
 
 def first_doubts(result, blade):

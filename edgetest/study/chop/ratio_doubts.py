@@ -1,13 +1,16 @@
-"""What speaks against a ratio of two tools: other pieces, a piece given up, an edge touched up."""
+"""What speaks against a ratio of two tools: other or given-up pieces, knots, edges touched up."""
 
-from math import inf
+from collections import Counter
+from math import inf, log
 
 from edgetest.chop.counts import fit_counts
 from edgetest.chop.ratio_by_piece import SELDOM, ratios_by_piece
 from edgetest.doubts import Where, doubt
 from edgetest.estimate import format_ratio
 from edgetest.study.chop.chop_rows import billets
-from edgetest.study.words import counted
+from edgetest.study.words import counted, listed
+
+MOVED = 1.1  # a ratio moved by this factor by pieces that were given up is told; own choice
 
 
 def ratio_doubts(pieces, report, touched):
@@ -33,6 +36,7 @@ def ratio_doubts(pieces, report, touched):
         if 0 < ratio.ratio.value < inf:
             yield from _other_pieces(pieces, ratio)
             yield from _given_up(pieces, ratio)
+            yield from _knots(pieces, ratio)
             yield from _touched_up(pieces, ratio, touched)
 
 
@@ -52,21 +56,76 @@ def _other_pieces(pieces, ratio):
 
 
 def _given_up(pieces, ratio):
-    """A ratio that tells the tools apart only by pieces that nobody severed."""
-    claimed = _side(ratio.ratio)
+    """A ratio whose answer, or much of whose value, hangs on pieces that nobody severed."""
     both = [one for one in pieces if one.blade in (ratio.first, ratio.second)]
-    fallen = [one for one in both if one.severed]
-    left = len(both) - len(fallen)
-    if not claimed or not left or len({one.blade for one in fallen}) < 2:
+    left = sum(not one.severed for one in both)
+    other = ratio_of_severed(pieces, ratio)
+    if other is None:
         return
-    severed, _ = billets(fallen, {})
+    told = {"pieces": counted(left, "piece"), "was": "was" if left == 1 else "were",
+            "without": _words(other), "where": _where(ratio)}  # fmt: skip
+    if _side(other.ratio) != _side(ratio.ratio):
+        yield doubt("rests_on_given_up", what=_claim(ratio), then=_verdict(other), **told)
+    elif abs(log(other.ratio.value / ratio.ratio.value)) >= log(MOVED):
+        value = f"{ratio.ratio.value:.2f}"
+        yield doubt("moved_by_given_up", first=ratio.first, second=ratio.second, value=value,
+                    **told)  # fmt: skip
+
+
+def ratio_of_severed(pieces, ratio):
+    """The ratio of two tools by the pieces that fell; None where all did, or one tool has none.
+
+    Parameters
+    ----------
+    pieces : sequence of Severing
+    ratio : RateRatio
+    """
+    both = [one for one in pieces if one.blade in (ratio.first, ratio.second)]
+    return _without(both, [one for one in both if one.severed], ratio)
+
+
+def _knots(pieces, ratio):
+    """A ratio whose answer is another one without the knots that one tool met more than the other.
+
+    A knot costs strokes: one that worked against what the ratio says does not make it.
+    """
+    both = [one for one in pieces if one.blade in (ratio.first, ratio.second)]
+    knotty = Counter(one.blade for one in both if one.knots)
+    other = _without(both, [one for one in both if not one.knots], ratio)
+    if other is None or knotty[ratio.first] == knotty[ratio.second]:
+        return
+    claimed, towards = _side(ratio.ratio), log(other.ratio.value / ratio.ratio.value)
+    if _side(other.ratio) == claimed or claimed * towards > 0:
+        return
+    met = listed(f"{counted(n, 'piece')} of {blade}" for blade, n in knotty.items())
+    yield doubt("rests_on_knots", what=_claim(ratio), then=_verdict(other), without=_words(other),
+                pieces=f"{met} with a knot in the cut", where=_where(ratio))  # fmt: skip
+
+
+def _without(both, kept, ratio):
+    """The ratio by the pieces that are kept; None where all are, or where a tool has none left."""
+    if len(kept) == len(both) or len({one.blade for one in kept}) < 2:
+        return None
+    severed, _ = billets(kept, {})
     (other,) = fit_counts(severed, against=ratio.second, level=ratio.ratio.level).ratios
-    if _side(other.ratio) == claimed:
-        return
-    without = format_ratio(other.ratio.value, other.ratio.low, other.ratio.high)
-    yield doubt("rests_on_given_up", first=ratio.first, second=ratio.second, where=_where(ratio),
-                fewer="fewer" if claimed < 0 else "more", pieces=counted(left, "piece"),
-                was="was" if left == 1 else "were", without=without)  # fmt: skip
+    return other if 0 < other.ratio.value < inf else None
+
+
+def _words(ratio):
+    return format_ratio(ratio.ratio.value, ratio.ratio.low, ratio.ratio.high)
+
+
+def _claim(ratio):
+    """What a ratio says of its tools."""
+    side = _side(ratio.ratio)
+    if not side:
+        return f"nothing tells {ratio.first} and {ratio.second} apart"
+    return f"{ratio.first} takes {'fewer' if side < 0 else 'more'} strokes than {ratio.second}"
+
+
+def _verdict(ratio):
+    """The same of the ratio that stands where some pieces are left out."""
+    return _claim(ratio) if _side(ratio.ratio) else "nothing tells the two apart"
 
 
 def _side(ratio):

@@ -53,6 +53,13 @@ def test_a_chip_that_the_stone_took_out_is_not_told_as_there(result):
     assert line.endswith("; none left after its edge was touched up.")
 
 
+def test_an_edge_that_began_with_a_chip_says_so_on_page_one(result):
+    told = tool_sentences(result, "H1")
+    assert "The comparison blade, O1, after 108 chops: 1 new chip (counted by eye)" in told[-1]
+    assert told[-1].endswith("; it began with 1 chip.")
+    assert "began" not in " ".join(told[:-1])
+
+
 def test_a_chip_that_is_still_there_is_told_as_there(tmp_path):
     kept = " ".join(tool_sentences(found(tmp_path / "a", last=1, touch_up=False), "H1"))
     assert "left after" not in kept
@@ -111,7 +118,9 @@ def test_where_new_damage_sits_stands_in_its_sentence_and_beside_its_count(tmp_p
     (tmp_path / "chops.csv").write_text(rows, encoding="utf-8")
     marked = analyse_chops(open_chops(tmp_path))
     (said,) = [one for one in tool_sentences(marked, "H1") if one.startswith("After 80 chops")]
-    assert "1 new chip and 1 new roll (counted by eye), at: near the toe and belly." in said
+    assert (
+        "1 new chip and 1 new roll (counted by eye), at: near the toe and belly; it began" in said
+    )
     (table,) = log_section(marked, "H1", "metric")
     assert table["blocks"][1]["rows"][2][6] == "2 chips, no rolls, at: near the toe"
 

@@ -50,6 +50,57 @@ def test_nothing_given_up_or_a_claim_that_stands_without_it_is_not_doubted(tmp_p
     assert told(found(tmp_path / "a", theirs=theirs), "rests_on_given_up") == []
 
 
+def test_a_piece_given_up_that_moves_a_ratio_of_tools_alike_is_told_beside_the_figure(tmp_path):
+    theirs = ("11", "12", ">17", "12", "10", "10")
+    result = found(tmp_path / "a", theirs=theirs)
+    (one,) = told(result, "moved_by_given_up")
+    assert told(result, "rests_on_given_up") == []
+    assert one.text.startswith("Strokes of H1 over O1, 1.09, count 1 piece that was given up.")
+    side = next(line for line in tool_sentences(result, "H1") if line.startswith("Side by side"))
+    assert "; without what was given up 121 % (" in side
+    assert told(found(tmp_path / "b", theirs=[t.strip(">") for t in theirs]), one.code) == []
+
+
+KNOTTY = ("26", "27", "47", "29", "28", "29")  # the third would be 33 without its knot
+
+
+def with_knots(folder, knots, mine=(20, 22, 26, 23, 22, 23), theirs=KNOTTY):
+    found(folder, mine, theirs)
+    head, *rows = (folder / "chops.csv").read_text(encoding="utf-8").splitlines()
+    rows = [f"{row},{knots.get(tuple(row.split(',')[0:3:2]), 0)}" for row in rows]
+    (folder / "chops.csv").write_text("\n".join([f"{head},knots", *rows]), encoding="utf-8")
+    return analyse_chops(open_chops(folder))
+
+
+def test_a_claim_that_rests_on_a_knot_in_one_tool_s_cut_is_told_with_the_answer_without(tmp_path):
+    result = with_knots(tmp_path / "a", {("O1", "3"): 1})
+    (one,) = told(result, "rests_on_knots")
+    assert one.text.startswith(
+        "That H1 takes fewer strokes than O1 rests on 1 piece of O1 with a knot in the cut: knots "
+        "cost strokes. Without: 0."
+    )
+    assert "and nothing tells the two apart. Chop another" in one.text
+    assert (one.where.blade, one.where.other) == ("H1", "O1")
+    first = tool_sentences(result, "H1")[0]
+    assert first.endswith(" (which rests on knots that the tools did not meet alike).")
+
+
+@pytest.mark.parametrize(
+    "knots",
+    [{}, {("O1", "3"): 1, ("H1", "3"): 2}, {("H1", n): 1 for n in "2346"}],
+    ids=["none", "both", "mine"],
+)
+def test_knots_met_alike_or_that_speak_against_the_claim_are_not_doubted(tmp_path, knots):
+    assert told(with_knots(tmp_path / "a", knots), "rests_on_knots") == []
+
+
+def test_a_knot_that_hides_a_difference_is_told(tmp_path):
+    mine, theirs = (14, 15, 45, 15, 14, 16), ("27", "29", "33", "30", "28", "30")
+    (one,) = told(with_knots(tmp_path / "a", {("H1", "3"): 3}, mine, theirs), "rests_on_knots")
+    assert one.text.startswith("That nothing tells H1 and O1 apart rests on 1 piece of H1 with a")
+    assert "and H1 takes fewer strokes than O1." in one.text
+
+
 def touch_up(blade, n):
     return f"{blade},touch-up,{n},,,,,,,"
 

@@ -1,0 +1,111 @@
+"""What do a tool's strokes say beside those of another, and what does that lean on?"""
+
+from collections import Counter
+from math import inf
+
+from edgetest.report.documents.chopper_numbers import three
+from edgetest.report.documents.tools_beside import beside, tool_title
+from edgetest.report.wording import interval_words
+from edgetest.store.chop_log import SEVERED
+from edgetest.study.chop.ratio_doubts import ratio_of_severed
+from edgetest.study.words import counted, listed
+
+LEANS_ON = {
+    "rests_on_given_up": "which rests on what was given up",
+    "rests_on_knots": "which rests on knots that the tools did not meet alike",
+    "touched_up_unlike": "their edges were not touched up alike",
+}
+
+
+def ratios_of(result, blade):
+    """Strokes against the tools beside, that of the control first; open ones left out."""
+    others, control = beside(result, blade), result.study.control
+    found = [
+        ratio for ratio in result.report.counts.ratios
+        if blade in (both := {ratio.first, ratio.second}) and both <= set(others)
+        and 0 < ratio.ratio.low <= ratio.ratio.high < inf
+    ]  # fmt: skip
+    return sorted(found, key=lambda ratio: control not in (ratio.first, ratio.second))
+
+
+def against_words(result, blade, *, alone):
+    """Fewer or more than another tool, or not to be told, for a reader without statistics.
+
+    The ratio is of all pieces: where a tool chopped more than this one kind (not `alone`), the
+    words say so.
+    """
+    ratio = next(iter(ratios_of(result, blade)), None)
+    if ratio is None:
+        return ""
+    if ratio_doubted(result, ratio, "ratio_differs_by_piece"):
+        return ""
+    other = tool_title(result, ratio.first if blade == ratio.second else ratio.second)
+    _, low, high = three(ratio.ratio)
+    but = _but_words(result, ratio)
+    if low <= 1 <= high:
+        of = "" if alone else " of all its pieces"
+        return f"; whether {other} takes more or fewer{of}, this test cannot tell{but}"
+    fewer = "fewer" if (high < 1) == (blade == ratio.first) else "more"
+    if alone:
+        return f", {fewer} than {other} takes{but}"
+    return f"; over all its pieces, size for size, it took {fewer} than {other}{but}"
+
+
+def _but_words(result, ratio):
+    """What the two tools' ratio leans on, where it is more than their strokes."""
+    told = [words for code, words in LEANS_ON.items() if ratio_doubted(result, ratio, code)]
+    return f" ({', and '.join(told)})" if told else ""
+
+
+def ratio_doubted(result, ratio, code):
+    """Whether a doubt of that code is about the ratio of these two tools."""
+    doubts = [(one.code, one.where.blade, one.where.other) for one in result.doubts]
+    return (code, ratio.first, ratio.second) in doubts
+
+
+def side_by_side_sentence(result, blade, ratio):
+    """Strokes against the other tool, in per cent."""
+    other = ratio.first if blade == ratio.second else ratio.second
+    shown, interval = _per_cent(blade, ratio)
+    mine, theirs = ({piece.board for piece in result.pieces if piece.blade == each}
+                    for each in (blade, other))  # fmt: skip
+    boards = " on the same boards" if mine == theirs and "" not in mine else ""
+    turns = f" in turn{boards}" if result.design == "in_turn" else ""
+    verdict = "; the two cannot be told apart"
+    if not ratio.ratio.low <= 1 <= ratio.ratio.high:
+        most = f"at most 1 of {round(1 / (1 - result.report.level))} such tests"
+        verdict = f"; were they alike, chance alone would show that in {most}"
+    return (
+        f"Side by side, {tool_title(result, blade)} took {shown} % of the strokes that"
+        f" {tool_title(result, other)} took{turns}"
+        f" ({interval} %){_left_words(result, blade, other)}{verdict}"
+        f"{_severed_words(result, blade, ratio)}."
+    )
+
+
+def _left_words(result, *tools):
+    """Pieces of the tools that were chopped and left out, beside the figure that lacks them."""
+    out = Counter(row.blade for row in result.log.rows
+                  if row.blade in tools and row.kind in SEVERED and row.exclude
+                  and not row.waiting)  # fmt: skip
+    told = [f"{counted(n, 'piece')} of {tool}" for tool, n in out.items()]
+    return f", {listed(told)} left out" if told else ""
+
+
+def _severed_words(result, blade, ratio):
+    """What the pieces that fell say alone, where those given up move the figure."""
+    other = None
+    if ratio_doubted(result, ratio, "moved_by_given_up"):
+        other = ratio_of_severed(result.pieces, ratio)
+    if other is None:
+        return ""
+    shown, interval = _per_cent(blade, other)
+    return f"; without what was given up {shown} % ({interval} %)"
+
+
+def _per_cent(blade, ratio):
+    """Strokes of a tool for 100 of the other, and the interval."""
+    value, low, high = three(ratio.ratio)
+    if blade == ratio.second:
+        value, low, high = 1 / value, 1 / high, 1 / low
+    return interval_words(100 * value, 100 * low, 100 * high, apart=100.0)
