@@ -346,5 +346,5 @@ def repeatability_command(table, reading, by, absolute, study, json_):
     saved = keep_repeats(study, reading, found.spread, table=table.name) if study else None
     words = found.summary()
     if saved:
-        words += f"\nKept in {saved}; fit, compare and plan of this study now use it."
+        words += f"\n{found.used_words(f'Kept in {saved}')}"
     root.say({**found.to_dict(), "saved": str(saved) if saved else None}, words, json_)

@@ -268,7 +268,7 @@ def _ragged(
         return _beside_heading(name, line, record, width)
     if len(record) < width:
         return cell_fault(name, line, None, what, "keep the separators of blank cells")
-    last = ONE_MORE if record[-1] else "; else take out the comma at the end"
+    last = ONE_MORE if record[-1] else "; else take out the comma that is too many"
     return cell_fault(name, line, None, what, _separator_mend(delimiter) + last)
 
 

@@ -20,7 +20,8 @@ def forgotten_rows(
 ) -> Iterator[UnusableInput]:
     """Stages with fewer readings than nearly all others, each at its row.
 
-    A row that was set aside is there: nobody forgot it. Nor is a stage asked about after which
+    A row that was set aside is there, and one that waits with a note or a mishap has its reason:
+    nobody forgot them. Nor is a stage asked about after which
     nothing was read, while rows of it wait for their readings; nor one at which a reading is
     missing altogether, which is a stage left out. A photograph is the reading that it gives,
     measured or not yet.
@@ -39,7 +40,8 @@ def forgotten_rows(
         usual, as_many = Counter(stages.values()).most_common(1)[0]
         if len(stages) < LEAST_PLACES or usual < 2 or as_many < USUAL_SHARE * len(stages):
             continue
-        few = [stage for stage, many in stages.items() if many < usual]
+        told = Counter((r.block, r.blade, r.cuts) for r in rows if r.waiting and _said_why(r))
+        few = [stage for stage, many in stages.items() if many + told[stage] < usual]
         for stage, line, waits in _past(few, rows, reading, of_photo):
             what = (
                 f"{counted(stages[stage], 'reading')} of {_in_words(*stage)}, where "
@@ -47,6 +49,11 @@ def forgotten_rows(
             )
             mend = f"{'fill it in' if waits else 'add the row'} if it was forgotten"
             yield cell_fault(name, line, reading, what, f"{mend}; if it was not taken, leave it")
+
+
+def _said_why(row: Any) -> bool:
+    """Whether a person wrote beside a row without a reading."""
+    return bool(row.note or row.mishap)
 
 
 def _counted(

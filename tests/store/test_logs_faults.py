@@ -127,7 +127,7 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
         (  # read as 7 with a remark of 5, were the blank cell at the end no cell
             "K1,50,,7,5,,,,,",
             "row 2: the row has 10 cells, the heading 9; a decimal comma or a comma in a note "
-            'needs quotes: "12,5"; else take out the comma at the end',
+            'needs quotes: "12,5"; else take out the comma that is too many',
         ),
     ],
 )

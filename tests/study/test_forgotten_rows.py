@@ -8,7 +8,7 @@ FORCES_GF = (101.0, 104.0, 99.0)
 STAGES = (0, 25, 50, 100)
 
 
-def log_rows(left_out=(), set_aside=(), waiting=()):
+def log_rows(left_out=(), set_aside=(), waiting=(), note=""):
     """Three readings at each of four stages of two blades, but for what is named."""
     line = 1
     for blade in ("A", "B"):
@@ -25,7 +25,8 @@ def log_rows(left_out=(), set_aside=(), waiting=()):
                 )
                 exclude = "slipped" if place in set_aside else ""
                 yield LogRow(line, blade, cuts, readings=readings, check_no=check,
-                             block="roll 1", exclude=exclude)  # fmt: skip
+                             block="roll 1", exclude=exclude,
+                             note=note if place in waiting else "")  # fmt: skip
 
 
 def asked(**changed):
@@ -53,6 +54,10 @@ def test_a_row_that_waits_is_told_once_the_bench_went_on():
     assert "log.csv, row 18, sever_force_gf" in told
     assert "fill it in if it was forgotten" in told
     assert asked(waiting={("B", 100, 2), ("B", 100, 3)}) == []
+
+
+def test_a_row_that_waits_with_its_reason_was_not_forgotten():
+    assert asked(waiting={("B", 25, 2)}, note="page wet, reading lost") == []
 
 
 def test_readings_taken_now_twice_and_now_thrice_have_no_usual_number():

@@ -15,6 +15,8 @@ from edgetest.study.photos.photo_result import wants_scale
 from edgetest.study.wear.photo_values import W30, WIDTH, reading_of_photo
 from edgetest.units import as_typed
 
+LEAST_PAST = 4  # stages behind the bench before a station that none read is not asked. Own choice
+
 
 @dataclass(frozen=True)
 class Due:
@@ -247,7 +249,7 @@ class _State:
         for rule in protocol.readings:
             if not self.taken(rule):
                 continue
-            for station in protocol.stations_mm if rule.at_stations else (None,):
+            for station in self.stations(rule):
                 for number in range(1, rule.repeats + 1):
                     check = number if rule.repeats > 1 else None
                     if not any(self._answers(row, rule, station, check) for row in here):
@@ -255,6 +257,23 @@ class _State:
                             rule.name, rule.title, rule.unit, rule.kind, rule.check, station, check,
                             rule.name in self.set_ups, self.set_ups.get(rule.name, ""),
                         )  # fmt: skip
+
+    def stations(self, rule):
+        """Places at which a reading is due: not those that no stage of a log under way has read."""
+        asked = self.source.protocol.stations_mm
+        if not rule.at_stations:
+            return (None,)
+        read = [
+            (row, run)
+            for run, rows in self.rows.items()
+            for row in rows
+            if rule.name in row.readings or row.photo
+        ]
+        past = {(run, row.cuts) for row, run in read if row.cuts < self.read_to(run)}
+        seen = {row.station_mm for row, _ in read}
+        if len(past) < LEAST_PAST:
+            return asked
+        return tuple(station for station in asked if station in seen) or asked
 
     def _answers(self, row, rule, station, check):
         """Whether a row holds the reading of a rule at a station (or a photograph of it)."""

@@ -89,14 +89,16 @@ def page_one(result):
 def _times(ratio):
     """How many times as long, as one says it: "about 1.6 times as long".
 
-    It has never more digits than the same ratio where its interval stands.
+    It is the number that stands beside its interval, but for a third decimal or zeros at the end:
+    1.4 above 1.45 would look like a misprint.
     """
     estimate = ratio.estimate
     if not 0 < estimate < inf:
         return f"{ratio} times as long"
-    shown = f"{estimate:.2f}" if estimate < 1.2 else f"{estimate:.2g}"
-    beside, _ = estimate_parts(estimate, ratio.low, ratio.high, apart=1.0)
-    shown = min(beside, shown, key=lambda number: len(number.partition(".")[2]))
+    shown, _ = estimate_parts(estimate, ratio.low, ratio.high, apart=1.0)
+    shown = min(shown, f"{estimate:.2f}", key=len)
+    if "." in shown:
+        shown = shown.rstrip("0").rstrip(".")
     return f"about {shown} times as long"
 
 

@@ -147,9 +147,11 @@ class Plan:
                 f"{schedule.summary()} Those of {self.own_protocol} stay in force: change "
                 "them there, or keep them."
             )
+        planned = schedule.summary()
         return (
-            f"{schedule.summary()} The protocol's own stages stay in force on the bench "
-            "sheet and in the log; to use these, copy the protocol with `edgetest protocols NAME "
+            "The bench sheet and the log keep the protocol's own stages. Others are planned for "
+            f"this test: {planned[:1].lower()}{planned[1:]} To use these, copy the protocol with "
+            "`edgetest protocols NAME "
             "--to my_test.toml`, in the study's folder, and write them into it."
         )
 

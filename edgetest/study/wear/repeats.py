@@ -10,6 +10,7 @@ from edgetest.stats.outliers import name_outliers
 from edgetest.store.table_faults import cell_fault
 from edgetest.store.tables import read_table
 from edgetest.store.workspace import log_path
+from edgetest.study.words import listed
 from edgetest.units import Unreadable, normal, parse_number, split_range
 from edgetest.wear.plan.repeatability import Repeatability, repeatability
 
@@ -130,8 +131,23 @@ class Repeats:
         """The spread as a maker reads it out, and what to look at."""
         words = [self.spread.summary()]
         for row, value in self.standing_apart:
-            words.append(f"Row {row} reads {value:g}: it stands apart; look at that photograph.")
+            words.append(f"Row {row} reads {value:g}: it stands apart; look at it again.")
         return " ".join([*words, *(one.text for one in self.spread.doubts)])
+
+    def used_words(self, kept):
+        """What a study that keeps this does with it, and what it does not know of it.
+
+        Parameters
+        ----------
+        kept : str
+            "Kept", with the file where that is not seen.
+        """
+        used = f"{kept}; fit, compare and plan of this study now use it"
+        if not self.standing_apart:
+            return f"{used}."
+        rows = listed([str(row) for row, _ in self.standing_apart])
+        rows = f"row{'s' if len(self.standing_apart) > 1 else ''} {rows}"
+        return f"{used}, {rows} and all. If that was a slip, mend it and keep the result anew."
 
 
 def repeatability_of(path, *, reading="edge_width_um", by="operator", relative=True):

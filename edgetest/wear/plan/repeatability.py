@@ -70,7 +70,7 @@ class Repeatability:
         """The two spreads as a maker reads them out."""
 
         def show(sd):
-            return f"{100 * sd:.2g} %" if self.relative else f"{sd:.3g}"
+            return f"{float(f'{100 * sd:.2g}'):g} %" if self.relative else f"{sd:.3g}"
 
         text = (
             f"The same edge measured again by the same hand differs by {show(self.sd_repeat)} "

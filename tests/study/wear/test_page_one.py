@@ -12,13 +12,13 @@ LEVEL_20 = "If there were no difference, chance alone would show one this clear 
 GRADES = {
     "settled by the margin": (
         {"low": (300, 320, 310), "high": (500, 520, 510)},
-        rf"High held its edge about 1\.6 times as long as low in this test\. {LEVEL_20}",
+        rf"High held its edge about 1\.65 times as long as low in this test\. {LEVEL_20}",
         "Student's t with one pooled variance, on logarithms, 4 degrees of freedom; "
         "3 blades of low, 3 blades of high.",
     ),
     "settled, the shorter one first in the log": (
         {"high": (500, 520, 510), "low": (300, 320, 310)},
-        r"High held its edge about 1\.6 times as long as low in this test\.",
+        r"High held its edge about 1\.65 times as long as low in this test\.",
         "4 degrees of freedom",
     ),
     "settled, not by the margin": (

@@ -67,6 +67,7 @@ CHANCE = "If there were no difference, chance alone would show one this clear in
                                "it may be by less than 10 %."),
         (found(of=ratio(1.153, 1.1, 1.2)), "High held its edge about 1.15 times as long"),
         (found(of=ratio(1.2, 1.1, 1.3)), "High held its edge about 1.2 times as long"),
+        (found(of=ratio(1.449, 1.05, 1.95)), "High held its edge about 1.45 times as long"),
         (found(of=ratio(3.456, 3, 4)), "High held its edge about 3.5 times as long"),
         (found(of=ratio(inf, 2.0, inf)), "High held its edge at least 2.00 times as long as low"),
         (found("no_relevant_difference"),
