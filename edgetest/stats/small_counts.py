@@ -70,7 +70,8 @@ class SmallCounts:
         Estimate
         """
         told = self.chance * self._prior(self._means())
-        told *= (weight / told.sum(axis=1))[:, None]
+        every = told.sum(axis=1)  # none of a scatter too small for such counts: it weighs nothing
+        told *= np.divide(weight, every, out=np.zeros_like(every), where=every > 0)[:, None]
         spread = np.hypot(self.within, self.between)[:, None]
         shifted = [mean_of_counts(self.log_mean + extra_sd * node, spread) for node in _NODES]
         values = np.stack(shifted, axis=-1)

@@ -135,3 +135,11 @@ def test_few_strokes_beside_many_leave_those_as_they_were_but_for_the_scatter():
     told = alone.strokes_per_piece
     assert beside.strokes_per_piece.high == pytest.approx(told.high, rel=0.05)
     assert "summed" in small.strokes_per_piece.method
+
+
+def test_one_piece_of_many_more_strokes_leaves_the_interval_open():
+    """Scatters too small for 1 beside 6 have no chance at all: the others still tell the mean."""
+    (one,) = as_chopped(pieces([1, 1, 1, 1, 6], boards=["a"] * 5))
+    assert one.strokes_per_piece.value == 2
+    assert 1 <= one.strokes_per_piece.low < 1.5
+    assert 2.5 < one.strokes_per_piece.high < 6

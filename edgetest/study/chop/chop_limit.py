@@ -4,6 +4,7 @@ from math import inf
 
 from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.told_looks import strokes_unseen
+from edgetest.study.words import counted
 
 UNSEEN_BEFORE = "no_look_before"  # how a growth is known of an edge not looked at before
 
@@ -68,7 +69,7 @@ def _as_seen(said, look, since):
     """
     if said["verdict"] != "not_reached" or not since:
         return said
-    seen = f"not reached after {look.chops} strokes"
+    seen = f"not reached after {counted(look.chops, 'stroke')}"
     open_now = f"{seen}; nobody looked after the {since} that followed, so it is unknown"
     return {**said, "verdict": "unknown", "text": said["text"].replace("not reached", open_now)}
 

@@ -131,6 +131,12 @@ def test_strokes_after_the_last_look_leave_open_a_limit_that_it_did_not_show(
     assert (open_now in one["text"]) == (said == "unknown" and most < limit)
 
 
+def test_one_stroke_before_the_last_look_is_told_as_one():
+    seen = SimpleNamespace(**{**vars(look()), "chops": 1})
+    (one,) = verdict("chips_count", 1, seen, [chips(0, 0)], further(38))
+    assert "not reached after 1 stroke; nobody looked" in one["text"]
+
+
 def test_a_limit_is_told_with_what_it_is_on():
     (one,) = verdict("largest_chip_mm", 2.0, look(lengths_um=(400.0,)))
     assert one["text"].endswith("the protocol's limit is 2 mm, the largest chip: not reached")
