@@ -11,7 +11,9 @@ from edgetest.cli import root
 class ChopQuestion:
     """What is asked of a chop test."""
 
-    against: str | None = root.option("Blade to compare the others with.", metavar="BLADE")
+    against: str | None = root.option(
+        "Blade to compare the others with; on their sheets it stands beside them.", metavar="BLADE"
+    )
     damage_from: str = root.option(
         "Which chips count where both were taken.",
         click.Choice(["photographs", "log"]),

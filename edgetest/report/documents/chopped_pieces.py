@@ -87,8 +87,7 @@ def strokes_words(one):
 
 def pieces_table(result, blade, units):
     """Wood, size, pieces, strokes and their mean, a row for each that a tool severed."""
-    control = result.study.control if result.study else None
-    other = control if control != blade and _rows(result, control) else None
+    other = next((name for name in beside(result, blade)[1:2] if _rows(result, name)), None)
     heads = [("Wood", "left", 1.3), ("Piece", "left", 1.25), ("Strokes for each", "left", 1.2),
              ("Mean (interval)", "right", "auto")]  # fmt: skip
     heads += [(f"{other} took", "right", "auto")] if other else []

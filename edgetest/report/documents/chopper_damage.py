@@ -11,7 +11,6 @@ from edgetest.study.chop.told_looks import strokes_unseen
 from edgetest.study.words import counted, listed
 
 HARD_TRIALS = ("knot", "nail", "bone", "antler", "flex", "bend", "rope")
-COMPARISON = "The comparison blade"  # so begins whatever is told of another blade's edge
 
 
 def edge_sentences(result, blade, units):
@@ -55,9 +54,9 @@ def comparison_edge_sentences(result, blade, units):
         told = _new_damage(result, other, units)
         name = tool_title(result, other).removeprefix("blade ")
         if told is not None:
-            yield f"{COMPARISON}, {name}, after {told}."
+            yield f"Beside it, {name}, after {told}."
         elif other in chopped:
-            yield f"{COMPARISON}, {name}: nobody looked at its edge."
+            yield f"Beside it, {name}: nobody looked at its edge."
 
 
 def _new_damage(result, blade, units):

@@ -2,6 +2,7 @@
 
 from math import isfinite
 
+from edgetest.report.documents.blocks import section, table
 from edgetest.report.wording import in_units, interval_words, size_in_units
 from edgetest.study.chop.told_looks import strokes_unseen
 
@@ -41,6 +42,55 @@ def figure_rows(result, blade, units="metric"):
                 )
     rows += _tool_figures(tool) if tool is not None else []
     return [[words, *_shown(one, unit, units)] for words, one, unit in rows if one is not None]
+
+
+def figures_beside(result, tools, units="metric"):
+    """Figures of a tool and of those beside it, without those of the swing that few look up.
+
+    Parameters
+    ----------
+    result : ChopResult
+    tools : sequence of str
+        The tool, then those beside it; of these such as have figures.
+    units : {"metric", "inch", "both"}
+
+    Returns
+    -------
+    names : list of str
+        The others that have figures.
+    rows : list of list of str
+        Name, value and interval of the tool; of each other its value with the interval.
+    """
+    found = {
+        name: {row[0]: row[1:] for row in figure_rows(result, name, units)
+               if row[0] not in OF_THE_SWING}
+        for name in tools
+    }  # fmt: skip
+    own, names = found[tools[0]], [name for name in tools[1:] if found[name]]
+    words = dict.fromkeys([*own, *(word for name in names for word in found[name])])
+    theirs = {word: [_with_interval(found[name].get(word)) for name in names] for word in words}
+    return names, [[word, *own.get(word, ["–", ""]), *theirs[word]] for word in words]
+
+
+def figure_heads(result, others=()):
+    """Headings of a table of figures, a column for each of the tools beside."""
+    level = f"{100 * result.report.level:g} % interval"
+    own = [("Figure", "left", 1.0), ("Value", "right", "auto"), (level, "right", "auto")]
+    return own + [(other, "right", "auto") for other in others]
+
+
+def numbers_beside(result, others, units):
+    """The figures of each tool beside a tool, a table each."""
+    for other in others:
+        rows = figures_beside(result, [other], units)[1]
+        if rows:
+            yield section(f"{other} in numbers", table(figure_heads(result), rows, close=True))
+
+
+def _with_interval(figure):
+    """A value and its interval in one cell; a dash where there is neither."""
+    value, interval = figure or ("–", "")
+    return f"{value} ({interval})" if interval else value
 
 
 def typed_sizes(result, tested, units, *, swung_alone=False):

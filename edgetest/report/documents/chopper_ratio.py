@@ -18,14 +18,14 @@ LEANS_ON = {
 
 
 def ratios_of(result, blade):
-    """Strokes against the tools beside, that of the control first; open ones left out."""
-    others, control = beside(result, blade), result.study.control
+    """Strokes against the tools beside, in their order; open ones left out."""
+    others = beside(result, blade)
     found = [
         ratio for ratio in result.report.counts.ratios
         if blade in (both := {ratio.first, ratio.second}) and both <= set(others)
         and 0 < ratio.ratio.low <= ratio.ratio.high < inf
     ]  # fmt: skip
-    return sorted(found, key=lambda ratio: control not in (ratio.first, ratio.second))
+    return sorted(found, key=lambda ratio: max(map(others.index, (ratio.first, ratio.second))))
 
 
 def against_words(result, blade, *, alone):

@@ -23,7 +23,14 @@ from edgetest.report.documents.chopped_pieces import (
     pieces_table,
 )
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
-from edgetest.report.documents.chopper_numbers import OF_THE_SWING, figure_rows, three
+from edgetest.report.documents.chopper_numbers import (
+    OF_THE_SWING,
+    figure_heads,
+    figure_rows,
+    figures_beside,
+    numbers_beside,
+    three,
+)
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.departures_section import departures_in_lines
 from edgetest.report.documents.drawn_pictures import put_figure
@@ -58,7 +65,7 @@ SAFETY = (
 
 def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=None,
                  timestamp=None, progress=None):  # fmt: skip
-    """Write the sheet of one tool, or of every tool but the control.
+    """Write the sheet of one tool, or of every tool but the control and that held against.
 
     Parameters
     ----------
@@ -77,7 +84,7 @@ def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=N
     Raises
     ------
     UnusableInput
-        For an unknown blade, kind, paper or unit, or a log without its study.
+        For an unknown blade, kind, paper or unit, a blade beside itself, or no study of the log.
     """
     if result.study is None:
         raise UnusableInput(
@@ -88,6 +95,10 @@ def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=N
     if blade is not None and blade not in result.blades:
         known = ", ".join(result.blades)
         raise UnusableInput(f'"{blade}" was not tested', "blade", f"known: {known}")
+    if blade is not None and blade == result.against:
+        others = ", ".join(name for name in result.blades if name != blade)
+        mend = f"name another of the study: {others or 'it has none'}"
+        raise UnusableInput(f'"{blade}" would stand beside itself', "against", mend)
     settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
     made = []
     for name in [blade] if blade is not None else result.subjects:
@@ -252,10 +263,11 @@ def _figures_section(result, blade, pictures, units):
         plots.append(figure("chops.svg", alt, None))
     elif result.report.depths is not None:
         plots.append(_depths(result, blade, pictures))
-    rows = [row for row in figure_rows(result, blade, units) if row[0] not in OF_THE_SWING]
+    # Two units in each cell leave no room for a column more.
+    others, rows = figures_beside(result, shown[:1] if units == "both" else shown, units)
     numbers = section(None)
     if rows:
-        numbers = section("In numbers", table(_figure_heads(result), rows, close=True))
+        numbers = section("In numbers", table(figure_heads(result, others), rows, close=True))
     if not plots:
         return numbers
     return section(None, columns([numbers], [section(None, *plots)], widths=NUMBER_SHARES))
@@ -269,24 +281,21 @@ def _depths(result, blade, pictures):
     return figure("depths.svg", alt, None, width=0.5)
 
 
-def _figure_heads(result):
-    """Headings of a table of figures."""
-    level = f"{100 * result.report.level:g} % interval"
-    return [("Figure", "left", 1.0), ("Value", "right", "auto"), (level, "right", "auto")]
-
-
 def _more_numbers(result, blade, pictures, units):
     """Depths, and figures of the swing that most customers can do without."""
     found, swung = [], []
     if result.pieces and result.report.depths is not None:
         found.append(section(None, _depths(result, blade, pictures)))
+    if units == "both":
+        found += numbers_beside(result, beside(result, blade)[1:], units)
     rows = [row for row in figure_rows(result, blade, units) if row[0] in OF_THE_SWING]
     if rows:
         blow = f"Standard blow, assumed: {result.tool(blade).blow.swing.assumptions()}."
-        swing = table(_figure_heads(result), rows, close=True)
+        swing = table(figure_heads(result), rows, close=True)
         swung = [section("The swing in numbers", swing, text(blow))]
     if result.protocol.log == "chops":
-        departed = chop_departures(result.study, result.protocol, result.log, only=blade)
+        shown = beside(result, blade)
+        departed = chop_departures(result.study, result.protocol, result.log, only=shown)
         held = departures_in_lines(CHOPS_LOOKED_AT, departed, units)
         if not swung or units == "both":  # half a page has no room for two units in each cell
             return [*found, *swung, held]

@@ -33,22 +33,23 @@ def tool_rows(result, tested, units):
         tested.edge_finish or f"finish {NOT_NOTED}",
         _hardness(tested),
     ]
-    rows = [
+    first = [
         ("Steel and heat", "; ".join(breakable(part) for part in steel if part) or NOT_NOTED),
         ("Edge", "; ".join(part for part in edge if part)),
-        ("Of this tool", tested.note),
+    ]
+    last = [
         ("Test", study.notes or f"planned by the protocol “{result.protocol.title}”"),
         ("About the wood", wood_weaknesses(result, tested.id)),
     ]
-    told = {term: typed_in_units(words, units) for term, words in rows}
-    own = (told["Of this tool"], typed_sizes(result, tested, units))
-    others = [f"beside it, {words}" for words in _of_others(result, tested, units)]
-    told["Of this tool"] = "; ".join(filter(None, (*own, *others)))  # one row: page one is full
-    return list(told.items())
+    first, last = (
+        [(term, typed_in_units(words, units)) for term, words in rows] for rows in (first, last)
+    )
+    own = _joined(typed_in_units(tested.note, units), typed_sizes(result, tested, units))
+    return [*first, ("Of this tool", own), *_of_others(result, tested, units), *last]
 
 
 def _of_others(result, tested, units):
-    """Angle, weight and balance of each tool beside it, and what of it nobody noted."""
+    """Angle, weight, balance and note of each tool beside it, and what of it nobody noted."""
     for name in beside(result, tested.id)[1:]:
         blade = result.study.blade(name)
         held, angle = result.handling.get(name), typed_in_units(blade.angle_words(), units)
@@ -57,7 +58,17 @@ def _of_others(result, tested, units):
         unknown = [term for term, fact in facts.items() if not fact]
         said = [angle, typed_sizes(result, blade, units, swung_alone=True)]
         said.append(f"{listed(unknown)} {NOT_NOTED}" if unknown else "")
-        yield f"{name}: {', '.join(filter(None, said))}"
+        note = typed_in_units(blade.note, units)
+        yield f"Of {name} beside it", _joined(note, ", ".join(filter(None, said)))
+
+
+def _joined(note, facts):
+    """What the maker noted, then facts, with one stop between them."""
+    if not (note and facts):
+        return note or facts
+    if note.rstrip().endswith((".", "!", "?", "…")):
+        return f"{note.rstrip()} {facts[:1].upper()}{facts[1:]}"
+    return f"{note}; {facts}"
 
 
 def _hardness(tested):

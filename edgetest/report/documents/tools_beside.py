@@ -2,12 +2,13 @@
 
 
 def beside(result, blade):
-    """The tools that one tool's sheet shows: itself, and the shop's own control and reference.
+    """The tools that one tool's sheet shows: itself, that which it is asked to be held against,
+    and the shop's own control and reference.
 
     The others may be other customers': what they did is told to nobody else.
     """
-    own = [name for name in (result.study.control, result.study.reference) if name]
-    return list(dict.fromkeys([blade, *own]))
+    shown = (blade, result.against, result.study.control, result.study.reference)
+    return list(dict.fromkeys(name for name in shown if name))
 
 
 def tool_title(result, blade):

@@ -93,7 +93,7 @@ def analyse_chops(
     if damage_from not in SOURCES:
         raise UnusableInput(f'"{damage_from}" is not known', "damage from", " or ".join(SOURCES))
     log, study = _whole_log(source), source.study
-    against, treatments = _against(against, source), _treatments(study, log)
+    second, treatments = _against(against, source), _treatments(study, log)
     pieces, chops = severings(log, study), measured_chops(log)
     found = looks(log, study, source.photos_folder, damage_from=damage_from)
     grown = growths(found)
@@ -111,7 +111,7 @@ def analyse_chops(
         ),
         rng=np.random.default_rng(SEED),
         reference=_reference(reference_wood, study),
-        against=against,
+        against=second,
         level=level,
     )
     report = _looked_at(report, grown)
@@ -138,7 +138,7 @@ def analyse_chops(
         design=turn_taking(log),
         doubts=tuple(dict.fromkeys(doubts)),
     )
-    return _wished(result)
+    return _wished(replace(result, against=against))
 
 
 def _wished(result):

@@ -47,7 +47,7 @@ CHOPS_LOOKED_AT = (
 FEW_POLES = 2  # thicknesses of round pieces that are told one by one
 
 
-def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture, ...]:
+def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, ...]:
     """Every difference between what the protocol asks and what chops.csv and facts say was done.
 
     Parameters
@@ -55,9 +55,9 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
     study : Study or None
     protocol : Protocol or None
     log : ChopLog
-    only : str, optional
-        One tool's sheet: of other tools, what the shop's own control and reference did is told
-        too, for their strokes stand beside this tool's; a control's own sheet is of itself.
+    only : sequence of str
+        Of one tool's sheet, the tool and then those beside it: what they did is told too, for
+        their strokes stand beside this tool's. Default: of all tools.
 
     Returns
     -------
@@ -87,9 +87,9 @@ def chop_departures(study, protocol, log, only=None) -> tuple[ProtocolDeparture,
         *closing_departed(protocol, tools),
         *_angles(study, protocol, set(tools), set(every)),
     )
-    if only is None:
+    if not only:
         return found
-    return tuple(replace(each, done=each.done.removesuffix(f": {only}")) for each in found)
+    return tuple(replace(each, done=each.done.removesuffix(f": {only[0]}")) for each in found)
 
 
 def _tools(study, done, only):
@@ -97,8 +97,8 @@ def _tools(study, done, only):
     rows = defaultdict(list)
     for row in done:
         rows[row.blade].append(row)
-    tested = [only] if only else [name for name in rows if name != study.control]
-    every = [only, study.control, study.reference] if only else rows
+    tested = only[:1] or [name for name in rows if name != study.control]
+    every = only or rows
     return tuple(
         {name: own for name, own in rows.items() if name in names} for names in (tested, every)
     )

@@ -80,7 +80,8 @@ CAUTIONS = (
 class ChopResult:
     """The figures of a chop test with what they were worked out from.
 
-    `limit` is the verdict by the protocol, a blade each; `design` says how blades took turns.
+    `limit` is the verdict by the protocol, a blade each; `design` says how blades took turns;
+    `against` is the blade that somebody asked to hold the others against, None where nobody did.
     """
 
     title: str
@@ -101,6 +102,7 @@ class ChopResult:
     limit: tuple[dict, ...]
     design: str
     doubts: tuple[Doubt, ...]
+    against: str | None = None
 
     @property
     def blades(self):
@@ -110,9 +112,10 @@ class ChopResult:
 
     @property
     def subjects(self):
-        """The blades that a sheet is for: all but the control."""
+        """The blades that a sheet is for: all but the control and what they are held against."""
+        others = [name for name in self.blades if name != self.against]
         control = self.study.control if self.study else None
-        return tuple(name for name in self.blades if name != control) or self.blades
+        return tuple(name for name in others if name != control) or tuple(others) or self.blades
 
     def tool(self, blade):
         """Swing of one blade, or None."""

@@ -29,7 +29,7 @@ def comparison(sentences, facts, told=None):
 
 def _names(sentence, tool):
     """Whether the sentence says that it is of this blade."""
-    pattern = rf"The comparison blade, {re.escape(tool)}(?: \(|,|:)"
+    pattern = rf"Beside it, {re.escape(tool)}(?: \(|,|:)"
     return re.match(pattern, sentence.prose) is not None
 
 

@@ -24,7 +24,7 @@ KNOWN = [
         rf"(?:Mean )?over {N} strokes.*\.", rf"Seeing no chip there still allows {N} per {N} (?:cm|in)\.",
         rf"Side by side, .+ took {N} % of the strokes that .+ took.+\.", r"Reckoned: .+\.",
         r"Chopper's sheet, tool \S+(?: · 20\d\d-\d\d-\d\d)?(?: · for .+)?",
-        rf"The comparison blade, .+(?:: nobody looked at its edge|, after {N} chops?: .+)\.",
+        rf"Beside it, .+(?:: nobody looked at its edge|, after {N} chops?: .+)\.",
         rf"(?:Both|All {N}) pieces of .+ still stood after {N} strokes? each: such a piece takes over {N} strokes on average\.",
         rf"{N}(?:, {N})* and {N} strokes? did not sever {N} pieces? of .+: such a piece takes over {N} strokes on average\.",
         # of the protocol and of departures from it, held by their own tests

@@ -148,8 +148,9 @@ class LogFacts:
         )
 
     def others(self):
-        """Remarks that belong to other tools: of the blade, and of its rows."""
-        said = [b.get("note", "") for b in self.study["blades"] if b["id"] != self.tool]
+        """Remarks of other tools: of their rows, and of blades that do not stand beside it."""
+        shown = {self.tool, *(one.tool for one in self.beside)}
+        said = [b.get("note", "") for b in self.study["blades"] if b["id"] not in shown]
         said += [r.get(k, "") for r in self.everyone if r["blade"] != self.tool for k in WORDS]
         own = {r.get(k, "") for r in self.rows for k in WORDS}
         return sorted({s for s in said if s} - own)

@@ -25,7 +25,7 @@ FOOT = re.compile(r"^edgetest \d[^\n]*SHA-256.*?\d+ of \d+\s*$", re.MULTILINE | 
 
 
 # What is told of the edge of the blade beside this tool, a sentence each.
-COMPARISON = re.compile(r"^The\s+comparison\s+blade,.*?\.(?=\s|\Z)", re.DOTALL | re.MULTILINE)
+COMPARISON = re.compile(r"^Beside\s+it,(?!\s+piece\s+by).*?\.(?=\s|\Z)", re.DOTALL | re.MULTILINE)
 
 
 @dataclass(frozen=True)

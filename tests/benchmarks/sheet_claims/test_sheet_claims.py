@@ -48,7 +48,7 @@ Counted: 22 strokes through 2 pieces of white ash 60 × 60 mm, 1 near miss among
 One piece of northern red oak 3 1/2 in × 1 1/2 in, flat, still stood after 40 strokes.
 Side by side, blade T1 took 77 % of the strokes that C1 took in turn on the same boards.
 After 62 strokes: 2 new chips and 1 new roll on 9 1/2 in of edge; the largest is 0.8 mm.
-The comparison blade, C1 (the old hook),
+Beside it, C1 (the old hook),
 after 59 chops: 3 chips and no rolls, not looked at before the test.
 Then the edge was touched up.
 Reckoned: 60 strokes per 100 cm² of ash.
@@ -75,7 +75,7 @@ Method
 The protocol Billet chop asks for: every stroke counts, those that miss the kerf too;
 50 mm by 50 mm.
 """
-BESIDE = "The comparison blade, C1 (the old hook)"
+BESIDE = "Beside it, C1 (the old hook)"
 FALSE = [
     ("counted", "22 strokes through 2", "23 strokes through 2"),
     ("counted", "22 strokes through 2", "22 strokes through 3"),
@@ -93,7 +93,7 @@ FALSE = [
     ("worst", "2 new chips and 1 new roll on", "2 new chips and 0 new rolls on"),
     ("denied", "2 new chips and 1 new roll on", "no new chips and 1 new roll on"),
     ("comparison", f"{BESIDE},\nafter 59 chops: 3 chips and", "After 62 strokes: 2 chips and"),
-    ("comparison", BESIDE, "The comparison blade, D4 (the old hook)"),
+    ("comparison", BESIDE, "Beside it, D4 (the old hook)"),
     ("comparison", BESIDE, f"{BESIDE}: nobody looked at its edge. It fell"),
     ("damage", f"{BESIDE},\nafter 59 chops: 3", "After 62 strokes: 3"),
     ("damage", "after 59 chops: 3 chips", "after 59 chops: 2 chips"),

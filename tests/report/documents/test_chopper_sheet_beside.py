@@ -55,7 +55,7 @@ def test_a_chip_that_the_stone_took_out_is_not_told_as_there(result):
 
 def test_an_edge_that_began_with_a_chip_says_so_on_page_one(result):
     told = tool_sentences(result, "H1")
-    assert "The comparison blade, O1, after 108 chops: 1 new chip (counted by eye)" in told[-1]
+    assert "Beside it, O1, after 108 chops: 1 new chip (counted by eye)" in told[-1]
     assert told[-1].endswith("; it began with 1 chip.")
     assert "began" not in " ".join(told[:-1])
 
@@ -95,9 +95,9 @@ def test_frozen_wood_is_not_told_as_untried_and_a_balance_is_told_without_a_stop
     assert {one.where.blade for one in frozen.doubts if one.code == "frost_told"} == {"H1", "O1"}
     assert "O1, as typed: mass 700 g, balance 42 mm ahead of the handle" in frozen.summary()
     rows = dict(tool_rows(frozen, frozen.study.blade("H1"), "metric"))
-    assert rows["Of this tool"] == (
-        "mass 700 g, balance 55 mm ahead of the handle; beside it, O1: mass 700 g, balance 42 mm"
-        " ahead of the handle, angle and steel not noted"
+    assert rows["Of this tool"] == "mass 700 g, balance 55 mm ahead of the handle"
+    assert rows["Of O1 beside it"] == (
+        "mass 700 g, balance 42 mm ahead of the handle, angle and steel not noted"
     )
     assert "told frozen for 4 of 4 pieces, taken as thawed" in rows["About the wood"].lower()
     (page,) = build_sheets(frozen, tmp_path, kinds=["html"])
@@ -106,7 +106,7 @@ def test_frozen_wood_is_not_told_as_untried_and_a_balance_is_told_without_a_stop
 
 def test_what_nobody_noted_of_the_tool_beside_it_stands_on_page_one(result):
     rows = dict(tool_rows(result, result.study.blade("H1"), "metric"))
-    assert rows["Of this tool"] == "beside it, O1: angle, steel and weight not noted"
+    assert rows["Of O1 beside it"] == "angle, steel and weight not noted"
 
 
 def test_where_new_damage_sits_stands_in_its_sentence_and_beside_its_count(tmp_path):

@@ -93,7 +93,7 @@ def test_the_row_of_odd_strokes_is_the_doubt_s_own_number_whatever_the_log_is_ca
     what = "H7: row 9, tries.csv, row 4, chops: 190 strokes: 9 times as many"
     odd = doubt("strokes_asked", what=what, where=where)
     study = SimpleNamespace(control=None, reference=None)
-    made = SimpleNamespace(study=study, doubts=[odd], log=SimpleNamespace(rows=[]))
+    made = SimpleNamespace(study=study, against=None, doubts=[odd], log=SimpleNamespace(rows=[]))
     (told,) = tool_doubts(made, "H7", gravities=("limits",))
     assert told.startswith("H7, row 4: 190 strokes: 9 times as many. ")
 
