@@ -11,7 +11,8 @@ lowers its coverage (own choice, no source; tests/benchmarks/comparison_coverage
     other blocks, or a control         t, blocks weighed / by the control (inter-block information)
     blocks, unequal numbers            the same, each heat treatment by its own scatter
     blades that ran in several blocks  mixed model, REML, Satterthwaite's df
-    lives known to bounds              t by likelihood; of one scatter each joined by MOVER
+    lives known to bounds              t by likelihood; of one scatter each joined by MOVER, within
+                                       blocks one scatter for both, with df as of two
     more than two heat treatments      all pairs by the studentized range, each against the
                                        reference by Dunnett; own scatter: that pair's df, Sidak
     one blade in a group               reading uncertainty, of the blades alone
