@@ -75,13 +75,13 @@ def hardness_once_more(seen: SteelSeen, key: str, there: Iterable[HardnessSeen])
 
 
 def _as_typed(one: HardnessSeen) -> str:
-    """A reading as it is typed: "60-65", ">65", "<40" or 58."""
+    """A reading as it is typed: "60-65", ">65", "<40", 58 or "650 HV"."""
     low, high = one.low_hrc, one.high_hrc
     if low is None:
         return f"<{high:g}"
     if high is None:
         return f">{low:g}"
-    return f"{low:.3g}" if low == high else f"{low:g}-{high:g}"
+    return str(getattr(low, "typed", f"{low:g}")) if low == high else f"{low:g}-{high:g}"
 
 
 def heat_to_fill_in(

@@ -16,7 +16,7 @@ from edgetest.steel.scaled_hardness import in_hrc, own_scale
 from edgetest.store.cells import Reading, parse_reading
 from edgetest.store.checking import Quantity, refuse
 from edgetest.store.field_kinds import MOST_COUNTED, Celsius
-from edgetest.units import Unreadable, as_typed, normal, parse_number, split_range
+from edgetest.units import Typed, Unreadable, as_typed, normal, parse_number, split_range
 
 FILES_HRC = (40.0, 45.0, 50.0, 55.0, 60.0, 65.0)
 SCALES = ("HRC", "HV", "HB")
@@ -138,7 +138,7 @@ def hardness_seen(
     for cell in cells:
         own, number = own_scale(cell)
         if (own or scale) != "HRC":
-            hrc = in_hrc(number, own or scale)
+            hrc = Typed(in_hrc(number, own or scale), f"{number.removesuffix('.0')} {own or scale}")
             u_hrc = hypot(tester_u_hrc, CONVERSION_SD_HRC)
             found.append(words.HardnessSeen(hrc, hrc, where, False, u_hrc))
             continue

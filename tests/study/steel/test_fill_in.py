@@ -6,6 +6,7 @@ from edgetest.errors import UnusableInput
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, PieceSeen, SteelSeen, TemperSeen
 from edgetest.study.steel import fill_in
 from edgetest.study.steel.entry_hint import FIRST_LOOK
+from edgetest.study.steel.row_kinds import hardness_seen
 from tests.study.steel.filled_in import SEEN
 
 FILES, TESTER = HardnessSeen(55.0, 60.0), HardnessSeen(58.0, 58.0, by_files=False)
@@ -54,6 +55,15 @@ def test_a_reading_made_once_more_stands_behind_the_first_and_is_refused_as_prin
     assert cell == "hardness_below='55-60; <40; >65; 58; LOW-HIGH'"
     with pytest.raises(UnusableInput, match="60-65 where file 60 skated"):
         fill_in.refuse_unfilled({"hardness_below": "55-60; LOW-HIGH"}, "edgetest enter")
+
+
+def test_a_reading_of_another_scale_stands_beside_a_new_one_as_it_was_typed():
+    there = (
+        *hardness_seen(("650 HV", 58.25), "below"),
+        *hardness_seen((600.0,), "below", scale="HB"),
+    )
+    cell = fill_in.hardness_once_more(SteelSeen(), "hardness_below", there)
+    assert cell == "hardness_below='650 HV; 58.25; 600 HB; LOW-HIGH'"
 
 
 def test_a_heat_seen_by_its_colour_is_asked_by_its_colour():
