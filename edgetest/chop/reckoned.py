@@ -131,8 +131,9 @@ def reckon(pieces, hardness_n, wanted, *, level=0.95):
     pieces = list(pieces)
     kept = _with_notch(pieces)
     blades = list(dict.fromkeys(pieces[i].blade for i in kept))
+    piece = ", ".join(filter(None, (wanted.wood, wanted.section.summary())))
     doubts = [
-        doubt("no_notch", where=Where(blade=name))
+        doubt("no_notch", piece=piece, where=Where(blade=name))
         for name in dict.fromkeys(piece.blade for piece in pieces)
         if name not in blades
     ]
@@ -156,7 +157,7 @@ def reckon(pieces, hardness_n, wanted, *, level=0.95):
             method="reckoned by notch geometry: width times depth to a power",
         )  # fmt: skip
         if strokes.value <= NO_NOTCH:
-            doubts.append(doubt("no_notch", where=Where(blade=blade)))
+            doubts.append(doubt("no_notch", piece=piece, where=Where(blade=blade)))
             continue
         water = wanted.moisture_pct, wanted.moisture_from
         found.append(Reckoned(blade, wanted.wood, wanted.section, strokes, power, known, *water))

@@ -338,11 +338,11 @@ def _way_out(name, *kinds):
 
 def _near(key, mine):
     """Woods whose name was probably misspelt, or that share the last word of a longer name."""
-    names = {**_TURNED, **mine}
+    loose = {one: row for one in (*LOOSE_NAMES, *OTHER_NAMES) if (row := _named(one)) is not None}
+    names = {**_TURNED, **loose, **mine}
     groups = {row.name.lower().partition(", ")[0] for row in SPECIES.values()}
-    near = get_close_matches(key, names, n=3, cutoff=ALIKE)
-    if near:
-        return [names[one] for one in near]
+    if near := get_close_matches(key, names, n=3, cutoff=ALIKE):
+        return list({names[one].name: names[one] for one in near}.values())
     last = key.rpartition(" ")[2]
     spelt = last if last in groups else next(iter(get_close_matches(last, groups, 1, ALIKE)), "")
     return [

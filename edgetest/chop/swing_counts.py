@@ -146,11 +146,16 @@ def bound_doubts(hung, inertia, seconds, swings):
         long = f"taken to be at most {long}, half as far again as it strikes"
     yield doubt(
         "inertia_beyond_bound",
-        inertia=f"{1e4 * inertia:.3g}",
-        most=f"{1e4 * most:.3g}",
+        inertia=_three_digits(1e4 * inertia),
+        most=_three_digits(1e4 * most),
         long=long,
         swings=swings,
         seconds=f"{seconds:.4g}",
         fits=counts_in_words(hung, seconds),
         where=Where(value=1e4 * inertia),
     )
+
+
+def _three_digits(number):
+    """Three digits and no power of ten: 2230."""
+    return f"{float(f'{number:.3g}'):g}"

@@ -55,7 +55,8 @@ def tapers_of(question):
 def chop_command(study, question, level, json_):
     """Figures of a chop test. STUDY is a folder or a chops.csv.
 
-    The customer's sheet is written by `edgetest report`.
+    The customer's sheet is written by `edgetest report`. Text is in the units that
+    [document] of study.toml asks for, JSON always in mm and g.
 
     \b
     JSON: {title, invented, protocol, blades, control, design, as_chopped, reckoned,
@@ -75,10 +76,14 @@ def chop_command(study, question, level, json_):
       looks[]           {blade, chops, when, from_log, from_photographs, used}.
     `edgetest schema chop` prints the whole of it.
     """  # noqa: D301 - click wants the real \b
+    from edgetest.report.units_told import text_in_units
+    from edgetest.store.document_wishes import settings_of
     from edgetest.study.answers import CHOPPER, answer_of
     from edgetest.study.sources import open_chops
 
     asked = {**vars(question), "thinner": tapers_of(question), "level": level}
     result = answer_of(open_chops(study), about=CHOPPER, **asked)
     mind = [f"Mind: {caution}" for caution in result.cautions]
-    root.say(result.to_dict(), "\n".join([result.summary(), *mind]), json_)
+    units = settings_of(result.study).units if result.study else "metric"
+    text = text_in_units("\n".join([result.summary(), *mind]), units)
+    root.say(result.to_dict(), text, json_)

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from difflib import SequenceMatcher
 from pathlib import Path
@@ -20,7 +20,10 @@ MOST_PAIRS = 1_000_000  # pairs of equal rows: half a second
 
 @dataclass(frozen=True)
 class Change:
-    """One change of a log, as the history keeps it; `row` is its number in the file."""
+    """One change of a log, as the history keeps it; `row` is its number in the file.
+
+    `columns` are those that the heading did not have before.
+    """
 
     what: str
     table: str
@@ -28,13 +31,19 @@ class Change:
     before: dict[str, Any] | None
     after: dict[str, Any] | None
     when: str
+    columns: list[str] = field(default_factory=list)
+
+    def to_dict(self) -> dict[str, Any]:
+        """The line of the history; columns only where some were added."""
+        return {name: value for name, value in vars(self).items() if name != "columns" or value}
 
 
 def read_history(folder: str | Path) -> list[Change]:
     """All changes kept of a study, oldest first; a line cut short by a crash is skipped."""
     keys = Change.__dataclass_fields__.keys()
     entries = (entry for _, entry in read_json_lines(Path(folder) / HISTORY_FILE))
-    return [Change(**entry) for entry in entries if entry.keys() == keys and _whole(entry)]
+    whole = (entry for entry in entries if entry.keys() | {"columns"} == keys and _whole(entry))
+    return [Change(**entry) for entry in whole]
 
 
 def _whole(entry: dict[str, Any]) -> bool:
@@ -42,6 +51,7 @@ def _whole(entry: dict[str, Any]) -> bool:
     return (
         all(isinstance(entry[name], str) for name in ("what", "table", "when"))
         and isinstance(entry["row"], int)
+        and isinstance(entry.get("columns", []), list)
         and all(isinstance(entry[name], dict | None) for name in ("before", "after"))
     )
 
@@ -110,7 +120,7 @@ def notice_under_lock(folder: Path, table: str, when: datetime | None = None) ->
     except UnusableInput:
         return []  # no table yet: told when it is read, noticed when it is mended
     found = [Change(IN_THE_FILE, table, *each, moment) for each in _differences(old, new)]
-    append_json_lines(folder / HISTORY_FILE, map(vars, found))
+    append_json_lines(folder / HISTORY_FILE, (each.to_dict() for each in found))
     keep_as_known(folder, table, data)
     return found
 

@@ -264,6 +264,7 @@ def undo_last(
             sheet.remove(row)
         else:
             sheet.replace(row, last.before)
+        sheet.drop_columns(last.columns)
         return _commit(folder, sheet, "undo", row, last.after, last.before, when)
 
 
@@ -321,10 +322,10 @@ def _commit(
 ) -> Change:
     """The log first: a change stands when the log holds it, and the history follows."""
     moment = (when or datetime.now(UTC)).isoformat(timespec="milliseconds")
-    change = Change(what, sheet.path.stem, row, before, after, moment)
+    change = Change(what, sheet.path.stem, row, before, after, moment, sheet.added)
     notice_under_lock(folder, change.table, when)
     data = sheet.to_bytes()
     write_atomic(sheet.path, data)
-    append_json_line(folder / HISTORY_FILE, vars(change))
+    append_json_line(folder / HISTORY_FILE, change.to_dict())
     keep_as_known(folder, change.table, data)
     return change

@@ -32,6 +32,7 @@ class Sheet:
     ):
         self.path, self.records = path, records
         self.delimiter, self.line_end, self.bom = delimiter, line_end, bom
+        self.added: list[str] = []
         self.top = next(i for i, record in enumerate(records) if any(c.strip() for c in record))
         self.heading = [name.strip().casefold() for name in records[self.top]]
 
@@ -70,16 +71,27 @@ class Sheet:
         return {name: cell.strip() for name, cell in pairs if name and cell.strip()}
 
     def add_columns(self, cells: Mapping[str, str]) -> None:
-        """Add the columns that the heading does not have yet."""
+        """Add the columns that the heading does not have yet; `added` holds them."""
         new = [name for name in cells if name not in self.heading]
         if not new:
             return
+        self.added += new
         width = len(self.heading)
         self.heading += new
         for i, record in enumerate(self.records[self.top :], self.top):
             if any(record):
                 record += [""] * (width - len(record))
                 record[width:] = new if i == self.top else [""] * len(new)
+
+    def drop_columns(self, names: Sequence[str]) -> None:
+        """Take those of some columns out that stand last in the heading and hold nothing."""
+        while self.heading and self.heading[-1] in names:
+            last = len(self.heading) - 1
+            if any(row[last].strip() for row in self.records[self.top + 1 :] if len(row) > last):
+                return
+            self.heading.pop()
+            for record in self.records[self.top :]:
+                del record[last:]
 
     def waiting_row(self, cells: Mapping[str, str], keys: Sequence[str]) -> int | None:
         """The first row with the same keys that has room for these cells.
@@ -121,16 +133,22 @@ class Sheet:
         return next(self.answered_rows(cells, keys), None)
 
     def answered_rows(
-        self, cells: Mapping[str, str], keys: Sequence[str], *, left_out: bool = False
+        self,
+        cells: Mapping[str, str],
+        keys: Sequence[str],
+        *,
+        left_out: bool = False,
+        any_reading: bool = False,
     ) -> Iterator[int]:
-        """Every row of the same keys that holds one of these readings already.
+        """Every row of the same keys that holds one of these readings already, or any reading.
 
         Of those that count, or of those that were left out.
         """
         names = self.answers(cells, keys)
         for number in range(self.top + 2, len(self.records) + 1):
             met = self.cells(number)
-            held = {name for name in names if name in met}
+            held = {name for name in (self.answers(met, keys) if any_reading else names)
+                    if name in met}  # fmt: skip
             if met.get("scale", "") != cells.get("scale", ""):
                 held -= {"photo"}  # one place in two set-ups: two views of it
             if not held or ("exclude" in met) != left_out:

@@ -72,6 +72,8 @@ def refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
 def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
     """The one row of the same keys that holds what is to be replaced, if none counts one left out.
 
+    Cells that hold no reading, such as a wood or a note, are those of the one row that holds any.
+
     Raises
     ------
     UnusableInput
@@ -79,11 +81,10 @@ def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
     """
     keys = [key for key in KEYS[table] if key not in PLACES or cells.get(key)]
     where, named = f"{table}.csv, --replace", sheet.answers(cells, keys)
-    if not named:
-        mend = "give the reading too, as it stands or as it should"
-        raise UnusableInput("no reading says which row is meant", where, mend)
-    numbers = list(sheet.answered_rows(cells, keys))
-    numbers = numbers or list(sheet.answered_rows(cells, keys, left_out=True))
+    bare = not named
+    numbers = list(sheet.answered_rows(cells, keys, any_reading=bare))
+    numbers = numbers or list(sheet.answered_rows(cells, keys, left_out=True, any_reading=bare))
+    named = named or ["a reading"]
     if len(numbers) == 1:
         return numbers[0]
     of = ", ".join(f"{key} {cells[key]}" for key in keys if cells.get(key))

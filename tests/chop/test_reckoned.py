@@ -56,6 +56,8 @@ def test_laths_open_no_notch():
     assert (found, [one.code for one in doubts]) == ((), ["no_notch"])
     found, doubts = told(pieces([20, 21], FLAT), OtherPiece(lath, "oak", 5000.0))
     assert (found, [one.code for one in doubts]) == ((), ["no_notch"])
+    said = f"No strokes are reckoned for oak, {lath.summary()}: a piece that falls in 3 strokes"
+    assert doubts[0].text.startswith(said)
 
 
 def test_another_wood_costs_width_and_needs_both_hardnesses():

@@ -68,7 +68,12 @@ def test_blackthorn_is_asked_to_be_weighed_and_offers_no_larch():
 
 
 @pytest.mark.parametrize(
-    ("name", "offered"), [("hornbeem", "European hornbeam"), ("scotts pine", "Scots pine")]
+    ("name", "offered"),
+    [
+        ("hornbeem", "European hornbeam"),
+        ("scotts pine", "Scots pine"),
+        ("duglas fir", "coast Douglas-fir"),
+    ],
 )
 def test_a_misspelt_name_offers_the_wood(name, offered):
     assert f'"{offered}"' in refused(name).mend

@@ -80,7 +80,7 @@ def test_only_the_one_row_that_holds_the_reading_is_replaced(study):
     before = log_text(study)
     with pytest.raises(UnusableInput, match="no row of blade K1, cuts 10, station_mm 20 holds"):
         replace_cells(study.folder, {**READ, "edge_width_um": 9.1})
-    with pytest.raises(UnusableInput, match="no reading says which row is meant"):
+    with pytest.raises(UnusableInput, match=r"no row of .* holds a reading yet"):
         replace_cells(study.folder, {**READ, "note": "x"})
     assert log_text(study) == before
     rows = [
@@ -89,6 +89,8 @@ def test_only_the_one_row_that_holds_the_reading_is_replaced(study):
     ]
     with pytest.raises(UnusableInput, match=f"rows {rows[0]}, {rows[1]} of .* name its block"):
         replace_cells(study.folder, {**READ, "edge_width_um": 9.1})
+    with pytest.raises(UnusableInput, match=f"rows {rows[0]}, {rows[1]} of .* hold a reading"):
+        replace_cells(study.folder, {**READ, "note": "x"})
     of_second = {**READ, "block": "roll 2", "edge_width_um": 9.1}
     assert replace_cells(study.folder, of_second).row == rows[1]
     with pytest.raises(ManyFaults):
@@ -102,7 +104,36 @@ def test_a_piece_that_stands_is_corrected_by_the_strokes_alone(tmp_path):
     first = append_reading(folder, {**piece, "chops": 14, **wood}, table="chops")
     change = replace_cells(folder, {**piece, "chops": 16}, table="chops")
     assert (change.row, change.after["chops"], change.after["width_mm"]) == (first.row, "16", "50")
+    wood = replace_cells(folder, {**piece, "species": "Norway spruce"}, table="chops")
+    assert (wood.row, wood.after["species"], wood.after["chops"]) == (
+        first.row,
+        "Norway spruce",
+        "16",
+    )
     with pytest.raises(ManyFaults, match=f'row {first.row}, chops: "0" is a reading of zero'):
         replace_cells(folder, {**piece, "chops": 0}, table="chops")
     with pytest.raises(ManyFaults, match='the column "chps" is not known'):
         replace_cells(folder, {**piece, "chops": 16, "chps": 3}, table="chops")
+
+
+def test_an_undo_takes_back_the_columns_that_its_entry_added_and_no_others(tmp_path):
+    folder = new_study(tmp_path / "chop", "billet_chop", "Chop", blades=("H1",)).folder
+    log = folder / "chops.csv"
+    log.write_text("blade,kind,order,chops,diameter_mm,note,operator\nH1,billet,1,9,50,,\n")
+    piece = {"blade": "H1", "kind": "billet", "order": 2, "chops": 8, "diameter_mm": 50}
+    before = log.read_text(encoding="utf-8")
+    append_reading(folder, {**piece, "operator": "R", "length_mm": 400, "mass_g": 500},
+                   table="chops")  # fmt: skip
+    assert log.read_text(encoding="utf-8").startswith(before.splitlines()[0] + ",length_mm,mass_g")
+    undo_last(folder, table="chops")
+    assert log.read_text(encoding="utf-8") == before
+    added = append_reading(folder, {**piece, "length_mm": 400}, table="chops")
+    correct_reading(folder, 2, "length_mm", 410, was="", table="chops")
+    undo_last(folder, table="chops")
+    undo_last(folder, shown=added, table="chops")
+    assert log.read_text(encoding="utf-8") == before
+    append_reading(folder, {**piece, "length_mm": 400}, table="chops")
+    text = log.read_text(encoding="utf-8")
+    log.write_text(text.replace("H1,billet,1,9,50,,,", "H1,billet,1,9,50,,,390"), encoding="utf-8")
+    undo_last(folder, table="chops")
+    assert log.read_text(encoding="utf-8").splitlines()[1] == "H1,billet,1,9,50,,,390"

@@ -124,7 +124,7 @@ def _mean(one):
     words = f"{value} ({interval})" if interval else value
     if one.strokes_per_piece.high == inf:
         none = "not severed" if one.pieces == 1 else f"none of {one.pieces} severed"
-        return f"{none}; such pieces take {words} on average"
+        return f"{none} (mean of pieces like it: {words})"
     fell = f"{one.standing} of {one.pieces} not severed" if one.standing else ""
     return f"{words}, {fell}" if fell else words
 
@@ -199,9 +199,10 @@ LOG_HEADS = [("Row", "right", "auto"), ("After", "right", "auto"), ("What", "lef
 def _log_rows(result, blade, units):
     """What the table says of each row of one blade that is filled in, if by a photograph alone."""
     made = strokes(result.log.rows)
+    misses = any(row.near_misses is not None for row in result.log.rows)
     return [
         [row.line, made[row.line][1], KINDS.get(row.kind, row.kind), _piece(row, units),
-         row.board_or_block, _outcome(row, units), _edge(row, units), _remark(row)]
+         row.board_or_block, _outcome(row, units, misses), _edge(row, units), _remark(row)]
         for row in result.log.rows
         if row.blade == blade and (row.photo or not row.waiting)
     ]  # fmt: skip
@@ -238,16 +239,17 @@ def _water(moisture):
     return f"{moisture:g} % water"
 
 
-def _outcome(row, units):
-    """Strokes, depth or how a trial ended."""
+def _outcome(row, units, misses):
+    """Strokes, depth or how a trial ended; where `misses` were noted, also that none was."""
     parts = []
     if row.kind in SEVERED and row.chops is not None:
         count = row.chops
         told = f"over {count.lower:g}, still stood" if count.kind == "above" else _number(count)
         strokes_made = "stroke" if told == "1" else "strokes"
         parts.append(f"{told} {strokes_made}" if count.kind != "above" else told)
+        open_misses = "near misses not noted" if misses and row.near_misses is None else ""
         parts.append(
-            counted(row.near_misses, "near miss", "near misses") if row.near_misses else ""
+            counted(row.near_misses, "near miss", "near misses") if row.near_misses else open_misses
         )
     if row.depth_mm is not None:
         parts.append(typed_in_units(f"{_number(row.depth_mm)} mm deep", units))

@@ -61,7 +61,9 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, inch=Fa
     marks = [(*mark[:4], in_units(mark[4], "inch") if inch else mark[4]) for mark in marks]
     reach = _reach(length, marks)
     per_in = 1.03 * reach / width_in  # the same both ways: the tool is drawn to scale
-    rows = _label_rows(marks, per_in)
+    edges = (-0.01 * reach, 1.02 * reach)
+    places = _label_places(marks, edges, per_in)
+    rows = _label_rows(marks, places, per_in)
     levels = max(rows, default=-1) + 1
     head = 15.0 * per_in / 72
     top = max(upper[1]) + (levels + 0.45) * head
@@ -69,13 +71,14 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, inch=Fa
     bottom = min(lower[1]) - 0.36 * per_in - (0.46 * per_in if mode else 0)
     figure = Figure(figsize=(width_in, (top - bottom) / per_in))
     ax = figure.add_axes((0, 0, 1, 1))
-    ax.set(xlim=(-0.01 * reach, 1.02 * reach), ylim=(bottom, top))
+    ax.set(xlim=edges, ylim=(bottom, top))
     ax.set_axis_off()
     _draw_tool(ax, shape, upper, lower)
     if hold is not None and hold.handle_front_mm is not None:
         ax.plot([hold.handle_front_mm] * 2, _across(upper, lower, hold.handle_front_mm),
                 color=GREY, lw=0.8, ls=(0, (2, 2)))  # fmt: skip
-    _draw_marks(ax, marks, rows, upper, lower, head)
+    labels = list(zip(places, rows, strict=True))
+    _draw_marks(ax, marks, labels, upper, lower, head)
     floor = min(lower[1]) - 0.12 * per_in
     _ruler(ax, length, floor, per_in, inch=inch)
     if mode and prediction is not None:
@@ -142,11 +145,21 @@ def _marks(tool, hold):
     return sorted(found, key=lambda mark: mark[1])
 
 
-def _label_rows(marks, per_in):
+def _label_places(marks, edges, per_in):
+    """The middle of each label: above its mark, or as near as the edges of the picture let it."""
+    halves = [len(words) * _LETTER_MM_PER_IN * per_in / 2 for *_, words in marks]
+    left, right = edges
+    return [
+        min(max(mark[1], left + half), right - half)
+        for mark, half in zip(marks, halves, strict=True)
+    ]
+
+
+def _label_rows(marks, places, per_in):
     """A row for each label so that none runs into another; from the right, lowest first."""
     rows: list[int] = []
     ends: list[float] = []
-    for _, place, _, _, words in reversed(marks):
+    for (*_, words), place in zip(reversed(marks), reversed(places), strict=True):
         half = len(words) * _LETTER_MM_PER_IN * per_in / 2
         row = next((k for k, end in enumerate(ends) if place + half < end), len(ends))
         if row == len(ends):
@@ -156,11 +169,10 @@ def _label_rows(marks, per_in):
     return rows[::-1]
 
 
-def _draw_marks(ax, marks, rows, upper, lower, head):
+def _draw_marks(ax, marks, labels, upper, lower, head):
     """The marks with their labels on leaders above the tool."""
     roof = max(upper[1])
-    left, right = ax.get_xlim()
-    for (kind, place, low, high, words), row in zip(marks, rows, strict=True):
+    for (kind, place, low, high, words), (at, row) in zip(marks, labels, strict=True):
         foot, ridge = _across(upper, lower, place)
         middle = 0.0 if foot < 0 < ridge else (foot + ridge) / 2
         colour = ACCENT if kind == "percussion" else INK
@@ -180,8 +192,6 @@ def _draw_marks(ax, marks, rows, upper, lower, head):
                 ax.plot([low, high], [middle] * 2, color=ACCENT, lw=3, zorder=4,
                         solid_capstyle="butt")  # fmt: skip
             ax.plot(place, middle, "D", color=ACCENT, ms=5.5, mec=PAPER, mew=0.8, zorder=5)
-        half = len(words) * _LETTER_MM_PER_IN * (right - left) / ax.figure.get_figwidth() / 2
-        at = min(max(place, left + half), right - half)
         ax.text(at, height, words, ha="center", va="bottom", color=colour, fontsize=8.5,
                 bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6}, zorder=3)  # fmt: skip
 

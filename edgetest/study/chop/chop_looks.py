@@ -89,8 +89,10 @@ class Look:
 
     def summary(self):
         """The look in a sentence."""
-        log, photo = self.counted["chips"], len(self.seen("chips"))
-        parts = [f"{counted(log, 'chip')} by eye" if log is not None else ""]
+        photo, eye = len(self.seen("chips")), self.counted
+        by_eye = [counted(eye["chips"], "chip")] if eye["chips"] is not None else []
+        by_eye += [counted(eye["rolls"], "roll")] if eye["rolls"] else []
+        parts = [f"{' and '.join(by_eye)} by eye" if by_eye else ""]
         parts.append(
             f"{photo} in {counted(len(self.measured), 'photograph')}" if self.measured else ""
         )

@@ -21,6 +21,7 @@ from edgetest.study.chop.chop_rows import MeasuredChop, Severing
 from edgetest.study.chop.handling import Handling
 from edgetest.study.chop.side_view_scales import refused_side_views
 from edgetest.study.chop.told_looks import told_looks, told_misses
+from edgetest.study.words import listed
 from edgetest.units import as_typed
 
 ASKED = (
@@ -28,6 +29,7 @@ ASKED = (
     "piece_wood_asked",
     "strokes_asked",
 )  # told above the figures that rest on them
+NOT_RECKONED = "no_notch"  # told where the strokes reckoned would stand
 
 
 @dataclass(frozen=True)
@@ -167,6 +169,7 @@ class ChopResult:
         lines += [f"asked: {text}" for text in asked]
         lines += [one.summary() for one in self.as_chopped]
         lines += [one.summary() for one in self.reckoned]
+        lines += self._not_reckoned()
         lines += self._balances()
         lines.append(self.report.summary())
         lines += told_misses(self.report, self.pieces)
@@ -187,6 +190,14 @@ class ChopResult:
         turns = f"blades in turn; no piece with {missed}" if missed else "all blades in turn"
         return f"{turns}; first on each board: {first}" if first else turns
 
+    def _not_reckoned(self):
+        """The pieces asked for of which nothing follows, with the tools of which that is so."""
+        found: dict[str, list[str]] = {}
+        for one in self.doubts:
+            if one.code == NOT_RECKONED and one.where.blade:
+                found.setdefault(one.text, []).append(one.where.blade)
+        return [f"{listed(tools)}: {text}" for text, tools in found.items()]
+
     def _balances(self):
         """Weight and balance point as typed, of tools of which no swing is known."""
         for name, held in self.handling.items():
@@ -197,5 +208,5 @@ class ChopResult:
 
     def _asked_and_notes(self):
         """Sentences of the doubts, each once: those that ask about a number, and all others."""
-        asked = {one.text: one.code in ASKED for one in self.doubts}
+        asked = {o.text: o.code in ASKED for o in self.doubts if o.code != NOT_RECKONED}
         return [t for t, odd in asked.items() if odd], [t for t, odd in asked.items() if not odd]

@@ -8,9 +8,9 @@ from edgetest.study.chop.chop_limit import limit_words, rows_past_limit
 from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.words import counted, listed
 
-CLOSING = {
-    "inspection": "a look at the edge at the end",
-    "shave": "shaving with the part that chopped",
+CLOSING = {  # what is asked, and what is not known without it
+    "inspection": ("a look at the edge at the end", "What the last strokes did to the edge"),
+    "shave": ("shaving with the part that chopped", "Whether the edge still shaves"),
 }
 
 
@@ -72,9 +72,9 @@ def _looked(row):
 def closing_departed(protocol, tools):
     """Tests at the end that were not made."""
     for kind in protocol.closing:
-        words = CLOSING.get(kind, kind)
+        words, unknown = CLOSING.get(kind, (kind, f"What a test by {kind} would show"))
         missing = [(t, "not done") for t, rows in tools.items() if not _closed(rows, kind)]
-        yield from departed_alike("closing tests", words, missing, f"Nothing is said of {words}.")
+        yield from departed_alike("closing tests", words, missing, f"{unknown} is not known.")
 
 
 def _closed(rows, kind):

@@ -127,8 +127,8 @@ def test_one_stroke_and_one_chop_are_told_as_one(tmp_path):
 def test_pieces_that_were_not_severed_stand_beside_mean_and_bound(result):
     ash, hazel = (row[3] for row in pieces_table(result, "T1", "metric")["rows"])
     assert ash.endswith("), 1 of 3 not severed")
-    assert hazel.startswith("none of 2 severed; such pieces take over ")
-    assert hazel.endswith(" on average")
+    assert hazel.startswith("none of 2 severed (mean of pieces like it: over ")
+    assert hazel.endswith(")")
     assert "(1 of 3 not severed); whether" in (first := tool_sentences(result, "T1"))[0]
     assert "3 pieces, 1 of them not severed, 3 boards." in first[1]
 
@@ -205,7 +205,7 @@ def test_one_piece_given_up_is_told_with_its_strokes_and_what_the_bound_is_of(tm
     found = analysed(tmp_path, "T1,billet,>30,60,60,white ash,12,,d,,\n")
     ((_, _, each, mean),) = pieces_table(found, "T1", "metric")["rows"]
     assert each == ">30"
-    assert re.fullmatch(r"not severed; such pieces take over \d+ on average", mean)
+    assert re.fullmatch(r"not severed \(mean of pieces like it: over \d+\)", mean)
     first = tool_sentences(found, "T1")[0]
     assert re.search(
         r"^30 strokes did not sever .+; pieces differ, such take over \d+ strokes on average\.$",

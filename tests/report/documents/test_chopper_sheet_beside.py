@@ -60,6 +60,23 @@ def test_an_edge_that_began_with_a_chip_says_so_on_page_one(result):
     assert "began" not in " ".join(told[:-1])
 
 
+@pytest.mark.parametrize(
+    ("misses", "told"),
+    [
+        ((0, ""), ["20 strokes", "20 strokes, near misses not noted"]),
+        (("", ""), ["20 strokes"] * 2),
+    ],
+)
+def test_a_piece_whose_misses_nobody_noted_is_told_apart_from_one_without_any(
+    tmp_path, misses, told
+):
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    rows = "\n".join(f"H1,billet,20,50,{missed}" for missed in misses)
+    (tmp_path / "chops.csv").write_text(f"blade,kind,chops,diameter_mm,near_misses\n{rows}\n")
+    (log,) = log_section(analyse_chops(open_chops(tmp_path)), "H1", "metric")
+    assert [row[5] for row in log["blocks"][1]["rows"]] == told
+
+
 def test_a_chip_that_is_still_there_is_told_as_there(tmp_path):
     kept = " ".join(tool_sentences(found(tmp_path / "a", last=1, touch_up=False), "H1"))
     assert "left after" not in kept

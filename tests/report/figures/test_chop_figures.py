@@ -70,6 +70,21 @@ def test_the_strike_at_the_end_of_the_tool_leaves_every_label_whole(no_outline, 
     assert all(text.get_text().endswith(unit) for text in labels if " at " in text.get_text())
 
 
+def test_labels_that_the_edge_of_the_picture_moves_do_not_run_into_each_other(tmp_path):
+    short = "balance_mm = 241.3\ngrip_mm = 63.5\nstrike_mm = 304.8\n"
+    untimed = STUDY.partition("mass_g")[0] + short
+    ax = plot_balance(tool_of(tmp_path, untimed), "H7", inch=True)
+    renderer = FigureCanvasAgg(ax.figure).get_renderer()
+    grip, balance, strike = (
+        next(text for text in ax.texts if text.get_text().startswith(words))
+        for words in ("grip", "balance point", "strikes at")
+    )
+    boxes = [text.get_window_extent(renderer) for text in (grip, balance, strike)]
+    assert not boxes[1].overlaps(boxes[2])
+    assert boxes[2].y1 <= boxes[1].y0
+    assert boxes[0].y0 == boxes[2].y0
+
+
 @pytest.mark.parametrize(
     ("title", "told"),
     [

@@ -6,9 +6,11 @@ import pytest
 
 from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
+from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.chop.chop_growth import Growth
 from edgetest.study.chop.chop_limit import limit_verdicts, rows_past_limit
 from edgetest.study.chop.edge_damage import EdgeDamage
+from edgetest.study.sources import open_chops
 
 
 def study(reading, limit):
@@ -140,6 +142,18 @@ def test_one_stroke_before_the_last_look_is_told_as_one():
 def test_a_limit_is_told_with_what_it_is_on():
     (one,) = verdict("largest_chip_mm", 2.0, look(lengths_um=(400.0,)))
     assert one["text"].endswith("the protocol's limit is 2 mm, the largest chip: not reached")
+
+
+def test_the_json_holds_the_bounds_within_which_new_chips_are_known(tmp_path):
+    (tmp_path / "study.toml").write_text(
+        'title = "Hatchet (invented)"\nprotocol = "billet_chop"\nblades = [{id = "H1"}]\n',
+        encoding="utf-8",
+    )
+    rows = "blade,kind,chops,diameter_mm,chips_count\nH1,billet,20,50,1\nH1,billet,20,50,3\n"
+    (tmp_path / "chops.csv").write_text(rows, encoding="utf-8")
+    (one,) = analyse_chops(open_chops(tmp_path)).to_dict()["limit"]
+    assert (one["blade"], one["reading"], one["verdict"]) == ("H1", "chips_count", "reached")
+    assert (one["low"], one["high"], one["value"], one["limit"]) == (2, 3, None, 1.0)
 
 
 def rows(*told):

@@ -21,10 +21,10 @@ def seen(chips=(), rolls=(), *, measured=True, length_um=80_000.0, name="a.png")
                            to_dict=lambda: {"photo": name})  # fmt: skip
 
 
-def look(*, when="after", chips=None, photos=(), source="log", missing=(), length=100.0, blade="H1",
-         standing=None, chops=20):  # fmt: skip
+def look(*, when="after", chips=None, rolls=None, photos=(), source="log", missing=(),
+         length=100.0, blade="H1", standing=None, chops=20):  # fmt: skip
     stands = standing or EdgeDamage(seen=(("chips", 3, 2), ("rolls", 1, 2)))
-    counts = {"chips": chips, "rolls": None}
+    counts = {"chips": chips, "rolls": rolls}
     return Look(blade, chops, when, (2,), counts, None, tuple(photos), tuple(missing), length,
                 source, stands)  # fmt: skip
 
@@ -110,6 +110,7 @@ def test_a_side_view_that_was_refused_shows_nothing():
             "H1, after (20 chops): 0 chips by eye, 0 in 2 photographs; used: photographs",
         ),
         ({"source": None, "chips": 1}, "H1, after (20 chops): 1 chip by eye"),
+        ({"chips": 1, "rolls": 2}, "H1, after (20 chops): 1 chip and 2 rolls by eye; used: log"),
     ],
 )
 def test_a_look_in_a_sentence(more, said):
