@@ -193,8 +193,8 @@ def _fell(own):
 
 
 def _few(own):
-    """Whether strokes are so few that their rounding is as wide as pieces scatter."""
-    return max(piece.strokes for piece in own) <= FEW_STROKES
+    """Whether the middle piece took so few that their rounding is as wide as pieces scatter."""
+    return np.median([piece.strokes for piece in own]) <= FEW_STROKES
 
 
 def alike(pieces):
@@ -254,8 +254,7 @@ def _figure(own, estimate, level):
         )
     elif all(piece.severed for piece in own):
         mean = float(np.mean([piece.strokes for piece in own]))
-        low, high = min(estimate.low, mean), max(estimate.high, mean)
-        estimate = replace(estimate, value=mean, low=low, high=high)
+        estimate = replace(_holding(estimate, mean), value=mean)
     wet = [piece.moisture_pct for piece in own if piece.moisture_pct is not None]
     return AsChopped(
         blade=blade,
@@ -270,6 +269,19 @@ def _figure(own, estimate, level):
         rows=tuple(piece.row for piece in own if piece.row is not None),
         doubts=tuple(_doubts(own, boards)),
     )
+
+
+def _holding(estimate, mean):
+    """The interval, with the plain mean well within: one odd piece may lie outside the model.
+
+    On the side where the mean lies beyond it, it reaches half its width further (log scale).
+    """
+    beyond = sqrt(estimate.high / estimate.low)
+    if mean > estimate.high:
+        return replace(estimate, high=mean * beyond)
+    if mean < estimate.low:
+        return replace(estimate, low=mean / beyond)
+    return estimate
 
 
 def _people_sd(own):

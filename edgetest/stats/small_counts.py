@@ -14,17 +14,18 @@ References
    case of the binomial", Biometrika 26 (1934) 404-413.
 """
 
+from collections import Counter, defaultdict
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
+from scipy.special import logsumexp, ndtr
 
 from edgetest.estimate import Estimate
 from edgetest.stats.whole_counts import ends_of, mean_of_counts
 
 _NODES, _HERMITE = np.polynomial.hermite_e.hermegauss(11)
 _HERMITE = _HERMITE / _HERMITE.sum()
-_LOW, _BEYOND, _PLACES = -2.0, 2.5, 91  # of the log mean: below 1, and above the largest count
+_LOW, _BEYOND, _STEP = -2.0, 2.5, 0.07  # of the log mean: below 1, and above the largest count
 
 
 @dataclass(frozen=True)
@@ -35,8 +36,8 @@ class SmallCounts:
     ----------
     log_mean : ndarray (J,)
         Middle of the log counts.
-    chance : ndarray (G, J)
-        Likelihood at that middle, groups summed over.
+    log_chance : ndarray (G, J)
+        Log of the likelihood at that middle, groups summed over.
     within, between : ndarray (G,)
         Standard deviations of pieces and of groups, on the log scale.
     all_one : bool
@@ -44,14 +45,14 @@ class SmallCounts:
     """
 
     log_mean: np.ndarray
-    chance: np.ndarray
+    log_chance: np.ndarray
     within: np.ndarray
     between: np.ndarray
     all_one: bool
 
     def evidence(self):
         """Chance of the counts under each pair of scatters (G,), up to one factor."""
-        return (self.chance * self._prior(self._means())).sum(axis=1)
+        return (self._chance() * self._prior(self._means())).sum(axis=1)
 
     def mean_count(self, weight, *, extra_sd=0.0, level=0.95, unit="", method=""):
         """Median and equal-tailed interval of the mean count.
@@ -69,7 +70,7 @@ class SmallCounts:
         -------
         Estimate
         """
-        told = self.chance * self._prior(self._means())
+        told = self._chance() * self._prior(self._means())
         every = told.sum(axis=1)  # none of a scatter too small for such counts: it weighs nothing
         told *= np.divide(weight, every, out=np.zeros_like(every), where=every > 0)[:, None]
         spread = np.hypot(self.within, self.between)[:, None]
@@ -84,6 +85,10 @@ class SmallCounts:
             low, high = 1.0, max(high, self._most(weight, values, (1 - level) / 2))
         return Estimate(value, low, high, unit, level, method)
 
+    def _chance(self):
+        """Up to one factor, so that hundreds of counts are still told."""
+        return np.exp(self.log_chance - self.log_chance.max())
+
     def _means(self):
         return mean_of_counts(self.log_mean, np.hypot(self.within, self.between)[:, None])
 
@@ -93,7 +98,7 @@ class SmallCounts:
 
     def _most(self, weight, values, share):
         """The mean count under which so many ones have this chance."""
-        chance = weight @ self.chance
+        chance = weight @ np.exp(self.log_chance)
         place = np.interp(-share, -chance, np.arange(len(chance)))
         means = np.einsum("g,gjh,h->j", weight, values, _HERMITE)
         return float(np.interp(place, np.arange(len(means)), means))
@@ -113,15 +118,25 @@ def small_counts(counts, within, between):
     SmallCounts
     """
     within, between = np.asarray(within, float), np.asarray(between, float)
-    low, high = ends_of(counts)
-    log_mean = np.linspace(_LOW, np.log(counts.count.max() + 0.5) + _BEYOND, _PLACES)
+    highest = np.log(counts.count.max() + 0.5) + _BEYOND
+    log_mean = np.linspace(_LOW, highest, int(np.ceil((highest - _LOW) / _STEP)) + 1)
     middle = log_mean[None, :, None] + between[:, None, None] * _NODES  # (G, J, H)
-    chance = np.ones((len(within), len(log_mean)))
-    for group in np.unique(counts.group):
-        together = np.ones(middle.shape)
-        for one in np.flatnonzero(counts.group == group):
-            below, above = ((end - middle) / within[:, None, None] for end in (low[one], high[one]))
-            together *= ndtr(above) - ndtr(below)
-        chance *= together @ _HERMITE
+    log_chance = np.zeros((len(within), len(log_mean)))
+    for alike, times in _groups(counts).items():
+        together = np.zeros(middle.shape)
+        for (low, high), pieces in alike:
+            below, above = ((end - middle) / within[:, None, None] for end in (low, high))
+            with np.errstate(divide="ignore"):  # no chance at all under so small a scatter
+                together += pieces * np.log(ndtr(above) - ndtr(below))
+        log_chance += times * logsumexp(together, axis=-1, b=_HERMITE)
     all_one = bool((counts.count == 1).all() and not counts.broken_off.any())
-    return SmallCounts(log_mean, chance, within, between, all_one)
+    return SmallCounts(log_mean, log_chance, within, between, all_one)
+
+
+def _groups(counts):
+    """How often each group occurs, as pairs of ends and how many pieces have them."""
+    ends = list(zip(*(end.tolist() for end in ends_of(counts)), strict=True))
+    of_groups = defaultdict(list)
+    for group, pair in zip(counts.group.tolist(), ends, strict=True):
+        of_groups[group].append(pair)
+    return Counter(tuple(sorted(Counter(pairs).items())) for pairs in of_groups.values())

@@ -143,3 +143,18 @@ def test_one_piece_of_many_more_strokes_leaves_the_interval_open():
     assert one.strokes_per_piece.value == 2
     assert 1 <= one.strokes_per_piece.low < 1.5
     assert 2.5 < one.strokes_per_piece.high < 6
+
+
+def test_one_piece_of_far_more_strokes_is_no_end_of_the_interval():
+    """One knot among poles of one stroke: the interval holds the plain mean well within."""
+    (one,) = as_chopped(pieces([1, 1, 1, 1, 1, 30], boards=list("abcdef")))
+    told = one.strokes_per_piece
+    assert told.value == pytest.approx(35 / 6)
+    assert 1 <= told.low < 3
+    assert told.high > 9
+
+
+def test_hundreds_of_pieces_of_few_strokes_are_still_told():
+    (one,) = as_chopped(pieces([1, 2] * 400, boards=[str(n) for n in range(800)]))
+    told = one.strokes_per_piece
+    assert 1.2 < told.low < 1.5 < told.high < 1.9

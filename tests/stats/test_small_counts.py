@@ -39,12 +39,12 @@ def test_the_chance_of_counts_of_one_board_is_the_integral_over_the_board():
         first, second = np.diff(ndtr(ends))
         return first * second * np.exp(-(board**2) / 2) / np.sqrt(2 * np.pi)
 
-    assert found.chance[0, place] == pytest.approx(quad(both, -8, 8)[0], rel=0.002)
+    assert np.exp(found.log_chance[0, place]) == pytest.approx(quad(both, -8, 8)[0], rel=0.002)
 
 
 def test_boards_of_their_own_are_independent():
-    apart = small_counts(counts(2, 2), *ONE_PLACE).chance
-    assert apart == pytest.approx(small_counts(counts(2), *ONE_PLACE).chance ** 2)
+    apart = small_counts(counts(2, 2), *ONE_PLACE).log_chance
+    assert apart == pytest.approx(small_counts(counts(2), *ONE_PLACE).log_chance * 2)
 
 
 def test_all_ones_reach_to_the_mean_that_leaves_them_half_the_chance_left():
