@@ -125,12 +125,12 @@ def show_fault(fault):
         )
 
 
-def show_question(question):
-    """What was saved and can hardly be meant, as a sentence: what, where, what to do about it."""
+def show_question(question, *, saved=True):
+    """What can hardly be meant, as a sentence: what, where, what to do about it."""
     where, what = verbatim(question.where), verbatim(question.what)
     mend = verbatim(capital(on_page(question.mend)))
     st.warning(
-        f"Saved, but did you mean it? **{where}**: {what}. {mend}.",
+        f"{'Saved, but did' if saved else 'Did'} you mean it? **{where}**: {what}. {mend}.",
         icon=":material/help:",
     )
 

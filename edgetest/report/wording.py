@@ -3,6 +3,7 @@
 import re
 from math import inf, isfinite
 
+from edgetest.doubts import codes
 from edgetest.estimate import ANYTHING, chance, estimate_parts, format_count, tells_nothing
 from edgetest.units import as_typed, fahrenheit_to_celsius
 from edgetest.wear.curve.blade_life import cuts_words
@@ -66,6 +67,28 @@ def life_interval(life):
     if high:
         return f"under {high:g}", ""
     return (f"over {low:.0f}", "") if low else ("not known", "")
+
+
+def life_remarks(fit):
+    """What is to be said beside a blade's life in a table, each in a few words.
+
+    Parameters
+    ----------
+    fit : CurveFit
+
+    Returns
+    -------
+    list of str
+    """
+    life = fit.to_dict()["life"] or {}
+    told = []
+    if life.get("extrapolated"):
+        told.append(by_law_words(life) or "beyond the last stage")
+    if "read_past_limit" in codes(fit.doubts):
+        told.append("read past the limit: see its doubts")
+    elif life.get("censored"):
+        told.append("stopped before the limit")
+    return told
 
 
 def by_law_words(life):

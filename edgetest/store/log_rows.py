@@ -95,7 +95,10 @@ def _doubled_stages(name: str, rows: Sequence[LogRow], study: Study | None) -> I
                     f"blade {row.blade} at {row.cuts} cuts{_at(row)} stands in row "
                     f"{seen[key].line} already"
                 )
-                mend = "number repeats in check_no, or give the wrong row a reason in exclude"
+                mend = (
+                    "correct blade, cuts or station where one is mistyped, number repeats in "
+                    "check_no, or give the wrong row a reason in exclude"
+                )
                 yield cell_fault(name, row.line, reading, what, mend)
                 break
             seen[key] = row

@@ -84,7 +84,8 @@ HEAD = "blade,cuts,station_mm,edge_width_um,sever_force_gf,grade,check_no,stroke
         (
             "K1,50,20,4,,,,,\nK1,50,20,5,,,,,",
             "row 3, edge_width_um: blade K1 at 50 cuts, station 20 mm stands in row 2 already; "
-            "number repeats in check_no, or give the wrong row a reason in exclude",
+            "correct blade, cuts or station where one is mistyped, number repeats in check_no, or "
+            "give the wrong row a reason in exclude",
         ),
         (
             "K1,50,,4,,,,draw,\nK1,60,,5,,,,push,",

@@ -20,7 +20,7 @@ from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.plot_style import SERIES, reading_words
 from edgetest.report.figures.wear_figures import plot_residuals, plot_wear
 from edgetest.report.figures.wear_screen import wear_on_screen
-from edgetest.report.wording import by_law_words, life_interval
+from edgetest.report.wording import life_interval, life_remarks
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.wear.curve.laws import LAWS
 
@@ -132,17 +132,13 @@ def _one(result, titled, together, name):
 
 
 def _row(fit, treatment):
-    life = fit.to_dict()["life"] or {}
     value, interval = life_interval(fit.to_dict()["life"])
-    known = life.get("extrapolated") or life.get("censored")
-    remark = "beyond the last stage" if life.get("extrapolated") else "stopped before the limit"
-    remark = by_law_words(life) or remark
     cv = fit.residual_cv
     return {
         "blade": fit.blade,
         "heat treatment": treatment,
         "life, cuts": value,
-        f"{100 * fit.level:g} % interval": interval,
+        f"{100 * fit.level:g} % interval": interval or "a bound alone",
         "scatter about the curve": f"{100 * cv:.1f} %" if cv is not None and cv == cv else "",
-        "remark": remark if known else "",
+        "remark": ", ".join(life_remarks(fit)),
     }

@@ -28,7 +28,8 @@ def show(source, action):
         if due.kind == "number":
             key = _key(source, action, due)
             ask_number(key, due.label, lambda text: record(source.path, action, due, text))
-            st.caption(verbatim(f"A number, or a bound: <8, >40, 8-10. {capital(due.check)}."))
+            how = f" {capital(due.check)}." if due.check else ""
+            st.caption(verbatim(f"A number, or a bound: <8, >40, 8-10.{how}"))
         else:
             _choice(source, action, due)
     with st.container(key="bench_leave"):

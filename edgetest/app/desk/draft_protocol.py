@@ -27,7 +27,7 @@ def protocol(file, draft):
     if draft.protocol not in choices:
         return
     rules = choices[draft.protocol]
-    st.markdown(verbatim(describe(rules)))
+    st.markdown(verbatim(describe(setup.chosen_rules(rules, draft.own))))
     if draft.job == "edge":
         _what_is_read(file, draft.own or _as_it_says(rules), rules)
 

@@ -1,5 +1,7 @@
 """Page: the log as it was typed, faults beside the cells, and mended in place."""
 
+from dataclasses import replace
+
 import pandas as pd
 import streamlit as st
 
@@ -92,14 +94,15 @@ def _faults(source, cells, woods):
 
 def _asked(source, cells):
     """What can hardly be meant, each with a field to set it right; the answer stands meanwhile."""
-    rows = dict(cells.rows)
+    rows, mended = dict(cells.rows), set()
     for number, one in enumerate(asked_about(source)):
         row, column = getattr(one, "row", None), getattr(one, "column", None)
         if row in rows and one.where.startswith(f"{cells.table}."):
             with st.container(border=True):
                 show_question(one)
-                if cells.editable and column in cells.columns:
+                if cells.editable and column in cells.columns and (row, column) not in mended:
                     _mend(source, cells, (row,), column, f"asked {number}")
+                mended.add((row, column))
 
 
 def _mend(source, cells, lines, column, number):
@@ -140,7 +143,8 @@ def _grid(source, cells):
     only = kept_choice(source.path, st.toggle, "Only rows with a fault", False, "log only",
                        disabled=not cells.with_fault()) and bool(cells.with_fault())  # fmt: skip
     held = _held(source, cells, only)
-    columns = [n for n in cells.columns if n in _filled(held["shown"])]
+    filled = _filled(held["shown"]) | set(_to_be_read(source))
+    columns = [n for n in cells.columns if n in filled]
     every = kept_choice(source.path, st.toggle, "Show blank columns too", False, "log blank")
     columns = list(cells.columns) if every else columns
     table = pd.DataFrame(
@@ -152,8 +156,8 @@ def _grid(source, cells):
     if not cells.faults:
         table = table.drop(columns=FAULT)
     st.caption(
-        "Click a cell to change it. It is saved when you press Enter; what it said before stays "
-        "in the history."
+        "Click a cell to change it: it is saved when you press Enter, a field below by its button. "
+        "What it said before stays in the history."
         if cells.editable
         else "This log is an XLSX file: change it in a spreadsheet and bring it in below."
     )
@@ -191,6 +195,15 @@ def _held(source, cells, only):
                 "faults": faults}  # fmt: skip
         st.session_state["log.held"] = held
     return held
+
+
+def _to_be_read(source):
+    """Readings whose columns are shown though blank: all before the first, then a life's own."""
+    study, log = source.study, source.log
+    if source.protocol.log == "chops" or study is None:
+        return ()
+    begun = any(not row.waiting for row in log.rows)
+    return (study.reading_name,) if begun else [rule.name for rule in study.rules.readings]
 
 
 def _filled(rows):
@@ -253,6 +266,9 @@ def _upload(source):
         if log.faults:
             st.error("The study keeps the log it has. Mend the file and bring it in again.")
             return
+        for one in asked_about(replace(source, log=log, chops=None)):
+            if getattr(one, "row", None) is not None:
+                show_question(one, saved=False)
         data = _with_its_rolls(source.study, log, file)
         if st.button("Use this log", type="primary"):
             replace_log(source.path, data)

@@ -12,6 +12,7 @@ from edgetest.app.verbatim import verbatim
 from edgetest.steel.steel_seen import USES
 from edgetest.study.facts import study_drafts as setup
 from edgetest.study.steel.row_kinds import spaced
+from edgetest.study.words import counted
 
 DRAFT, MADE = "draft", "new_study.made"
 GO_TO = {"edge": "bench", "chopper": "bench", "steel": "verdict"}
@@ -99,6 +100,8 @@ def show(file):
         protocol(file, draft)
         cards(file, draft)
         st.caption("Steel, hardness and all else have their place on the page **Blades**.")
+        if rows := setup.rows_to_come(workspace(), setup.read_draft(file) or draft):
+            st.caption(f"The log will have {counted(rows, 'row')} to fill in.")
     show_kept_faults()
     st.button(
         "Make it", key="setup.make", type="primary", on_click=_make, args=(file,), width="stretch"

@@ -43,7 +43,7 @@ from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.figures.wear_marks import has_crosses
 from edgetest.report.letters import breakable
-from edgetest.report.wording import by_law_words, in_units, life_interval, ratio_interval
+from edgetest.report.wording import in_units, life_interval, life_remarks, ratio_interval
 from edgetest.study.wear.protocol_departures import looked_at
 from edgetest.study.words import freedom_words
 from edgetest.wear.curve.laws import LAWS
@@ -263,15 +263,9 @@ def _lives_table(result, blades, treatments):
 
 def _life_row(fit):
     life = fit.to_dict()["life"]
-    remarks = []
-    by_law = by_law_words(life)
-    if life and life["extrapolated"]:
-        remarks.append(by_law or "beyond the last stage")
-    if life and life["censored"]:
-        remarks.append("stopped before the limit")
     cv = fit.residual_cv
     scatter = f"{100 * cv:.1f} %" if cv is not None and cv == cv else "–"
-    return [breakable(fit.blade), *life_interval(life), scatter, ", ".join(remarks)]
+    return [breakable(fit.blade), *life_interval(life), scatter, ", ".join(life_remarks(fit))]
 
 
 def _made_rows(result, numbers):

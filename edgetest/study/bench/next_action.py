@@ -194,6 +194,8 @@ class _State:
         self.names = shown_names(source)
         self.refused = _refused(source.path)
         self.set_ups = set_ups_of(source.study)
+        if typed_alone(source.study):
+            self.set_ups = {name: of for name, of in self.set_ups.items() if name != WIDTH}
         self.rows: dict = {}
         for row in source.log.rows:
             self.rows.setdefault((row.block, row.blade), []).append(row)
@@ -245,6 +247,7 @@ class _State:
     def due(self, run, stage):
         """Readings of the protocol that the log does not have of a run at a stage."""
         here = [row for row in self.rows.get(run, ()) if row.cuts == stage]
+        typed = typed_alone(self.source.study)
         protocol = self.source.protocol
         for rule in protocol.readings:
             if not self.taken(rule):
@@ -253,8 +256,9 @@ class _State:
                 for number in range(1, rule.repeats + 1):
                     check = number if rule.repeats > 1 else None
                     if not any(self._answers(row, rule, station, check) for row in here):
+                        how = "" if typed and rule.name == WIDTH else rule.check
                         yield Due(
-                            rule.name, rule.title, rule.unit, rule.kind, rule.check, station, check,
+                            rule.name, rule.title, rule.unit, rule.kind, how, station, check,
                             rule.name in self.set_ups, self.set_ups.get(rule.name, ""),
                         )  # fmt: skip
 
@@ -283,6 +287,11 @@ class _State:
             return True
         seen = row.photo and row.photo not in self.refused
         return bool(seen) and rule.name == reading_of_photo(self.source.study, row)
+
+
+def typed_alone(study):
+    """Whether edge widths are typed and no photograph is to give one: then none is asked for."""
+    return study.edge_width_from == "log" and study.scale is None and not study.scales
 
 
 def set_ups_of(study):

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from edgetest.errors import UnusableInput
 from edgetest.store.files import locked, write_atomic
+from edgetest.store.log_templates import planned_table
 from edgetest.store.protocol import load_protocol, protocol_ids
 from edgetest.store.records import load_study
 from edgetest.store.study_jobs import begin_test
@@ -208,6 +209,55 @@ def own_rules(rules, own):
         data["limit"] = limit | {"value": own["limit"], "source": "set by the maker"}
     data["sources"] = data["sources"] | {"stages": "set by the maker"}
     return data
+
+
+def chosen_rules(rules, own):
+    """A protocol as a draft changes it, to be described and counted; none of it is checked.
+
+    Parameters
+    ----------
+    rules : Protocol
+    own : dict
+        As of `own_rules`; empty where nothing is changed.
+
+    Returns
+    -------
+    Protocol
+    """
+    if not own:
+        return rules
+    named = {"kind": own["medium"], "size": own["size"]}
+    changes = {
+        "stages": tuple(own["stages"]),
+        "stations_mm": tuple(own["stations"]),
+        "readings": tuple(rule for rule in rules.readings if rule.name in own["readings"]),
+        "medium": rules.medium.model_copy(update=named),
+    }
+    return rules.model_copy(update=changes)
+
+
+def rows_to_come(root, draft):
+    """How many rows the log of a draft will have, for each check at each place and stage.
+
+    Parameters
+    ----------
+    root : Path
+    draft : Draft
+
+    Returns
+    -------
+    int
+        0 while protocol or blades are missing.
+    """
+    rules = protocol_choices(root, draft.job).get(draft.protocol)
+    try:
+        blades, _, _ = blades_of(draft)
+    except UnusableInput:
+        return 0
+    if rules is None or not blades:
+        return 0
+    runs = [("", blade["id"]) for blade in blades]
+    return len(planned_table(runs, chosen_rules(rules, draft.own))[1]) - 1
 
 
 def make_study(file):

@@ -3,15 +3,10 @@
 from math import isfinite
 
 from edgetest.doubts import Where, doubt
+from edgetest.store.plausible import USUAL
 
-# Between what a reading of a cutting edge lies, wider than any edge or check known: an edge
-# finer than 0.02 µm would be a hundred atoms across, one of 1 mm is a rod. Common practice,
-# no source.
-PLAUSIBLE = {
-    "edge_width_um": (0.02, 1000.0, "µm"),
-    "w30_um": (0.02, 1000.0, "µm"),
-    "sever_force_gf": (1.0, 20000.0, "gf"),
-}
+# Readings that are doubted outside the range beyond which their log asks about them.
+UNITS = {"edge_width_um": "µm", "w30_um": "µm", "sever_force_gf": "gf"}
 
 
 def implausible_doubts(name, readings, reading, limit=None):
@@ -30,9 +25,9 @@ def implausible_doubts(name, readings, reading, limit=None):
     -------
     list of Doubt
     """
-    if reading not in PLAUSIBLE:
+    if reading not in UNITS:
         return []
-    least, most, unit = PLAUSIBLE[reading]
+    (least, most), unit = USUAL[reading], UNITS[reading]
     ends = f"{least:g} to {most:g} {unit}"
     found = [
         doubt(

@@ -17,6 +17,32 @@ def log_page():
     log_page.show()
 
 
+def test_the_columns_to_be_filled_are_there_before_the_first_reading(tmp_path, monkeypatch):
+    new_study(tmp_path / "s", "sisal_rope", "Two tempers", blades=("K1", "K2"))
+    monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
+    page = AppTest.from_function(log_page, default_timeout=30).run()
+    assert not page.exception
+    assert "edge_width_um" in page.dataframe[0].value.columns
+
+
+def test_a_file_is_asked_about_before_it_is_taken_and_a_cell_is_set_right_once(
+    tmp_path, monkeypatch
+):
+    folder = bench_study(tmp_path, readings=(FORCE,))
+    rows = "".join(f"K1,{cuts},{1 + cuts / 10}\n" for cuts in range(0, 60, 10))
+    file = f"blade,cuts,sever_force_gf\nK2,0,0.02\n{rows}".encode()
+    monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
+    page = AppTest.from_function(log_page, default_timeout=30).run()
+    page.file_uploader[0].set_value([("mine.csv", file, "text/csv")]).run()
+    (asked,) = [each.value for each in page.warning if "0.02 is unusual" in each.value]
+    assert asked.startswith("Did you mean it?")
+    next(each for each in page.button if each.label == "Use this log").click().run()
+    assert not page.exception
+    labels = [each.label for each in page.text_input]
+    assert len(labels) == len(set(labels)) > 0
+    assert open_source(folder).log.rows
+
+
 @pytest.mark.parametrize("filled", [True, False])
 def test_the_rolls_of_the_plan_are_told_and_filled_in(tmp_path, monkeypatch, filled):
     folder = study_on_rolls(tmp_path)

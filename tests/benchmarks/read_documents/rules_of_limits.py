@@ -147,7 +147,7 @@ def differ(m, case):
 
 
 @rule(
-    r"The heat treatments have different numbers of blades whose life is known, so each keeps its own scatter and the interval is wider than with equal numbers\. Test equal numbers, each blade to the limit\."
+    r"The heat treatments have different numbers of blades whose life is known, so each keeps its own scatter and the intervals, of each life and of the ratio, are wider than with equal numbers\. Test equal numbers, each blade to the limit\."
 )
 def unequal(_, case):
     """Numbers of blades differ, or a blade's life is not known."""

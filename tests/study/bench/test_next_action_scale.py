@@ -3,6 +3,7 @@
 from edgetest.store.workspace import change_study
 from edgetest.study.bench.bench_entry import measure_one, save_station_photo
 from edgetest.study.bench.next_action import next_action
+from edgetest.study.bench.scale_first import type_widths
 from edgetest.study.sources import open_source
 from tests.browser.studies import bench_study, no_edge, photograph
 
@@ -31,6 +32,15 @@ def test_without_a_scale_the_next_station_is_asked_for(tmp_path):
     assert "photograph it again" not in found.summary().lower()
     change_study(folder, lambda now: now.model_copy(update={"scale": scale}))
     assert measure_one(open_source(folder), found.photo).measured
+
+
+def test_typed_widths_are_asked_for_as_numbers_and_not_as_photographs(tmp_path):
+    folder = bench_study(tmp_path)
+    assert first_width(folder)[1].by_photo
+    change_study(folder, lambda now: now.model_copy(update={"scale": None}))
+    type_widths(open_source(folder))
+    due = first_width(folder)[1]
+    assert (due.by_photo, due.check) == (False, "")
 
 
 def test_what_shows_no_edge_is_asked_for_again(tmp_path):

@@ -3,6 +3,7 @@
 import pytest
 
 from edgetest.errors import UnusableInput
+from edgetest.store.protocol import describe
 from edgetest.study.bench.bench_order import draw_order, needs_order
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.facts import study_drafts as setup
@@ -38,6 +39,22 @@ def test_a_session_is_set_up_step_by_step_and_sealed(tmp_path, monkeypatch):
     assert not needs_order(source)
     assert next_action(source).name in {blade.id for blade in source.study.blades}
     assert not {"K1", "K2", "K3", "S1", "C1"} & {blade.id for blade in source.study.blades}
+
+
+def test_what_is_chosen_is_described_and_its_rows_counted_before_it_is_made(tmp_path):
+    file = setup.begin_draft(tmp_path, "edge")
+    assert setup.rows_to_come(tmp_path, setup.read_draft(file)) == 0
+    rules = setup.protocol_choices(tmp_path)["sisal_rope"]
+    own = {"title": "Short", "medium": "hemp", "size": "12 mm", "stages": [0, 5, 10],
+           "stations": [20, 40], "readings": ["edge_width_um"], "limit": 9.0}  # fmt: skip
+    told = describe(setup.chosen_rules(rules, own))
+    assert "Hemp (12 mm)" in told
+    assert "read at 20 mm and 40 mm from the heel, at 0, 5, 10" in told
+    assert setup.chosen_rules(rules, {}) is rules
+    setup.change_draft(file, title="Two tempers", protocol="sisal_rope", own=own)
+    setup.change_card(file, 0, names="K1, K2")
+    rows = setup.rows_to_come(tmp_path, setup.read_draft(file))
+    assert rows == 2 * 3 * 2 == len(open_source(setup.make_study(file)).log.rows)
 
 
 def test_blades_are_copied_with_their_heat_treatments(tmp_path):

@@ -31,7 +31,7 @@ def test_a_width_that_no_edge_has_is_named_by_row(tmp_path, reading):
     assert said.exit_code == 0
     line = next(line for line in said.output.splitlines() if "in another unit" in line)
     assert "row 3, " in line
-    assert "(0.02 to 1000 µm)" in line
+    assert "(0.05 to 200 µm)" in line  # as the log asks about it
 
 
 def test_a_limit_that_no_edge_has_is_named(tmp_path):
