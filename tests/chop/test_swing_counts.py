@@ -40,6 +40,10 @@ def test_ten_counted_for_twenty_is_more_than_the_tool_can_have():
     assert "balance point, 400 mm long, has at most 202." in said.text
     assert "16 to 25 swings fit, not 10" in said.text
     assert codes(swung([20 * ONE] * 3, 20)) == []
+    (said,) = [one for one in swung([20 * ONE] * 3, 3).doubts if one.code == said.code]
+    figure = said.text.partition("an inertia of ")[2].partition(" kg cm²")[0]
+    assert figure.isdigit()  # no power of ten
+    assert float(figure) > 2000
 
 
 def test_without_a_length_the_tool_is_taken_to_reach_half_as_far_again_as_it_strikes():
