@@ -7,7 +7,7 @@ from edgetest.report.documents.chopper_numbers import three
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import interval_words
 from edgetest.store.chop_log import SEVERED
-from edgetest.study.chop.ratio_doubts import ratio_of_severed
+from edgetest.study.chop.ratio_doubts import pieces_alone, ratio_of_severed
 from edgetest.study.words import counted, listed
 
 LEANS_ON = {
@@ -84,12 +84,14 @@ def side_by_side_sentence(result, blade, ratio):
 
 
 def _left_words(result, *tools):
-    """Pieces of the tools that were chopped and left out, beside the figure that lacks them."""
+    """Pieces that were left out, and boards of one tool alone, beside the figure they bear on."""
     out = Counter(row.blade for row in result.log.rows
                   if row.blade in tools and row.kind in SEVERED and row.exclude
                   and not row.waiting)  # fmt: skip
     told = [f"{counted(n, 'piece')} of {tool}" for tool, n in out.items()]
-    return f", {listed(told)} left out" if told else ""
+    left = f"{listed(told)} left out" if told else ""
+    parts = [part for part in (left, pieces_alone(result.pieces, *tools)) if part]
+    return f", {', '.join(parts)}" if parts else ""
 
 
 def _severed_words(result, blade, ratio):

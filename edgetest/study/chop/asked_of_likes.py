@@ -9,6 +9,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import SEVERED, ChopRow, struck_pieces
 from edgetest.store.table_faults import cell_fault
+from edgetest.study.words import listed
 
 # Strokes of like pieces are asked about from this many times their median on. Pieces of one board
 # differ by a few tenths, an edge that dulls doubles them, and a slip makes ten of one (own choice).
@@ -20,7 +21,8 @@ LIKE_AREA = 1.25  # cross-sections that differ by less are alike (own choice)
 def asked_of_likes(
     name: str, rows: Sequence[ChopRow], line: int | None = None
 ) -> Iterator[UnusableInput]:
-    """Questions about strokes far from those of like pieces, and numbers that stand twice.
+    """Questions about strokes far from those of like pieces, numbers that stand twice, and
+    pieces left out where another tool's of the same board counts.
 
     Parameters
     ----------
@@ -44,6 +46,10 @@ def asked_of_likes(
         if line in (None, row.line):
             mend = "if it is one piece, give the wrong row a reason in exclude; if not, number on"
             yield cell_fault(name, row.line, "order", what, mend)
+    for row, what in _left_alone(rows):
+        if line in (None, row.line):
+            mend = "leave out both if the board is to go; if this cut alone was spoilt, leave it"
+            yield cell_fault(name, row.line, "exclude", what, mend)
 
 
 def stroke_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
@@ -135,3 +141,14 @@ def _same_numbers(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, ChopRow]]:
             first, second = doubled
             if first.board_or_block != second.board_or_block:  # of one board it is a fault
                 yield second, first
+
+
+def _left_alone(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
+    """Pieces left out of a board on which another blade's counts, and none of their own."""
+    done = [row for row in rows if row.kind in SEVERED and row.chops and row.board_or_block]
+    for row in done:
+        same = [each for each in done
+                if each.board_or_block == row.board_or_block and not each.exclude]  # fmt: skip
+        if row.exclude and same and all(each.blade != row.blade for each in same):
+            others = listed(f"{each.blade} (row {each.line})" for each in same)
+            yield row, f'{row.blade} is left out on "{row.board_or_block}", where {others} counts'

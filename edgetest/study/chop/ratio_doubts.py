@@ -38,6 +38,36 @@ def ratio_doubts(pieces, report, touched):
             yield from _given_up(pieces, ratio)
             yield from _knots(pieces, ratio)
             yield from _touched_up(pieces, ratio, touched)
+            yield from _alone(pieces, ratio)
+
+
+def pieces_alone(pieces, *tools):
+    """Of two tools that share boards, on which one alone has a piece that counts; "" on none.
+
+    Parameters
+    ----------
+    pieces : sequence of Severing
+        Those that count.
+    *tools : str
+        The two.
+
+    Returns
+    -------
+    str
+        "B2 alone on ash 4"
+    """
+    own = {tool: {one.board for one in pieces if one.blade == tool} - {""} for tool in tools}
+    shared = set.intersection(*own.values())
+    alone = {tool: sorted(boards - shared) for tool, boards in own.items() if shared}
+    told = [f"{tool} alone on {listed(names)}" for tool, names in alone.items() if names]
+    return listed(told) if told else ""
+
+
+def _alone(pieces, ratio):
+    """A ratio in which pieces count that have none of the other tool beside them."""
+    if alone := pieces_alone(pieces, ratio.first, ratio.second):
+        yield doubt("alone_on_board", first=ratio.first, second=ratio.second, alone=alone,
+                    where=_where(ratio))  # fmt: skip
 
 
 def _where(ratio):

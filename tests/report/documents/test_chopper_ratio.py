@@ -16,14 +16,14 @@ HEAD = "blade,kind,order,board,species,moisture_pct,width_mm,thickness_mm,chops,
 
 
 @pytest.mark.parametrize(
-    ("blade", "side", "doubt"),
+    ("blade", "other", "doubt"),
     [
-        ("O1", ", 1 piece of O1 left out;", "Left out of O1, billet in row 7: a nail in it."),
-        ("H1", ", 1 piece of H1 left out;", "Left out, billet in row 6: a nail in it."),
+        ("O1", "H1", "Left out of O1, billet in row 7: a nail in it."),
+        ("H1", "O1", "Left out, billet in row 6: a nail in it."),
         (None, None, None),
     ],
 )
-def test_a_piece_left_out_of_either_tool_is_told_beside_the_figure(tmp_path, blade, side, doubt):
+def test_a_piece_left_out_of_either_tool_is_told_beside_the_figure(tmp_path, blade, other, doubt):
     rows = [
         f"{name},billet,{n},board {n},European ash,12,50,50,{count + n},"
         + "a nail in it" * ((name, n) == (blade, 3))
@@ -37,6 +37,8 @@ def test_a_piece_left_out_of_either_tool_is_told_beside_the_figure(tmp_path, bla
     first, _ = first_doubts(result, "H1")
     if blade is None:
         assert "left out" not in line + " ".join(first)
+        assert "alone on" not in line
     else:
-        assert side in line
+        assert f", 1 piece of {blade} left out, {other} alone on board 3;" in line
         assert doubt in first
+        assert "on the same boards" not in line

@@ -1,9 +1,13 @@
 """What speaks against a ratio of two tools: a piece given up, an edge touched up, other pieces."""
 
+from types import SimpleNamespace
+
 import pytest
 
 from edgetest.report.documents.chopper_words import tool_sentences
+from edgetest.study.chop.asked_of_likes import asked_of_likes
 from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.chop.ratio_doubts import pieces_alone
 from edgetest.study.sources import open_chops
 
 STUDY = """
@@ -137,3 +141,43 @@ def test_three_tools_are_told_to_be_compared_two_at_a_time_and_two_are_not(tmp_p
     study.write_text(STUDY.replace('{id = "O1"}', '{id = "O1"}, {id = "T1"}'), encoding="utf-8")
     (one,) = told(analyse_chops(open_chops(tmp_path / "a")), "tools_compared_singly")
     assert one.text.startswith("3 tools are compared two at a time, and each comparison holds by")
+
+
+@pytest.mark.parametrize(
+    ("mine", "theirs", "words"),
+    [
+        ("abc", "ab", "H1 alone on c"),
+        ("abd", "abce", "H1 alone on d and O1 alone on c and e"),
+        ("abc", "abc", ""),
+        ("ab", "cd", ""),  # no board is shared: nothing stands side by side
+        ("ab", ["a", "b", ""], ""),  # of a board that nobody noted nothing is known
+    ],
+)
+def test_boards_of_one_tool_alone_are_named_where_the_two_share_others(mine, theirs, words):
+    pieces = [
+        SimpleNamespace(blade=blade, board=board)
+        for blade, boards in (("H1", mine), ("O1", theirs))
+        for board in boards
+    ]
+    assert pieces_alone(pieces, "H1", "O1") == words
+
+
+def test_a_piece_with_none_beside_it_is_doubted_and_asked_about_where_the_other_was_left_out(
+    tmp_path,
+):
+    assert told(found(tmp_path / "a"), "alone_on_board") == []
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    rows = [f"{blade},billet,{n},board {n},European ash,12,50,50,{12 + n},,"
+            for n in range(1, 4) for blade in ("H1", "O1")]  # fmt: skip
+    rows[-1] += "a nail in it"
+    log = HEAD.replace("chips_count", "chips_count,exclude") + "\n".join(rows) + "\n"
+    (tmp_path / "chops.csv").write_text(log, encoding="utf-8")
+    source = open_chops(tmp_path)
+    (one,) = told(analyse_chops(source), "alone_on_board")
+    assert one.text.startswith("Strokes of H1 over O1: H1 alone on board 3. Such a piece counts")
+    asked = [str(each) for each in asked_of_likes("chops.csv", source.chops.rows)]
+    assert asked == [
+        'chops.csv, row 7, exclude: O1 is left out on "board 3", where H1 (row 6) counts; leave '
+        "out both if the board is to go; if this cut alone was spoilt, leave it"
+    ]
+    assert not list(asked_of_likes("chops.csv", source.chops.rows, line=6))
