@@ -345,6 +345,6 @@ def repeatability_command(table, reading, by, absolute, study, json_):
     found = repeatability_of(table, reading=reading, by=by, relative=not absolute)
     saved = keep_repeats(study, reading, found.spread, table=table.name) if study else None
     words = found.summary()
-    if saved:
-        words += f"\n{found.used_words(f'Kept in {saved}')}"
+    used = f"Kept in {saved}; fit, compare and plan of this study now use it"
+    words += f"\n{found.used_words(used)}" if saved else ""
     root.say({**found.to_dict(), "saved": str(saved) if saved else None}, words, json_)

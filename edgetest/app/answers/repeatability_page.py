@@ -105,17 +105,18 @@ def _file():
     return file.getvalue(), reading, by, file.name
 
 
-def _keep_button(spread, reading, table):
+def _keep_button(result, reading, table):
     """Keep the spread with the open study, whose fit, comparison and plan then use it."""
     folder = open_folder()
     if folder is None:
         return
     st.button(
         verbatim(f"Keep it with the study “{source_of(folder).title}”"), key="repeatability.keep",
-        on_click=_keep, args=(folder, reading, spread, table), icon=":material/bookmark:",
+        on_click=_keep, args=(folder, reading, result.spread, table), icon=":material/bookmark:",
     )  # fmt: skip
     if st.session_state.pop("repeatability.kept", False):
-        st.success("Kept; the study's wear curves, comparison and plan use it from now on.")
+        used = "Kept; the study's wear curves, comparison and plan use it from now on"
+        st.success(verbatim(result.used_words(used)))
 
 
 @uncut
@@ -135,7 +136,7 @@ def _told(result, reading, table):
     cells = st.container(horizontal=True)
     for key, words in FACTS:
         value = numbers[key]
-        shown = f"{100 * value:.2g} %" if spread.relative else f"{value:.3g} {unit}"
+        shown = f"{float(f'{100 * value:.2g}'):g} %" if spread.relative else f"{value:.3g} {unit}"
         if spread.set_ups < 2 and "reproduce" in key:
             shown = "not known"
         cells.metric(words, verbatim(shown), width=300)
@@ -145,7 +146,7 @@ def _told(result, reading, table):
         )
     for warning in numbers["warnings"]:
         st.markdown(f"- {verbatim(warning['text'])}")
-    _keep_button(spread, reading, table)
+    _keep_button(result, reading, table)
     st.caption(
         verbatim(
             f"{counted(spread.readings, 'reading')} by "

@@ -21,6 +21,8 @@ def show_order(source):
     typed = form.field(
         st.text_input, "Rolls, boards or days, in the order in which they come, commas between",
         "", "blocks", autocomplete="off", placeholder="roll 1, roll 2; blank for one",
+        help="Blank is one here. Where its own field is blank, the page Plan takes several: name "
+        "the rolls of your plan to draw its order again.",
     )  # fmt: skip
     seed = form.field(
         st.number_input, "Number of the draw: the same rolls and number give the same order", 1,

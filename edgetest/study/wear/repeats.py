@@ -134,15 +134,14 @@ class Repeats:
             words.append(f"Row {row} reads {value:g}: it stands apart; look at it again.")
         return " ".join([*words, *(one.text for one in self.spread.doubts)])
 
-    def used_words(self, kept):
-        """What a study that keeps this does with it, and what it does not know of it.
+    def used_words(self, used):
+        """What a study that keeps this does with it, and the rows in it that may be slips.
 
         Parameters
         ----------
-        kept : str
-            "Kept", with the file where that is not seen.
+        used : str
+            "Kept; fit, compare and plan now use it".
         """
-        used = f"{kept}; fit, compare and plan of this study now use it"
         if not self.standing_apart:
             return f"{used}."
         rows = listed([str(row) for row, _ in self.standing_apart])

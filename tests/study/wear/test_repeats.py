@@ -34,7 +34,7 @@ def test_a_reading_that_stands_apart_is_named_by_its_row(tmp_path):
     assert found.standing_apart == ((6, 7.5),)
     assert "Row 6 reads 7.5" in found.summary()
     assert found.spread.readings == 12  # named, not dropped
-    assert found.used_words("Kept") == (
-        "Kept; fit, compare and plan of this study now use it, row 6 and all. If that was a slip, "
-        "mend it and keep the result anew."
+    assert found.used_words("Kept; the plan uses it") == (
+        "Kept; the plan uses it, row 6 and all. If that was a slip, mend it and keep the result "
+        "anew."
     )
