@@ -12,7 +12,7 @@ lowers its coverage (own choice, no source; tests/benchmarks/comparison_coverage
     blocks, unequal numbers            the same, each heat treatment by its own scatter
     blades that ran in several blocks  mixed model, REML, Satterthwaite's df
     lives known to bounds              t by likelihood; of one scatter each joined by MOVER, within
-                                       blocks one scatter for both, with df as of two
+                                       blocks averaged over the ratio of the two scatters
     more than two heat treatments      all pairs by the studentized range, each against the
                                        reference by Dunnett; own scatter: that pair's df, Sidak
     one blade in a group               reading uncertainty, of the blades alone
@@ -35,7 +35,7 @@ from edgetest.stats.censored_regression import censored_contrast
 from edgetest.stats.contrast import Bounds, WiderOf, by_design, contrast, pooled_t, welch_t
 from edgetest.stats.inter_block import BlockedResults
 from edgetest.stats.multiple_comparisons import Family
-from edgetest.stats.uneven_scatter import df_of_sizes
+from edgetest.stats.uneven_censored import uneven_censored_contrast
 from edgetest.wear.compare.block_effects import BlockPlan, RunsPlan, plan_blocks, plan_runs
 from edgetest.wear.compare.replicates import Replicates
 from edgetest.wear.compare.shop_history import moderated_t
@@ -270,10 +270,10 @@ def _censored(design, weights):
         asked = np.r_[asked, np.zeros(columns.shape[1] - len(asked))]
     own = compared and not design.balanced
     low, high = design.replicates.log_low[rows], design.replicates.log_high[rows]
-    if own and in_blocks:  # one scatter, with no more degrees of freedom than two would have
-        found = censored_contrast(columns, low, high, asked)
-        sizes = [len(design.lives(name)) for name in weights]
-        return found if found.df < 1 else replace(found, df=df_of_sizes(sizes, found.df))
+    if own and in_blocks:
+        pair = np.array([members.index(name) for name in weights])
+        which = np.where(group == pair[0], 0, np.where(group == pair[1], 1, 2))
+        return uneven_censored_contrast(columns, low, high, asked, which)
     return censored_contrast(columns, low, high, asked, scatter=group if own else None)
 
 
