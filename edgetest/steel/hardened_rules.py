@@ -16,6 +16,7 @@ from edgetest.steel.gave_out import (
     tried_of,
 )
 from edgetest.steel.made_good import had_more_heat, stood_since
+from edgetest.steel.steel_words import OWN_BLADE, SPARED_BY_NONE
 from edgetest.steel.surely import all_harder, comparable, high_of, of_place
 from edgetest.steel.told_chance import MIXED_LIKELY
 from edgetest.steel.tough_tried import past_c, rod_answered
@@ -24,7 +25,6 @@ from edgetest.steel.tried_blades import BRITTLE, EDGED, life_unsure
 ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
 DIFFER = "Its sisters are another steel: mark each piece, and take a coupon from each."
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
-OWN_BLADE = "A sister is used once a blade of its own stood: that is one of those you want."
 ENOUGH_SISTERS = 3  # of a lot that is not one steel, before one piece is used by itself; our choice
 CASE_POSSIBLE = 0.1  # from here a minute of grinding comes before hours of tempers; our choice
 
@@ -262,8 +262,7 @@ def reuse_step(at, losses):
             f"may not be heated or ground yet. {OWN_BLADE}"
         )
         return TradeStep("reuse", None, reason)
-    failed = [] if differ else sisters_failed(at)
-    if failed:
+    if failed := [] if differ else sisters_failed(at):
         reason = f"The trial blade stood: {rest} of this piece alone. {_of_the_lot(failed)}"
     elif at.piece.lot:
         reason = f"The trial blade stood: {rest} of this piece. {OWN_BLADE}"
@@ -346,4 +345,6 @@ def ready(at, losses):
             " A sister's coupon comes after it: this blade is one of those you want, and the "
             "coupon is for nothing where it fails."
         )
+    elif at.sisters:
+        reason += f" If it stands it is one of those you want. {SPARED_BY_NONE}"
     return TradeStep("reuse_trial", "trial_blade", reason)

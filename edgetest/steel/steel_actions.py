@@ -119,13 +119,22 @@ def _about(at):
 
 
 def _apart(at):
-    """That the pieces of the lot are likelier several steels than one; "" where they are not."""
-    if not at.sisters_quenched or at.chance("mixed_lot") <= MIXED_LIKELY:
+    """That the pieces of the lot are several steels, or may be; "" where nothing says so.
+
+    Two of them treated alike may have come out hard and soft though a cold heat is likelier.
+    """
+    likely = at.chance("mixed_lot") > MIXED_LIKELY
+    if not at.sisters_quenched or not (likely or _came_out_apart(at)):
         return ""
     return (
-        f"The pieces of lot {at.piece.lot} disagree: they are likely not one steel, and one piece "
-        "says little of the next."
+        f"The pieces of lot {at.piece.lot} disagree: they {'are likely' if likely else 'may'} "
+        f"not {'' if likely else 'be '}one steel, and one piece says little of the next."
     )
+
+
+def _came_out_apart(at):
+    """Whether pieces treated alike came out hard and soft, and nothing explains it."""
+    return any(one.code == "alike_differ" and not one.remark for one in at.contradictions)
 
 
 def _heat_meant(at, step):

@@ -15,6 +15,14 @@ ACTIONS = {
     "laboratory": "Ask a laboratory",
     "buy_known": "Buy known steel",
 }
+# No number of coupons lets a lot go: a blade that stands is one of those wanted, so trying it costs
+# half an hour, and the chances rest on no log of real salvage that could stand in for it.
+SPARED_BY_NONE = "No number of coupons that came out alike spares it."
+OWN_BLADE = (
+    "A sister is used once a blade of its own stood: that is one of those you want, and costs half "
+    f"an hour of cutting besides. {SPARED_BY_NONE} They tell how hard it is, not how long an edge "
+    "lives."
+)
 WAYS = {
     "hotter": "quench hotter, by a step of about 30 °C, past where the magnet lets go",
     "cooler": "quench from cooler, by a step of about 30 °C",

@@ -17,6 +17,7 @@ ALLOY_LIKELY = 0.5  # from here the steps are those for high alloy, and so is th
 # A contradiction once settled is followed by more work: counted as so many times its own hours;
 # chosen on even seeds of five simulated worlds, where four blades should cost no more for asking.
 SETTLING_TIMES = 3.0
+COUNTS = " This counts "
 FIRE = ("go_on", "heat_treat_again", "reuse_trial", "laboratory")
 
 
@@ -47,21 +48,26 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     which = "it" if blades == 1 else "them"
     reason = (
         f"{_makes(at, blades)}: known steel for {which} costs {bought:.3g} h, the testing "
-        f"still ahead {ahead:.2g} h{_by_chance(chance)}. {_counted(losses)}"
+        f"still ahead {ahead:.2g} h{_by_chance(chance)}. {hours_told(losses)}"
         f"{_all_the_same(step)}"
     )
     return TradeStep("buy_known", None, reason)
 
 
-def _counted(losses):
-    """Which hours this counts, and where the maker's own go that were not written yet."""
+def why_bought(reason: str) -> str:
+    """The reason to buy known steel, without which hours it counts and what else could be done."""
+    return reason.partition(COUNTS)[0]
+
+
+def hours_told(losses: SteelLosses) -> str:
+    """Which hours are counted, and where the maker's own go that were not written yet."""
     hours = {"known_steel_hours": "the known steel of one blade", "blade_hours": "one trial blade"}
     said = " and ".join(
         f"{'your ' * (key in losses.stated)}{getattr(losses, key):g} h for {of}"
         for key, of in hours.items()
     )
     left = " and ".join(key for key in hours if key not in losses.stated)
-    return f"This counts {said}" + (
+    return f"{COUNTS.lstrip()}{said}" + (
         f": write yours as {left} into [verdict] of study.toml." if left else "."
     )
 

@@ -3,7 +3,6 @@
 import pytest
 
 from edgetest.steel.hardened_rules import (
-    OWN_BLADE,
     case_unseen,
     edge_gave_out,
     grain_unseen,
@@ -16,6 +15,7 @@ from edgetest.steel.hardened_rules import (
 )
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, TemperSeen, TrialSeen
+from edgetest.steel.steel_words import OWN_BLADE, SPARED_BY_NONE
 from edgetest.steel.tried_blades import blade_stood
 from tests.steel.seen_steel import files, heat, number, temper
 from tests.steel.stands import stands, step
@@ -258,3 +258,5 @@ def test_a_sister_s_coupon_after_the_blade_is_said():
     assert "A sister's coupon comes after it" in ready(stands(tempered(60), **lot), LOSSES).reason
     read = stands(tempered(60), heat(HARD, piece="B"), **lot)
     assert "sister" not in ready(read, LOSSES).reason
+    assert f"one of those you want. {SPARED_BY_NONE}" in ready(read, LOSSES).reason
+    assert "those you want" not in ready(stands(tempered(60), use="knife"), LOSSES).reason

@@ -348,3 +348,15 @@ def test_a_soft_skin_over_a_hard_inside_leaves_nothing_to_mend():
     assert soft_skin.unmended == ()
     case = told(heat(files(None, 40, "below"), files(60, None, "skin")), **FREE)
     assert [one.code for one in case.unmended] == ["skin_differs"]
+
+
+def test_coupons_of_a_lot_that_came_out_hard_and_soft_are_told_in_the_headline():
+    lot = {"lot": "L", "coating": "none", "lead": "no"}
+    pieces = tuple(PieceSeen(name, **lot) for name in "AB")
+    for soft, said in ((SOFT, True), (HARD, False)):
+        heats = heat(HARD, heat_c=820.0), heat(soft, piece="B", heat_c=820.0)
+        what = SteelSeen("chopper", pieces, heats, ())
+        for name in "AB":
+            belief = weigh_steel(what, TABLES, piece=name)
+            found = decide(what, belief, TABLES, SteelLosses()).summary()
+            assert ("The pieces of lot L disagree: they" in found) is said

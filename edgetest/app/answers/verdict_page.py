@@ -129,7 +129,7 @@ def _answer(result):
     if cautions := result.cautions():
         st.warning(verbatim_list(cautions), icon=":material/health_and_safety:")
     for line in result.others_in_words():
-        st.markdown(verbatim(line))
+        st.markdown(verbatim(on_page(line)))
     if result.told:
         alt = " ".join((*result.likely_words(), *result.heat_words()))
         name = f"{result.study.folder.name}_verdict"

@@ -1,10 +1,14 @@
 """How many blades do the pieces make, by what is next with each, and what would others cost?"""
 
+from edgetest.steel.blade_tells import TRY_HOURS
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.worth_testing import hours_told
+from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.words import listed
 
 
 def blades_words(result) -> str:
-    """Blades by the step of their pieces, and what known steel for all costs; "" where untold.
+    """Blades by the step of their pieces, and their hours against known steel; "" where untold.
 
     Parameters
     ----------
@@ -15,16 +19,21 @@ def blades_words(result) -> str:
     if not result.begun or not told or len(many) < 2:
         return ""
     order = [*many]
+    told.sort(key=lambda one: order.index(one.piece))
     steps: dict[str, list[str]] = {}
-    for one in sorted(told, key=lambda one: order.index(one.piece)):
+    for one in told:
         steps.setdefault(_step(one.decision), []).append(one.piece)
     parts = [
         f"{step}: {sum(many[name] for name in names):g} of {listed(names)}"
         for step, names in steps.items()
     ]
     bare = [name for name in order if not many[name]]
-    left = f" Of {listed(bare)} nobody wrote how many they make." if bare else ""
-    return f"Blades by what is next: {'; '.join(parts)}.{left} {_bought(result, told, many)}"
+    left = f"Of {listed(bare)} nobody wrote how many they make." if bare else ""
+    losses = losses_of(result.wishes)
+    count = sum(many[one.piece] for one in told)
+    known = f"Known steel for all {count:g} would cost {count * losses.known_steel_hours:.3g} h."
+    said = (f"Blades by what is next: {'; '.join(parts)}.", left, _tried(told, many, losses), known)
+    return " ".join((*filter(None, said), hours_told(losses)))
 
 
 def _step(decision) -> str:
@@ -32,11 +41,21 @@ def _step(decision) -> str:
     return decision.title.partition(" (")[0].partition(";")[0].partition(":")[0]
 
 
-def _bought(result, told, many) -> str:
-    """What known steel costs for them, where the maker wrote what it costs for one."""
-    each = result.wishes.known_steel_hours
-    if each is None:
-        return "What known steel for one costs is not noted."
-    count = sum(many[one.piece] for one in told)
-    cost = f"{count * each:.3g} h, at your {each:g} h a blade"
-    return f"Known steel for all {count:g} would cost {cost}."
+def _tried(told, many, losses: SteelLosses) -> str:
+    """What the trial blades that are next cost beside the blades wanted, by their chances."""
+    next_ones = [
+        one for one in told
+        if one.decision.way == "trial_blade" and one.decision.chance_told is not None
+    ]  # fmt: skip
+    if not next_ones:
+        return ""
+    lost = sum((1 - one.decision.chance_told) * losses.blade_hours for one in next_ones)
+    names = [one.piece for one in next_ones]
+    which = "A trial blade of each of" if len(names) > 1 else "The trial blade of"
+    makes = sum(many[name] for name in names)
+    return (
+        f"{which} {listed(names)} costs about {lost + len(names) * TRY_HOURS:.2g} h beside the "
+        f"blades you want: {TRY_HOURS:g} h of cutting each, and what fails, by its chance. Known "
+        f"steel for {'their' if len(names) > 1 else 'its'} {makes:g} costs "
+        f"{makes * losses.known_steel_hours:.3g} h."
+    )

@@ -21,6 +21,7 @@ from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.blade_heats import Home, blade_homes, reference_blades
 from edgetest.study.steel.bought_together import unlike_their_lot
 from edgetest.study.steel.chop_trials import chop_trials
+from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.steel.of_the_lot import as_each_says
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
 from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_or_refused
@@ -161,16 +162,6 @@ def at_its_path(verdict: PieceVerdict, folder) -> PieceVerdict:
         decision, contradictions=tuple(broken), doubts=tuple(map(told, decision.doubts))
     )
     return replace(verdict, decision=decision)
-
-
-def losses_of(wishes: VerdictWishes) -> SteelLosses:
-    """What a mistake costs, as the maker states it; what is left out keeps its default."""
-    stated = {
-        name: float(value)
-        for name in ("blade_hours", "known_steel_hours")
-        if (value := getattr(wishes, name)) is not None
-    }
-    return SteelLosses(**stated, no_test=wishes.no_test, stated=tuple(stated))
 
 
 def _asked(piece: str | None, seen: SteelSeen) -> str | None:

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.tried_blades import EDGED, blade_stood
+from edgetest.steel.worth_testing import why_bought
 from edgetest.study.words import listed
 
 ITS_OWN = ("safety_stop",)  # what stands in the way of a piece holds, whatever its sisters showed
@@ -95,30 +96,39 @@ def others_words(result) -> list[str]:
     A sister for which the verdict holds has no second answer.
     """
     alike = covered(result)
-    told = ((one.piece, f"{one.decision.title}.{_unmended(one.decision)}")
+    told = ((one.piece, f"{one.decision.title}.{_bought(one.decision)}{_unmended(one.decision)}")
             for one in result.others if one.piece not in alike)  # fmt: skip
     first = (holds_words(result), above_words(result))
     return [*filter(None, first), *pieces_together(told)]
 
 
 def above_words(result) -> str:
-    """Why sisters have a better chance than a piece of which a blade stood; "" where none has."""
-    own, sisters = result.asked.decision, sisters_of(result)
-    if own.action != "reuse" or own.chance_told is None:
-        return ""
-    above = [
-        one.piece for one in result.others
-        if one.piece in sisters and (one.decision.chance_told or 0.0) > own.chance_told
-        and not _stood(result, one.piece)
+    """Why untried pieces have a better chance than a sister of which a blade stood, else ""."""
+    own, sisters = result.asked.piece, sisters_of(result)
+    lot = [result.asked, *(one for one in result.others if one.piece in sisters)]
+    proven = [
+        one for one in lot if one.decision.action == "reuse"
+        and one.decision.chance_told is not None and _gave_out_too(result, one.piece)
     ]  # fmt: skip
-    mine = [one for one in result.seen.trials if one.piece == result.asked.piece]
-    if not above or all(blade_stood(one) for one in mine if one.trial in EDGED):
-        return ""
-    return (
-        f"The chance of {listed(above)}, of which no blade was tried, is no lower: a blade of "
-        f"{result.asked.piece} gave out before one stood, and that counts against it more than "
-        "against its sisters."
-    )
+    for held in proven:
+        above = [
+            one.piece for one in lot
+            if (one.decision.chance_told or 0.0) > held.decision.chance_told
+            and not _stood(result, one.piece)
+        ]  # fmt: skip
+        if above and own in (held.piece, *above):
+            return (
+                f"The chance of {listed(above)}, of which no blade was tried, is no lower than "
+                f"that of {held.piece}: a blade of {held.piece} gave out before one stood, and "
+                "that counts against it more than against its sisters."
+            )
+    return ""
+
+
+def _gave_out_too(result, piece) -> bool:
+    """Whether some blade of a piece gave out in a trial."""
+    own = (one for one in result.seen.trials if one.piece == piece and one.trial in EDGED)
+    return not all(map(blade_stood, own))
 
 
 def _stood(result, piece) -> bool:
@@ -135,6 +145,11 @@ def pieces_together(told: Iterable[tuple[str | None, str]]) -> list[str]:
         f"{'Pieces' if len(named) > 1 else 'Piece'} {listed(named)}: {words}"
         for words, named in pieces.items()
     ]
+
+
+def _bought(decision) -> str:
+    """Why known steel is bought for it; "" where it is not."""
+    return f" {why_bought(decision.reasons[0])}" if decision.action == "buy_known" else ""
 
 
 def _unmended(decision) -> str:

@@ -162,11 +162,59 @@ def blades_told(m, steel, _):
     return wrong
 
 
-@rule(r"Known steel for all (\d+) would cost [\d.]+ h, at your [\d.]+ h a blade\.")
+@rule(r"Known steel for all (\d+) would cost ([\d.]+) h\.")
 def known_for_all(m, steel, _):
-    """As many blades as typed of all pieces."""
+    """As many blades as typed of all pieces, and the hours for so many."""
     noted = sum(p.get("makes_blades", 0) for p in steel.pieces)
-    return [] if noted == int(m[1]) else [f"all make {noted}"]
+    cost = noted * float(steel.verdict.get("known_steel_hours", 2))
+    return [] if (noted, f"{cost:.3g}") == (int(m[1]), m[2]) else [f"{noted} cost {cost} h"]
+
+
+@rule(r"(?:A trial blade of each of|The trial blade of) (.+) costs about [\d.]+ h beside .+\.")
+def trial_blades(m, _, told):
+    """It is next with each of the pieces named."""
+    due = {one["piece"] for one in told["pieces"] if one["way"] == "trial_blade"}
+    return sorted(set(re.split(r", | and ", m[1])) - due)
+
+
+@rule(r"Known steel for (?:its|their) (\d+) costs ([\d.]+) h\.")
+def known_for_some(m, steel, _):
+    """The hours for so many."""
+    cost = int(m[1]) * float(steel.verdict.get("known_steel_hours", 2))
+    return [] if f"{cost:.3g}" == m[2] else [f"it is {cost} h"]
+
+
+@rule(
+    r"This counts (your )?([\d.]+) h for the known steel of one blade and (your )?([\d.]+) h for one trial blade.*"
+)
+def hours_counted(m, steel, _):
+    """Those typed are called yours, and the others are the program's."""
+    typed = [steel.verdict.get(name) for name in ("known_steel_hours", "blade_hours")]
+    due = [2 if typed[0] is None else typed[0], 8 if typed[1] is None else typed[1]]
+    whose = [bool(m[1]), bool(m[3])] == [one is not None for one in typed]
+    right = [float(m[2]), float(m[4])] == [float(one) for one in due]
+    return [] if whose and right else [f"typed are {typed}"]
+
+
+@rule(
+    r"The chance of (.+), of which no blade was tried, is no lower than that of (.+): a blade of .+"
+)
+def no_lower(m, steel, told):
+    """So says the JSON, and no edge of the pieces named first was tried."""
+    chances = {one["piece"]: one["chance_fit"] or 0 for one in told["pieces"]}
+    return [
+        name for name in re.split(r", | and ", m[1])
+        if chances[name] < chances[m[2]]
+        or any(t["piece"] == name and t.get("test") in ("rope", "chop") for t in steel.trials)
+    ]  # fmt: skip
+
+
+@rule(r"The pieces of lot (.+) disagree: they (?:are likely|may) not (?:be )?one steel, .+")
+def disagree(m, steel, _):
+    """Two pieces at least of that lot were quenched."""
+    lot = {p["id"] for p in steel.pieces if p.get("lot") == m[1]}
+    quenched = lot & {h["piece"] for h in steel.heats}
+    return [] if len(quenched) > 1 else [f"quenched are {sorted(quenched)}"]
 
 
 @rule(r"Of (.+) nobody wrote how many they make\.")

@@ -4,6 +4,7 @@ from types import SimpleNamespace
 
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.study.steel.blades_to_make import blades_words
+from edgetest.study.steel.steel_rows import VerdictWishes
 
 STEPS = {
     "A": "Reuse it (piece A)", "C": "Make one trial blade; its toughness was not tried",
@@ -11,31 +12,47 @@ STEPS = {
 }  # fmt: skip
 
 
+def decision(title, told=0.9):
+    way = "trial_blade" if "trial" in title else None
+    return SimpleNamespace(title=title, way=way, chance_told=told)
+
+
 def result(*, hours=1.5, many=(2.0, 2.0, 3.0, 2.0), names="ABCF", begun=True):
     pieces = tuple(
         PieceSeen(name, makes_blades=each) for name, each in zip(names, many, strict=True)
     )
     asked, *others = (
-        SimpleNamespace(piece=name, decision=SimpleNamespace(title=STEPS[name]))
-        for name in reversed(names)
+        SimpleNamespace(piece=name, decision=decision(STEPS[name])) for name in reversed(names)
     )
     return SimpleNamespace(
         seen=SteelSeen("chopper", pieces, (), ()), asked=asked, others=others, begun=begun,
-        wishes=SimpleNamespace(known_steel_hours=hours),
+        wishes=VerdictWishes(known_steel_hours=hours, blade_hours=6),
     )  # fmt: skip
 
 
 def test_blades_are_told_by_what_is_next_in_the_order_of_the_pieces():
     assert blades_words(result()) == (
         "Blades by what is next: Reuse it: 2 of A; Make one trial blade: 5 of B and C; "
-        "Buy known steel: 2 of F. Known steel for all 9 would cost 13.5 h, at your 1.5 h a blade."
+        "Buy known steel: 2 of F. A trial blade of each of B and C costs about 2.2 h beside the "
+        "blades you want: 0.5 h of cutting each, and what fails, by its chance. Known steel for "
+        "their 5 costs 7.5 h. Known steel for all 9 would cost 13.5 h. This counts your 1.5 h for "
+        "the known steel of one blade and your 6 h for one trial blade."
     )
+
+
+def test_trial_blades_are_counted_where_a_chance_is_told_alone():
+    found = result(names="AB", many=(2.0, 2.0))
+    assert "The trial blade of B costs about 1.1 h beside" in blades_words(found)
+    assert "Known steel for its 2 costs 3 h." in blades_words(found)
+    found.asked.decision.chance_told = None
+    assert "trial blade of" not in blades_words(found)
 
 
 def test_what_nobody_wrote_is_said_to_be_so():
     told = blades_words(result(hours=None, many=(2.0, None, None, 2.0)))
     assert "Of B and C nobody wrote how many they make." in told
-    assert told.endswith("What known steel for one costs is not noted.")
+    assert "Known steel for all 4 would cost 8 h. This counts 2 h for the known steel of" in told
+    assert told.endswith("write yours as known_steel_hours into [verdict] of study.toml.")
 
 
 def test_nothing_is_said_of_one_piece_of_none_that_is_counted_or_before_the_first_row():

@@ -5,7 +5,7 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.store.records import load_study
 from edgetest.study.steel.evidence_edit import add_row, put_facts, put_row, put_wishes, take_out
-from edgetest.study.steel.judge_steel import judge_steel, losses_of
+from edgetest.study.steel.judge_steel import judge_steel
 from edgetest.study.steel.steel_rows import verdict_wishes_of
 from tests.study.steel.found_steel import COUPON, PIECE, make_study
 
@@ -66,7 +66,7 @@ def test_facts_and_wishes_are_kept_and_refused_where_stale(tmp_path):
     put_wishes(folder, {}, {"use": "knife", "hardness_hrc": "55-58", "blade_hours": "6 h"})
     wishes = verdict_wishes_of(load_study(folder))
     assert (wishes.use, wishes.hardness_hrc) == ("knife", (55, 58))
-    assert losses_of(wishes).blade_hours == 6
+    assert wishes.blade_hours == 6
     assert judge_steel(folder).wanted_hrc == (55, 58)
     with pytest.raises(UnusableInput, match="are now"):
         put_wishes(folder, {}, {"use": "chisel"})

@@ -15,8 +15,7 @@ from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.store.places import shipped
 from edgetest.store.workspace import new_steel_study
 from edgetest.study.steel.evidence_edit import add_row
-from edgetest.study.steel.judge_steel import at_its_path, judge_steel, losses_of, verdict_on
-from edgetest.study.steel.steel_rows import VerdictWishes
+from edgetest.study.steel.judge_steel import at_its_path, judge_steel, verdict_on
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import files, heat
 from tests.study.steel.found_steel import COUPON, make_study
@@ -334,8 +333,3 @@ def test_a_piece_that_sparks_unlike_its_lot_is_told_of_each_of_them(tmp_path):
         words = judge_steel(study, piece=piece, try_numbers=False).words()
         assert "F throws fewer sparks than the known low steel, A sparks like" in words
         assert "4 of A and F" in words  # blades, by what is next
-
-
-def test_hours_that_the_maker_wrote_are_known_as_the_maker_s():
-    assert losses_of(VerdictWishes(blade_hours=6)).stated == ("blade_hours",)
-    assert losses_of(VerdictWishes()).stated == ()

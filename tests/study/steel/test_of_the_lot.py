@@ -96,6 +96,13 @@ def test_sisters_of_one_and_the_same_answer_are_not_told_apart():
     assert holds_words(found) == ""
 
 
+def test_why_another_piece_is_bought_is_said_without_its_hours_and_ways():
+    found = result("A", "B", sister="buy_known", title="Buy known steel")
+    why = "It makes 2: known steel for them costs 3 h, the testing still ahead 5.2 h."
+    found.others[0].decision.reasons = (f"{why} This counts 1.5 h. If you go on: x.",)
+    assert others_words(found)[-1] == f"Piece B: Buy known steel. {why}"
+
+
 def test_nothing_is_said_of_a_lot_of_one_or_before_the_first_coupon():
     assert holds_words(result()) == ""
     alone = result("A", others=())
@@ -122,5 +129,8 @@ def test_an_untried_sister_above_the_piece_that_has_the_proof_is_explained(trial
     found.others[0].decision.chance_told = chance
     assert bool(above_words(found)) is told
     if told:
-        assert "The chance of B, of which no blade was tried, is no lower" in above_words(found)
-        assert above_words(found) in others_words(found)
+        said = above_words(found)
+        assert "The chance of B, of which no blade was tried, is no lower than that of A:" in said
+        assert said in others_words(found)
+        found.asked, found.others = found.others[0], [found.asked]
+        assert above_words(found) == said

@@ -9,7 +9,6 @@ from edgetest.steel.temper_softening import USUAL_TEMPER
 from edgetest.steel.usual_pack import WANTED_HRC
 from edgetest.study.steel import steel_pack as module
 from edgetest.study.steel.case_plan import pack_of_one, plan_case
-from edgetest.study.steel.judge_steel import losses_of
 from edgetest.study.steel.pack_records import Pack
 from edgetest.study.steel.steel_pack import (
     UNKNOWN_CORE,
@@ -168,11 +167,3 @@ def test_a_pack_of_one_section_is_built_from_plain_numbers():
     assert "coupon" not in bare
     with pytest.raises(UnusableInput, match="the carbon of the core is not known"):
         plan_case(bare)
-
-
-def test_what_a_mistake_costs_keeps_its_default_where_nothing_is_said():
-    usual = losses_of(VerdictWishes())
-    told = losses_of(VerdictWishes.model_validate({"blade_hours": 40, "no_test": ["sparks"]}))
-    assert told.blade_hours == 40.0
-    assert told.known_steel_hours == usual.known_steel_hours
-    assert told.no_test == ("sparks",)
