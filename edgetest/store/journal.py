@@ -62,17 +62,17 @@ def append_reading(
     """
     folder = Path(folder)
     cells = {name: _cell(value) for name, value in row.items() if _cell(value)}
-    refuse_faulty_cells(folder, cells, table)
     with locked(folder):
         sheet = open_sheet(folder, table)
-        cells = sheet.in_its_marks(cells)
+        typed, cells = cells, sheet.in_its_marks(cells)
         if doubled == "refused":
             cells = meant_cells(sheet, cells, table)
+        number = sheet.waiting_row(cells, KEYS[table])
+        before = None if number is None else sheet.cells(number)
+        refuse_faulty_cells(folder, typed, table, beside=before)
         sheet.add_columns(cells)
         if doubled == "refused":
             refuse_doubled(sheet, cells, table)
-        number = sheet.waiting_row(cells, KEYS[table])
-        before = None if number is None else sheet.cells(number)
         if number is None:
             late = table == "chops" and doubled == "refused"
             place = place_in_work(folder, sheet, cells) if late else None
@@ -113,8 +113,6 @@ def correct_reading(
         that number now, rows have moved and the correction is refused.
     """
     folder = Path(folder)
-    if _cell(value):
-        refuse_faulty_cells(folder, {column: _cell(value)}, table, whole_row=False)
     with locked(folder):
         sheet = open_sheet(folder, table)
         where = f"{table}.csv, row {row}, {column}"
@@ -128,6 +126,8 @@ def correct_reading(
                 where,
                 "load the log again and decide which is right",
             )
+        if new:
+            refuse_faulty_cells(folder, {column: new}, table, beside=before, alone=True)
         sheet.fill(row, sheet.in_its_marks({column: new}))
         return _commit(folder, sheet, "correct", row, before, sheet.cells(row), when)
 
@@ -204,10 +204,10 @@ def fill_row(
     """
     folder = Path(folder)
     new = {name: _cell(value) for name, value in cells.items() if _cell(value)}
-    refuse_faulty_cells(folder, new, table, whole_row=False)
     with locked(folder):
         sheet = open_sheet(folder, table)
         before = _row_meant(sheet, row, of)
+        refuse_faulty_cells(folder, new, table, beside=before, alone=True)
         new = sheet.in_its_marks(new)
         both = [(n, before[n], cell) for n, cell in new.items() if before.get(n, cell) != cell]
         if both:

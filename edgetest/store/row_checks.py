@@ -6,8 +6,9 @@ from pathlib import Path
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.chop_log import ChopLog, read_chops
 from edgetest.store.files import csv_text
-from edgetest.store.log_sheet import Sheet
+from edgetest.store.log_sheet import Sheet, in_marks
 from edgetest.store.logs import NO_READING, Log, read_log
+from edgetest.store.protocol import unit_of
 from edgetest.store.records import Study, load_study
 
 NO_ROW = (
@@ -17,24 +18,50 @@ NO_ROW = (
 
 
 def refuse_faulty_cells(
-    folder: Path, cells: Mapping[str, str], table: str, *, whole_row: bool = True
+    folder: Path,
+    cells: Mapping[str, str],
+    table: str,
+    *,
+    beside: Mapping[str, str] | None = None,
+    alone: bool = False,
 ) -> None:
-    """Refuse cells that the log's own check would refuse, before anything is written."""
+    """Refuse cells that the log's own check would refuse, before anything is written.
+
+    Parameters
+    ----------
+    folder : Path
+    cells : mapping
+        As typed.
+    table : {"log", "chops"}
+    beside : mapping, optional
+        What stands in the row that they go into: one cell is checked against another there.
+    alone : bool
+        Whether what else is wrong with that row is left to the check of the log.
+
+    Raises
+    ------
+    ManyFaults
+    """
     study = load_study(folder)
-    heading = list(cells)
-    needed = ("blade", "cuts") if table == "log" else ("blade", "kind")
-    if not whole_row:  # the keys of the row that the cell belongs to are not in question
-        stand_in = {"blade": study.blades[0].id, "cuts": "0", "kind": "inspection"}
-        heading += [name for name in needed if name not in cells]
-        cells = {**{name: stand_in[name] for name in needed}, **cells}
-    data = csv_text([heading, [cells[name] for name in heading]]).encode()
-    faults = [fault for fault in _read(data, study, table).faults if fault.what != NO_READING]
+    whole = {**_in_marks_of(cells, beside or {}), **cells}
+    data = csv_text([list(whole), list(whole.values())]).encode()
+    faults = [
+        fault
+        for fault in _read(data, study, table).faults
+        if fault.what != NO_READING and not (alone and fault.column not in cells)
+    ]
     if faults:
         where = f"{table}.csv, new row"
         raise ManyFaults(
             UnusableInput(f.what, f"{where}, {f.column}" if f.column else where, f.mend)
             for f in faults
         )
+
+
+def _in_marks_of(cells: Mapping[str, str], beside: Mapping[str, str]) -> dict[str, str]:
+    """What stands beside cells, with their decimal mark: two marks in one row are doubtful."""
+    typed = [cell for name, cell in cells.items() if unit_of(name) is not None]
+    return in_marks(beside, "," if any("," in cell for cell in typed) else ".")
 
 
 def _read(data: bytes, study: Study, table: str) -> Log | ChopLog:

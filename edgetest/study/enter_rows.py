@@ -252,7 +252,7 @@ def history_lines(told):
 
 def change_document(change) -> dict:
     """A change for JSON."""
-    return {**vars(change), "in_the_program": change.what != IN_THE_FILE}
+    return {**change.to_dict(), "in_the_program": change.what != IN_THE_FILE}
 
 
 def _place(history, change) -> int:

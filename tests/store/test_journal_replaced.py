@@ -4,7 +4,13 @@ import pytest
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.history import read_history
-from edgetest.store.journal import append_reading, correct_reading, replace_cells, undo_last
+from edgetest.store.journal import (
+    append_reading,
+    correct_reading,
+    fill_row,
+    replace_cells,
+    undo_last,
+)
 from edgetest.store.logs import read_log
 from edgetest.store.workspace import new_study
 from tests.store import log_text, rope_study
@@ -54,6 +60,43 @@ def test_a_reading_is_replaced_in_its_row_and_an_undo_brings_the_old_one_back(st
     assert "7.1" in log_text(study)
     assert "9.1" not in log_text(study)
     assert [each.what for each in read_history(study.folder)] == ["append", "correct", "undo"]
+
+
+def _look(tmp_path, **cells):
+    blade = {"id": "H1"}
+    folder = new_study(tmp_path / "hatchet", "billet_chop", "hatchet", blades=[blade]).folder
+    looked = {"blade": "H1", "kind": "inspection", "order": 0}
+    first = append_reading(folder, {**looked, **cells}, table="chops", doubled="refused")
+    return folder, looked, first
+
+
+def test_a_place_typed_for_a_look_that_counts_chips_is_read_beside_them(tmp_path):
+    folder, looked, first = _look(tmp_path, chips_count=2, largest_chip_mm="0.5")
+    told = {**looked, "damage_at": "tip"}
+    change = append_reading(folder, told, table="chops", doubled="refused")
+    assert (change.row, change.after["damage_at"]) == (first.row, "tip")
+    corrected = correct_reading(folder, first.row, "damage_at", "heel", was="tip", table="chops")
+    assert corrected.after["damage_at"] == "heel"
+    with pytest.raises(ManyFaults, match="no chip was counted but one has a size"):
+        replace_cells(folder, {**looked, "chips_count": "0"}, table="chops")
+
+
+def test_a_place_of_a_look_without_damage_is_refused_with_the_row_as_it_stands(tmp_path):
+    folder, looked, first = _look(tmp_path, chips_count=0)
+    with pytest.raises(ManyFaults, match="no chip or roll was counted but one has a place"):
+        append_reading(folder, {**looked, "damage_at": "tip"}, table="chops", doubled="refused")
+    of = {"blade": "H1"}
+    with pytest.raises(ManyFaults, match="no chip or roll was counted but one has a place"):
+        fill_row(folder, first.row, {"damage_at": "tip"}, of=of, table="chops")
+    filled = {"rolls_count": 1, "damage_at": "tip"}
+    assert fill_row(folder, first.row, filled, of=of, table="chops").after["damage_at"] == "tip"
+
+
+def test_a_decimal_comma_typed_into_a_row_of_points_is_no_second_mark(tmp_path):
+    folder, looked, _ = _look(tmp_path, chips_count=2, edge_length_mm="210.5")
+    told = {**looked, "largest_chip_mm": "0,5"}
+    change = append_reading(folder, told, table="chops", doubled="refused")
+    assert change.after["largest_chip_mm"] == "0.5"
 
 
 def test_a_reading_is_taken_out_and_kept_in_the_history(study):

@@ -116,7 +116,9 @@ def _rolls_beside(blade, grown):
 
 def _open(chips):
     """Whether chips were found of which it is not known if they are new."""
-    return chips is not None and (chips.new is None or (chips.new and chips.by == UNSEEN_BEFORE))
+    if chips is None or chips.new is None:
+        return chips is not None
+    return chips.new_at_least < chips.new_at_most and chips.by == UNSEEN_BEFORE
 
 
 def _in_bounds(blade, chips, limit):
@@ -134,7 +136,8 @@ def _in_bounds(blade, chips, limit):
         "high": most,
         "limit": limit,
         "verdict": verdict.replace(" ", "_"),
-        "text": f"{least} to {most} new chips{why}; the protocol's limit is {limit:g}, {said}",
+        "text": f"{least} to {most} new chips{why}; the protocol's limit is "
+        f"{limit_words('chips_count', limit)}, {said}",
     }
 
 

@@ -111,6 +111,14 @@ def test_chips_that_came_after_the_first_look_are_new_also_without_a_look_before
     assert one["text"].startswith("1 to 2 new chips (the edge was not looked at before the test);")
 
 
+def test_a_first_look_of_the_log_that_agrees_with_the_photographs_leaves_no_bounds():
+    (one,) = verdict("chips_count", 2, look(), [unseen("chips", 2, least=2)])
+    assert (one["value"], one["verdict"]) == (2.0, "reached")
+    assert one["text"] == "2 new chips; the protocol's limit is 2 new chips: reached"
+    (one,) = verdict("chips_count", 2, look(), [unseen("chips", 2, least=1)])
+    assert one["text"].endswith("limit is 2 new chips, it is unknown whether it is reached")
+
+
 def further(chops):
     """A row of the tool whose strokes nobody looked after, 20 made before it and seen."""
     return [ChopRow(2, "H1", "billet", chops=parse_strokes("20")),
