@@ -108,9 +108,14 @@ class SteelDecision:
         return f" ({said_chance(low)} if your heap is poor, {said_chance(high)} if it is good)"
 
     def heap_words(self):
-        """What a poor and a good heap are; "" where the chance does not tell of them."""
-        if not self._by_heap():
+        """What a poor and a good heap are, or that they matter little; "" with no chance told."""
+        if self.fit_between is None or self.withheld:
             return ""
+        if not self._by_heap():
+            return (
+                "Were your heap a poor or a good one, that chance would hardly change: the two "
+                f"lie less than {100 * TOLD_FROM:.0f} points apart."
+            )
         return (
             "Your heap is the scrap that you pick from. In a poor one fewer pieces than usual make "
             "a blade, in a good one more: one heap in ten is poorer still, one in ten better."

@@ -50,6 +50,7 @@ def test_the_heap_is_told_where_it_moves_the_chance_by_a_tenth(between, told):
     found = replace(PLAIN, fit_between=between)
     assert ("if your heap is poor" in found.summary()) is told
     assert ("one heap in ten is poorer" in found.heap_words()) is told
+    assert ("would hardly change" in found.heap_words()) is (between == (0.75, 0.84))
     assert found.to_dict()["fit_between"] == (None if between is None else list(between))
 
 

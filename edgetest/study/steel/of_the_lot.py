@@ -84,10 +84,19 @@ def holds_words(result) -> str:
         found = f"This holds for {listed([asked, *alike])}: a blade of each stood."
     else:
         found = f"This holds for {asked} alone."
+    found += _untried_words(result, [n for n in sisters if n in quenched and n not in alike])
     bare = [name for name in sisters if name not in quenched]
     if bare:
         found += f" Of {listed(bare)}, of the same lot, nobody has quenched a coupon yet."
     return found
+
+
+def _untried_words(result, sisters) -> str:
+    """Of which sisters no blade stood yet, where the piece asked for is used."""
+    untried = [name for name in sisters if not _stood(result, name)]
+    if not untried or result.asked.decision.action != "reuse":
+        return ""
+    return f" Of {listed(untried)} no blade stood yet."
 
 
 def others_words(result) -> list[str]:

@@ -250,7 +250,8 @@ _MEDIA_TOO = {"still_air": "air", "warm_oil": "oil"} | dict.fromkeys(
 )
 
 _HATCHETS = dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper")
-Use = Annotated[str, OneOf(words.USES, _HATCHETS)]
+_BLADES = {f"{word}s": _HATCHETS.get(word, word) for word in (*words.USES, *_HATCHETS)}
+Use = Annotated[str, OneOf(words.USES, _HATCHETS | _BLADES)]
 Origin = Annotated[str, OneOf(words.ORIGINS)]
 Coating = Annotated[
     str,

@@ -273,7 +273,7 @@ class SteelResult:
         if not sisters:
             return ""
         return f"What was seen of {listed(sisters)}, of the same lot, counts too" + (
-            f"; the heats are of {about.id} alone." if self.heats() else "."
+            f"; the heats told here are those of {about.id}." if self.heats() else "."
         )
 
     def mixed_words(self):

@@ -82,7 +82,7 @@ def test_shows_how_sure_it_is_the_lives_and_what_was_seen(words, result):
 def test_says_whose_heats_are_drawn_and_on_whose_the_chances_rest_too(words, result):
     words = words.replace("\u00a0", " ")
     assert "What was seen of disc B, of the same lot, counts too" in words
-    assert "the heats are of disc A alone" in words
+    assert "the heats told here are those of disc A" in words
     titles = [ax.get_title(loc="left") for ax in plot_verdict(result).figure.axes]
     assert "What was done in each heat of disc A" in titles
     assert result.sisters_words() in result.words()

@@ -58,7 +58,7 @@ def test_a_sister_whose_blade_stood_too_has_no_second_answer():
 
 
 def test_a_sister_whose_coupon_alone_came_out_alike_keeps_its_own_answer():
-    told = ["This holds for A alone.", "Piece B: Go on testing: sparks."]
+    told = ["This holds for A alone. Of B no blade stood yet.", "Piece B: Go on testing: sparks."]
     assert others_words(result("A", "B")) == told
 
 
@@ -77,8 +77,9 @@ def test_a_lot_is_told_to_be_used_as_far_as_each_piece_says_so(used, about):
 
 @pytest.mark.parametrize("of", [{"action": "safety_stop"}, {"way": "look_at_coating"}])
 def test_a_sister_with_a_coat_of_its_own_keeps_its_own_answer(of):
-    found = result("A", "B", **of)
-    assert others_words(found) == ["This holds for A alone.", "Piece B: Go on testing: sparks."]
+    first, *rest = others_words(result("A", "B", **of))
+    assert first.startswith("This holds for A alone.")
+    assert rest == ["Piece B: Go on testing: sparks."]
 
 
 def test_of_a_sister_that_nobody_quenched_the_page_says_so():
@@ -113,7 +114,7 @@ def test_a_sister_whose_evidence_does_not_fit_together_is_said_to_be_so():
     found = result("A", "B")
     found.others[0].decision.unmended = ("tempered_harder",)
     told = "Piece B: Go on testing: sparks. What was seen of it does not fit together."
-    assert others_words(found) == ["This holds for A alone.", told]
+    assert others_words(found) == ["This holds for A alone. Of B no blade stood yet.", told]
 
 
 CHIPPED, STOOD = TrialSeen("A", "chop", "worse", "chipped"), TrialSeen("A", "chop", "same", "sound")

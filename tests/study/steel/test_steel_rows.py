@@ -137,7 +137,7 @@ def test_no_coating_may_be_written_as_no_and_several_faults_come_at_once():
     assert len(caught.value.faults) == 2
 
 
-@pytest.mark.parametrize("use", ["camp hatchet", "Hatchet", "chopper"])
+@pytest.mark.parametrize("use", ["camp hatchet", "Hatchet", "chopper", "camp hatchets", "choppers"])
 def test_a_hatchet_is_judged_as_a_chopper(use):
     assert wishes(f'[verdict]\nuse = "{use}"').use == "chopper"
 
