@@ -25,6 +25,7 @@ from edgetest.report.documents.frame import (
     write_occasion,
 )
 from edgetest.report.documents.steel_first import method_words, plain_words
+from edgetest.report.documents.steel_pieces import pieces_section
 from edgetest.report.documents.typeset import KINDS
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.figures.plot_style import NARROW_IN
@@ -117,6 +118,7 @@ def steel_contents(result, settings, *, day):
         section(None, answer(*_answer(result))),
         *_pictures(result, front.pictures),
     ]
+    pieces = pieces_section(result, lambda words: _spoken(words, settings.units))
     end = [
         *more_doubts,
         *(case_section(result.cases) if result.cases else ()),
@@ -126,10 +128,11 @@ def steel_contents(result, settings, *, day):
     one_page = [
         *top,
         section(None, columns(*halves, widths=(1.0, 1.0))),
+        *pieces,
         *(() if beside else seen),
         *end,
     ]
-    second = [section("What was seen", facts(rows)), *end]
+    second = [*pieces, section("What was seen", facts(rows)), *end]
     two_pages = [
         [
             [*top, section(None, columns(left, [mind, *here], widths=(1.0, 1.0)))],

@@ -9,6 +9,7 @@ from tests.benchmarks.read_documents.page_text import blocks_of
 from tests.benchmarks.read_documents.sentence_rules import sentences
 from tests.benchmarks.read_steel import page_rules  # noqa: F401 - it keeps the rules
 from tests.benchmarks.read_steel.made_steels import made, write
+from tests.benchmarks.read_steel.piece_cells import LINES, cell_unborne
 from tests.benchmarks.read_steel.seen_rows import bare, unborne
 from tests.benchmarks.read_steel.sentence_rules import contradictions
 
@@ -31,11 +32,15 @@ def read_steel(number, folder):
 
 def untruths(steel, blocks, told):
     """(kind, sentence, why) of each finding: "untrue", "unknown" (no rule covers it), "missing"."""
-    found = []
+    found, names = [], {b.row: b.text for b in blocks if b.section == LINES and b.head == "Piece"}
     for block in blocks:
         if block.kind in ("dt", "h2", "th"):
             continue
-        if block.section == SEEN and block.kind == "dd":
+        if block.section == LINES and block.kind == "td":
+            found += [
+                ("untrue", block.text, one) for one in cell_unborne(block, steel, told, names)
+            ]
+        elif block.section == SEEN and block.kind == "dd":
             why = unborne(block.head, block.text, steel)
             found += [("untrue", f"{block.head} ⇒ {block.text}", one) for one in why]
         else:

@@ -140,9 +140,10 @@ def held(_, steel, told):
 
 @rule(r"It makes (\d+): known steel for (?:it|them) costs [\d.]+ h, the testing .*")
 def makes(m, steel, told):
-    """As many blades as typed."""
-    noted = asked(steel, told).get("makes_blades", 1)
-    return [] if noted == int(m[1]) else [f"it makes {noted}"]
+    """As many blades as typed of a piece for which known steel is bought, or of the one asked."""
+    meant = {p["piece"] for p in told["pieces"] if p["action"] == "buy_known"} | {told["piece"]}
+    noted = [p.get("makes_blades", 1) for p in steel.pieces if p["id"] in meant]
+    return [] if int(m[1]) in noted else [f"they make {noted}"]
 
 
 @rule(r"Lot (.+) makes (\d+): known steel for them costs [\d.]+ h, the testing .*")

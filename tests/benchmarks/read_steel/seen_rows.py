@@ -124,13 +124,13 @@ def _piece(piece, steel):
         told |= {f"{words} {piece[key]}"} if key in piece else set()
     if "carbon_pct" in piece:
         told.add(f"{piece['carbon_pct']:g} % carbon by analysis")
-    return told | _hardness(piece)
+    return told | readings_told(piece)
 
 
 PLACES = {"hardness_skin": " on the skin", "hardness_below": " below the skin", "hardness": ""}
 
 
-def _hardness(row):
+def readings_told(row):
     """The readings of a row in one part, in the order of their places."""
     parts = [f"{_hrc(row[key])}{place}" for key, place in PLACES.items() if key in row]
     return {", ".join(parts)} if parts else set()
@@ -164,7 +164,7 @@ def _heat(heat, steel):
     at = [f" at {one}" for one in _shown(heat["medium_c"], steel)] if "medium_c" in heat else [""]
     unknown = heat["medium"] == "unknown"
     then(["quench not told"] if unknown else [f"into {heat['medium']}{one}" for one in at])
-    told = set(ways) | _hardness(heat)
+    told = set(ways) | readings_told(heat)
     told |= {f"grain {heat['grain']}"} if "grain" in heat else set()
     told |= {heat["fracture"]} if "fracture" in heat else set()
     told |= {f"{heat['cracked']} of {heat['count']} cracked"} if "cracked" in heat else set()
@@ -179,6 +179,6 @@ def _temper(temper, steel):
     long = (
         [f", {one}" for one in _shown(temper["time_min"], steel)] if "time_min" in temper else [""]
     )
-    read = "".join(f": {one}" for one in _hardness(temper))
+    read = "".join(f": {one}" for one in readings_told(temper))
     degrees = _shown(temper["temperature_c"], steel)
     return {f"temper {times}{at}{one}{read}" for at in degrees for one in long}

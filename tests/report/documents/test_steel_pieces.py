@@ -1,0 +1,67 @@
+"""A table tells each piece in one line: what came of it last, and what is next."""
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+from edgetest.report.documents.steel_pieces import UNMENDED, pieces_section
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
+from tests.steel.seen_steel import files, heat, temper
+
+HARD, SOFT = files(60, 65, "below"), files(None, 40, "below")
+
+
+def verdict(piece, title="Reuse it (piece A)", told=0.944, unmended=()):
+    decision = SimpleNamespace(title=title, chance_told=told, unmended=unmended)
+    return SimpleNamespace(piece=piece, decision=decision)
+
+
+def result(*verdicts, begun=True):
+    pieces = (
+        PieceSeen("A", lot="sale", makes_blades=2.0, sparks="like_high"),
+        PieceSeen("B"),
+        PieceSeen("C"),
+    )
+    heats = (
+        heat(SOFT),
+        heat(HARD, heat=2, tempers=(temper(files(60, 65), 175), temper(files(55, 60), 235))),
+        heat(piece="A", coupon="A2"),
+        heat(SOFT, piece="B", carburised=True),
+    )
+    trials = TrialSeen("A", "brass_rod", None, "sound"), TrialSeen("A", "chop", "same", "sound")
+    seen = SteelSeen("chopper", pieces[: len(verdicts)], heats, trials)
+    asked, *others = verdicts
+    return SimpleNamespace(seen=seen, noted=seen, asked=asked, others=others, begun=begun)
+
+
+THREE = (
+    verdict("B", "Leave it", None, unmended=("alike_differ",)),
+    verdict("A"),
+    verdict("C", "Go on testing: spark it", 0.5),
+)
+
+
+def rows(found):
+    return found[0]["blocks"][0]["rows"]
+
+
+def test_each_piece_has_a_line_in_the_order_of_the_pieces():
+    assert rows(pieces_section(result(*THREE), str)) == [
+        ["A", "sale", "2", "like high", "60 to 65 HRC below the skin", "235 °C: 55 to 60 HRC",
+         "chop: same; sound", "Reuse it", "94 %"],
+        ["B", "not noted", "not noted", "not noted",
+         "packed with carbon: under 40 HRC below the skin", "not noted", "not noted",
+         f"Leave it{UNMENDED}", "none told"],
+        ["C", *["not noted"] * 6, "Go on testing: spark it", "50 %"],
+    ]  # fmt: skip
+
+
+def test_every_cell_is_in_the_units_asked_for():
+    assert "235 °F" in str(pieces_section(result(*THREE), lambda said: said.replace("°C", "°F")))
+
+
+def test_few_pieces_and_a_page_not_begun_have_no_table():
+    assert pieces_section(result(*THREE[:2]), str) == []
+    assert pieces_section(result(*THREE, begun=False), str) == []
+    unworked = result(*THREE)
+    unworked.noted = replace(unworked.noted, heats=unworked.noted.heats[:3])
+    assert pieces_section(unworked, str) == []
