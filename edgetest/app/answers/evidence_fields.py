@@ -128,6 +128,7 @@ WISHES = (
     Field("piece", "The piece asked about"),
     Field("blade_hours", "Hours in one trial blade"),
     Field("known_steel_hours", "Known steel for one blade, in hours of work"),
+    Field("blades_wanted", "Blades wanted of it"),
     Field("no_test", "Tests that this shop cannot do"),
 )
 

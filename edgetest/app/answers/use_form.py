@@ -54,6 +54,10 @@ def wishes_form(source):
         form, right, "Known steel for one blade, in hours of work", "known_steel_hours",
         was.get("known_steel_hours"), placeholder=f"{USUAL.known_steel_hours:g}",
     )  # fmt: skip
+    many = sized(
+        form, left, "Blades wanted of it", "blades_wanted", was.get("blades_wanted"),
+        placeholder="12",
+    )  # fmt: skip
     without = form.field(
         st.multiselect, "Tests that this shop cannot do", list(wishes.no_test), "no_test",
         options=list(TESTS_BY_CODE), format_func=lambda code: TESTS_BY_CODE[code].title,
@@ -65,6 +69,7 @@ def wishes_form(source):
         "piece": piece or None,
         "blade_hours": hours,
         "known_steel_hours": known,
+        "blades_wanted": many,
         "no_test": without if set(without) != set(wishes.no_test) else was.get("no_test"),
     }
     save_and_redraw(form, put_wishes, source.path, was, {**was, **typed}, fields=WISHES)

@@ -1,7 +1,7 @@
 """How many blades do the pieces make, by what is next with each, and what would others cost?"""
 
 from edgetest.steel.blade_tells import TRY_HOURS
-from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_decision import AGAINST, SteelLosses
 from edgetest.steel.worth_testing import hours_told
 from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.words import listed
@@ -32,13 +32,34 @@ def blades_words(result) -> str:
     losses = losses_of(result.wishes)
     count = sum(many[one.piece] for one in told)
     known = f"Known steel for all {count:g} would cost {count * losses.known_steel_hours:.3g} h."
-    said = (f"Blades by what is next: {'; '.join(parts)}.", left, _tried(told, many, losses), known)
+    said = (
+        f"Blades by what is next: {'; '.join(parts)}.", left,
+        _wanted(result.wishes.blades_wanted, told, many, losses),
+        _tried(told, many, losses), known,
+    )  # fmt: skip
     return " ".join((*filter(None, said), hours_told(losses)))
 
 
 def _step(decision) -> str:
     """The step without its way, its coupon, and the pieces for which it holds."""
     return decision.title.partition(" (")[0].partition(";")[0].partition(":")[0]
+
+
+def _wanted(wanted, told, many, losses: SteelLosses) -> str:
+    """How many of the blades wanted are made, hang on what is next, or are left to buy; or ""."""
+    if wanted is None:
+        return ""
+    made = sum(many[one.piece] for one in told if one.decision.action == "reuse")
+    against = ("reuse", *AGAINST)
+    hang = sum(many[one.piece] for one in told if one.decision.action not in against)
+    left = max(wanted - made - hang, 0)
+    untold = any(one is None for one in many.values())
+    how = "to make of the others or to buy" if untold else "to buy"
+    return (
+        f"You want {wanted:g}: {min(made, wanted):g} can be made now, "
+        f"{min(hang, max(wanted - made, 0)):g} hang on what is next, and {left:g} are left {how}"
+        f"{f', for {left * losses.known_steel_hours:.3g} h' if left else ''}."
+    )
 
 
 def _tried(told, many, losses: SteelLosses) -> str:

@@ -43,9 +43,8 @@ VERDICT_NOW = {
 } | {
     name: 'leave it out: use = "chopper" (or another known use) now sets what is wanted'
     for name in (
-        "life_ratio", "life_ratio_light", "hardness_light_hrc", "damage_per_100",
+        "life_ratio", "life_ratio_light", "hardness_light_hrc", "damage_per_100", "leave_out",
         "damage_light_per_100", "edge_light_hrc", "cracked_share", "cracked_light_share",
-        "leave_out",
     )
 }  # fmt: skip
 
@@ -292,6 +291,7 @@ class VerdictWishes(Record):
     hardness_hrc: HardnessRange | None = None
     blade_hours: kinds.Hours | None = None
     known_steel_hours: kinds.Hours | None = None
+    blades_wanted: kinds.Pieces | None = None
     piece: Name | None = None
     no_test: tuple[Annotated[str, kinds.OneOf(tuple(TESTS_BY_CODE))], ...] = ()
     tables: str | None = None

@@ -178,6 +178,16 @@ def trial_blades(m, _, told):
     return sorted(set(re.split(r", | and ", m[1])) - due)
 
 
+@rule(
+    r"You want (\d+): (\d+) can be made now, (\d+) hang on what is next, and (\d+) are left (?:to make of the others or )?to buy(?:, for ([\d.]+) h)?\."
+)
+def blades_wanted(m, steel, _):
+    """As many as typed, and they add up."""
+    cost = int(m[4]) * float(steel.verdict.get("known_steel_hours", 2))
+    adds = int(m[1]) == sum(map(int, m.group(2, 3, 4))) == steel.verdict.get("blades_wanted")
+    return [] if adds and (m[5] or "0") == f"{cost:.3g}" else [f"{steel.verdict}"]
+
+
 @rule(r"Known steel for (?:its|their) (\d+) costs ([\d.]+) h\.")
 def known_for_some(m, steel, _):
     """The hours for so many."""

@@ -2,6 +2,8 @@
 
 from types import SimpleNamespace
 
+import pytest
+
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.study.steel.blades_to_make import blades_words
 from edgetest.study.steel.steel_rows import VerdictWishes
@@ -14,10 +16,11 @@ STEPS = {
 
 def decision(title, told=0.9):
     way = "trial_blade" if "trial" in title else None
-    return SimpleNamespace(title=title, way=way, chance_told=told)
+    action = {"R": "reuse", "B": "buy_known"}.get(title[0], "reuse_trial")
+    return SimpleNamespace(title=title, action=action, way=way, chance_told=told)
 
 
-def result(*, hours=1.5, many=(2.0, 2.0, 3.0, 2.0), names="ABCF", begun=True):
+def result(*, hours=1.5, wanted=None, many=(2.0, 2.0, 3.0, 2.0), names="ABCF", begun=True):
     pieces = tuple(
         PieceSeen(name, makes_blades=each) for name, each in zip(names, many, strict=True)
     )
@@ -26,7 +29,7 @@ def result(*, hours=1.5, many=(2.0, 2.0, 3.0, 2.0), names="ABCF", begun=True):
     )
     return SimpleNamespace(
         seen=SteelSeen("chopper", pieces, (), ()), asked=asked, others=others, begun=begun,
-        wishes=VerdictWishes(known_steel_hours=hours, blade_hours=6),
+        wishes=VerdictWishes(known_steel_hours=hours, blade_hours=6, blades_wanted=wanted),
     )  # fmt: skip
 
 
@@ -46,6 +49,19 @@ def test_trial_blades_are_counted_where_a_chance_is_told_alone():
     assert "Known steel for its 2 costs 3 h." in blades_words(found)
     found.asked.decision.chance_told = None
     assert "trial blade of" not in blades_words(found)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "told"),
+    [(12, "2 can be made now, 5 hang on what is next, and 5 are left to buy, for 7.5 h."),
+     (4, "2 can be made now, 2 hang on what is next, and 0 are left to buy."),
+     (1, "1 can be made now, 0 hang on what is next, and 0 are left to buy.")],
+)  # fmt: skip
+def test_of_the_blades_wanted_it_is_told_what_is_left_to_buy(wanted, told):
+    assert f"You want {wanted}: {told}" in blades_words(result(wanted=wanted))
+    assert "You want" not in blades_words(result())
+    bare = blades_words(result(wanted=12, many=(2.0, None, 3.0, 2.0)))
+    assert "and 7 are left to make of the others or to buy, for 10.5 h." in bare
 
 
 def test_what_nobody_wrote_is_said_to_be_so():
