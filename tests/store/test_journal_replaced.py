@@ -93,7 +93,7 @@ def test_a_place_of_a_look_without_damage_is_refused_with_the_row_as_it_stands(t
 
 
 def test_a_decimal_comma_typed_into_a_row_of_points_is_no_second_mark(tmp_path):
-    folder, looked, _ = _look(tmp_path, chips_count=2, edge_length_mm="210.5")
+    folder, looked, _ = _look(tmp_path, chips_count=2, moisture_pct="12.5")
     told = {**looked, "largest_chip_mm": "0,5"}
     change = append_reading(folder, told, table="chops", doubled="refused")
     assert change.after["largest_chip_mm"] == "0.5"
