@@ -38,7 +38,13 @@ class Sheet:
 
     def in_its_marks(self, cells: Mapping[str, str]) -> dict[str, str]:
         """Numbers with the decimal mark of this file: one of the other would make it doubtful."""
-        return in_marks(cells, "," if self._writes_commas() else ".")
+        mark = "," if self._writes_commas() else "."
+        return {
+            name: _DECIMAL.sub(lambda found: _with_mark(found, mark), cell)
+            if unit_of(name) is not None
+            else cell
+            for name, cell in cells.items()
+        }
 
     def _writes_commas(self) -> bool:
         columns = [i for i, name in enumerate(self.heading) if unit_of(name) is not None]
@@ -229,16 +235,6 @@ def sheet_of(data: bytes, path: Path) -> Sheet:
     line_end = "\r\n" if "\r\n" in text else "\n"
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=kept.delimiter, strict=True)
     return Sheet(path, [list(record) for record in reader], kept.delimiter, line_end, bom)
-
-
-def in_marks(cells: Mapping[str, str], mark: str) -> dict[str, str]:
-    """Cells by column with one decimal mark in all numbers."""
-    return {
-        name: _DECIMAL.sub(lambda found: _with_mark(found, mark), cell)
-        if unit_of(name) is not None
-        else cell
-        for name, cell in cells.items()
-    }
 
 
 def _with_mark(found: re.Match[str], mark: str) -> str:

@@ -1,16 +1,18 @@
 """Would the log's own check refuse cells that are to be written, or a row where it stands?"""
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.chop_log import ChopLog, read_chops
 from edgetest.store.files import csv_text
-from edgetest.store.log_sheet import Sheet, in_marks
+from edgetest.store.log_sheet import Sheet
 from edgetest.store.logs import NO_READING, Log, read_log
 from edgetest.store.protocol import unit_of
 from edgetest.store.records import Study, load_study
 
+_DECIMAL = re.compile(r"\b(\d+)[.,]\d+")
 NO_ROW = (
     "no row waits for it: check blade, cuts, station and block; a stage that was forgotten "
     "is a row to put into the file, in its place above the later cuts"
@@ -43,7 +45,7 @@ def refuse_faulty_cells(
     ManyFaults
     """
     study = load_study(folder)
-    whole = {**_in_marks_of(cells, beside or {}), **cells}
+    whole = {**_in_whole_numbers(beside or {}), **cells}
     data = csv_text([list(whole), list(whole.values())]).encode()
     faults = [
         fault
@@ -58,10 +60,14 @@ def refuse_faulty_cells(
         )
 
 
-def _in_marks_of(cells: Mapping[str, str], beside: Mapping[str, str]) -> dict[str, str]:
-    """What stands beside cells, with their decimal mark: two marks in one row are doubtful."""
-    typed = [cell for name, cell in cells.items() if unit_of(name) is not None]
-    return in_marks(beside, "," if any("," in cell for cell in typed) else ".")
+def _in_whole_numbers(beside: Mapping[str, str]) -> dict[str, str]:
+    """What stands beside cells, rounded up: a decimal there would settle which mark is meant."""
+    return {
+        name: _DECIMAL.sub(lambda found: str(int(found[1]) + 1), cell)
+        if unit_of(name) is not None
+        else cell
+        for name, cell in beside.items()
+    }
 
 
 def _read(data: bytes, study: Study, table: str) -> Log | ChopLog:

@@ -92,11 +92,15 @@ def test_a_place_of_a_look_without_damage_is_refused_with_the_row_as_it_stands(t
     assert fill_row(folder, first.row, filled, of=of, table="chops").after["damage_at"] == "tip"
 
 
-def test_a_decimal_comma_typed_into_a_row_of_points_is_no_second_mark(tmp_path):
-    folder, looked, _ = _look(tmp_path, chips_count=2, moisture_pct="12.5")
-    told = {**looked, "largest_chip_mm": "0,5"}
-    change = append_reading(folder, told, table="chops", doubled="refused")
-    assert change.after["largest_chip_mm"] == "0.5"
+def test_a_decimal_that_stands_does_not_settle_what_a_comma_means(tmp_path):
+    folder, _, _ = _look(tmp_path, chips_count=0)
+    piece = {"blade": "H1", "kind": "billet", "order": 1}
+    append_reading(folder, {**piece, "width_mm": "45.5"}, table="chops", doubled="refused")
+    told = {**piece, "thickness_mm": "1,234"}
+    with pytest.raises(ManyFaults, match="can be read as 1.234 or as 1234"):
+        append_reading(folder, told, table="chops", doubled="refused")
+    change = append_reading(folder, {**piece, "thickness_mm": "50,5"}, table="chops")
+    assert (change.after["width_mm"], change.after["thickness_mm"]) == ("45.5", "50.5")
 
 
 def test_a_reading_is_taken_out_and_kept_in_the_history(study):
