@@ -19,7 +19,7 @@ from edgetest.steel.steel_cautions import cautions_at
 from edgetest.steel.steel_decision import SteelDecision, SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import SteelTables
-from edgetest.steel.steel_words import TESTS_BY_CODE
+from edgetest.steel.steel_words import BY_EYE, FURTHER_PIECE, TESTS_BY_CODE
 from edgetest.steel.told_chance import MIXED_LIKELY, withheld
 from edgetest.steel.tough_tried import TOUGH, past_c, tough_elsewhere, tough_tried
 from edgetest.steel.trade_rules import RULES
@@ -56,8 +56,8 @@ def decide(
         chance_fit=None if step.action == "first_step" else belief.chance_fit,
         fit_between=None if step.action == "first_step" else belief.fit_between,
         contradictions=at.contradictions,
-        next_test=_test(step, piece, fresh, losses),
-        reasons=(step.reason,),
+        next_test=_test(step, at, fresh, losses),
+        reasons=(step.reason, *filter(None, [BY_EYE.get(step.way or "")])),
         cautions=_cautions(step.way or step.action, about, fresh),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
@@ -70,7 +70,7 @@ def decide(
     )
 
 
-def _test(step, piece, fresh, losses):
+def _test(step, at, fresh, losses):
     """The test that a step names, its coupon's quench with it where that is fresh.
 
     A trial blade takes the hours that the maker says it takes.
@@ -78,6 +78,10 @@ def _test(step, piece, fresh, losses):
     test = TESTS_BY_CODE.get(step.way or "")
     if test is None:
         return None
+    piece = at.piece
+    if test.code == "second_piece" and at.sisters_quenched:
+        title, why = FURTHER_PIECE
+        test = replace(test, title=title, why=why)
     if test.code == "look_at_coating" and piece.coating not in (None, "unknown"):
         test = replace(test, title="find out whether it holds lead, in the metal or in old paint")
     if test.code == "trial_blade":

@@ -30,8 +30,8 @@ LEAD_OPEN = (
     "fire or grinding, and write lead = no, suspected or yes."
 )
 STEAM = (
-    "Water and brine throw scalding steam and spray: face shield, gloves, sleeves down, and "
-    "nobody leans over the tank."
+    "Where you quench in water or brine, it throws scalding steam and spray: face shield, gloves, "
+    "sleeves down, and nobody leans over the tank."
 )
 BREAKING = "Break the coupon wrapped in cloth, behind glasses or a shield, with nobody in line."
 BROKEN = (

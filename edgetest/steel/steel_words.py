@@ -35,6 +35,14 @@ WAYS = {
     "grind_skin": "grind the soft skin off",
     "repeat": "repeat the heat, nothing changed, and read below the skin",
 }
+# What a step of heat is to a maker without a thermometer.
+BY_EYE = {
+    "hotter": "By eye, in the same dim light, a step of about 30 °C is about one shade brighter, "
+    "and no eye tells it for sure: read the coupon to see whether it was enough (common practice, "
+    "no source).",
+    "cooler": "By magnet, quench it nearer to where the magnet lets go: no eye tells a step of "
+    "about 30 °C for sure (common practice, no source).",
+}
 FAMILY_WORDS = {
     "hard_edge": "a steel of much carbon, for hard and keen edges",
     "tough_edge": "a steel of medium carbon, tough before it is keen",
@@ -130,3 +138,8 @@ TESTS_BY_CODE = {
                  "Nothing in the shop tells these apart.", 4.0),
     )
 }  # fmt: skip
+# Title and reason of the test "second_piece" where a coupon of another piece was quenched already.
+FURTHER_PIECE = (
+    "the same coupon from a further piece of the lot",
+    "Where the pieces differ, each tells of itself alone.",
+)

@@ -26,6 +26,26 @@ def step(*heats, **of):
     return found.action, found.way
 
 
+def test_a_hotter_quench_is_told_to_a_maker_with_a_magnet_and_an_eye():
+    found = told(heat(SOFT, magnet="holds"), **FREE)
+    assert found.way == "hotter"
+    assert "about one shade brighter, and no eye tells it for sure" in found.reasons[1]
+    assert len(told(heat(HARD), **FREE).reasons) == 1
+
+
+def test_a_third_piece_of_a_lot_that_differs_is_called_a_further_one():
+    sparked = {"A": "like_high", "B": "like_low", "C": None}
+    pieces = tuple(
+        PieceSeen(name, lot="L", **FREE | {"sparks": sparks}) for name, sparks in sparked.items()
+    )
+    hot = {"heat_c": 830.0, "magnet": "lets_go", "soak_min": 5, "grain": "fine", "section_mm": 5}
+    both = heat(HARD, **hot), heat(SOFT, piece="B", **hot)
+    what = SteelSeen("chopper", pieces, both, ())
+    found = decide(what, weigh_steel(what, TABLES, piece="A"), TABLES, SteelLosses())
+    assert found.next_test.title == "the same coupon from a further piece of the lot"
+    assert found.next_test.why == "Where the pieces differ, each tells of itself alone."
+
+
 def test_a_trial_blade_costs_the_hours_that_the_maker_gives_it():
     ready = heat(HARD, grain="fine", tempers=(temper(files(57, 62), 200),))
     found = told(ready, losses=SteelLosses(blade_hours=5.5), **FREE)

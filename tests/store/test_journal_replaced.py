@@ -97,7 +97,7 @@ def test_a_decimal_that_stands_does_not_settle_what_a_comma_means(tmp_path):
     piece = {"blade": "H1", "kind": "billet", "order": 1}
     append_reading(folder, {**piece, "width_mm": "45.5"}, table="chops", doubled="refused")
     told = {**piece, "thickness_mm": "1,234"}
-    with pytest.raises(ManyFaults, match="can be read as 1.234 or as 1234"):
+    with pytest.raises(ManyFaults, match=r"can be read as 1\.234 or as 1234"):
         append_reading(folder, told, table="chops", doubled="refused")
     change = append_reading(folder, {**piece, "thickness_mm": "50,5"}, table="chops")
     assert (change.after["width_mm"], change.after["thickness_mm"]) == ("45.5", "50.5")

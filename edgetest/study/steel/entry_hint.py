@@ -22,6 +22,7 @@ from edgetest.study.steel.fill_in import (
     hardness_once_more,
     hardness_to_fill_in,
     heat_to_fill_in,
+    known_beside,
     to_fill_in,
 )
 from edgetest.study.steel.steel_result import SteelResult
@@ -77,7 +78,7 @@ def entry_hint(result: SteelResult, folder) -> str:
     rows = _rows(test.code, result)
     told = [f"edgetest enter {quote(str(folder))} --evidence {row}" for row in rows]
     if len(told) < 2:
-        return f"{FOUND} {told[0]}" if told else ""
+        return f"{FOUND} {told[0]}{known_beside(test.code, folder)}" if told else ""
     return "\n  ".join((MADE, *told))
 
 
@@ -160,9 +161,8 @@ def _had(result) -> str:
     coupon, number = result.asked.decision.of
     own = [one for one in _heats_of(result, coupon) if one.heat == number]
     told = [one.temperature_c for heat in own for one in use_tempers(heat)]
-    if len(set(told)) < 2 or told[-1] is None:
-        return ""
-    return f" temper_c='{told[-1]:.0f} °C'"
+    one = len(set(told)) < 2 or told[-1] is None
+    return "" if one else f" temper_c='{told[-1]:.0f} °C'"
 
 
 def _laddered(result) -> bool:

@@ -29,6 +29,8 @@ TO_FILL_IN = {
     "edge": "SOUND-OR-HOW-HURT",
     "life_ratio": "RATIO-OR-LEAVE-OUT",
     "beside": "KNOWN-BLADE",
+    "known_low": "LOW-CARBON-STEEL",
+    "known_high": "HIGH-CARBON-STEEL",
     "strokes": "STROKES-MADE",
 }
 MAGNET_COLD, MAGNET_HOT = "STRONG-WEAK-OR-NONE", "HOLDS-OR-LETS-GO"
@@ -50,6 +52,8 @@ _WANTED = {
     "section_mm": "how thick it was, in mm",
     "life_ratio": '0.44, or with its 95 % interval "0.44 (0.41 to 0.49)"',
     "beside": "the name of the known blade",
+    "known_low": "the steel of little carbon that you spark beside it, such as a mild bar",
+    "known_high": "the steel of much carbon that you spark beside it, such as an old file",
     "strokes": "how many strokes it made, as a number",
 }
 
@@ -57,6 +61,15 @@ _WANTED = {
 def to_fill_in(*keys: str) -> str:
     """Cells of a printed line, each with the word that stands for what is to be seen."""
     return " ".join(f"{key}={TO_FILL_IN[key]}" for key in keys)
+
+
+def known_beside(code: str, folder: object) -> str:
+    """The line that names the two steels sparked beside a piece; "" at any other test."""
+    if code != "sparks":
+        return ""
+    cells = to_fill_in("known_low", "known_high")
+    line = f"edgetest enter {quote(str(folder))} --evidence known {cells}"
+    return f"\n  If you have not named the two known steels yet, name them too: {line}"
 
 
 def hardness_to_fill_in(seen: SteelSeen, key: str) -> str:

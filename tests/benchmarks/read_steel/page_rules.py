@@ -58,7 +58,17 @@ def headline(m, steel, told):
     return [] if said in due else [f"verdict --json says {titles}"]
 
 
+@rule(
+    r"By (eye, in the same dim light|magnet, quench it nearer) .+ \(common practice, no source\)\."
+)
+def by_eye(m, _, told):
+    """The step is a hotter quench, or a cooler one."""
+    way = "hotter" if m[1].startswith("eye") else "cooler"
+    return [] if told["way"] == way else [f"the step is {told['way']}"]
+
+
 plain(
+    r"Where the pieces differ, each tells of itself alone\.",
     r"Take that temper: a blade that stood tells more than a reading of a coupon\.",
     rf"It read (?:softer|harder) than the {NUMBER} to {NUMBER} HRC wanted, and stood: it speaks .+ alone\.",
     r"\S+ was hardened again since, and heat \d+ needs a trial of its own\.",

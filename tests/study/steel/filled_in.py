@@ -14,6 +14,7 @@ SEEN = {
     "carbon_pct": "0.62", "heat_c": "810", "colour": "cherry", "section_mm": "6",
     "grain": "fine", "fracture": "snapped clean", "result": "same", "edge": "sound",
     "life_ratio": "0.9 (0.7 to 1.1)", "beside": "my known blade", "strokes": "60",
+    "known_low": "mild bar", "known_high": "an old file",
 }  # fmt: skip
 OF_WORDS = {word: SEEN[key] for key, word in TO_FILL_IN.items()} | {
     BY_FILES: "60-65", BY_TESTER: "58", MAGNET_COLD: "strong", MAGNET_HOT: "lets go",

@@ -47,7 +47,7 @@ def test_the_prompt_takes_it_with_what_was_seen(code, tmp_path, run):
     _, *commands = said.split("edgetest ")
     assert commands
     for command in commands:
-        words = shlex.split(command)
+        words = shlex.split(command.partition("\n")[0])
         assert words[0] == "enter"
         before = (folder / "study.toml").read_bytes()
         status, _, told = run(*words)

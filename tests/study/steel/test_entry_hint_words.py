@@ -57,6 +57,12 @@ def test_each_test_has_its_row(code, of, row):
     assert hint(code, of).startswith(START + row)
 
 
+def test_the_line_of_sparks_asks_for_the_two_known_steels():
+    named = "--evidence known known_low=LOW-CARBON-STEEL known_high=HIGH-CARBON-STEEL"
+    assert hint("sparks").endswith(f"name them too: edgetest enter 'a b' {named}")
+    assert "--evidence known" not in hint("magnet")
+
+
 def test_a_trial_blade_is_written_down_with_its_heat_and_temper():
     told = hint("trial_blade").split("\n  ")
     assert len(told) == 4
