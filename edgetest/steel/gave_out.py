@@ -135,7 +135,7 @@ def broke(at: Situation, losses):
     if heat is not None and heat.grain == "coarse":
         reason = f"{said} Its break is coarse, from too hot a heat. {NEW_BLADE}."
         return TradeStep("heat_treat_again", "normalise", reason)
-    return _softer(at, f"{said} Its break is not coarse. {NEW_BLADE}.")
+    return _softer(at, heat, f"{said} Its break is not coarse. {NEW_BLADE}.")
 
 
 def gave_out(at: Situation, losses):
@@ -303,16 +303,20 @@ def _chipped(at, heat, said, losses):
     if not seen and "break_coupon" not in losses.no_test:
         reason = f"{said} Nobody has seen the grain of this steel: break a coupon first."
         return TradeStep("go_on", "break_coupon", reason)
-    return _softer(at, said)
+    return _softer(at, heat, said)
 
 
-def _softer(at, said):
+def _softer(at, heat, said):
     """A softer temper; a lesser use where blades gave out so again."""
     brittle = [one for one in tried_of(at) if one.gave_out in BRITTLE]
     if len(brittle) >= MOST_FAILED:
         reason = f"{said} It gave out so again: it is too brittle for this use."
         return TradeStep("light_use", None, reason)
-    reason = f"{said} Temper hotter, by a step of about {TEMPER_STEP_C:g} °C, before you blame it."
+    by = f"by a step of about {TEMPER_STEP_C:g} °C"
+    take, had = advised_c(at.heats, at.trials, at.wanted), left_last(heat) if heat else None
+    if take and had and had.temperature_c and take > had.temperature_c + TEMPER_STEP_C:
+        by = f"up to the {take:.0f} °C that was read nearest to the hardness wanted"
+    reason = f"{said} Temper hotter, {by}, before you blame it."
     return TradeStep("heat_treat_again", "temper_hotter", reason)
 
 

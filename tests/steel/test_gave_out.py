@@ -142,6 +142,13 @@ def test_one_that_stood_beside_one_alike_that_failed_does_not_settle_it():
     assert not as_many_failed(stands(COUPON, blade(), hotter, trials=both))
 
 
+def test_a_chip_is_tempered_up_to_what_the_coupon_read_where_that_is_more_than_a_step():
+    for at_c, by in ((190.0, "up to the 220 °C that was read nearest"), (210.0, "by a step")):
+        cool = blade(tempers=(TemperSeen(at_c, 60, 2),))
+        found = gave_out(stands(COUPON, cool, trials=[trial("chipped")], **TINE), LOSSES)
+        assert (found.way, by in found.reason) == ("temper_hotter", True)
+
+
 def test_no_blade_is_snapped_to_see_its_grain():
     bare = heat(HARD, coupon="blade1", heat_c=810.0)
     what = seen(bare, **TINE)

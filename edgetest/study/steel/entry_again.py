@@ -97,13 +97,13 @@ def _medium(medium: str, way) -> str:
 
 
 def _temper(base: HeatSeen, way, seen: SteelSeen) -> str:
-    """The temper a step hotter or cooler than the last; a cooler one that is to be taken."""
+    """The temper a step hotter or cooler than the last, or past it that which is to be taken."""
     last = left_last(base)
     had = USUAL_TEMPER_C if last is None else last.temperature_c or USUAL_TEMPER_C
     at = had + (TEMPER_STEP_C if way == "temper_hotter" else -TEMPER_STEP_C)
-    if way == "temper_cooler":
-        own = [heat for heat in seen.heats if heat.piece == base.piece and not heat.carburised]
-        trials = [one for one in seen.trials if one.piece == base.piece and not one.carburised]
-        at = min(at, advised_c(own, trials, wanted_hrc(seen)) or at)
+    own = [heat for heat in seen.heats if heat.piece == base.piece and not heat.carburised]
+    trials = [one for one in seen.trials if one.piece == base.piece and not one.carburised]
+    take = advised_c(own, trials, wanted_hrc(seen)) or at
+    at = max(at, take) if way == "temper_hotter" else min(at, take)
     read = hardness_to_fill_in(seen, "hardness")
     return f"temperature_c='{at:.0f} °C' time_min=60 repeats=2 {read} for_use=yes"
