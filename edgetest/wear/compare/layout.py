@@ -20,8 +20,9 @@ lowers its coverage (own choice, no source; tests/benchmarks/comparison_coverage
 
 Runs of a blade are averaged; batches that hold several blades count once, and so do blocks that
 held one heat treatment only. Such batches that stood in several blocks are as blades that ran in
-several. What all blades share (scale, the law's power) cancels in the ratio but for the part in
-which the groups differ.
+several. Batches that hold every heat treatment are blocks where the blades share one roll. What
+all blades share (scale, the law's power) cancels in the ratio but for the part in which the
+groups differ.
 """
 
 from dataclasses import dataclass, replace

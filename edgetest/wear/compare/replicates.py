@@ -9,6 +9,7 @@ import numpy as np
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.wear.compare.block_effects import told_apart
+from edgetest.wear.compare.shared_batches import batches_shared, weigh_batches
 
 
 @dataclass(frozen=True)
@@ -141,6 +142,9 @@ def independent_results(lives, control=None):
         for name in dict.fromkeys(table["treatment"].tolist())
     }
     doubts += _of_blades("life_is_a_bound", table, np.isposinf(table["log_high"]))
+    log_life = middle(table["log_low"], table["log_high"])
+    table, told = weigh_batches(table, log_life, linked=len(of_control[0]) > 0)
+    doubts += told
     every_run = dict(table)
     table = _average_runs(table, doubts)
     again = len(table["blade"]) < len(every_run["blade"])
@@ -263,25 +267,16 @@ def _set_control_apart(table, control, doubts):
 
 
 def _use_batches(table, doubts):
-    """Average batches that hold several blades, or say that they cannot be told apart.
-
-    A batch that holds blades of every heat treatment is a block: what it did to one it did
-    to the others.
-    """
+    """Average batches that hold several blades, or say that they cannot be told apart."""
     if "batch" not in table:
         doubts.append(doubt("batches_unknown"))
         return table, ""
-    members = {
-        name: set(table["batch"][table["treatment"] == name].tolist())
-        for name in dict.fromkeys(table["treatment"].tolist())
-    }
-    everywhere = set.intersection(*members.values())
-    if everywhere:
-        return {"block": table["batch"], **table}, ""
+    if batches_shared(table):
+        return table, ""
     keys = list(zip(table["treatment"].tolist(), table["batch"].tolist(), strict=True))
     if len(set(keys)) == len(keys):
         return table, ""
-    if min(map(len, members.values())) < 2:
+    if min(Counter(treatment for treatment, _ in set(keys)).values()) < 2:
         doubts.append(doubt("batch_confounded"))
         return table, "batches"
     doubts.append(doubt("batches_are_replicates"))

@@ -117,7 +117,7 @@ def beyond(m, case):
 
 
 @rule(
-    r"The blades whose life is known are spread unevenly over the blocks: some block has too few of a heat treatment, or none\. Such blocks help less than complete ones\. Put as many blades of each heat treatment into every block, and cut them to the limit\."
+    r"The blades whose life is known are spread unevenly over the blocks \(rolls, boards, days, or shared batches\): some has too few of a heat treatment, or none\. Such blocks help less than complete ones\. Put as many blades of each heat treatment into every roll or batch that you add, and cut them to the limit\."
 )
 def incomplete(_, case):
     """Blades are not spread alike: of some block and heat treatment there are too few or too many."""
@@ -134,7 +134,47 @@ def incomplete(_, case):
         mine = Counter(kinds[one] for one in blades)
         if any(abs(mine[kind] - share * many) > 1e-6 for kind, many in every.items()):
             return None
+    if _shared_batches(case):
+        return None
     return "all blocks hold the heat treatments in the same shares"
+
+
+def _shared_batches(case):
+    """Batches that hold several heat treatments."""
+    held = {}
+    for blade in case.study.blades:
+        if blade.treatment:
+            held.setdefault(blade.facts.get("batch"), set()).add(blade.treatment)
+    return {batch for batch, kinds in held.items() if batch and len(kinds) > 1}
+
+
+@rule(
+    r"Blades of both heat treatments share batches, so batches enter the answer as shared rolls do\. Lives by batch: (.*)\."
+)
+@rule(
+    r"The batches hold the heat treatments in unequal shares: (.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches, so a lucky or unlucky batch may stand in the ratio\. Equal numbers of each heat treatment in every batch would tell\."
+)
+def shared_batches(m, case):
+    """Some batch holds several heat treatments, and each named batch its own blades."""
+    if not _shared_batches(case):
+        return "no batch holds several heat treatments"
+    for blade in case.study.blades:
+        batch = blade.facts.get("batch")
+        for part in m[1].split("; "):
+            named = part.rpartition(" (")[2].partition(")")[0].split(", ")
+            if blade.id in named and not part.startswith(f"{batch} ("):
+                return f"{blade.id} is of {batch}"
+    return None
+
+
+@rule(
+    r"All blades of one heat treatment \((.*)\) lie in the batch (.*), others also in (.*)\. So only the blades beside them in .* tell a lucky or unlucky batch from the heat treatment\. More blades of each in one batch, best in two batches, would tell\."
+)
+def one_side(m, case):
+    """The named blades are of that batch."""
+    of = {blade.id: blade.facts.get("batch") for blade in case.study.blades}
+    wrong = [name for name in m[1].split(", ") if of.get(name) != m[2]]
+    return f"{wrong} are of another batch" if wrong else None
 
 
 @rule(

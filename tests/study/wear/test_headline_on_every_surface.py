@@ -46,6 +46,7 @@ MAKERS = {
     ),
     "lives": (
         "one_blade_per_treatment", "batch_confounded", "batches_are_replicates", "unbalanced",
+        "batches_as_blocks", "batches_not_weighed", "one_side_in_one_batch",
         "intervals_disagree", "measurement_floor", "no_scatter", "uneven_readings",
         "life_is_a_bound", "bound_left_out", "batches_unknown",
         "block_confounded", "blocks_are_replicates",

@@ -1,0 +1,89 @@
+"""Batches that hold blades of every heat treatment: they enter a comparison as shared rolls do.
+
+What such a batch did to one it did to the others. It is a block where the blades stood in no
+others: on one roll, or with none noted. On several rolls these are weighed and the batches are
+not, which is told where they hold the heat treatments in unequal shares.
+"""
+
+import numpy as np
+
+from edgetest.doubts import doubt
+
+
+def batches_shared(table):
+    """Whether some batch holds blades of every heat treatment."""
+    if "batch" not in table:
+        return False
+    members = [
+        set(table["batch"][table["treatment"] == name].tolist())
+        for name in set(table["treatment"].tolist())
+    ]
+    return bool(set.intersection(*members))
+
+
+def weigh_batches(table, log_life, *, linked):
+    """The table with shared batches as its blocks where it has no others, and what is to be said.
+
+    Parameters
+    ----------
+    table : dict of array
+        Columns, one element a run.
+    log_life : array_like
+        One number a run.
+    linked : bool
+        Whether a control's runs link the blocks.
+
+    Returns
+    -------
+    table : dict of array
+    doubts : list of Doubt
+    """
+    if not batches_shared(table) or len(set(table["batch"].tolist())) < 2:
+        return table, []
+    weighed = not linked and len(set(table.get("block", table["batch"][:1]).tolist())) < 2
+    lives = "; ".join(_of_batch(table, log_life, name) for name in _names(table["batch"]))
+    doubts = []
+    if weighed:
+        table = {**table, "block": table["batch"]}
+        doubts = [doubt("batches_as_blocks", lives=lives)]
+    elif not _even(table):
+        doubts = [doubt("batches_not_weighed", lives=lives)]
+    return table, [*doubts, *_in_one_batch(table)]
+
+
+def _names(column):
+    """The names in a column, each once, as they first stand."""
+    return list(dict.fromkeys(column.tolist()))
+
+
+def _of_batch(table, log_life, name):
+    """A batch with its blades and the lives that they reached."""
+    rows = table["batch"] == name
+    lives = np.exp(np.asarray(log_life)[rows])
+    low, high = (f"{float(f'{end:.3g}'):g}" for end in (lives.min(), lives.max()))
+    cuts = f"{low if low == high else f'{low} to {high}'} cuts"
+    more = " or more" if np.isposinf(table["log_high"][rows]).any() else ""
+    return f"{name} ({', '.join(_names(table['blade'][rows]))}) {cuts}{more}"
+
+
+def _even(table):
+    """Whether every batch holds the heat treatments in the same shares, counted by blades."""
+    held = set(zip(table["blade"].tolist(), table["treatment"], table["batch"], strict=True))
+    of = [[each[i] for each in held] for i in (1, 2)]
+    sides, batches = (np.unique(column, return_inverse=True)[1] for column in of)
+    count = np.zeros((sides.max() + 1, batches.max() + 1))
+    np.add.at(count, (sides, batches), 1)
+    return bool(np.allclose(count, np.outer(count.sum(1), count.sum(0)) / len(held)))
+
+
+def _in_one_batch(table):
+    """The doubt about each heat treatment that lies in one batch while others lie in several."""
+    found = []
+    for name in _names(table["treatment"]):
+        rows = table["treatment"] == name
+        blades, batches = _names(table["blade"][rows]), _names(table["batch"][rows])
+        others = [each for each in _names(table["batch"]) if each not in batches]
+        if len(batches) == 1 and len(blades) > 1:
+            words = {"blades": ", ".join(blades), "batch": batches[0], "others": ", ".join(others)}
+            found.append(doubt("one_side_in_one_batch", **words))
+    return found

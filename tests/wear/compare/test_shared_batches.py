@@ -1,0 +1,54 @@
+"""Shared quench loads: they are weighed as rolls are, and what they leave open is told."""
+
+import numpy as np
+import pytest
+
+from edgetest.wear.compare.compare_lives import compare_lives
+from edgetest.wear.compare.replicates import lives_known
+
+BLADES = ("A1", "A2", "A3", "B1", "B2", "B3")
+BY_LOAD = (140, 140, 233, 142, 221, 225)  # only the load matters
+
+
+def found(lives, batch, block=("roll 1",) * 6):
+    columns = {"batch": list(batch), "block": block}
+    return compare_lives(lives_known(BLADES, list("AAABBB"), np.log(lives), **columns))
+
+
+def said(answer, code):
+    return [one.text for one in answer.doubts if one.code == code]
+
+
+@pytest.mark.parametrize("block", [("roll 1",) * 6, None])
+def test_where_the_load_explains_the_scatter_blades_are_compared_within_loads(block):
+    answer = found(BY_LOAD, "TTHTHH", block)
+    assert answer.needed is None
+    assert answer.ratio.low < 1 < answer.ratio.high < 1.15 * answer.ratio.low
+    [told] = said(answer, "batches_as_blocks")
+    assert "T (A1, A2, B1) 140 to 142 cuts; H (A3, B2, B3) 221 to 233 cuts" in told
+
+
+def test_a_heat_treatment_in_one_load_alone_is_told_with_what_would_tell():
+    lives = (140, 150, 145, 190, 200, 195)
+    answer, shared = found(lives, "TTTTHH"), found(lives, "TTHTHH")
+    [told] = said(answer, "one_side_in_one_batch")
+    assert "(A1, A2, A3) lie in the batch T, others also in H" in told
+    assert told.endswith("would tell.")
+    assert not said(shared, "one_side_in_one_batch")
+    widths = [np.log(each.ratio.high / each.ratio.low) for each in (answer, shared)]
+    assert widths[0] > widths[1]
+
+
+def test_unequal_loads_beside_rolls_are_told_and_equal_ones_are_not():
+    rolls = ("1", "2", "3") * 2
+    assert "H (A3, B2, B3)" in said(found(BY_LOAD, "TTHTHH", rolls), "batches_not_weighed")[0]
+    even = found(BY_LOAD, "TTHTTH", rolls)
+    assert not {"batches_not_weighed", "batches_as_blocks"} & {one.code for one in even.doubts}
+
+
+def test_a_load_whose_blade_was_stopped_holds_longer_lives_than_it_shows():
+    lives = np.log([140.0, 140, 233, 142, 221, 300])
+    ends = np.array([*lives[:5], np.inf])
+    columns = lives_known(BLADES, list("AAABBB"), lives, batch=list("TTHTHH"))
+    stopped = compare_lives(type(columns)(**{**vars(columns), "log_high": ends}))
+    assert "221 to 300 cuts or more" in said(stopped, "batches_as_blocks")[0]
