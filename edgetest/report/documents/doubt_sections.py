@@ -34,7 +34,9 @@ def both_answers(result):
         for one in result.alternatives
         for words, found in ((words, each.turned()) for words, each in one.rows())
     ]
-    return [table(columns, rows, caption="Both answers, with and without what decides.")]
+    hangs = any(one.decides for one in result.alternatives)
+    caption = "with and without what decides" if hangs else "the first stands, the second limits it"
+    return [table(columns, rows, caption=f"Both answers, {caption}.")]
 
 
 def doubt_section(result, numbers):

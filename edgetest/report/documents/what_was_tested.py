@@ -39,7 +39,37 @@ def tested_section(result, units):
             "Heat treatments, step by step:" if len(steps) > 1 else "Heat treatment, step by step:"
         )
         blocks += [text(lead, lead=True), facts(steps)]
-    return section("What was tested, and how", *blocks, *_blades_blocks(study, units))
+    noted = _noted(result, units)
+    if noted:
+        noted = [text("Noted of the blades and in the log:", lead=True), facts(noted)]
+    return section("What was tested, and how", *blocks, *_blades_blocks(study, units), *noted)
+
+
+def _noted(result, units):
+    """What was typed as a note of a blade, or in rows of the log, word for word."""
+    if is_sealed(result.study):
+        return []
+    told = [
+        (_blade_words(blade, result.study), in_units(blade.note, units))
+        for blade in result.study.blades if blade.note
+    ]  # fmt: skip
+    lines: dict[tuple[str, str], list[int]] = {}
+    for row in result.log.rows:
+        if row.note:
+            lines.setdefault((row.blade, row.note), []).append(row.line)
+    rows = [
+        (breakable(blade), f"{note} ({_rows_words(of)})") for (blade, note), of in lines.items()
+    ]
+    return [*told, *rows]
+
+
+def _rows_words(lines):
+    """Rows of the log: "row 5", "rows 5 to 9", "3 rows from 5 to 40"."""
+    first, last = min(lines), max(lines)
+    if first == last:
+        return f"row {first}"
+    whole = len(lines) == last - first + 1
+    return f"rows {first} to {last}" if whole else f"{len(lines)} rows from {first} to {last}"
 
 
 def _control_words(control, log):

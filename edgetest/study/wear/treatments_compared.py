@@ -11,6 +11,7 @@ from edgetest.study.wear.control_by_block import control_by_block
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.expected_without import Fits
 from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.one_sided_hands import one_sided_doubts
 from edgetest.study.wear.other_levels import (
     AtLevel,
     crossing,
@@ -63,6 +64,7 @@ def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
     )
     doubts = [*doubts, *read_early(study, lives, options.control)]
     doubts += control_by_block(options.control, found.used, fit)
+    doubts += one_sided_doubts(source.log, found.used, comparison, titles_of(study))
     levels, beyond = _at_levels(source, found, fit, options, comparison)
     if beyond:
         words = ", ".join(f"{value:g}" for value in beyond)

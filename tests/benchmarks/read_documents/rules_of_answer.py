@@ -295,6 +295,7 @@ plain(
     "Comparison of edge holding",
     "Every ratio.",
     "Both answers, with and without what decides.",
+    "Both answers, the first stands, the second limits it.",
     "^In 95 of 100 tests all intervals of one family hold their true ratio together\\.",
 )
 

@@ -13,7 +13,7 @@ from edgetest.store.workspace import new_study
 
 @pytest.fixture
 def said(tmp_path):
-    def said(units="metric", plan=None, **blade):
+    def said(units="metric", plan=None, rows=(), **blade):
         steps = [
             {"kind": "austenitise", "temperature_c": "1500 °F", "soak_min": 5},
             {"kind": "temper", "temperature_f": 400, "time_min": "2 h", "repeats": 2},
@@ -25,8 +25,9 @@ def said(tmp_path):
         )  # fmt: skip
         study = study.model_copy(update={"plan": plan})
         result = SimpleNamespace(
-            study=study, protocol=study.rules, reading="edge_width_um", limit=12.0
-        )
+            study=study, protocol=study.rules, reading="edge_width_um", limit=12.0,
+            log=SimpleNamespace(rows=rows),
+        )  # fmt: skip
         return json.dumps(what_was_tested.tested_section(result, units), ensure_ascii=False)
 
     return said
@@ -109,3 +110,15 @@ def test_lives_hold_for_an_edge_angle_only_where_one_is_noted(tmp_path, angles, 
     result = SimpleNamespace(study=study, protocol=study.rules, fit=SimpleNamespace(blades=()))
     said = json.dumps(limits_section(result, None))
     assert words in said
+
+
+def test_notes_of_a_blade_and_of_rows_stand_word_for_word(said):
+    rows = [
+        LogRow(line=line, blade="K1", cuts=50, note=note)
+        for line, note in ((5, "sharpened again"), (6, "sharpened again"), (9, "wet"), (11, "wet"))
+    ]
+    words = said(rows=rows, note="hit the clamp, 1/4 in of edge")
+    assert "hit the clamp, 1/4 in of edge" in words
+    assert "sharpened again (rows 5 to 6)" in words
+    assert "wet (2 rows from 9 to 11)" in words
+    assert "Noted of the blades" not in said("inch")

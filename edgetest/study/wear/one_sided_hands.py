@@ -1,0 +1,82 @@
+"""Did a person or a day work on one heat treatment alone, so that it may pass for the treatment?"""
+
+from edgetest.doubts import Where, doubt
+from edgetest.study.words import counted, listed
+
+# What a row is of, how it is spoken of, and what it may do to a reading.
+FACTORS = {
+    "operator": (lambda row: row.operator, "person", "persons"),
+    "day": (lambda row: row.day or row.date, "day", "days"),
+}
+LARGE_PART = 0.2  # of a heat treatment's readings, by a person or on a day of its alone; our choice
+
+
+def one_sided_doubts(log, used, comparison, titles):
+    """Whether a person or a day may pass for a heat treatment, wholly or in part.
+
+    Parameters
+    ----------
+    log : RetentionLog
+    used : iterable of UsedReading
+        Readings of the fit, none left out.
+    comparison : Comparison or None
+    titles : mapping of str to str
+        Titles of the heat treatments by their ids.
+
+    Yields
+    ------
+    Doubt
+        At most one a factor. A factor on which blades of one heat treatment differ among
+        themselves (each blade on a day of its own) is in their scatter and not doubted.
+    """
+    if comparison is None or comparison.scope == "blades":
+        return
+    compared = {group.treatment for group in comparison.groups}
+    rows = {row.line: row for row in log.rows}
+    mine = [one for one in used if one.heat_treatment in compared]
+    for factor, (level_of, what, plural) in FACTORS.items():
+        levels = [(one, level_of(rows[one.line])) for one in mine if one.line in rows]
+        yield from _doubts_of(factor, levels, {"what": what, "plural": plural}, titles)
+
+
+def _doubts_of(factor, levels, words, titles):
+    """The doubt of one factor; none where it is not noted, or met by all heat treatments alike."""
+    met: dict[str, dict[str, int]] = {}  # readings by level and heat treatment
+    of_blades: dict[str, dict[str, set[str]]] = {}  # levels by heat treatment and blade
+    for one, level in levels:
+        if level:
+            own = met.setdefault(level, {})
+            own[one.heat_treatment] = own.get(one.heat_treatment, 0) + 1
+            blades = of_blades.setdefault(one.heat_treatment, {})
+            blades.setdefault(one.blade, set()).add(level)
+    alone = {level: next(iter(own)) for level, own in met.items() if len(own) == 1}
+    if len(met) < 2 or len(of_blades) < 2 or not alone:
+        return
+    where = Where(value=factor)
+    together = _alike(of_blades)
+    if len(alone) < len(met):
+        parts = _parts(alone, met, together, titles)
+        if parts:
+            yield doubt("hand_on_one_side", seen=listed(parts), where=where, **words)
+    elif together:
+        seen = "; ".join(f"{level}: {titles.get(name, name)}" for level, name in alone.items())
+        yield doubt("treatment_of_one_hand", seen=seen, where=where, **words)
+
+
+def _alike(of_blades):
+    """Heat treatments all of whose blades, two at the least, met the same levels."""
+    return {
+        name for name, blades in of_blades.items()
+        if len(blades) > 1 and len(set(map(frozenset, blades.values()))) == 1
+    }  # fmt: skip
+
+
+def _parts(alone, met, together, titles):
+    """Levels that met one heat treatment alone, with their share of its readings, where large."""
+    parts = []
+    for level, name in alone.items():
+        readings = sum(own.get(name, 0) for own in met.values())
+        if name in together and met[level][name] >= LARGE_PART * readings:
+            share = f"{met[level][name]} of its {counted(readings, 'reading')}"
+            parts.append(f"{level} {titles.get(name, name)} ({share})")
+    return parts

@@ -1,0 +1,70 @@
+"""A person or a day that had blades of one heat treatment alone may pass for the treatment."""
+
+from dataclasses import dataclass
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.study.wear.one_sided_hands import one_sided_doubts
+
+
+@dataclass
+class Used:
+    blade: str
+    heat_treatment: str
+    line: int
+
+
+def doubts(*readings, scope="heat_treatments"):
+    """Of readings (blade, operator, day); the heat treatment is the blade's first letter."""
+    rows = [SimpleNamespace(line=n, operator=who, day=day, date="")
+            for n, (_, who, day) in enumerate(readings)]  # fmt: skip
+    used = [Used(blade, blade[0], n) for n, (blade, _, _) in enumerate(readings)]
+    groups = [SimpleNamespace(treatment=name) for name in "AB"]
+    found = SimpleNamespace(scope=scope, groups=groups)
+    return list(one_sided_doubts(SimpleNamespace(rows=rows), used, found, {"A": "soft"}))
+
+
+def each(persons, days=("", "", "", "")):
+    """Two readings of each of four blades; a person and a day a blade, or a string of two."""
+    blades = ("A1", "A2", "B1", "B2")
+    return [
+        (blade, who.split()[i % len(who.split())] if who else "", day)
+        for blade, who, day in zip(blades, persons, days, strict=True) for i in range(2)
+    ]  # fmt: skip
+
+
+def test_a_person_for_each_heat_treatment_decides():
+    (told,) = doubts(*each(("me", "me", "Jon", "Jon")))
+    assert told.code == "treatment_of_one_hand"
+    assert told.gravity == "decides"
+    assert "No person had blades of two heat treatments (me: soft; Jon: B)" in told.text
+
+
+def test_days_are_held_like_persons():
+    (told,) = doubts(*each([""] * 4, ("Tue", "Tue", "Wed", "Wed")))
+    assert told.code == "treatment_of_one_hand"
+    assert "No day had" in told.text
+
+
+def test_a_person_who_read_one_heat_treatment_alone_in_part_is_told_with_the_share():
+    (told,) = doubts(*each(("me", "me", "me Jon", "me Jon")))
+    assert told.code == "hand_on_one_side"
+    assert "Jon B (2 of its 4 readings)" in told.text
+
+
+@pytest.mark.parametrize(
+    "persons",
+    [("me", "me", "me", "me"), ("me Jon",) * 4, ("", "", "", ""), ("me", "Jon", "me", "Jon"),
+     ("a", "b", "c", "d")],  # the last: what a person does is in the blades' own scatter
+)  # fmt: skip
+def test_persons_who_had_both_or_differ_among_blades_alike_are_not_doubted(persons):
+    assert doubts(*each(persons)) == []
+
+
+def test_of_single_blades_nothing_is_said():
+    assert doubts(*each(("me", "me", "Jon", "Jon")), scope="blades") == []
+
+
+def test_no_comparison_is_no_doubt():
+    assert list(one_sided_doubts(SimpleNamespace(rows=[]), [], None, {})) == []
