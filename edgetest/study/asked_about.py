@@ -211,6 +211,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
     from edgetest.study.chop.asked_of_pieces import asked_of_pieces
     from edgetest.study.chop.asked_of_sizes import asked_of_sizes
     from edgetest.study.chop.asked_of_woods import asked_of_woods
+    from edgetest.study.chop.hands_unlike import asked_of_hands
     from edgetest.study.chop.told_notes import asked_of_notes
     from edgetest.study.chop.told_order import asked_of_order
 
@@ -222,6 +223,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
         *list(asked_of_notes(name, rows))[:MOST_TOLD],
         *asked_of_order(name, every, line),
+        *asked_of_hands(name, every, line),
     ]
 
 

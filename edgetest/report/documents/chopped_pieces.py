@@ -56,6 +56,20 @@ def cross_section_words(result, one, units):
     return f"{number if alike else wide} × {thick}{way}"
 
 
+def people_words(result, one):
+    """That several hands, or several days, widen a mean: each is one of many, see `as_chopped`."""
+    rows = rows_of(result, one)
+    hands = {row.operator for row in rows}
+    days = {row.day or row.date for row in rows}
+    named = sorted(hands - {""})
+    if len(hands) == 1:
+        return ""
+    who = f"{listed(named)} chopped"
+    who += ", and on some pieces it is not noted who did" if "" in hands else ""
+    on = f", on {counted(len(days), 'day')}" if len(days) > 1 else ""
+    return f" {who}{on}: hands differ, so the interval is wider for it."
+
+
 def _side(rows, one, name, units):
     """One side of the pieces: as typed where all are typed alike, else their mean.
 
@@ -255,6 +269,7 @@ def _outcome(row, units, misses):
         parts.append(typed_in_units(f"{_number(row.depth_mm)} mm deep", units))
     parts.append({"pass": "passed", "fail": "failed"}.get(row.result, row.result))
     parts.append(f"bent to {row.bend_deg:g}°" if row.bend_deg is not None else "")
+    parts.append(f"by {row.operator}" if row.operator and any(parts) else "")
     return ", ".join(part for part in parts if part)
 
 

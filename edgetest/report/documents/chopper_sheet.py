@@ -20,6 +20,7 @@ from edgetest.report.documents.chopped_pieces import (
     beside_sections,
     log_section,
     main_figure,
+    people_words,
     pieces_table,
 )
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
@@ -187,7 +188,7 @@ def _method_section(result, blade):
             f"Strokes for a piece: {main.strokes_per_piece.method}; each interval"
             f" holds the mean of pieces like these from boards like these in {level} of such"
             f" tests{here}. Sizes within {100 * (SAME_SIZE - 1):.0f} % are one size, for every"
-            " tool."
+            f" tool.{people_words(result, main)}"
         )
         dulls = result.report.counts.dulling_words()
         words += [f"{dulls[:1].upper()}{dulls[1:]}."] if dulls else []

@@ -29,6 +29,13 @@ ASKED = (
     "piece_wood_asked",
     "strokes_asked",
 )  # told above the figures that rest on them
+LEANING = (
+    "rests_on_given_up",
+    "rests_on_knots",
+    "touched_up_unlike",
+    "hands_apart",
+    "hands_unlike",
+)  # told right below the ratio of two tools
 NOT_RECKONED = "no_notch"  # told where the strokes reckoned would stand
 
 
@@ -171,7 +178,7 @@ class ChopResult:
         lines += [one.summary() for one in self.reckoned]
         lines += self._not_reckoned()
         lines += self._balances()
-        lines.append(self.report.summary())
+        lines += self._figures(notes)
         lines += told_misses(self.report, self.pieces)
         lines += told_looks(self.looks)
         lines += refused_side_views(self.looks, self.log, self.study)
@@ -180,6 +187,17 @@ class ChopResult:
         lines += [each.headed() for each in self.departures]
         lines += [f"note: {text}" for text in notes]
         return "\n".join(line for line in lines if line)
+
+    def _figures(self, notes):
+        """The report's lines; right below a ratio what it leans on, taken out of the notes."""
+        for line in self.report.summary().splitlines():
+            yield line
+            for one in self.doubts:
+                of = f"chops, {one.where.blade} over {one.where.other}:"
+                if one.code in LEANING and line.startswith(of):
+                    yield f"note: {one.text}"
+                    if one.text in notes:
+                        notes.remove(one.text)
 
     def _turns(self):
         """How the blades took turns, and which was first; "" for one blade alone."""

@@ -1,4 +1,4 @@
-"""What speaks against a ratio of two tools: other or given-up pieces, knots, edges touched up."""
+"""What speaks against a ratio of two tools: pieces, knots, hands, edges touched up."""
 
 from collections import Counter
 from math import inf, log
@@ -8,6 +8,7 @@ from edgetest.chop.ratio_by_piece import SELDOM, ratios_by_piece
 from edgetest.doubts import Where, doubt
 from edgetest.estimate import format_ratio
 from edgetest.study.chop.chop_rows import billets
+from edgetest.study.chop.hands_unlike import hands_doubts
 from edgetest.study.words import counted, listed
 
 MOVED = 1.1  # a ratio moved by this factor by pieces that were given up is told; own choice
@@ -39,6 +40,7 @@ def ratio_doubts(pieces, report, touched):
             yield from _knots(pieces, ratio)
             yield from _touched_up(pieces, ratio, touched)
             yield from _alone(pieces, ratio)
+            yield from hands_doubts(pieces, ratio.first, ratio.second)
 
 
 def pieces_alone(pieces, *tools):

@@ -44,6 +44,10 @@ KNOWN = [
         r"That .+ rests on .+ with a knot in the cut: knots cost strokes\.",
         r"Without: .+\.", r"Chop such a piece on until it falls\.",
         r"Chop another piece of that board with each tool, clear of knots\.",
+        # the hands that chopped, held by test_hands_unlike and test_chopped_pieces
+        r"No hand chopped with both .+ and .+ \(.+\): the ratio of their strokes is of the hands as much as of the tools\.",
+        r"Other hands chopped with .+ than with .+ on .+\.", r"A hand that strikes harder counts for its tool\.",
+        r".+ chopped(?:, and on some pieces it is not noted who did)?(?:, on \d+ days)?: hands differ, so the interval is wider for it\.",
         r"Between the pieces the edges were touched up unlike: .+\.", r"Touch up neither, or both alike\.",
         r"The ratio of their strokes is of edges so kept\.",
         r"A piece is reckoned that is .+ than any you chopped: .+\.", r"Chop one nearer to it\.",
