@@ -1,7 +1,7 @@
 """Which reading lies off the wear that its own blade shows before and after it?"""
 
-from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 from math import exp, inf, log
 from statistics import median
 from typing import Any
@@ -12,6 +12,11 @@ from edgetest.store.table_faults import cell_fault
 GROWING = ("edge_width_um", "w30_um", "sever_force_gf")  # with the cuts, ever more slowly
 ROOM = log(1.5)  # a sound reading seldom lies further off than half again; own choice
 SPREADS = 5.0  # of the study's own readings about their neighbours
+SLIP = "put it right if it is a slip; if not, leave it"
+SHARPENED = (
+    "put it right if it is a slip; begin a new block if the edge was touched up there; if neither, "
+    "leave it"
+)
 LEAST_SEEN = 12  # readings between two others: one slip spoils three of them
 
 Run = list[tuple[float, float, Any]]  # cuts, log reading and row, by the cuts
@@ -41,13 +46,28 @@ def off_the_wear(
         facts = [_burr(name, row, reading) for reading, row, _, _ in fresh]
         yield from (each for each in each_fact_once(facts) if only is None)
         far = [each for each in far if each not in fresh]
+    sharper = _sharper(far)
     for reading, row, low, high in far:
         if only not in (None, row.line):
             continue
         value, usual = row.readings[reading].value, _in_words(low, high)
         what = f"{value:g}, where {usual} is expected by this blade's readings beside it"
-        mend = "put it right if it is a slip; if not, leave it"
+        mend = SHARPENED if _stage(row) in sharper else SLIP
         yield cell_fault(name, row.line, reading, what, mend)
+
+
+def _sharper(far: Iterable[tuple[str, Any, float, float]]) -> set[tuple[str, str, float]]:
+    """Stages of a run at which several readings are of a sharper edge than is expected."""
+    low = Counter(_stage(row) for reading, row, least, _ in far if _below(row, reading, least))
+    return {stage for stage, many in low.items() if many > 1}
+
+
+def _below(row: Any, reading: str, least: float) -> bool:
+    return bool(row.readings[reading].value < least)
+
+
+def _stage(row: Any) -> tuple[str, str, float]:
+    return row.block, row.blade, row.cuts
 
 
 def _burr(name: str, row: Any, reading: str) -> UnusableInput:

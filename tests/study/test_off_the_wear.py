@@ -46,6 +46,15 @@ def test_the_slip_is_asked_about_and_not_the_readings_beside_it():
     assert "where at most 4.3 is expected" in told
 
 
+def test_an_edge_that_reads_sharper_at_several_places_may_have_been_touched_up():
+    low = {**WIDTHS, 160: 4.0}
+    two = [row for place in (20, 40) for row in rows_of(low, place)]
+    [told, _] = map(str, off_the_wear("log.csv", two))
+    assert "begin a new block if the edge was touched up there; if neither, leave it" in told
+    (one,) = asked(low)
+    assert "touched up" not in one
+
+
 def test_readings_that_scatter_widely_are_let_scatter():
     uneven = {cuts: width * (1.8 if i % 2 else 1) for i, (cuts, width) in enumerate(WIDTHS.items())}
     rows = [row for place in (20, 40, 60) for row in rows_of(uneven, place)]

@@ -239,14 +239,14 @@ def _lives_table(result, blades, treatments):
     groups = {}
     if result.comparison:
         groups = {group["treatment"]: group for group in result.comparison["groups"]}
+    blade_of = {each.run: each.blade for each in result.readings}
     rows: list[list[str]] = []
     bold: list[int] = []
     for treatment in dict.fromkeys(treatments):
         members = [fit for fit, its in zip(blades, treatments, strict=True) if its == treatment]
         bold.append(len(rows))
         life = life_interval(groups[treatment]["life"]) if treatment in groups else ("", "")
-        what = "run" if treatment == CONTROL else "blade"
-        count = f"{len(members)} {what}{'s' if len(members) > 1 else ''}"
+        count = _members(members, blade_of, treatment == CONTROL)
         rows.append([breakable(treatment or "Blades"), *life, "", count])
         rows += [_life_row(fit) for fit in members]
         rows += left_out_rows(result, treatment, ("–", "–", "–"))
@@ -259,6 +259,15 @@ def _lives_table(result, blades, treatments):
     return table(
         columns, rows, caption=f"{caption}; shaded lines are the heat treatments.", bold=bold
     )
+
+
+def _members(fits, blade_of, of_control):
+    """How many blades a heat treatment has, and their runs where these are more."""
+    runs, blades = len(fits), len({blade_of[fit.blade] for fit in fits})
+    in_runs = f"{runs} run{'s' if runs > 1 else ''}"
+    if of_control:
+        return in_runs
+    return f"{blades} blade{'s' if blades > 1 else ''}{f', {in_runs}' if runs > blades else ''}"
 
 
 def _life_row(fit):

@@ -71,7 +71,7 @@ def order_departed(study, runs):
         return
     begun = begun_runs(read_history(study.folder), runs)
     if any(run not in begun for run in runs):
-        kept = list(runs) == [run for run in drawn if run in runs]
+        kept = _as_drawn(list(runs), drawn)
         yield ProtocolDeparture(
             ORDER, WISH, AS_DRAWN if kept else NOT_KNOWN,
             "Whether the runs were cut as the rows stand is not known." if kept
@@ -82,6 +82,13 @@ def order_departed(study, runs):
             ORDER, WISH, f"begun in this order: {'; '.join(map(_run, begun))}",
             "What changed from run to run may stand behind a difference.",
         )  # fmt: skip
+
+
+def _as_drawn(runs, drawn):
+    """Whether runs stand in the drawn order; those beside it only where all drawn ones ran."""
+    known = [run for run in runs if run in drawn]
+    in_order = known == [run for run in drawn if run in runs]
+    return in_order and len(known) in (len(runs), len(drawn))
 
 
 def order_mended(departures):

@@ -139,7 +139,9 @@ def _by_readings_alone(curves, answered, given):
     count = sum(carried)
     if not count:
         return [], []
-    about = doubt("lives_beyond_readings", count=count, of=len(lives))
+    blades = len(set(answered.lives.blade))
+    of_runs = f"lives of {blades} blades" if len(lives) > blades else "lives"
+    about = doubt("lives_beyond_readings", count=count, of=len(lives), lives=of_runs)
     far = [life.cuts > NEAR * life.last_stage for life in lives]
     beyond = [one and other for one, other in zip(carried, far, strict=True)]
     if not any(beyond):

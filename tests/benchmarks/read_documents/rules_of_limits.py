@@ -102,7 +102,7 @@ def control_seldom(m, case):
 
 
 @rule(
-    r"(\d+) of (\d+) lives lie beyond their blade's last stage: the curve carries them there, not the readings\. Cut those blades on until they reach the limit, or choose a nearer limit\."
+    r"(\d+) of (\d+) lives(?: of \d+ blades)? lie beyond their blade's last stage: the curve carries them there, not the readings\. Cut those blades on until they reach the limit, or choose a nearer limit\."
 )
 def beyond(m, case):
     """No more lives than blades; about as many as end below the limit."""
@@ -149,7 +149,7 @@ def _shared_batches(case):
 
 
 @rule(
-    r"Blades of both heat treatments share batches, so batches enter the answer as shared rolls do\. Lives by batch: (.*)\."
+    r"Batches hold blades of every heat treatment, so they enter the answer as shared rolls do\. Lives by batch: (.*)\."
 )
 @rule(
     r"The batches hold the heat treatments in unequal shares: (.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches, so a lucky or unlucky batch may stand in the ratio\. Equal numbers of each heat treatment in every batch would tell\."

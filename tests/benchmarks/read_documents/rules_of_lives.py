@@ -26,7 +26,7 @@ def life_row(row, case):
     if id_ is None:
         return [f"nothing is called {name}"]
     many = len(case.bear.cut_blades(id_))
-    told = int(re.match(r"(\d+) blades?$", row["Remarks"])[1])
+    told = int(re.match(r"(\d+) blades?(?:, \d+ runs)?$", row["Remarks"])[1])
     return [] if told == many else [f"{many} blades of {name} were cut"]
 
 

@@ -2,6 +2,7 @@
 
 import datetime
 import re
+from dataclasses import replace
 
 import pypdf
 import pytest
@@ -98,6 +99,14 @@ def test_shows_life_and_interval_of_every_blade(words, result):
     for fit in result.fit.blades:
         value, interval = life_interval(fit.to_dict()["life"])
         assert re.search(rf"{fit.blade} {value} {interval}", words)
+
+
+def test_a_blade_that_ran_twice_counts_once_in_the_table_of_lives(result):
+    again = [replace(one, blade="B1") if one.run == "B2" else one for one in result.readings]
+    ran_twice = replace(result, readings=tuple(again))
+    for found, said in ((result, "3 blades"), (ran_twice, "2 blades, 3 runs")):
+        contents = comparison_contents(found, settings_of(found.study), day="2026-05-20")
+        assert said in set(every_text(contents.sections)), said
 
 
 def test_shows_width_of_every_photograph(words, result):

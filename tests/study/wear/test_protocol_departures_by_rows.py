@@ -202,6 +202,16 @@ def test_only_rows_that_were_added_to_the_log_tell_the_order(tmp_path, more):
     assert looked_at(study()) == LOOKED_AT
 
 
+def test_a_second_run_of_a_blade_leaves_the_order_of_the_others_told(tmp_path):
+    """An edge sharpened again is a new block that was not drawn; the rows stand as before."""
+    history(tmp_path, R1, R2, what="correct")
+    again = [*WHOLE, *run("A", block="r1 again")]
+    of = study(plan={"order": [R1, R2]}, folder=tmp_path)
+    assert (ORDER, AS_DRAWN) in departed(again, of)
+    moved = study(plan={"order": [R1, R2, ["r1", "D"]]}, folder=tmp_path)
+    assert (ORDER, AS_DRAWN) not in departed(again, moved)  # "r1 again" may be D's run
+
+
 def test_lives_alone_have_no_stages():
     rows = [row("A", 0, "life"), row("C", 0, "life")]
     assert departed(rows) == [("stages", "only how long each blade lasted was noted")]

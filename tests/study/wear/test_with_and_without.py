@@ -119,6 +119,17 @@ def test_lives_a_little_beyond_the_readings_are_counted_and_both_answers_stand(t
     assert "the curves" not in " ".join(found.comparison_to_dict()["practical"]["hangs_on"])
 
 
+def test_lives_of_a_blade_that_ran_twice_are_told_as_lives_of_fewer_blades(tmp_path):
+    lives = {("S", f"S{i}"): life for i, life in enumerate((190, 218, 220))}
+    lives |= {("H", f"H{i}"): life for i, life in enumerate((246, 248, 251))}
+    head, *rows = wedge_log(lives, FRESH, cv=0.003).splitlines()
+    text = [f"{head},block", *(f"{row},r1" for row in rows)]
+    text += [f"{row},r2" for row in rows if row.startswith("H0")]
+    found = answer(tmp_path, "\n".join(text) + "\n")
+    (beyond,) = [one for one in found.doubts if one.code == "lives_beyond_readings"]
+    assert beyond.text.startswith("6 of 7 lives of 6 blades lie beyond")
+
+
 def test_blades_stopped_far_from_the_limit_allow_no_claim(tmp_path):
     text = wedge_log({key: 4 * life for key, life in invented_lives(1.5, 3).items()}, FRESH)
     found = answer(tmp_path, text)
