@@ -121,14 +121,13 @@ def as_typed(number, unit):
     Parameters
     ----------
     number : Typed or float
-        In `unit`.
+        In `unit`, a key of `UNITS` or "c".
     unit : str
-        A key of `UNITS`, or "c".
 
     Returns
     -------
     str
-        "1500 °F" where that was typed, "815 °C" where a bare 815 stands under °C.
+        "1500 °F" where that or "1500 F" was typed, "815 °C" where a bare 815 stands under °C.
     """
     typed = getattr(number, "typed", number)
     if not isinstance(typed, str):
@@ -138,7 +137,10 @@ def as_typed(number, unit):
         try:
             parse_number(words)
         except Unreadable:
-            return words  # its unit stands in it
+            if unit != "c":
+                return words  # its unit stands in it
+            degrees = r"(?i)(?<=\d) ?(?:°|º|degrees?|deg)? ?(f|c)(?:ahrenheit|elsius)?$"
+            return re.sub(degrees, lambda found: f" °{found[1].upper()}", words)
     return f"{words}{'' if unit == 'deg' else ' '}{SHOWN.get(unit, unit)}"
 
 
@@ -150,8 +152,7 @@ def normal(text):
 def decimal_marks(texts):
     """The decimal marks that a file's own numbers show beyond doubt: "", ",", "." or both.
 
-    "12,5" can only be a decimal comma and "0.5" only a decimal point. "1,234" might be a
-    thousand, so it shows nothing; nor does "1.234".
+    "12,5" can only be a decimal comma; "1,234" might be a thousand and shows nothing, as "1.234".
     """
     marks = set()
     for text in texts:

@@ -11,6 +11,7 @@ from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import ratio_interval
 from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.left_out_rows import rows_read_after
 
 
 def both_answers(result):
@@ -155,12 +156,20 @@ def left_out_sections(result, units):
         blocks.append(text("Mishaps noted at the bench whose readings were kept:", lead=True))
         blocks.append(
             bullets(
-                f"{row.blade} at {row.cuts:g} cuts (row {row.line}): {row.mishap}"
+                f"{row.blade} {_when(row, result.log.rows)} (row {row.line}): {row.mishap}"
                 for row in mishaps
             )
         )
     heading = "Left out" if excluded else "Mishaps"
     return [section(heading, *blocks)] if blocks else []
+
+
+def _when(row, rows):
+    """At which cuts a mishap was noted; of one between two stages, which readings came next."""
+    after = rows_read_after(row, rows)
+    if not after:
+        return f"at {row.cuts:g} cuts"
+    return f"after {row.cuts:g} cuts, before the readings at {after[0].cuts:g}"
 
 
 def _left_out(result, excluded, units):

@@ -135,10 +135,44 @@ def by_blade(rows, column, *, kept):
         if words and bool(row.exclude) != kept:
             lines[row.blade, words.rstrip(".")].append(row.line)
     left = {row.blade for row in rows if not row.exclude and (row.photo or not row.waiting)}
+    after = {row.line: rows_read_after(row, rows) for row in rows if column == "mishap" and kept}
     return [
-        f"{blade}{'' if kept or blade in left else ', whole'} ({_rows(at)}): {words}"
+        f"{blade}{'' if kept or blade in left else ', whole'} ({_rows(at)}"
+        f"{_read_next(after.get(at[0], ())) if len(at) == 1 else ''}): {words}"
         for (blade, words), at in lines.items()
     ]
+
+
+def rows_read_after(row, rows):
+    """Rows of the first stage that was read after a mishap which has a row of its own.
+
+    Parameters
+    ----------
+    row : LogRow or ChopRow
+        With a mishap; of one that holds a reading itself, or of a chop test, nothing follows.
+    rows : sequence
+        The log's, in its order.
+
+    Returns
+    -------
+    list of LogRow
+        Empty where the blade was not read again.
+    """
+    if not row.mishap or not row.waiting or not hasattr(row, "cuts"):
+        return []
+    later = [
+        one for one in rows
+        if one.line > row.line and (one.blade, one.block) == (row.blade, row.block)
+        and one.cuts >= row.cuts and (one.photo or not one.waiting)
+    ]  # fmt: skip
+    return [one for one in later if one.cuts == later[0].cuts]
+
+
+def _read_next(rows):
+    """Where to look for what such a mishap did: "; read next at 50 cuts, rows 51, 52"."""
+    return (
+        f"; read next at {rows[0].cuts:g} cuts, {_rows([one.line for one in rows])}" if rows else ""
+    )
 
 
 def _rows(lines):

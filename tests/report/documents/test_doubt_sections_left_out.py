@@ -14,7 +14,8 @@ def reading(line, *, excluded):
 
 
 def row(line, *, mishap="", exclude=""):
-    return SimpleNamespace(line=line, blade="P3", cuts=100.0, mishap=mishap, exclude=exclude)
+    return SimpleNamespace(line=line, blade="P3", cuts=100.0, mishap=mishap, exclude=exclude,
+                           waiting=False)  # fmt: skip
 
 
 def sections(readings, rows):

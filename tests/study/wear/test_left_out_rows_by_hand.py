@@ -5,10 +5,12 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.doubts import Where, codes, doubt
+from edgetest.store.log_rows import LogRow
 from edgetest.study.wear.left_out_rows import (
     by_blade,
     excluded_blades,
     mishap_doubts,
+    rows_read_after,
     told_as_looked_at,
     without_cutting_on,
 )
@@ -112,3 +114,22 @@ def test_a_reading_that_was_looked_at_and_counts_is_told_so():
     assert found[0].text.endswith("Nothing was dropped. You looked at it and noted that it counts.")
     assert found[1:2] + found[3:] == (other, noisy)
     assert found[2].text.endswith("noted that it counts. With it: x.")
+
+
+def test_a_mishap_between_two_stages_names_the_readings_that_came_next():
+    """A bench mishap has a row of its own, at the count: what it may have spoilt is later."""
+    rows = [
+        LogRow(2, "A", 25, readings={"edge_width_um": 5}),
+        LogRow(3, "A", 25, mishap="twisted"),
+        LogRow(4, "B", 50, readings={"edge_width_um": 5}),
+        LogRow(5, "A", 50, readings={"edge_width_um": 6}),
+        LogRow(6, "A", 50, readings={"edge_width_um": 7}),
+        LogRow(7, "A", 100, readings={"edge_width_um": 9}),
+    ]
+    assert [one.line for one in rows_read_after(rows[1], rows)] == [5, 6]
+    assert by_blade(rows, "mishap", kept=True) == [
+        "A (row 3; read next at 50 cuts, rows 5, 6): twisted"
+    ]
+    assert rows_read_after(rows[1], rows[:3]) == []
+    own = [LogRow(2, "A", 25, readings={"edge_width_um": 5}, mishap="slipped"), *rows[3:]]
+    assert rows_read_after(own[0], own) == []
