@@ -28,6 +28,7 @@ from edgetest.study.chop.looks_departed import (
     past_limit,
     photographed,
 )
+from edgetest.study.chop.piece_woods import KIND, kind_of_wood, own_woods
 from edgetest.study.wear.departed_facts import ADDED, ProtocolDeparture, angles_departed
 from edgetest.study.words import counted, listed
 
@@ -76,7 +77,7 @@ def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, .
         *_numbers_of(protocol, {tool: own[tool] for tool in tools}),
         *_kinds(protocol, own),
         *_sizes(protocol, own),
-        *_woods(protocol, every, own),
+        *_woods(protocol, every, own, own_woods(study)),
         *_added(protocol, parted),
         *_boards(protocol, tools),
         *_control(study, protocol, log, tools),
@@ -193,7 +194,7 @@ def _angles(study, protocol, ran, every):
         )  # fmt: skip
 
 
-def _woods(protocol, tools, own):
+def _woods(protocol, tools, own, woods):
     """Several species, knots, green wood; wood and moisture that nobody noted."""
     kind = protocol.medium.kind
     several, noted = [], defaultdict(list)
@@ -201,7 +202,7 @@ def _woods(protocol, tools, own):
         species = dict.fromkeys(said_as(row.species) for row in own[tool] if row.species)
         several += [(tool, listed(species))] if len(species) > 1 else []
         every = pieces_of(protocol, rows)
-        for words, (many, among) in _of_wood(own[tool], every, protocol).items():
+        for words, (many, among) in _of_wood(own[tool], every, protocol, woods).items():
             if many:
                 noted[words].append((tool, f"{words} in {many} of {counted(len(among), 'row')}"))
     if "one species" in kind:
@@ -212,18 +213,25 @@ def _woods(protocol, tools, own):
     for words, asked, means in (
         ("knots", kind, "A knot takes strokes that clear wood does not."),
         ("green wood", kind, "Green wood is softer than dry."),
+        ("hardwood", kind, "Hardwood takes other strokes than softwood."),
+        ("softwood", kind, "Softwood takes other strokes than hardwood."),
         ("wood not noted", "the species of each piece", unknown),
         ("moisture not noted", "the moisture of each piece", unknown),
     ):
         yield from departed_alike("wood", asked, noted[words], means)
 
 
-def _of_wood(own, every, protocol):
+def _of_wood(own, every, protocol, woods):
     """In how many rows, and among which, the wood is not as asked, by what is wrong with it."""
     kind = protocol.medium.kind
     clear = "no knots" in kind or "without knots" in kind
     green = sum(is_green(row.moisture_pct) for row in own)
+    wished = dict.fromkeys(KIND.findall(kind))
+    others = Counter(kind_of_wood(row.species, woods) for row in own if len(wished) == 1)
     return {
+        **{
+            other: (others[other], own) for other in ("hardwood", "softwood") if other not in wished
+        },
         "knots": (clear * sum(bool(row.knots) for row in own), own),
         "green wood": (wants_dry(protocol) * green, own),
         "wood not noted": (sum(not row.species for row in every), every),

@@ -56,6 +56,24 @@ def wood_name_fault(name, study=None):
     return None
 
 
+def kind_of_wood(species, own=()):
+    """Hardwood or softwood, of a wood's name; "" where the name is blank or not known.
+
+    Parameters
+    ----------
+    species : str
+        As typed, its kind beside it or not.
+    own : sequence of Species
+        The maker's own woods.
+    """
+    if written := KIND.search(species.lower()):
+        return written[0]
+    try:
+        return find_species(species, own).kind if species else ""
+    except UnusableInput:
+        return ""  # `wood_faults` tells this fault itself
+
+
 def wood_faults(log, study=None):
     """Faults of woods and sizes, each once with all its rows; cells at fault already are left.
 

@@ -36,7 +36,7 @@ def piece(blade="H1", kind="billet", **more):
 
 
 def departed(rows, *, control="C", only=(), **more):
-    study = SimpleNamespace(control=control, reference=None, blades=[])
+    study = SimpleNamespace(woods=(), control=control, reference=None, blades=[])
     found = chop_departures(study, protocol(**more), SimpleNamespace(rows=rows), only)
     return [(each.of, each.done) for each in found]
 
@@ -47,7 +47,7 @@ WHOLE = [piece(), piece("C"), piece(), piece("C")]
 def test_a_test_as_asked_departs_in_nothing():
     assert departed(WHOLE) == []
     assert chop_departures(None, protocol(), SimpleNamespace(rows=WHOLE)) == ()
-    study = SimpleNamespace(control="C", reference=None, blades=[])
+    study = SimpleNamespace(woods=(), control="C", reference=None, blades=[])
     assert chop_departures(study, None, SimpleNamespace(rows=WHOLE)) == ()
     of_cuts = protocol(log="log")
     assert chop_departures(study, of_cuts, SimpleNamespace(rows=WHOLE[:1])) == ()
@@ -75,7 +75,7 @@ def test_a_section_may_be_off_by_five_in_a_hundred(size, told):
 
 def test_a_section_is_held_against_the_protocol_s_smaller_side_first():
     (told,) = chop_departures(
-        SimpleNamespace(control="C", reference=None, blades=[]), protocol(),
+        SimpleNamespace(woods=(), control="C", reference=None, blades=[]), protocol(),
         SimpleNamespace(rows=[piece(width_mm=80.0), *WHOLE[1:]]),
     )  # fmt: skip
     assert told.asked == "pieces of 50 mm × 60 mm"
@@ -93,6 +93,13 @@ def test_a_section_is_held_against_the_protocol_s_smaller_side_first():
         ({"moisture_pct": "green"}, "seasoned", [("wood", "green wood in 1 of 2 rows: H1")]),
         ({"moisture_pct": "green"}, "dry", [("wood", "green wood in 1 of 2 rows: H1")]),
         ({"moisture_pct": "green"}, "any", []),
+        ({"species": "white oak"}, "lumber, softwood", [("wood", "hardwood in 1 of 2 rows: H1")]),
+        ({"species": "bog (hardwood)"}, "softwood", [("wood", "hardwood in 1 of 2 rows: H1")]),
+        ({"species": "Douglas-fir"}, "hardwood", [("wood", "softwood in 1 of 2 rows: H1")]),
+        ({"species": "Douglas-fir"}, "softwood", []),
+        ({"species": "white oak"}, "hardwood or softwood", []),
+        ({"species": "white oak"}, "any", []),
+        ({"species": "no such wood"}, "softwood", []),
         ({"species": ""}, "one species", [("wood", "wood not noted in 1 of 2 rows: H1")]),
         ({"moisture_pct": None}, "any", [("wood", "moisture not noted in 1 of 2 rows: H1")]),
     ],
@@ -107,7 +114,7 @@ def test_boards_and_near_misses_that_nobody_noted():
     told = [("near misses", "not noted for 1 of 2 pieces: H1")]
     assert departed([piece(near_misses=None), *WHOLE[1:]]) == told
     (board,) = chop_departures(
-        SimpleNamespace(control="C", reference=None, blades=[]), protocol(),
+        SimpleNamespace(woods=(), control="C", reference=None, blades=[]), protocol(),
         SimpleNamespace(rows=[piece(board=""), *WHOLE[1:]]),
     )  # fmt: skip
     assert board.asked == "one board for each round"
@@ -142,7 +149,7 @@ def test_a_control_is_chopped_with_on_every_board(rows, told):
 
 
 def test_a_reference_is_a_control_too():
-    study = SimpleNamespace(control=None, reference="R", blades=[])
+    study = SimpleNamespace(woods=(), control=None, reference="R", blades=[])
     found = chop_departures(study, protocol(), SimpleNamespace(rows=[piece(), piece()]))
     assert [each.done for each in found if each.of == "control blade"] == [
         "R was named and never chopped with"
@@ -284,7 +291,7 @@ def past_limit(counts, reading="chips_count", **more):
     """What is told of the limit for H1, whose edge showed so much after each piece."""
     limit = SimpleNamespace(reading=reading, value=1)
     rows = [piece(**{"chips_count": None, reading: count}, **more) for count in counts]
-    study = SimpleNamespace(control=None, reference=None, blades=[], limit_value=None)
+    study = SimpleNamespace(woods=(), control=None, reference=None, blades=[], limit_value=None)
     found = chop_departures(study, protocol(limit=limit), SimpleNamespace(rows=rows))
     return [each.done for each in found if each.of == "limit"]
 
