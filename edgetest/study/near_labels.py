@@ -36,8 +36,17 @@ def near_labels(name: str, rows: Sequence[Any], column: str) -> Iterator[Unusabl
     count = Counter(labels)
     count.pop("", None)
     for usual, rare in slips(count, capitals=column not in WRITTEN_ONE_WAY):
+        if column == "species" and _one_wood(usual, rare):
+            continue
         what = f'"{rare}" is nearly "{usual}" of {count[usual]} other rows, and counts as another'
         yield cell_fault(name, rows[labels.index(rare)].line, column, what, _if_one(usual))
+
+
+def _one_wood(one: str, other: str) -> bool:
+    """Whether two spellings are names of one wood, and count as it."""
+    from edgetest.chop.species import said_as
+
+    return bool(said_as(one).casefold() == said_as(other).casefold())
 
 
 def near_facts(study: Study) -> Iterator[UnusableInput]:

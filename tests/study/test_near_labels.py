@@ -1,6 +1,7 @@
 """Labels that a slip of the pen parts: asked about in study.toml as in a log."""
 
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -80,3 +81,10 @@ def test_of_two_labels_the_more_frequent_one_comes_first():
     assert list(slips({"sprint": 1, "spring": 2, "oak": 9})) == [("spring", "sprint")]
     many = {f"word{'x' * n}": 1 for n in range(401)}
     assert list(slips(many)) == []
+
+
+@pytest.mark.parametrize(("rare", "asked"), [("Douglas fir", 0), ("Duoglas-fir", 1)])
+def test_two_spellings_of_one_wood_are_one_and_a_misspelt_one_is_asked_about(rare, asked):
+    woods = [SimpleNamespace(line=n, species="Douglas-fir") for n in (2, 3)]
+    woods.append(SimpleNamespace(line=9, species=rare))
+    assert len(list(near_labels("chops.csv", woods, "species"))) == asked
