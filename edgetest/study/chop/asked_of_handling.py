@@ -7,6 +7,7 @@ from edgetest.store.plausible import LEAST_BALANCE, USUAL_TOOL_G
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.chop.handling import Handling, handling_of
 from edgetest.study.chop.swings_told import beyond_bound, lengths_of
+from edgetest.units import as_typed
 
 MASSES_APART = 0.02  # of one tool, by share: a scale and ounces round to less (own choice)
 
@@ -27,13 +28,14 @@ def asked_of_handling(study: Study) -> Iterator[UnusableInput]:
         tools = handling_of(study)
     except UnusableInput:
         return  # `check` tells these faults themselves
-    masses = {blade.id: blade.mass_g for blade in study.blades}
+    blades = {blade.id: blade for blade in study.blades}
     lengths = lengths_of(study, tools, {})
     for name, tool in tools.items():
         where = f"{STUDY_FILE}, handling.{name}"
         yield from _mass(tool, f"{where}, mass_g")
         yield from _balance(tool, f"{where}, balance_mm")
-        yield from _two_masses(tool, masses.get(name), f"{where}, mass_g")
+        yield from _two_masses(tool, blades[name].mass_g, f"{where}, mass_g")
+        yield from _strike(tool, blades[name].length_mm, f"{where}, strike_mm")
         yield from _swing(tool, lengths.get(name), f"{where}, swings")
 
 
@@ -56,6 +58,21 @@ def _two_masses(tool: Handling, other: float | None, where: str) -> Iterator[Unu
     if tool.mass_g and other and abs(tool.mass_g / other - 1) > MASSES_APART:
         what = f"{tool.mass_g:g} g here, but {other:g} g under [[blades]]"
         yield UnusableInput(what, where, "weigh it again and write one mass in both places")
+
+
+def _strike(tool: Handling, typed_mm: float | None, where: str) -> Iterator[UnusableInput]:
+    """A strike point beyond the end of the tool."""
+    length, of = (tool.length_mm, "") if tool.length_mm else (typed_mm, " under [[blades]]")
+    if length is None or tool.strike_mm <= length:
+        return
+    what = f"{_place(tool.strike_mm)} lies beyond the tool, which is {_place(length)} long{of}"
+    mend = "measure both from the butt"
+    mend += f"; if that is the blade alone, write the tool's length_mm in {where.split(', ')[1]}"
+    yield UnusableInput(what, where, mend if of else f"{mend}, to the tip")
+
+
+def _place(number: float) -> str:
+    return str(as_typed(number, "mm"))
 
 
 def _swing(tool: Handling, length_mm: float | None, where: str) -> Iterator[UnusableInput]:

@@ -57,3 +57,26 @@ def test_two_masses_of_one_tool_are_asked_about(tmp_path, other, asked_about_it)
     told = [str(one) for one in asked_about(open_source(tmp_path))]
     says = f"690 g here, but {other} g under [[blades]]; weigh it again"
     assert any(says in one for one in told) == asked_about_it
+
+
+@pytest.mark.parametrize(
+    ("length", "facts", "words"),
+    [
+        (
+            "length_mm = 300",
+            "",
+            "beyond the tool, which is 300 mm long under [[blades]]; measure",
+        ),
+        ("", "length_mm = 300", "310 mm lies beyond the tool, which is 300 mm long; measure"),
+        ("length_mm = 310", "", ""),
+        ("length_mm = 200", "length_mm = 330", ""),
+    ],
+)
+def test_a_strike_point_beyond_the_end_of_the_tool_is_asked_about(tmp_path, length, facts, words):
+    more = f"{facts}\n" if facts else ""
+    named = STUDY.replace('id = "H7"', f'id = "H7", {length}') if length else STUDY
+    (tmp_path / "study.toml").write_text(named.format(facts=more), encoding="utf-8")
+    (tmp_path / "chops.csv").write_text("blade,kind,order\n", encoding="utf-8")
+    told = [str(one) for one in asked_about(open_source(tmp_path))]
+    assert len(told) == bool(words)
+    assert all(words in one and "handling.H7, strike_mm" in one for one in told)
