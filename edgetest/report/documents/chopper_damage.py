@@ -1,6 +1,5 @@
 """What happened to a tool's edge and to that of the blade beside it, in sentences."""
 
-from collections import Counter
 from operator import gt
 
 from edgetest.report.documents.chopper_numbers import per_edge
@@ -8,9 +7,8 @@ from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import in_units, size_in_units
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row
 from edgetest.study.chop.told_looks import strokes_unseen
+from edgetest.study.chop.trial_damage import first_at_trials, trial_words
 from edgetest.study.words import counted, listed
-
-HARD_TRIALS = ("knot", "nail", "bone", "antler", "flex", "bend", "rope")
 
 
 def edge_sentences(result, blade, units):
@@ -75,7 +73,7 @@ def _new_damage(result, blade, units):
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
     since = f"{_places(result, blade)}{_began(result, blade)}{_gone(result, chips)}"
-    since += f"{_tried(result, chips)}{_unseen(result, chips)}"
+    since += f"{_tried(result, new.values())}{_unseen(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
 
 
@@ -117,30 +115,27 @@ def _gone(result, chips):
     return f"; {left or 'none'} left after its edge was touched up"
 
 
-def _tried(result, chips):
-    """That a trial and not the chopping may have made new chips; "" where none was first seen so.
+def _tried(result, grown):
+    """That a trial and not the chopping may have made new damage; "" where none was first seen so.
 
     Parameters
     ----------
     result : ChopResult
-    chips : Growth
+    grown : sequence of Growth
+        Chips and rolls of one blade.
     """
-    if not chips.new or result.look(chips.blade, "after").source != "log":
+    fresh = [one for one in grown if one.new]
+    if not fresh or result.look(fresh[0].blade, "after").source != "log":
         return ""
-    damage, last = damage_by_row(result.log.rows), 0.0
-    at: Counter[str] = Counter()
-    for row in result.log.rows:
-        if row.blade == chips.blade and not row.exclude:
-            new = damage[row.line].new("chips") or 0
-            at[row.kind] += int(max(0, new - last))
-            last = max(new, last)
-    found = {kind: at[kind] for kind in HARD_TRIALS if at[kind]}
-    if not found:
-        return ""
-    many = sum(found.values())
-    some = "" if many >= chips.new else f"{many:g} of them "
-    made = "it" if many == 1 else "them"
-    return f"; {some}first counted after the {listed(found)} trial, which may have made {made}"
+    rows = result.log.rows
+    if len(fresh) > 1:
+        told = [trial_words(rows, one.blade, one.kind) for one in fresh]
+        return "".join(f"; {words}" for words in told if words)
+    (one,) = fresh
+    words = trial_words(rows, one.blade, one.kind)
+    many = sum(first_at_trials(rows, one.blade, one.kind).values())
+    some = "" if many >= one.new else f"{many} of them "
+    return f"; {some}{words[words.index('first') :]}" if words else ""
 
 
 def _bound(result, blade):

@@ -32,7 +32,7 @@ SAID_ELSEWHERE = {
     "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
     # said in other words, or only of how an interval was made
     *ASKED, "invented", "excluded_rows", "knot_told", "mishap_kept", "mishap_counts",
-    "alone_on_board",
+    "alone_on_board", "trial_may_have_made",
     "damage_from_both", "zero_seen", "assumed_swing",
     "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",

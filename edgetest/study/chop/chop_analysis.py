@@ -43,6 +43,7 @@ from edgetest.study.chop.swings_told import lengths_of, swing_faults
 from edgetest.study.chop.told_notes import note_doubts
 from edgetest.study.chop.told_order import order_doubts
 from edgetest.study.chop.treatment_mixing import mixing_doubts
+from edgetest.study.chop.trial_damage import trial_doubts
 from edgetest.study.wear.left_out_rows import mishap_doubts
 from edgetest.study.words import were
 
@@ -308,6 +309,7 @@ def _doubts(source, pieces, found, grown, tools):
     yield from doubts_of_looks(found)
     yield from doubts_of_growth(grown)
     yield from falls(source.chops.rows)
+    yield from trial_doubts(found, source.chops.rows)
     for look in found:
         if look.source == "log" and look.edge_length_mm is None:
             yield doubt("edge_length_missing", where=Where(blade=look.blade, row=look.rows[0]))

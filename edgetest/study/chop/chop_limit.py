@@ -4,6 +4,7 @@ from math import inf
 
 from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.told_looks import strokes_unseen
+from edgetest.study.chop.trial_damage import trial_words
 from edgetest.study.words import counted
 
 UNSEEN_BEFORE = "no_look_before"  # how a growth is known of an edge not looked at before
@@ -50,7 +51,8 @@ def limit_verdicts(study, found, grown, rows):
             "limit": limit,
             "verdict": verdict.replace(" ", "_"),
             "text": f"{met:.3g} {words}; the protocol's limit is"
-            f" {limit_words(rule.reading, limit)}: {verdict}{_rolls_beside(look.blade, grown)}",
+            f" {limit_words(rule.reading, limit)}: {verdict}{_rolls_beside(look.blade, grown)}"
+            f"{_trial_beside(rule, look, rows)}",
         }
         yield _as_seen(said, look, strokes_unseen(look, rows))
 
@@ -112,6 +114,14 @@ def _rolls_beside(blade, grown):
         return ""
     old = " or old" if rolls.by == UNSEEN_BEFORE else ""
     return f" ({rolls.new} new{old} roll{'s' * (rolls.new != 1)} not counted)"
+
+
+def _trial_beside(rule, look, rows):
+    """That a trial may have made chips that count; "" where none was first counted at one."""
+    if rule.reading != "chips_count" or look.source != "log":
+        return ""
+    words = trial_words(rows, look.blade, "chips")
+    return f" ({words})" if words else ""
 
 
 def _open(chips):

@@ -1,0 +1,83 @@
+"""Damage first counted after a hard trial is told as maybe of it: headline, limit, doubt."""
+
+import pytest
+
+from edgetest.report.documents.chopper_words import tool_sentences
+from edgetest.store.chop_log import read_chops
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.chop.trial_damage import first_at_trials, trial_words
+from edgetest.study.sources import open_chops
+
+STUDY = """
+title = "Camp hatchet (invented)"
+protocol = "lumber_chop"
+blades = [{id = "H1"}]
+"""
+HEAD = "blade,kind,order,species,moisture_pct,nominal,orientation,chops,chips_count,rolls_count,"
+HEAD += "result\n"
+PIECE = "H1,lumber,{},Douglas-fir,air-dry,2x4,flat,14,{},{},"
+LOOK = "H1,inspection,{},,,,,,{},{},"
+NAIL = "H1,nail,1,,,,,,{},{},pass"
+
+
+def log_of(*damage, trial=NAIL):
+    """A look, two pieces, a look, a trial and the last look, with chips and rolls at each."""
+    rows = [LOOK.format(0, 0, 0), PIECE.format(1, 0, 0), PIECE.format(2, *damage[0])]
+    rows += [LOOK.format(1, *damage[0]), trial.format(*damage[1]), LOOK.format(2, *damage[1])]
+    return HEAD + "\n".join(rows) + "\n"
+
+
+def rows_of(*damage, trial=NAIL):
+    return read_chops(log_of(*damage, trial=trial).encode(), name="chops.csv").rows
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "chips", "rolls"),
+    [
+        ((0, 0), (1, 0), {"nail": 1}, {}),
+        ((1, 1), (1, 2), {}, {"nail": 1}),
+        ((1, 0), (3, 2), {"nail": 2}, {"nail": 2}),
+        ((1, 1), (1, 1), {}, {}),
+    ],
+)
+def test_only_what_no_look_before_the_trial_counted_is_of_it(before, after, chips, rolls):
+    rows = rows_of(before, after)
+    assert first_at_trials(rows, "H1", "chips") == chips
+    assert first_at_trials(rows, "H1", "rolls") == rolls
+    assert first_at_trials(rows, "C1", "rolls") == {}
+
+
+def test_a_shave_makes_no_damage():
+    rows = rows_of((0, 0), (1, 1), trial="H1,shave,1,,,,,,{},{},pass")
+    assert trial_words(rows, "H1", "chips") == ""
+
+
+def told(folder, *damage):
+    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
+    (folder / "chops.csv").write_text(log_of(*damage), encoding="utf-8")
+    result = analyse_chops(open_chops(folder))
+    (limit,) = result.limit
+    doubts = [one.text for one in result.doubts if one.code == "trial_may_have_made"]
+    return " ".join(tool_sentences(result, "H1")), limit["text"], doubts
+
+
+def test_a_roll_of_the_nail_is_not_laid_to_the_chopping(tmp_path):
+    sentences, limit, (doubt,) = told(tmp_path, (1, 1), (1, 2))
+    roll = "1 roll first counted after the nail trial, which may have made it"
+    assert f"; {roll}." in sentences
+    assert doubt.startswith(f"H1: {roll}. ")
+    assert limit.endswith("reached (2 new rolls not counted)")
+
+
+def test_a_limit_that_a_chip_of_the_nail_reaches_says_so(tmp_path):
+    sentences, limit, (doubt,) = told(tmp_path, (0, 0), (1, 0))
+    assert "; first counted after the nail trial, which may have made it." in sentences
+    chip = "1 chip first counted after the nail trial, which may have made it"
+    assert limit.endswith(f"reached ({chip})")
+    assert chip in doubt
+
+
+def test_damage_of_the_chopping_alone_is_not_doubted(tmp_path):
+    sentences, limit, doubts = told(tmp_path, (1, 1), (1, 1))
+    assert "nail trial" not in sentences + limit
+    assert doubts == []
