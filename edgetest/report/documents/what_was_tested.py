@@ -53,12 +53,16 @@ def _noted(result, units):
         (_blade_words(blade, result.study), in_units(blade.note, units))
         for blade in result.study.blades if blade.note
     ]  # fmt: skip
-    lines: dict[tuple[str, str], list[int]] = {}
+    lines: dict[str, dict[str, list[int]]] = {}  # by what was typed, then by blade
     for row in result.log.rows:
         if row.note:
-            lines.setdefault((row.blade, row.note), []).append(row.line)
+            lines.setdefault(row.note, {}).setdefault(row.blade, []).append(row.line)
     rows = [
-        (breakable(blade), f"{note} ({_rows_words(of)})") for (blade, note), of in lines.items()
+        (
+            breakable(", ".join(of)),
+            f"{note} ({_rows_words([n for own in of.values() for n in own])})",
+        )
+        for note, of in lines.items()
     ]
     return [*told, *rows]
 

@@ -115,10 +115,11 @@ def test_lives_hold_for_an_edge_angle_only_where_one_is_noted(tmp_path, angles, 
 def test_notes_of_a_blade_and_of_rows_stand_word_for_word(said):
     rows = [
         LogRow(line=line, blade="K1", cuts=50, note=note)
-        for line, note in ((5, "sharpened again"), (6, "sharpened again"), (9, "wet"), (11, "wet"))
+        for line, note in ((5, "sharpened again"), (6, "sharpened again"), (9, "wet"))
     ]
+    rows.append(LogRow(line=11, blade="K2", cuts=50, note="wet"))
     words = said(rows=rows, note="hit the clamp, 1/4 in of edge")
     assert "hit the clamp, 1/4 in of edge" in words
     assert "sharpened again (rows 5 to 6)" in words
-    assert "wet (2 rows from 9 to 11)" in words
+    assert '"K1, K2", "wet (2 rows from 9 to 11)"' in words
     assert "Noted of the blades" not in said("inch")
