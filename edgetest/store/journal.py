@@ -17,7 +17,13 @@ from edgetest.store.history import (
     read_history,
 )
 from edgetest.store.log_sheet import KEYS, Sheet, open_sheet, same_cell
-from edgetest.store.meant_rows import AGAIN, meant_cells, refuse_doubled, row_to_correct
+from edgetest.store.meant_rows import (
+    AGAIN,
+    meant_cells,
+    refuse_doubled,
+    row_that_stands,
+    row_to_correct,
+)
 from edgetest.store.row_checks import refuse_faulty_cells, refuse_out_of_turn
 from edgetest.store.row_places import place_in_work
 
@@ -68,6 +74,9 @@ def append_reading(
         if doubled == "refused":
             cells = meant_cells(sheet, cells, table)
         number = sheet.waiting_row(cells, KEYS[table])
+        if number is None and table == "chops" and doubled == "refused":
+            number = row_that_stands(sheet, cells)
+            cells = sheet.still_blank(number, cells) if number else cells
         before = None if number is None else sheet.cells(number)
         refuse_faulty_cells(folder, typed, table, beside=before)
         sheet.add_columns(cells)

@@ -70,6 +70,12 @@ class Sheet:
         pairs = zip(self.heading, record, strict=False)
         return {name: cell.strip() for name, cell in pairs if name and cell.strip()}
 
+    def still_blank(self, number: int, cells: Mapping[str, str]) -> dict[str, str]:
+        """The cells that fill what is blank in a row of a chop log, behind the row's own keys."""
+        met = self.cells(number)
+        own = {name: met[name] for name in KEYS["chops"] if name in met}
+        return {**own, **{name: cell for name, cell in cells.items() if name not in met}}
+
     def add_columns(self, cells: Mapping[str, str]) -> None:
         """Add the columns that the heading does not have yet; `added` holds them."""
         new = [name for name in cells if name not in self.heading]

@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 
 from edgetest.errors import UnusableInput
-from edgetest.store.log_sheet import KEYS, Sheet
-from edgetest.store.row_places import WORK, done, number_of, own_rows, runs_on
+from edgetest.store.log_sheet import KEYS, REMARKS, Sheet, same_cell
+from edgetest.store.row_places import LOOKS, WORK, done, number_of, own_rows, runs_on
 
 AGAIN = {
     "log": "if that row is wrong, enter it with --replace; number a reading taken again with "
@@ -52,6 +52,44 @@ def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str,
     return told
 
 
+def row_that_stands(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
+    """The one row of a chop log, noted already, whose blank cells these fill; None: a new row.
+
+    A piece, a look or a trial of the same number; of a trial without one, the only of its kind
+    that does not hold these readings yet.
+
+    Raises
+    ------
+    UnusableInput
+        Where that row says something else in one of them.
+    """
+    kind = cells.get("kind")
+    order = number_of(cells)
+    if kind is None or "exclude" in cells or (order is None and kind in (*LOOKS, *WORK)):
+        return None
+    alike = [(line, met) for line, met in own_rows(sheet, cells)
+             if met.get("kind") == kind and _same_places(met, cells)]  # fmt: skip
+    if order is None:
+        named = sheet.answers(cells, KEYS["chops"]) or list(REMARKS)
+        alike = [(line, met) for line, met in alike if not met.keys() & set(named)]
+    else:
+        alike = [(line, met) for line, met in alike if number_of(met) == order]
+    if len(alike) != 1 or not cells.keys() - alike[0][1].keys() - set(KEYS["chops"]):
+        return None
+    line, there = alike[0]
+    both = [(name, there[name], cell) for name, cell in cells.items()
+            if name not in KEYS["chops"] and not same_cell(there.get(name, cell), cell)]  # fmt: skip
+    if both:
+        raise UnusableInput(_both_told(both), f"chops.csv, row {line}", AGAIN["chops"])
+    return line
+
+
+def _both_told(both: Sequence[tuple[str, str, str]]) -> str:
+    return "; ".join(
+        f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
+    )
+
+
 def refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
     """Refuse a reading that stands already, with both versions."""
     number = sheet.answered_row(cells, KEYS[table])
@@ -63,10 +101,7 @@ def refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
     told = {name for name, _, _ in both}
     both += [(name, there[name], cell) for name, cell in cells.items()
              if name not in told and there.get(name, cell) != cell]  # fmt: skip
-    what = "; ".join(
-        f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
-    )
-    raise UnusableInput(what, f"{table}.csv, row {number}", AGAIN[table])
+    raise UnusableInput(_both_told(both), f"{table}.csv, row {number}", AGAIN[table])
 
 
 def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:

@@ -102,3 +102,30 @@ def test_a_look_after_more_work_is_another_than_the_last_without_a_number(run, b
     assert [(row["kind"], row["order"]) for row in rows(billets)[1:]] == [
         ("inspection", ""), ("billet", "2"), ("inspection", "2"),
     ]  # fmt: skip
+
+
+def test_what_was_forgotten_is_filled_into_the_row_that_stands(run, billets):
+    write(
+        billets, LOG.replace("billet,1,,board 1,,,,,,", "billet,1,,board 1,Scots pine,12,50,50,17,")
+    )
+    for told in (("chips_count=0",), ("note=a knot", "chops=17")):
+        code, out, _ = run("enter", billets, "blade=A", "kind=billet", "order=1", *told)
+        assert (code, len(rows(billets))) == (0, 5), out
+    filled = rows(billets)[1]
+    assert (filled["chops"], filled["chips_count"], filled["note"]) == ("17", "0", "a knot")
+    code, _, err = run("enter", billets, "blade=A", "kind=billet", "order=1", "chops=71",
+                       "near_misses=2")  # fmt: skip
+    assert code == 2
+    assert 'chops says "17" already, "71" was not written' in err
+    assert "--replace" in err
+    assert rows(billets)[1] == filled
+
+
+@pytest.mark.parametrize("order", ["1", ""])
+def test_a_trial_without_its_result_takes_it_and_a_second_trial_is_a_new_row(run, billets, order):
+    write(billets, f"{LOG}\nA,nail,{order},,,,,,,,,1")
+    told = ("blade=A", "kind=nail", *([f"order={order}"] if order else []), "result=fail")
+    assert run("enter", billets, *told)[0] == 0
+    assert [row["result"] for row in rows(billets) if row["kind"] == "nail"] == ["fail"]
+    assert run("enter", billets, "blade=A", "kind=nail", "order=2", "result=pass")[0] == 0
+    assert len(rows(billets)) == 7

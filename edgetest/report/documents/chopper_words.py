@@ -2,6 +2,7 @@
 
 from math import floor, inf
 
+from edgetest.chop.chop_report import TRIALS
 from edgetest.doubts import GRAVITIES, joined
 from edgetest.report.documents.advice import without_advice
 from edgetest.report.documents.chopped_pieces import (
@@ -23,6 +24,7 @@ from edgetest.report.documents.tools_beside import beside
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.chop.asked_of_pieces import unnoted_trials
 from edgetest.study.chop.chop_result import ASKED
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted, listed
@@ -178,6 +180,10 @@ def trial_rows(result, blade):
         like = [two for two in trials if two.title == one.title and two.trial.blade in others]
         theirs = "".join(f"; {two.trial.blade} {_trial_words(two)}" for two in like)
         rows.append((one.title[:1].upper() + one.title[1:], f"{_trial_words(one)}{theirs}"))
+    for row in (each for each in unnoted_trials(result.log.rows) if each.blade == blade):
+        title = TRIALS[row.kind]
+        told = "; ".join(filter(None, ("tried, the result not noted", row.note)))
+        rows.append((title[:1].upper() + title[1:], told))
     return rows
 
 

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from edgetest.chop.billet_size import lumber_mm
+from edgetest.chop.chop_report import TRIALS
 from edgetest.chop.species import SPECIES, Species, find_species
 from edgetest.chop.wood import HEAVIEST_KG_M3, LIGHTEST_KG_M3, water_of, wood_state
 from edgetest.chop.wood_relations import FIBRE_SATURATION_PCT, density_kg_m3
@@ -51,6 +52,20 @@ def asked_of_pieces(
         yield from _no_length(name, row)
     yield from _which_way_up(name, pieces)
     yield from _wet(name, pieces)
+    for row in unnoted_trials(rows):
+        what = f"the {row.kind} of {row.blade} was tried, and whether it passed is not noted"
+        yield cell_fault(name, row.line, "result", what, "write pass or fail")
+
+
+def unnoted_trials(rows: Sequence[ChopRow]) -> list[ChopRow]:
+    """Trials that count and tell something of what came of them, but not whether they passed."""
+    return [
+        row
+        for row in rows
+        if row.kind in TRIALS
+        and not (row.result or row.exclude)
+        and (not row.waiting or row.note or row.photo)
+    ]
 
 
 def piece_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:

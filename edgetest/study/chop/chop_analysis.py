@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from edgetest.chop.as_chopped import as_chopped
-from edgetest.chop.chop_report import ChopTest, chop_report
+from edgetest.chop.chop_report import TRIALS, ChopTest, chop_report
 from edgetest.chop.counts import DOUGLAS_FIR, ReferenceWood
 from edgetest.chop.depth import LEAST_DEPTHS
 from edgetest.chop.predict import what_if
@@ -17,7 +17,7 @@ from edgetest.estimate import checked_level
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.bench.blinding import names_doubts
 from edgetest.study.chop.asked_of_likes import stroke_doubts
-from edgetest.study.chop.asked_of_pieces import piece_doubts
+from edgetest.study.chop.asked_of_pieces import piece_doubts, unnoted_trials
 from edgetest.study.chop.asked_of_sizes import size_doubts
 from edgetest.study.chop.asked_of_woods import wood_doubts
 from edgetest.study.chop.chop_faults import chop_faults
@@ -115,7 +115,7 @@ def analyse_chops(
         against=second,
         level=level,
     )
-    report = _looked_at(report, grown)
+    report = _looked_at(report, grown, log)
     chopped = as_chopped([one.piece for one in pieces], level=level)
     doubts += [*joined(*(one.doubts for one in chopped)), *mixing_doubts(log, study, treatments)]
     doubts += [*_doubts(source, pieces, found, grown, tools), *report.doubts, *names_doubts(study)]
@@ -153,9 +153,9 @@ def _wished(result):
         raise UnusableInput(fault.what, f"{STUDY_FILE}, chop_to", fault.mend) from None
 
 
-def _looked_at(report, grown):
-    """The report with looks counted as done, also where the length of edge is not known."""
-    looked = {one.kind for one in grown}
+def _looked_at(report, grown, log):
+    """The report with looks and trials without a result counted as done."""
+    looked = {one.kind for one in grown} | {TRIALS[row.kind] for row in unnoted_trials(log.rows)}
     return replace(report, not_tested=tuple(t for t in report.not_tested if t not in looked))
 
 

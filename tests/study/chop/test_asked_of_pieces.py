@@ -1,5 +1,7 @@
 """Pieces noted as given up, weighed amiss or without the side that was struck are asked about."""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.store.cells import parse_strokes
@@ -108,3 +110,13 @@ def test_wood_that_is_called_wet_is_asked_about_once():
     assert "30 % of water or more, also in 1 more" in told
     assert "of dry wood that rain wetted give the percent, or air-dry" in told
     assert asked(row(moisture_pct="fresh")) == []
+
+
+def test_a_trial_that_tells_what_came_of_it_is_asked_whether_it_passed():
+    nail = ChopRow(9, "T1", "nail", rolls_count=parse_strokes("2"))
+    (told,) = asked(nail)
+    assert "row 9, result: the nail of T1 was tried, and whether it passed is not noted" in told
+    assert "write pass or fail" in told
+    done = [replace(nail, result="fail"), replace(nail, exclude="slip")]
+    assert asked(ChopRow(9, "T1", "flex"), *done) == []
+    assert len(asked(ChopRow(9, "T1", "flex", note="a set of 1 mm"))) == 1
