@@ -77,8 +77,9 @@ def row_that_stands(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
     if len(alike) != 1 or not cells.keys() - alike[0][1].keys() - set(KEYS["chops"]):
         return None
     line, there = alike[0]
-    both = [(name, there[name], cell) for name, cell in cells.items()
-            if name not in KEYS["chops"] and not same_cell(there.get(name, cell), cell)]  # fmt: skip
+    told = {name: cell for name, cell in cells.items() if name not in KEYS["chops"]}
+    both = [(name, there[name], cell) for name, cell in told.items()
+            if not same_cell(there.get(name, cell), cell)]  # fmt: skip
     if both:
         raise UnusableInput(_both_told(both), f"chops.csv, row {line}", AGAIN["chops"])
     return line
