@@ -74,7 +74,7 @@ def row_that_stands(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
         alike = [(line, met) for line, met in alike if not met.keys() & set(named)]
     else:
         alike = [(line, met) for line, met in alike if number_of(met) == order]
-    if len(alike) != 1 or not cells.keys() - alike[0][1].keys() - set(KEYS["chops"]):
+    if len(alike) != 1:
         return None
     line, there = alike[0]
     told = {name: cell for name, cell in cells.items() if name not in KEYS["chops"]}
@@ -82,7 +82,7 @@ def row_that_stands(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
             if not same_cell(there.get(name, cell), cell)]  # fmt: skip
     if both:
         raise UnusableInput(_both_told(both), f"chops.csv, row {line}", AGAIN["chops"])
-    return line
+    return line if told.keys() - there.keys() else None
 
 
 def _both_told(both: Sequence[tuple[str, str, str]]) -> str:

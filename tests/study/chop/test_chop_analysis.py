@@ -10,6 +10,7 @@ import pytest
 import edgetest.study
 from edgetest.chop.tool_outline import rigid_body
 from edgetest.errors import ManyFaults, UnusableInput
+from edgetest.report.documents.chopper_words import trial_rows
 from edgetest.store.records import load_study
 from edgetest.study.chop.chop_analysis import analyse_chops, try_thinner
 from edgetest.study.chop.chop_growth import growths
@@ -284,6 +285,17 @@ def test_trials_of_every_kind_are_counted_and_carry_their_notes(tmp_path):
     assert next(o for o in result.report.trials if o.trial.test == "bend").trial.note == (
         "to 60°, cracked"
     )
+
+
+def test_a_trial_without_a_result_is_not_told_as_untested(tmp_path):
+    result = study_of(
+        tmp_path, "K1,nail,1,,,,,,,,,,,,,,,one small roll\nK1,flex,1,,,,,,,,,,,,,,,\n"
+    )
+    assert "nail" not in result.report.not_tested
+    assert "flex" in result.report.not_tested
+    assert "K1, nail: tried, the result not noted" in result.summary()
+    told = dict(trial_rows(result, "K1"))
+    assert told["Nail"] == "tried, the result not noted; one small roll"
 
 
 def test_a_chop_log_without_a_study_gives_its_figures(tmp_path):
