@@ -63,17 +63,7 @@ def row_that_stands(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
     UnusableInput
         Where that row says something else in one of them.
     """
-    kind = cells.get("kind")
-    order = number_of(cells)
-    if kind is None or "exclude" in cells or (order is None and kind in (*LOOKS, *WORK)):
-        return None
-    alike = [(line, met) for line, met in own_rows(sheet, cells)
-             if met.get("kind") == kind and _same_places(met, cells)]  # fmt: skip
-    if order is None:
-        named = sheet.answers(cells, KEYS["chops"]) or list(REMARKS)
-        alike = [(line, met) for line, met in alike if not met.keys() & set(named)]
-    else:
-        alike = [(line, met) for line, met in alike if number_of(met) == order]
+    alike = [] if "exclude" in cells else _noted_alike(sheet, cells)
     if len(alike) != 1:
         return None
     line, there = alike[0]
@@ -83,6 +73,19 @@ def row_that_stands(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
     if both:
         raise UnusableInput(_both_told(both), f"chops.csv, row {line}", AGAIN["chops"])
     return line if told.keys() - there.keys() else None
+
+
+def _noted_alike(sheet: Sheet, cells: Mapping[str, str]) -> list[Numbered]:
+    """Rows of the same number; of a trial without one, those that lack what was typed."""
+    kind, order = cells.get("kind"), number_of(cells)
+    if kind is None or (order is None and kind in (*LOOKS, *WORK)):
+        return []
+    alike = [(line, met) for line, met in own_rows(sheet, cells)
+             if met.get("kind") == kind and _same_places(met, cells)]  # fmt: skip
+    if order is not None:
+        return [(line, met) for line, met in alike if number_of(met) == order]
+    named = {*(sheet.answers(cells, KEYS["chops"]) or REMARKS)}
+    return [(line, met) for line, met in alike if not met.keys() & named]
 
 
 def _both_told(both: Sequence[tuple[str, str, str]]) -> str:
