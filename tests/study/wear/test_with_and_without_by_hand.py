@@ -38,6 +38,10 @@ class Lives:
     log_low: np.ndarray
     log_high: np.ndarray
 
+    @property
+    def blade(self):  # one run each
+        return range(len(self.log_low))
+
 
 @dataclass
 class Answered:
