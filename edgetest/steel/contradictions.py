@@ -10,7 +10,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.alike_heats import colder_by_far, thicker, told_alike
 from edgetest.steel.bare_heats import degrees_told, if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
-from edgetest.steel.made_good import FINE_SINCE, by_more_heat, chip_fits, fine_since, stood_since
+from edgetest.steel.made_good import by_more_heat, chip_fits, fine_since, stood_since, whole_since
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
@@ -94,8 +94,9 @@ def _found(code, piece, heat=None, *others, value=None, **words):
 
 
 def _past(one: Contradiction, why) -> Contradiction:
-    """The same as a remark: what was done since made it good."""
-    return replace(one, remark=True, cure=why, doubt=replace(one.doubt, gravity="notes"))
+    """The same as a remark: what was done since made it good; as it was where that is ""."""
+    noted = replace(one.doubt, gravity="notes")
+    return replace(one, remark=True, cure=why, doubt=noted) if why else one
 
 
 def _pairs(seen) -> Iterator[tuple[HeatSeen, HeatSeen]]:
@@ -220,7 +221,7 @@ def _one_heat_hard_and_soft(seen):
             apart = all_harder(*comparable(hard.hardness, soft.hardness))
             if apart and not (thicker(soft, hard) or colder_by_far(soft, hard)):
                 found = _found("one_heat_hard_and_soft", soft.piece, soft, hard)
-                yield _past(found, said) if (said := by_more_heat(soft, hard)) else found
+                yield _past(found, by_more_heat(soft, hard))
 
 
 def _alike_differ(seen):
@@ -239,15 +240,15 @@ def _alike_differ(seen):
 def _coarse_and_hard(seen):
     for heat in seen.heats:
         if heat.grain == "coarse" and any(map(is_hard, heat.hardness)):
-            found = _found("coarse_and_hard", heat.piece, heat)
-            yield _past(found, FINE_SINCE) if fine_since(heat, seen.heats) else found
+            yield _past(_found("coarse_and_hard", heat.piece, heat), fine_since(heat, seen.heats))
 
 
 def _cracked(seen):
     for heat in seen.heats:
         if heat.cracked:
             words = {"cracked": heat.cracked, "count": max(heat.count, heat.cracked)}
-            yield _found("cracked", heat.piece, heat, **words)
+            found = _found("cracked", heat.piece, heat, **words)
+            yield _past(found, whole_since(heat, seen.heats))
 
 
 def hard_inside(readings):
@@ -315,7 +316,7 @@ def _hard_short_life(seen):
         if hard and lives_short(trial):
             found = _found("hard_short_life", trial.piece, hard[-1], suspect=suspects(trial))
             said = _stood(seen, trial) or chip_fits(trial, hard[-1], seen.heats)
-            yield _past(found, said) if said else found
+            yield _past(found, said)
 
 
 def _stood(seen, trial):

@@ -1,9 +1,10 @@
-"""Was a failure of a blade, or a coarse break, made good by what was done and stood since?"""
+"""Was a blade's failure, a crack or a coarse break made good by what was done and stood since?"""
 
 from collections.abc import Sequence
 
 from edgetest.steel.alike_heats import ALIKE_C, hotter_by_eye, quenched_alike
-from edgetest.steel.steel_seen import HeatSeen, TrialSeen
+from edgetest.steel.steel_seen import MEDIA, HeatSeen, TrialSeen
+from edgetest.steel.surely import is_hard, true_readings
 from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, tried_blades
 
 STOOD_SINCE = "It is past: heat-treated otherwise since, the blade stood."
@@ -12,6 +13,7 @@ CHIP_FITS = "It broke fine, so the two fit together: it was tempered too cool fo
 TWICE = 2.0  # soaks so far apart are not alike; our choice
 HOTTER_HARD = "The harder one was the hotter or the longer heat, which explains it."
 FINE_SINCE = "It is past: a later heat, hardened otherwise, was not coarse."
+WHOLE_SINCE = "It is past: a fresh one, quenched slower, hardened and did not crack."
 
 
 def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[HeatSeen]) -> str:
@@ -55,14 +57,33 @@ def to_be_tried(heat: HeatSeen, trials: Sequence[TrialSeen], heats: Sequence[Hea
     return bool(runs) and temper_untried(heat, runs)
 
 
-def fine_since(coarse: HeatSeen, heats: Sequence[HeatSeen]):
-    """Whether a later heat of the piece, hardened otherwise, broke and was not coarse."""
+def fine_since(coarse: HeatSeen, heats: Sequence[HeatSeen]) -> str:
+    """That a later heat of the piece, hardened otherwise, broke and was not coarse; else ""."""
     own = [one for one in heats if one.piece == coarse.piece]
     later = own[own.index(coarse) + 1 :] if coarse in own else []
-    return any(
+    fine = any(
         one.grain not in (None, "coarse") and one.hardness and not quenched_alike(one, coarse)
         for one in later
     )
+    return FINE_SINCE if fine else ""
+
+
+def whole_since(cracked: HeatSeen, heats: Sequence[HeatSeen]) -> str:
+    """That a later heat of the piece, quenched slower, came out hard and whole; else ""."""
+    own = [one for one in heats if one.piece == cracked.piece]
+    later = own[own.index(cracked) + 1 :] if cracked in own else []
+    whole = any(
+        _slower(one, cracked) and not one.cracked and any(map(is_hard, true_readings(one.hardness)))
+        for one in later
+    )
+    return WHOLE_SINCE if whole else ""
+
+
+def _slower(one: HeatSeen, other: HeatSeen):
+    """Whether one heat was quenched in a slower medium than another."""
+    if one.medium is None or other.medium is None:
+        return False
+    return MEDIA.index(one.medium) < MEDIA.index(other.medium)
 
 
 def chip_fits(trial: TrialSeen, heat: HeatSeen, heats: Sequence[HeatSeen]) -> str:

@@ -6,7 +6,14 @@ import pytest
 
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.hardened_rules import edge_gave_out
-from edgetest.steel.made_good import CHIP_FITS, by_more_heat, fine_since, stood_since, to_be_tried
+from edgetest.steel.made_good import (
+    CHIP_FITS,
+    by_more_heat,
+    fine_since,
+    stood_since,
+    to_be_tried,
+    whole_since,
+)
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TrialSeen
 from edgetest.steel.trade_rules import CURES
@@ -65,6 +72,19 @@ def test_a_coarse_break_is_past_once_a_later_heat_hardened_otherwise_was_fine():
     assert not fine_since(coarse, [coarse, heat(HARD, coupon="3", grain="fine", **HOT)])
     assert [one.remark for one in contradictions(seen(coarse, fine))] == [True]
     assert [one.remark for one in contradictions(seen(coarse))] == [False]
+
+
+def test_a_crack_is_past_once_a_fresh_one_quenched_slower_hardened_whole():
+    cracked = heat(HARD, coupon="2", medium="water", cracked=1)
+    whole = heat(HARD, coupon="3", medium="oil")
+    assert whole_since(cracked, [cracked, whole])
+    assert not whole_since(cracked, [whole, cracked])
+    for other in ({"medium": "water"}, {"medium": "oil", "cracked": 1}, {"medium": None}):
+        assert not whole_since(cracked, [cracked, heat(HARD, coupon="3", **other)])
+    soft = heat(files(40, 45, "below"), coupon="3", medium="oil")
+    assert not whole_since(cracked, [cracked, soft])
+    assert [one.remark for one in contradictions(seen(cracked, whole))] == [True]
+    assert [one.remark for one in contradictions(seen(cracked))] == [False]
 
 
 def test_a_blade_tempered_again_or_hardened_anew_waits_for_its_trial():
