@@ -5,6 +5,8 @@ import click
 from edgetest.cli import root
 from edgetest.errors import UnusableInput
 
+LONGEST_TOLD = 80  # letters of a question that the guide does not hold
+
 
 @root.command("protocols", "edgetest protocols\n  edgetest protocols sisal_rope")
 @click.argument("name", required=False)
@@ -145,4 +147,5 @@ def _none(asked):
 
     near = meant_by(asked)
     meant = f'did you mean "{near}"? ' if near else ""
-    return f'nothing in the guide holds "{asked}"; {meant}`edgetest guide` lists its pages'
+    told = asked if len(asked) <= LONGEST_TOLD else f"{asked[:LONGEST_TOLD]} …"
+    return f'nothing in the guide holds "{told}"; {meant}`edgetest guide` lists its pages'

@@ -8,7 +8,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 from edgetest.store.checking import Quantity, bracket, refuse
 from edgetest.store.days import parse_date
 from edgetest.store.unseen import MEND, first_unseen, name_fault, shown_whole
-from edgetest.units import Unreadable
+from edgetest.units import Unreadable, parse_number
 
 
 def _what_it_seems(name: str) -> str:
@@ -22,6 +22,18 @@ def _one_day(day: str) -> str:
         return parse_date(day)
     except Unreadable as fault:
         raise refuse(fault.what, fault.mend) from None
+
+
+def _a_share(value: Any) -> Any:
+    """A share below 1; who writes percents is told how they are written."""
+    text = str(value).strip().removesuffix("%").strip()
+    try:
+        percents = parse_number(text)
+    except Unreadable:
+        return value
+    if percents >= 1 or text != str(value).strip():
+        raise refuse(f"{value} is no share of 1", f"for {text} % write {percents / 100:g}")
+    return value
 
 
 def _seen(title: str) -> str:
@@ -79,6 +91,7 @@ LONGEST_TITLE = 300  # letters: it stands in a line of documents and figures; ou
 Title = Annotated[str, Field(min_length=1, max_length=LONGEST_TITLE), AfterValidator(_seen)]
 TitleOrNone = Annotated[str, Field(max_length=LONGEST_TITLE)]
 Number = Annotated[float, Field(strict=True)]  # true and "12" are no numbers
+Share = Annotated[Number, Field(gt=0, lt=1), BeforeValidator(_a_share)]
 Positive = Annotated[Number, Field(gt=0)]
 Millimetres = Annotated[float, Quantity("mm", above=0)]
 Micrometres = Annotated[float, Quantity("um", above=0)]

@@ -15,6 +15,7 @@ from edgetest.store.checking import Record, read_toml, refuse, validate
 from edgetest.store.field_kinds import (
     Day,
     Number,
+    Share,
     Title,
     TitleOrNone,
 )
@@ -46,7 +47,7 @@ class Study(Record):
     notes: str = ""
     edge_width_from: Literal["photographs", "log"] = "photographs"
     # Standard uncertainty, as a share, of the scale that widths are typed by.
-    typed_scale_u: Annotated[Number, Field(gt=0, lt=1)] | None = None
+    typed_scale_u: Share | None = None
     scale: ScaleRule | None = None
     scales: dict[str, ScaleRule] = Field(default_factory=dict)
     heat_treatments: tuple[HeatTreatment, ...] = ()

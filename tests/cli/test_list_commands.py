@@ -76,3 +76,9 @@ def test_what_the_guide_does_not_hold_is_said_with_the_nearest_word(run):
     code, out, _ = run("guide", "roep")
     assert code == 0
     assert 'nothing in the guide holds "roep"; did you mean "rope"?' in out
+
+
+def test_a_question_without_end_is_not_told_back_whole(run):
+    code, out, _ = run("guide", "x" * 5000)
+    assert code == 0
+    assert len(out) < 200

@@ -228,6 +228,20 @@ def test_any_value_of_any_key_is_taken_or_told(blade_key, blade_value, key, valu
         assert fault.mend
 
 
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [("2", "2 is no share of 1; for 2 % write 0.02"), ('"2 %"', "for 2 % write 0.02"),
+     ("1", "for 1 % write 0.01"), ('"0.02"', '"0.02" is not a number'), ("0", "is not above 0")],
+)  # fmt: skip
+def test_a_share_that_was_meant_in_percents_says_how_it_is_written(tmp_path, written, said):
+    path = tmp_path / "study.toml"
+    path.write_text(f'title = "T"\nprotocol = "sisal_rope"\ntyped_scale_u = {written}\n', "utf-8")
+    with pytest.raises(UnusableInput) as told:
+        load_study(tmp_path)
+    assert str(told.value).startswith("study.toml, typed_scale_u: ")
+    assert said in str(told.value)
+
+
 @pytest.mark.parametrize("place", ["title", "maker", "tested_by", "blade", "heat treatment"])
 def test_a_title_that_fills_a_page_is_refused(place, tmp_path):
     """A document's outline takes none of over 32,767 bytes."""

@@ -58,6 +58,8 @@ def wishes_form(source):
         form, left, "Blades wanted of it", "blades_wanted", was.get("blades_wanted"),
         placeholder="12",
     )  # fmt: skip
+    if isinstance(many, float) and many.is_integer():
+        many = int(many)
     without = form.field(
         st.multiselect, "Tests that this shop cannot do", list(wishes.no_test), "no_test",
         options=list(TESTS_BY_CODE), format_func=lambda code: TESTS_BY_CODE[code].title,

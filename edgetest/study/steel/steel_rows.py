@@ -291,7 +291,7 @@ class VerdictWishes(Record):
     hardness_hrc: HardnessRange | None = None
     blade_hours: kinds.Hours | None = None
     known_steel_hours: kinds.Hours | None = None
-    blades_wanted: kinds.Pieces | None = None
+    blades_wanted: Count | None = None
     piece: Name | None = None
     no_test: tuple[Annotated[str, kinds.OneOf(tuple(TESTS_BY_CODE))], ...] = ()
     tables: str | None = None

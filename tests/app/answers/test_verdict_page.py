@@ -1,5 +1,6 @@
 """The verdict's page: what does not fit together stands above the chances, and nowhere again."""
 
+from edgetest.store.records import load_study
 from tests.app.test_navigation_pages import page, words
 from tests.study.steel.test_judge_steel import make_study
 
@@ -15,3 +16,21 @@ def test_what_does_not_fit_together_stands_once(tmp_path, monkeypatch):
     run = page("verdict", seconds=60).run()
     assert not run.exception
     assert words(run).count("coarse in the break") == 1
+
+
+def test_blades_wanted_are_saved_as_a_whole_number_and_a_part_of_one_is_refused(
+    tmp_path, monkeypatch
+):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    make_study(tmp_path / "steel", evidence='[[evidence.pieces]]\nid = "bar"\ncoating = "none"\n')
+    run = page("verdict", seconds=60).run()
+    next(one for one in run.toggle if one.label.startswith("What is wanted")).set_value(True).run()
+    for typed, faults in (("12", 0), ("2.5", 1)):
+        field = next(one for one in run.text_input if one.label == "Blades wanted of it")
+        field.set_value(typed)
+        next(one for one in run.button if one.label == "Save what is wanted").click().run()
+        assert not run.exception
+        assert len(run.error) == faults
+        assert load_study(tmp_path / "steel").verdict["blades_wanted"] == 12
+    assert "2.5 is not a whole number" in run.error[0].value
