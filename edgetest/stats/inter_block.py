@@ -1,11 +1,12 @@
 """Contrasts of treatments in incomplete blocks: recovery of inter-block information.
 
 A result is y = treatment + block + e; the blocks' effects are normal with SD B, and e, a blade's
-own part, with SD S. Of unequal numbers each of the two treatments compared has an S of its own. A
-control has a treatment's effect of its own and scatters by an SD of its own, C: its runs say
-something of the blocks and never of how much blades scatter. For known S, B and C the treatments'
-effects are those of generalised least squares (Yates [1]_); what is not known of the three is
-averaged out, which is what makes the degrees of freedom honest (Box and Tiao [2]_).
+own part, with SD S. Where treatments do not stand in the blocks alike, as of unequal numbers, each
+of the two compared has an S of its own. A control has a treatment's effect of its own and scatters
+by an SD of its own, C: its runs say something of the blocks and never of how much blades scatter.
+For known S, B and C the treatments' effects are those of generalised least squares (Yates [1]_);
+what is not known of the three is averaged out, which is what makes the degrees of freedom honest
+(Box and Tiao [2]_).
 
 References
 ----------
@@ -16,6 +17,7 @@ References
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import combinations
 
 import numpy as np
 from scipy.special import ndtr, ndtri, stdtrit
@@ -61,8 +63,10 @@ class BlockedResults:
 
     @property
     def even(self):
-        """Whether all treatments have the same number of results."""
-        return len(set(np.bincount(self.treatment).tolist())) == 1
+        """Whether any two treatments can swap names: AAAB BB, a lone B beside three A, cannot."""
+        held = np.eye(self.blocks, dtype=int)[self.block].T @ _of_treatments(self)
+        pairs = (held[:, pair].tolist() for pair in combinations(range(self.treatments), 2))
+        return all(sorted(pair) == sorted(two[::-1] for two in pair) for pair in pairs)
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
 """Recovery of inter-block information: what must come out whatever the blocks do."""
 
 import numpy as np
+import pytest
 from numpy.testing import assert_allclose
 from scipy.linalg import null_space
 from scipy.special import ndtr
@@ -209,3 +210,31 @@ def test_a_weight_that_is_no_number_leaves_no_number():
     found = MixtureContrast(*parts, 3.0, 0.95, "")
     assert np.isnan(found.difference)
     assert np.isnan(found.half_width)
+
+
+def of_layout(text, y=None):
+    """Results of blocks told as "AAB ABB": two blocks, the first with two results of A."""
+    rows = [("AB".index(name), i) for i, block in enumerate(text.split()) for name in block]
+    treatment, block = np.array(rows).T
+    return results(np.zeros(len(rows)) if y is None else y, treatment, block)
+
+
+@pytest.mark.parametrize(
+    ("layout", "even"),
+    [("AB AB AB", True), ("AAB ABB", True), ("AB A B", True), ("AAAB ABBB", True),
+     ("AAAB BB", False), ("AAABB B", False), ("AAB B AB", False), ("AAB AB", False)],
+)  # fmt: skip
+def test_equal_numbers_stand_in_the_blocks_alike_where_they_can_swap_names(layout, even):
+    assert of_layout(layout).even is even
+
+
+def test_a_lone_result_beside_three_is_held_no_surer_than_its_treatment_scatters():
+    """One B beside three A decides; of intervals by one scatter for both 80 of 100 held."""
+    rng = np.random.default_rng(20261129)
+    sd = np.where(of_layout("AAAB BB").treatment == 0, 0.05, 0.3)
+    held = []
+    for _ in range(100):
+        few = of_layout("AAAB BB", sd * rng.standard_normal(6))
+        low, high = recovered_contrast(few, 0, 1).limits(0.95, SINGLE)
+        held.append(low <= 0 <= high)
+    assert np.mean(held) >= 0.88

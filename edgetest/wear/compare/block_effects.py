@@ -6,8 +6,9 @@ Decided by which blade stood in which block, never by how much the blocks turn o
   blades are judged within blocks (with one blade of each of two, the paired t test). A control
   has nothing to add. Of unequal numbers each heat treatment has its own scatter, as without blocks.
 - blocks that do not: blades within blocks, and what the blocks' own means and the control tell
-  of them beside (`edgetest.stats.inter_block`). Blocks that hold one heat treatment each, with
-  no control, tell nothing: they stay in the scatter.
+  of them beside (`edgetest.stats.inter_block`). Where two heat treatments cannot swap places in
+  the blocks (AAAB BB: one B beside three A decides) each has its own scatter too. Blocks that
+  hold one heat treatment each, with no control, tell nothing: they stay in the scatter.
 - blades that ran more than once, in differing blocks, and batches whose blades stood in differing
   blocks, where batches count once: blade (batch) and block are random effects.
 - two complete blocks: they stay in the scatter, which makes the interval wider and never too

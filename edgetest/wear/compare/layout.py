@@ -9,7 +9,8 @@ lowers its coverage (own choice, no source; tests/benchmarks/comparison_coverage
                                        by each group's share of the variance
     blocks alike, three or more        t within blocks; of pairs the paired t
     other blocks, or a control         t, blocks weighed / by the control (inter-block information)
-    blocks, unequal numbers            the same, each heat treatment by its own scatter
+    blocks, unequal numbers, in all    the same, each heat treatment by its own scatter
+    or in a block and not made up for
     blades that ran in several blocks  mixed model, REML, Satterthwaite's df
     lives known to bounds              t by likelihood; of one scatter each joined by MOVER, within
                                        blocks averaged over the ratio of the two scatters
@@ -269,7 +270,7 @@ def _censored(design, weights):
         block = design.blocks.results.block[rows]
         columns = np.hstack([columns, np.eye(block.max() + 1)[block][:, 1:]])
         asked = np.r_[asked, np.zeros(columns.shape[1] - len(asked))]
-    own = compared and not design.balanced
+    own = compared and not (design.blocks.results.even if in_blocks else design.balanced)
     low, high = design.replicates.log_low[rows], design.replicates.log_high[rows]
     if own and in_blocks:
         pair = np.array([members.index(name) for name in weights])

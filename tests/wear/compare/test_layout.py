@@ -255,6 +255,15 @@ def test_blocks_that_all_hold_the_same_unequal_numbers_are_weighed_each_by_its_s
     assert found.difference == pytest.approx(3.0, abs=0.01)
 
 
+def test_a_lone_blade_beside_three_keeps_a_scatter_of_its_own_where_one_was_stopped_too():
+    """B scatters six times as much as A; one scatter for both would leave 2.8 from end to end."""
+    lives, stopped = [0.0, 0.05, -0.05, 0.3, -0.3, 0.25], [True, *[False] * 5]
+    lone = laid_out("AAABBB", lives, block=list("111122"), censored=stopped)
+    assert lone.sizes == (3, 3)
+    low, high = by_scatter(lone, "A", "B", 0.95).limits(0.95, SINGLE)
+    assert high - low > 4
+
+
 def test_blocks_that_differ_in_what_they_hold_are_weighed_and_bounded():
     treatment, block = "ABBCCAAB", ["r1", "r1", "r2", "r2", "r3", "r3", "r4", "r4"]
     lives = [0.0, 1, 1.2, 2, 2.1, 0.2, 0.1, 0.9]
