@@ -142,8 +142,7 @@ def independent_results(lives, control=None):
         for name in dict.fromkeys(table["treatment"].tolist())
     }
     doubts += _of_blades("life_is_a_bound", table, np.isposinf(table["log_high"]))
-    log_life = middle(table["log_low"], table["log_high"])
-    table, told = weigh_batches(table, log_life, linked=len(of_control[0]) > 0)
+    table, told = weigh_batches(table, linked=len(of_control[0]) > 0)
     doubts += told
     every_run = dict(table)
     table = _average_runs(table, doubts)

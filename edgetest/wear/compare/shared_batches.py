@@ -21,15 +21,13 @@ def batches_shared(table):
     return bool(set.intersection(*members))
 
 
-def weigh_batches(table, log_life, *, linked):
+def weigh_batches(table, *, linked):
     """The table with shared batches as its blocks where it has no others, and what is to be said.
 
     Parameters
     ----------
     table : dict of array
         Columns, one element a run.
-    log_life : array_like
-        One number a run.
     linked : bool
         Whether a control's runs link the blocks.
 
@@ -41,7 +39,7 @@ def weigh_batches(table, log_life, *, linked):
     if not batches_shared(table) or len(set(table["batch"].tolist())) < 2:
         return table, []
     weighed = not linked and len(set(table.get("block", table["batch"][:1]).tolist())) < 2
-    lives = "; ".join(_of_batch(table, log_life, name) for name in _names(table["batch"]))
+    lives = "; ".join(_of_batch(table, name) for name in _names(table["batch"]))
     doubts = []
     if weighed:
         table = {**table, "block": table["batch"]}
@@ -56,13 +54,14 @@ def _names(column):
     return list(dict.fromkeys(column.tolist()))
 
 
-def _of_batch(table, log_life, name):
-    """A batch with its blades and the lives that they reached."""
+def _of_batch(table, name):
+    """A batch with its blades and what their lives lie between, or reached."""
     rows = table["batch"] == name
-    lives = np.exp(np.asarray(log_life)[rows])
-    low, high = (f"{float(f'{end:.3g}'):g}" for end in (lives.min(), lives.max()))
+    least, most = table["log_low"][rows], table["log_high"][rows]
+    ends = np.exp([least.min(), np.where(np.isposinf(most), least, most).max()])
+    low, high = (f"{float(f'{end:.3g}'):g}" for end in ends)
     cuts = f"{low if low == high else f'{low} to {high}'} cuts"
-    more = " or more" if np.isposinf(table["log_high"][rows]).any() else ""
+    more = " or more" if np.isposinf(most).any() else ""
     return f"{name} ({', '.join(_names(table['blade'][rows]))}) {cuts}{more}"
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from edgetest.wear.compare.compare_lives import compare_lives
-from edgetest.wear.compare.replicates import lives_known
+from edgetest.wear.compare.replicates import BladeLives, lives_known
 
 BLADES = ("A1", "A2", "A3", "B1", "B2", "B3")
 BY_LOAD = (140, 140, 233, 142, 221, 225)  # only the load matters
@@ -52,3 +52,10 @@ def test_a_load_whose_blade_was_stopped_holds_longer_lives_than_it_shows():
     columns = lives_known(BLADES, list("AAABBB"), lives, batch=list("TTHTHH"))
     stopped = compare_lives(type(columns)(**{**vars(columns), "log_high": ends}))
     assert "221 to 300 cuts or more" in said(stopped, "batches_as_blocks")[0]
+
+
+def test_lives_known_between_two_checks_are_told_by_their_checks():
+    low, high = np.log([80.0, 100, 140, 80, 140, 140]), np.log([100.0, 120, 160, 100, 160, 160])
+    seen = BladeLives(BLADES, list("AAABBB"), low, high, batch=list("TTHTHH"))
+    [told] = said(compare_lives(seen), "batches_as_blocks")
+    assert "T (A1, A2, B1) 80 to 120 cuts; H (A3, B2, B3) 140 to 160 cuts" in told
