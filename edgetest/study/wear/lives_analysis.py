@@ -15,6 +15,7 @@ from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.left_out_rows import left_out_doubts
+from edgetest.study.wear.one_sided_hands import one_sided_doubts
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_looks import read_early
 from edgetest.study.wear.study_readings import used_readings
@@ -59,11 +60,12 @@ def analyse_lives(source, reading, options, *, compare=True):
     _refuse_what_needs_a_curve(reading, options)
     found = _found(source, reading, options.limit)
     options = settled(source, replace(options, reading=reading, limit=None))
-    facts = {each.run: each for each in found.rows if not each.excluded}
+    used = [each for each in found.rows if not each.excluded]
+    facts = {each.run: each for each in used}
     together = _together(found.lives, facts, options)
     shared = together.doubts if together else ()
     lives = tuple(replace(life, study_doubts=shared) for life in found.lives)
-    compared = _compared(source, lives, facts, options) if compare else Compared()
+    compared = _compared(source, lives, used, options) if compare else Compared()
     return StudyResult(
         study=source.study,
         protocol=source.protocol,
@@ -202,9 +204,9 @@ def _together(lives, facts, options):
         return None
 
 
-def _compared(source, lives, facts, options):
+def _compared(source, lives, used, options):
     """The heat treatments compared by these lives; with the doubt that says why not."""
-    known = [life for life in lives if life.told]
+    known, facts = [life for life in lives if life.told], {each.run: each for each in used}
     names, study = [life.blade for life in known], source.study
     try:
         if not known:
@@ -216,8 +218,10 @@ def _compared(source, lives, facts, options):
     options = runs.control_among(names, options)
     comparison = _without_cut_on(compare_lives(columns, options), known, facts)
     angles, thickness, grinds, doubts = geometry_of(study, comparison, columns, options)
-    hangs = with_and_without(Answered(comparison, columns, options), titles=titles_of(study))
+    titles = titles_of(study)
+    hangs = with_and_without(Answered(comparison, columns, options), titles=titles)
     doubts = (*doubts, *read_early(study, columns, options.control), *hangs.doubts)
+    doubts += tuple(one_sided_doubts(source.log, used, comparison, titles))
     return Compared(comparison, (), angles, thickness, doubts, hangs.alternatives, grinds=grinds)
 
 

@@ -113,6 +113,20 @@ def test_from_one_blade_each_nothing_is_claimed(tmp_path, text, told):
     assert "about these blades, not about the heat treatments soft and hard" in found.words()
 
 
+@pytest.mark.parametrize(
+    ("persons", "told"), [(("me", "me", "Jon", "Jon"), 1), (("me", "Jon") * 2, 0)]
+)
+def test_a_person_for_each_heat_treatment_decides_what_noted_lives_tell_too(
+    tmp_path, persons, told
+):
+    rows = ("A1,soft,120", "A2,soft,160", "B1,hard,220", "B2,hard,310")
+    lives = (f"{row},{who}" for row, who in zip(rows, persons, strict=True))
+    found = answer(tmp_path, noted(lives, "blade,heat_treatment,life,operator"))
+    hands = [one.text for one in found.doubts if one.code == "treatment_of_one_hand"]
+    assert len(hands) == told
+    assert all(text in found.headline.summary() for text in hands)
+
+
 def test_noted_lives_go_the_same_way(tmp_path):
     lives = ["A1,soft,340", "A2,soft,>300", "A3,soft,310", "B1,hard,510-550", "B2,hard,480"]
     found = answer(tmp_path, noted([*lives, "B3,hard,560"]))
