@@ -27,7 +27,8 @@ def one_sided_doubts(log, used, comparison, titles):
     ------
     Doubt
         At most one a factor. A factor on which blades of one heat treatment differ among
-        themselves (each blade on a day of its own) is in their scatter and not doubted.
+        themselves (each blade on a day of its own) is in their scatter and not doubted, nor in
+        part what parted the rolls alike (each day a roll): rolls are weighed.
     """
     if comparison is None or comparison.scope == "blades":
         return
@@ -36,10 +37,17 @@ def one_sided_doubts(log, used, comparison, titles):
     mine = [one for one in used if one.heat_treatment in compared]
     for factor, (level_of, what, plural) in FACTORS.items():
         levels = [(one, level_of(rows[one.line])) for one in mine if one.line in rows]
-        yield from _doubts_of(factor, levels, {"what": what, "plural": plural}, titles)
+        parted = _parts_rolls((rows[one.line].block, level) for one, level in levels if level)
+        yield from _doubts_of(factor, levels, {"what": what, "plural": plural}, titles, parted)
 
 
-def _doubts_of(factor, levels, words, titles):
+def _parts_rolls(pairs):
+    """Whether every level had rolls of its own, all noted."""
+    pairs = set(pairs)
+    return len({block for block, _ in pairs}) == len(pairs) and all(block for block, _ in pairs)
+
+
+def _doubts_of(factor, levels, words, titles, parted):
     """The doubt of one factor; none where it is not noted, or met by all heat treatments alike."""
     met: dict[str, dict[str, int]] = {}  # readings by level and heat treatment
     of_blades: dict[str, dict[str, set[str]]] = {}  # levels by heat treatment and blade
@@ -53,30 +61,28 @@ def _doubts_of(factor, levels, words, titles):
     if len(met) < 2 or len(of_blades) < 2 or not alone:
         return
     where = Where(value=factor)
-    together = _alike(of_blades)
-    if len(alone) < len(met):
-        parts = _parts(alone, met, together, titles)
-        if parts:
-            yield doubt("hand_on_one_side", seen=listed(parts), where=where, **words)
-    elif together:
+    if len(alone) == len(met) and _alike(of_blades):
         seen = "; ".join(f"{level}: {titles.get(name, name)}" for level, name in alone.items())
         yield doubt("treatment_of_one_hand", seen=seen, where=where, **words)
+    elif not parted and (parts := _parts(alone, met, of_blades, titles)):
+        yield doubt("hand_on_one_side", seen=listed(parts), where=where, **words)
 
 
 def _alike(of_blades):
-    """Heat treatments all of whose blades, two at the least, met the same levels."""
-    return {
-        name for name, blades in of_blades.items()
-        if len(blades) > 1 and len(set(map(frozenset, blades.values()))) == 1
-    }  # fmt: skip
+    """Whether all blades of some heat treatment, two at the least, met the same levels."""
+    return any(
+        len(blades) > 1 and len(set(map(frozenset, blades.values()))) == 1
+        for blades in of_blades.values()
+    )
 
 
-def _parts(alone, met, together, titles):
-    """Levels that met one heat treatment alone, with their share of its readings, where large."""
+def _parts(alone, met, of_blades, titles):
+    """Levels that met several blades, of one heat treatment alone, with a large share of it."""
     parts = []
     for level, name in alone.items():
         readings = sum(own.get(name, 0) for own in met.values())
-        if name in together and met[level][name] >= LARGE_PART * readings:
+        blades = sum(level in levels for levels in of_blades[name].values())
+        if blades > 1 and met[level][name] >= LARGE_PART * readings:
             share = f"{met[level][name]} of its {counted(readings, 'reading')}"
-            parts.append(f"{level} {titles.get(name, name)} ({share})")
+            parts.append(f"{level} {titles.get(name, name)} alone ({share})")
     return parts

@@ -17,7 +17,7 @@ class Used:
 
 def doubts(*readings, scope="heat_treatments"):
     """Of readings (blade, operator, day); the heat treatment is the blade's first letter."""
-    rows = [SimpleNamespace(line=n, operator=who, day=day, date="")
+    rows = [SimpleNamespace(line=n, operator=who, day=day, date="", block=day.lower())
             for n, (_, who, day) in enumerate(readings)]  # fmt: skip
     used = [Used(blade, blade[0], n) for n, (blade, _, _) in enumerate(readings)]
     groups = [SimpleNamespace(treatment=name) for name in "AB"]
@@ -50,7 +50,29 @@ def test_days_are_held_like_persons():
 def test_a_person_who_read_one_heat_treatment_alone_in_part_is_told_with_the_share():
     (told,) = doubts(*each(("me", "me", "me Jon", "me Jon")))
     assert told.code == "hand_on_one_side"
-    assert "Jon B (2 of its 4 readings)" in told.text
+    assert "two heat treatments: Jon B alone (2 of its 4 readings)" in told.text
+
+
+def six(levels):
+    """A reading of each of six blades by a person, or on a day."""
+    return list(zip(("A1", "A2", "A3", "B1", "B2", "B3"), levels, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("persons", "seen"),
+    [("me me Jon Kim Kim Lou", "me soft alone (2 of its 3 readings) and Kim B alone (2 of"),
+     ("me me me me Jon Jon", "Jon B alone (2 of its 3 readings)"),
+     ("me me Jon Jon Kim Kim", "me soft alone (2 of its 3 readings) and Kim B alone (2 of")],
+)  # fmt: skip
+def test_a_person_who_had_several_blades_of_one_heat_treatment_alone_is_told(persons, seen):
+    """Others of that heat treatment had another hand, which their scatter holds but in part."""
+    (told,) = doubts(*[(blade, who, "") for blade, who in six(persons.split())])
+    assert told.code == "hand_on_one_side"
+    assert f"two heat treatments: {seen}" in told.text
+
+
+def test_days_that_each_had_a_roll_are_weighed_with_the_rolls_and_not_told_in_part():
+    assert doubts(*[(blade, "", day) for blade, day in six("MMTTWW")]) == []
 
 
 @pytest.mark.parametrize(
