@@ -77,7 +77,8 @@ class StudyReadings:
 
         One scale for all photographs, or for all typed widths: its error moves every width
         together. Several: the error is taken as each reading's own, which widens the comparison
-        too; typed widths' among them is in every life besides.
+        too. What typed widths share beside photographs of one scale, or these share, whichever
+        is more, is in every life besides.
         """
         own = np.array([each.relative_u for each in self.used], dtype=float)
         typed = np.array([each.source == "log" for each in self.used])
@@ -86,12 +87,13 @@ class StudyReadings:
             return typed_u, own
         lit = [photo for photo in self.photos if gives(photo, self.reading)]
         kinds = scales_of(lit)
+        of_one = next(iter(kinds.values()), 0.0) if len(kinds) <= 1 else 0.0
         if len(kinds) <= 1 and not typed_u:
-            return next(iter(kinds.values()), 0.0), own
+            return of_one, own
         scales = {photo.photo: photo.scale_u for photo in lit}
         of_photos = np.array([scales.get(each.photo, 0.0) for each in self.used])
         extra = np.where(typed, typed_u, of_photos)
-        return typed_u, np.hypot(np.nan_to_num(own), extra)
+        return max(typed_u, of_one), np.hypot(np.nan_to_num(own), extra)
 
 
 def scales_of(photos):

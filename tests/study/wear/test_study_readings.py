@@ -115,6 +115,8 @@ def test_a_scale_of_typed_widths_is_theirs_alone():
     shared, own = StudyReadings("edge_width_um", mixed, photos, typed_scale_u=0.08).scale_shares()
     assert shared == 0.08  # in every life, and as each reading's own in the ratio
     np.testing.assert_allclose(own, [np.hypot(0.03, 0.02), 0.1])
+    finer = StudyReadings("edge_width_um", mixed, photos, typed_scale_u=0.005)
+    assert finer.scale_shares()[0] == 0.02  # a finer rule does not take the photographs' away
     photographed = (reading("a", 0.03),)
     alone = StudyReadings("edge_width_um", photographed, photos, typed_scale_u=0.08)
     assert alone.scale_shares()[0] == 0.02
