@@ -86,5 +86,7 @@ def _averaged(found, weight, even, df):
     reached = student_cdf(T, df)
     rising = np.maximum.accumulate(chance) + 1e-12 * np.arange(len(chance))
     shift = np.interp(reached, rising, ends, left=-np.inf, right=np.inf)
-    middle = float(np.interp(0.5, rising, ends))
+    middle = even.difference  # without an end where all lives of a group are open
+    if np.isfinite(middle):
+        middle = float(np.interp(0.5, rising, ends))
     return replace(even, difference=middle, df=df, shift=shift)

@@ -60,6 +60,17 @@ def test_a_smaller_group_that_scatters_more_widens_the_interval_and_a_calm_one_d
     assert np.subtract(*wild.limits(0.95, SINGLE)[::-1]) > 1.3 * max(widths)
 
 
+@pytest.mark.parametrize("sign", [1, -1])
+def test_a_group_that_was_stopped_whole_leaves_a_difference_without_an_end(sign):
+    """A middle beyond all that was seen would be told as a number of times."""
+    design, low, _, weights, group = study(np.random.default_rng(6), (5, 3), (0.1, 0.1), stopped=0)
+    high = np.where(group == 1, np.inf, low)
+    found = uneven_censored_contrast(design, low, high, sign * weights, group)
+    assert found.difference == sign * np.inf
+    least, most = found.limits(0.95, SINGLE)
+    assert np.isfinite([least, most]).tolist() == ([True, False] if sign > 0 else [False, True])
+
+
 def test_a_lone_blade_leaves_one_scatter_for_both():
     design, low, high, weights, group = study(np.random.default_rng(5), (6, 1), (0.1, 0.1))
     found = uneven_censored_contrast(design, low, high, weights, group)
