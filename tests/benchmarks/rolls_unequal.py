@@ -21,7 +21,7 @@ from edgetest.wear.compare.layout import SINGLE, between, lay_out
 from edgetest.wear.compare.replicates import BladeLives, independent_results
 from tests.benchmarks.blocks_coverage import rows
 
-LAYOUTS = ("AAABB", "AB AAB", "AB AB A", "AAB AAB")
+LAYOUTS = ("AAABB", "AB AAB", "AB AB A", "AAB AAB", "AAAB BB")
 SCATTERS = ((0.1, 0.1), (0.05, 0.3), (0.3, 0.05), (0.05, 0.05), (0.3, 0.3), (0.1, 0.2), (0.2, 0.1))
 
 
