@@ -47,7 +47,7 @@ class Contradiction:
     heat: HeatSeen | None = None  # the heat to mend, where it is about one
     sister: str | None = None  # the other piece, where two are held against each other
     heats: tuple[HeatSeen, ...] = ()  # all that it is about
-    remark: bool = False  # told, but nothing is left to mend: the reading to go by stands there
+    remark: bool = False  # told, and stops nothing: the reading to go by stands there, or may
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -90,7 +90,8 @@ def _found(code, piece, heat=None, *others, value=None, **words):
     place = " and ".join(dict.fromkeys(at)) or f"piece {piece}"
     told = doubt(code, where=Where(blade=place, value=value), **words)
     about = tuple(one for one in (heat, *others) if one is not None)
-    return Contradiction(code, piece, told, heat=heat, heats=about)
+    remark = told.gravity != "decides"
+    return Contradiction(code, piece, told, heat=heat, heats=about, remark=remark)
 
 
 def _past(one: Contradiction, why) -> Contradiction:

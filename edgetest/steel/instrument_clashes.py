@@ -1,6 +1,6 @@
 """Where do the shop's own instruments disagree: tester and files, thermometer and magnet, oven?"""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 from typing import Any
@@ -14,7 +14,14 @@ from edgetest.steel.further_tempers import (
 )
 from edgetest.steel.steel_nodes import A1_C, CURIE_C
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, SteelSeen, TemperSeen
-from edgetest.steel.surely import all_harder, comparable, is_hard, surely_harder, true_readings
+from edgetest.steel.surely import (
+    all_harder,
+    came_higher,
+    comparable,
+    is_hard,
+    surely_harder,
+    true_readings,
+)
 from edgetest.steel.temper_softening import most_taken_hrc
 
 Clash = tuple[str, str, tuple[HeatSeen, ...], dict[str, Any]]  # code, piece, heats, words
@@ -35,6 +42,7 @@ def clashes(seen: SteelSeen) -> Iterator[Clash]:
     yield from _read_apart_after_temper(seen)
     yield from _hotter_temper_harder(seen)
     yield from _drawn_too_far(seen)
+    yield from _read_up(seen)
 
 
 def tester_differs(readings: tuple[HardnessSeen, ...]) -> bool:
@@ -100,6 +108,43 @@ def _less(one: HardnessSeen, by_hrc: float) -> HardnessSeen:
     """A reading with both its ends lower."""
     low, high = (None if end is None else end - by_hrc for end in (one.low_hrc, one.high_hrc))
     return replace(one, low_hrc=low, high_hrc=high)
+
+
+def read_up(heat: HeatSeen) -> Iterator[tuple[TemperSeen, str]]:
+    """Tempers after which a coupon was read higher than before, not surely so, and since when.
+
+    From where alloys harden again a temper may well read higher. The likelihood leaves such a
+    reading out, so that a slip raises no chance.
+    """
+    for k, temper in enumerate(heat.tempers):
+        if temper.temperature_c is not None and temper.temperature_c >= SECONDARY_C:
+            continue
+        earlier = [("as quenched", heat.hardness)]
+        earlier += [
+            (f"after {degrees_told(one.temperature_c)}", one.hardness)
+            for one in heat.tempers[:k]
+            if _no_hotter(one, temper)
+        ]
+        pairs = [
+            (since, comparable(temper.hardness, left_by(temper, read))) for since, read in earlier
+        ]
+        higher = [(since, *pair) for since, pair in pairs if _all_came_higher(*pair)]
+        if higher and not any(all_harder(now, then) for _, now, then in higher):
+            yield temper, higher[-1][0]
+
+
+def _all_came_higher(now: Sequence[HardnessSeen], then: Sequence[HardnessSeen]) -> bool:
+    return bool(now and then) and all(came_higher(a, b) for a in now for b in then)
+
+
+def _read_up(seen: SteelSeen) -> Iterator[Clash]:
+    """A reading after a temper that lies above one before it, by no more than readings miss by."""
+    for heat in seen.heats:
+        for temper, since in read_up(heat):
+            at_c = temper.temperature_c
+            after = "the temper" if at_c is None else degrees_told(at_c)
+            words = {"after": after, "since": since, "value": at_c}
+            yield "temper_read_up", heat.piece, (heat,), words
 
 
 def _hotter_temper_harder(seen: SteelSeen) -> Iterator[Clash]:

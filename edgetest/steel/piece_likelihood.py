@@ -7,6 +7,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from edgetest.steel.further_tempers import USUAL_TEMPER_MIN, tempers_left
+from edgetest.steel.instrument_clashes import read_up
 from edgetest.steel.reading_likelihood import bins_of, pooled, reading_likelihood
 from edgetest.steel.steel_nodes import (
     ALLOYED,
@@ -135,7 +136,7 @@ def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables)
         chance *= _cracking(heat, nodes, tables)
     cased = _case_hrc(heat, mean, sd, nodes, tables)
     found = chance[:, :, None] * _places(heat.hardness, mean, sd, cased, tables)
-    tempers = [(t, left) for t, left in tempers_left(heat) if t.hardness and t.temperature_c]
+    tempers = _weighed_tempers(heat)
     for temper, left in tempers:
         hours = left.repeats * (left.time_min or USUAL_TEMPER_MIN) / 60
         kept, spread = temper_kept(tables, left.temperature_c, hours)
@@ -151,6 +152,16 @@ def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables)
     for trial in trials:
         found = found * trial_likelihood(trial, soft, nodes, tables)
     return HeatChances(heat, found)
+
+
+def _weighed_tempers(heat):
+    """Tempers that were read, each with what left the steel so; none of a reading in doubt."""
+    doubted = [temper for temper, _ in read_up(heat)]
+    return [
+        (temper, left)
+        for temper, left in tempers_left(heat)
+        if temper.hardness and temper.temperature_c and temper not in doubted
+    ]
 
 
 def _cracking(heat, nodes, tables):

@@ -214,6 +214,10 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
         ("Then read it once more below the skin, before any other temper.",
          lambda seen, piece, about: not drawn_below(about) or read_again_below(about)),
     ),
+    "temper_read_up": (
+        ("Read the coupon again on a bright spot below the skin, with one and the same files or "
+         "tester, before you go by its temper; correct the reading that was wrong.", None),
+    ),
     "temper_read_apart": (
         ("Grind 0.3 mm off both places of the tempered coupon and read them again below the skin, "
          "before any other temper.", lambda seen, piece, about: not apart_after_last(about)),

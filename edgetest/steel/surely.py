@@ -33,6 +33,15 @@ def surely_harder(one: HardnessSeen, other: HardnessSeen):
     return low_of(one) - high_of(other) > max(LEAST_GAP_HRC, 2 * u)
 
 
+def came_higher(one: HardnessSeen, other: HardnessSeen):
+    """Whether `one` lies above `other`, surely or not: a file skated that had bitten before.
+
+    A number came higher from the gap on that two readings are seldom apart by alone.
+    """
+    least = 0.0 if one.by_files and other.by_files else LEAST_GAP_HRC
+    return low_of(one) - high_of(other) >= least
+
+
 def is_hard(reading: HardnessSeen):
     """Whether a reading is of hardened steel; a number by more than its uncertainty."""
     return low_of(reading) - (0.0 if reading.by_files else reading.u_hrc) >= HARD_FROM_HRC

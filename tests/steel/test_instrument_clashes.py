@@ -77,8 +77,37 @@ def test_a_magnet_tells_of_a_thermometer_that_reads_wrong(magnet, at_c, code):
 
 def test_harder_after_a_warm_temper_is_named_though_the_readings_touch():
     assert named(heat(number(60), tempers=(temper(number(63), 300),))) == ["tempered_harder"]
-    assert named(heat(number(60), tempers=(temper(number(63), 200),))) == []
+    touching = named(heat(number(60), tempers=(temper(number(63), 200),)))
+    assert touching == ["temper_read_up"]  # told, and stops nothing
     assert named(heat(number(63), tempers=(temper(number(61), 300),))) == []
+
+
+BITTEN, SKATED = files(55, 60), files(60, 65)
+
+
+@pytest.mark.parametrize(
+    ("quenched", "tempers", "found"),
+    [
+        (BITTEN, [(BITTEN, 175), (SKATED, 215)], "215 °C than after 175 °C"),
+        (BITTEN, [(BITTEN, 175), (number(63, u=2), 215)], "215 °C than after 175 °C"),
+        (BITTEN, [(SKATED, 215)], "215 °C than as quenched"),
+        (SKATED, [(SKATED, 175), (BITTEN, 215)], None),
+        (SKATED, [(BITTEN, 215), (SKATED, 175)], None),  # made before the hotter one
+        (number(60), [(number(62), 200)], None),  # no more than two numbers miss by
+        (BITTEN, [(SKATED, 520)], None),  # rich steels harden again there
+        (files(55, 60, "skin"), [(files(60, 65, "below"), 200)], None),  # two places
+    ],
+)
+def test_a_hotter_temper_read_harder_in_touching_brackets_is_told_and_stops_nothing(
+    quenched, tempers, found
+):
+    made = seen(heat(quenched, tempers=tuple(temper(read, at) for read, at in tempers)))
+    told = [one for one in contradictions(made) if one.code == "temper_read_up"]
+    assert len(told) == (found is not None)
+    for one in told:
+        assert one.remark
+        assert found in one.doubt.text
+        assert "Read the coupon again" in one.cure
 
 
 @pytest.mark.parametrize(

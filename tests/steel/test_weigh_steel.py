@@ -152,3 +152,10 @@ def test_the_log_of_a_sum_is_scipy_s_to_the_last_bit(axis, keepdims):
         found, known = (one(a, axis=axis, keepdims=keepdims) for one in (log_sum, logsumexp))
         assert np.shape(found) == np.shape(known)
         assert np.array_equal(found, known)
+
+
+def test_a_reading_that_came_up_at_a_hotter_temper_raises_no_chance():
+    bitten, skated = files(55, 60), files(60, 65)
+    once = weigh(heat(files(55, 60, "below"), tempers=(temper(bitten, 175),)))
+    slip = weigh(heat(files(55, 60, "below"), tempers=(temper(bitten, 175), temper(skated, 215))))
+    assert slip.chance_fit <= once.chance_fit

@@ -26,7 +26,11 @@ def temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> st
         return ""
     heats, trials = _own(seen, piece)
     take = decision.action not in TEMPERED_ANEW and decision.way not in TEMPERED_ANEW
-    return nearest_temper(models(heats, trials), wanted_hrc, take=take)
+    said = nearest_temper(models(heats, trials), wanted_hrc, take=take)
+    doubted = [one for one in decision.remarks if one.code == "temper_read_up"]
+    if said and {one.piece for one in doubted} & {heat.piece for heat in heats}:
+        said += " A coupon read harder after a temper: read it again before you go by this."
+    return said
 
 
 def stood_words(seen: SteelSeen, piece: str | None, wanted_hrc: tuple[float, float]) -> str:

@@ -123,6 +123,17 @@ def nearest(m, steel, told):
     return found if same else [*found, "wanted otherwise"]
 
 
+@rule(r"Read harder after (.+) than (as quenched|after .+), which a temper does not do: .+")
+@rule(r"A coupon read harder after a temper: read it again before you go by this\.")
+@rule(r"The chance leaves the later one out\.")
+@rule(r"Read the coupon again on a bright spot below the skin, with one and the same .+")
+def read_up(m, steel, told):
+    """The verdict's JSON has the doubt, and a temper of some heat was read."""
+    found = [] if any("hardness" in key for t in steel.tempers for key in t) else ["no temper read"]
+    codes = [one["code"] for one in told["remarks"]]
+    return found if "temper_read_up" in codes else [*found, f"the remarks are {codes}"]
+
+
 @rule(r"Not magnetic when cold: of the kind that a quench does not harden\.")
 def not_magnetic(_, steel, told):
     """A magnet was tried."""

@@ -62,9 +62,12 @@ def test_a_blade_hardened_again_since_it_stood_needs_a_trial_of_its_own():
 def test_the_temper_to_take_is_named_with_the_reading_that_it_rests_on(action, way, take):
     read = tuple(temper(files(55, 60), at) for at in (189.0, 203.0))
     what = seen(heat(files(60, 65), tempers=read))
-    decision = SimpleNamespace(action=action, way=way, unmended=())
+    decision = SimpleNamespace(action=action, way=way, unmended=(), remarks=())
     said = temper_words(what, decision, "A", (52.0, 59.0))
     named = "Take 203 °C: that rests on 55 to 60 HRC read of coupon 1, heat 1, and of tempers"
     assert (named in said) is take
+    decision.remarks = (SimpleNamespace(code="temper_read_up", piece="A"),)
+    doubted = temper_words(what, decision, "A", (52.0, 59.0))
+    assert doubted.removeprefix(said).startswith(" A coupon read harder after a temper: read it")
     decision.unmended = ("a reading",)
     assert temper_words(what, decision, "A", (52.0, 59.0)) == ""
