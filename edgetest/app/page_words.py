@@ -45,6 +45,7 @@ _FIELDS = {
     "on the page Comparison, or with `edgetest compare`": "on the page Comparison",
     "; then `edgetest unseal`": "; then bring them back on the page Bench",
     "or `edgetest unseal` first": "or bring them back first, on the page Bench",
+    "“Correct a reading”, or `edgetest enter --replace`)": "“Correct a reading”)",
     "in the file, with `edgetest enter` or on the page Bench": "in the file or on the page Bench",
     "look's blades: `edgetest compare STUDY --look`": (
         "look's blades, note the look on the page Comparison"

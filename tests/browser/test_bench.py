@@ -47,6 +47,12 @@ def test_a_session_from_the_empty_study_to_the_last_stage(served, page, artefact
     # numbers and bounds: what cannot be read stays to be mended, the rest is saved
     type_number(page, "Edge width, station 30 mm", "<2.4")
     said(page, "Blade K1, read the fresh edge: 4 due")
+    page.get_by_text("Saved <2.4", exact=True).wait_for()
+    page.get_by_role("button", name=re.compile("^Undo: .*<2.4")).click()
+    said(page, "Blade K1, read the fresh edge: 5 due")
+    page.get_by_text("Saved <2.4", exact=True).wait_for(state="detached")
+    type_number(page, "Edge width, station 30 mm", "<2.4")
+    said(page, "Blade K1, read the fresh edge: 4 due")
     type_number(page, "Thread severing force, check 1", "150")
     said(page, "Blade K1, read the fresh edge: 3 due")
     type_number(page, "Thread severing force, check 2", "heavy")

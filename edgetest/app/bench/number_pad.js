@@ -64,6 +64,7 @@ export default function (component) {
     told.textContent = "";
     pad.sent = null;
   }
+  if (!pad.sent && data.taken_back) told.textContent = "";
   if (!pad.sent) clearTimeout(pad.again);
   if (data.due !== pad.due) {
     pad.due = data.due;

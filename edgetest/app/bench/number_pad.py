@@ -15,6 +15,12 @@ KEY = "bench.pad"
 ANSWER = "bench.pad_answer"
 
 
+def told_no_longer():
+    """What was saved last was taken back: the pad says "Saved" of it no more."""
+    if ANSWER in st.session_state:
+        st.session_state[ANSWER] = {**st.session_state[ANSWER], "taken_back": True}
+
+
 @st.cache_resource(show_spinner=False)
 def _component():
     html, css, js = (
@@ -58,6 +64,7 @@ def ask_number(due, label, save):
             "answered": answer.get("answered"),
             "saved": saved,
             "refused": not saved and answer.get("due") == due,
+            "taken_back": answer.get("taken_back", False),
         },
         on_save_change=uncut(lambda: take(st.session_state.to_dict()[KEY].save)),
     )

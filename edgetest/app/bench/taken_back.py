@@ -2,6 +2,7 @@
 
 import streamlit as st
 
+from edgetest.app.bench.number_pad import told_no_longer
 from edgetest.app.open_study import faults_kept, show_question
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import verbatim
@@ -62,3 +63,4 @@ def button(source, action, *, table="log"):
 def _undo(folder, done, table):
     with faults_kept():
         take_back(folder, done, table=table)
+        told_no_longer()

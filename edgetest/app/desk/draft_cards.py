@@ -11,9 +11,8 @@ from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.study_list import list_studies
 from edgetest.study.facts import study_drafts as setup
-from edgetest.study.facts.draft_blades import card_blades, cards_shown, is_filled
+from edgetest.study.facts.draft_blades import blades_read, card_blades, cards_shown, is_filled
 from edgetest.study.facts.fact_fields import BLADE
-from edgetest.study.words import counted
 
 EDGE_CARD = (
     ("treatment", "Heat treatment", "temper 190 °C"),
@@ -80,9 +79,8 @@ def _card(file, job, number, card):
     except UnusableInput as fault:
         show_fault(by_label(fault, BLADE, place="This card"))
         return
-    if len(made) > 1:
-        names = ", ".join(blade["id"] for blade in made)
-        st.caption(verbatim(f"{counted(len(made), 'blade')}: {names}"))
+    if made:
+        st.caption(verbatim(blades_read(made)))
 
 
 @uncut

@@ -6,6 +6,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.blades import Blade
 from edgetest.store.checking import validate
 from edgetest.study.facts.fact_values import field_value
+from edgetest.study.words import counted
 
 SIZES = {"angle": "angle_per_side_deg", "edge": "edge_length_mm"}  # of a card, of a blade's table
 CARDS_AT_FIRST = {"edge": 2, "chopper": 1, "steel": 0}  # two are compared; a tool stands alone
@@ -37,6 +38,13 @@ def card_blades(card):
     if not names and is_filled(card):
         raise UnusableInput("no blade is named", "Blades", "write K1, or what is marked on it")
     return [{"id": name, **noted} for name in names]
+
+
+def blades_read(made):
+    """How many blades a card was read to name, and which; of a blank in a name, what parts two."""
+    names = [blade["id"] for blade in made]
+    one = " Several have commas between." if len(names) == 1 and " " in names[0] else ""
+    return f"{counted(len(names), 'blade')}: {', '.join(names)}{'.' if one else ''}{one}"
 
 
 def is_filled(card):

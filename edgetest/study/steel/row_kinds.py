@@ -22,6 +22,7 @@ FILES_HRC = (40.0, 45.0, 50.0, 55.0, 60.0, 65.0)
 SCALES = ("HRC", "HV", "HB")
 _ALL_SKATE = ("skates all", "all skate", "skated all", "all skated")
 _ALL_BITE = ("bites all", "all bite", "all bit")
+_OF_FILES = re.compile(r"\b(?:file|skat|bit)")  # "file 55 skates" is no bracket yet
 _UNDER = re.compile(r"(?:under|below|less than|softer than)\s+(?=\d)")
 _OVER = re.compile(r"(?:over|above|more than|harder than)\s+(?=\d)")
 # Two readings in one cell: "57 HRC, 58.5"; a comma before two digits or more is no decimal one.
@@ -206,7 +207,10 @@ def _cells(value: Any) -> tuple[float | str, ...]:
         try:
             read = hardness_cell(cell)
         except Unreadable as fault:
-            words = isinstance(cell, str) and not any(sign.isdigit() for sign in cell)
+            digits = isinstance(cell, str) and any(sign.isdigit() for sign in cell)
+            words = isinstance(cell, str) and (
+                not digits or bool(_OF_FILES.search(cell.casefold()))
+            )
             mend = CELLS if words else fault.mend
             if mend == "known here: HRC":
                 mend = f"known here: {', '.join(SCALES)}"

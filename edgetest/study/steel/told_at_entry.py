@@ -13,6 +13,7 @@ from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
     CouponHeat,
+    CouponTemper,
     SteelRows,
     VerdictWishes,
     steel_rows_of,
@@ -43,7 +44,8 @@ def told_of_rows(study: Study, places: set[str]) -> tuple[str, ...]:
         return any(f"{one.where},".startswith(f"{at},") for at in where)
 
     asked = (f"asked: {one}" for one in asked_of_steel(study) if of_rows(one))
-    return (*_read(study, places), *asked, *_twice(study, places), *_skins(study, places))
+    read = (*_read(study, places), *_put_to(study, places))
+    return (*read, *asked, *_twice(study, places), *_skins(study, places))
 
 
 def _twice(study: Study, places: set[str]) -> Iterator[str]:
@@ -160,6 +162,29 @@ def _read(study: Study, places: set[str]) -> Iterator[str]:
             ):  # 6.35 mm was read as it stands
                 told = f"{number.typed} is {size} {SHOWN.get(unit, unit)}"
                 yield f"read: {IN_EVIDENCE}, {place}, {key}: {told}"
+
+
+def _put_to(study: Study, places: set[str]) -> Iterator[str]:
+    """Of which coupon and heat a temper is taken to be that names no coupon."""
+    rows = steel_rows_of(study)
+    for place, row in _each(study, places):
+        if not isinstance(row, CouponTemper) or row.blade is not None or row.coupon is not None:
+            continue
+        number = int(place.split()[1])
+        others = (*rows.tempers[: number - 1], *rows.tempers[number:])
+        before = rows.model_copy(update={"tempers": others})
+        had = {
+            _heat(one): len(one.tempers)
+            for one in steel_seen_of(before, VerdictWishes()).seen.heats
+        }
+        for one in steel_seen_of(rows, VerdictWishes()).seen.heats:
+            if len(one.tempers) > had.get(_heat(one), 0):
+                told = f"taken as of coupon {one.coupon}, heat {one.heat}"
+                yield f"read: {IN_EVIDENCE}, {place}: {told}"
+
+
+def _heat(one):
+    return one.piece, one.coupon, one.heat
 
 
 def _skins(study: Study, places: set[str]) -> Iterator[str]:

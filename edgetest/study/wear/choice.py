@@ -13,6 +13,9 @@ UNNOTED = (
     (("batches_unknown", "tempered_apart"), "the blades of each share one batch"),
     (("edge_angle_not_noted",), "their edges are ground to different angles"),
 )
+# What may stand behind it as noted: the sentence that is acted on says so too.
+ONE_LOAD = "one_side_in_one_batch"
+LUCKY = "a lucky or unlucky batch explains it (all blades of one heat treatment lie in one)"
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
 LOOKS = {"before": "go on to the first look", "go_on": "go on to the next look"}
 
@@ -44,10 +47,14 @@ def choice_of(found, doubts, causes=(), *, lives_known=True):
     taken = _of_several(found) if len(found.groups) > 2 else _of_two(found)
     codes = {one.code for one in doubts}
     behind = [words for of, words in UNNOTED if codes & set(of)]
-    if not taken.startswith(TAKE) or not behind:
+    lucky = [LUCKY] if ONE_LOAD in codes else []
+    if not taken.startswith(TAKE) or not (behind or lucky):
         return taken
+    unless = f"{taken[:-1]}, unless {' or '.join((*lucky, *behind))}"
+    if not behind:
+        return f"{unless}."
     noted = "that is not" if len(behind) == 1 else "neither is"
-    return f"{taken[:-1]}, unless {' or '.join(behind)}: {noted} noted for every blade."
+    return f"{unless}: {noted} noted for every blade."
 
 
 def _before_it(found, doubts, causes, lives_known):

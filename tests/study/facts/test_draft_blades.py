@@ -7,6 +7,7 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.study.facts.draft_blades import (
     blades_of,
+    blades_read,
     card_blades,
     cards_shown,
     is_filled,
@@ -98,3 +99,15 @@ def test_a_heat_treatment_joins_once():
 )
 def test_a_name_can_stand_as_a_file_s(text, name):
     assert slug(text) == name
+
+
+@pytest.mark.parametrize(
+    ("names", "said"),
+    [
+        ("K1", "1 blade: K1"),
+        ("A1 A2", "1 blade: A1 A2. Several have commas between."),
+        ("A1, A2", "2 blades: A1, A2"),
+    ],
+)
+def test_the_blades_of_a_card_are_told_back_also_where_there_is_one(names, said):
+    assert blades_read(card_blades({"names": names})) == said

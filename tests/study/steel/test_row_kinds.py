@@ -136,6 +136,7 @@ def fault_of(table, key, value):
         (True, "True is not a hardness"),
         ([[61]], "is not a hardness"),
         ("hard", '"hard" is not a hardness; write 61'),
+        ("file 55 skates", '"file 55 skates" is not a hardness; write 61, "60-65" (file 60'),
         ("58 HRA", "HRC, HV, HB"),
         ("", "blank"),
     ],

@@ -124,7 +124,8 @@ def test_a_temper_that_names_no_coupon_is_of_the_only_one_of_its_piece(entered):
     entered("pieces", "id=B")
     for piece, coupon in (("A", "K"), ("B", "M")):
         entered("heats", f"piece={piece}", f"coupon={coupon}", "medium=oil", "heat_c=820")
-    entered("tempers", "piece=A", "temperature_c=200", "time_min=60")
+    (read,) = told(entered("tempers", "piece=A", "temperature_c=200", "time_min=60"), "read")
+    assert read.endswith("evidence, tempers 1: taken as of coupon K, heat 1")
     assert told(entered("trials", "piece=A", "test=rope", "result=same"), "asked") == []
     (asked,) = told(entered("trials", "piece=B", "test=rope", "result=same"), "asked")
     assert "coupon M has no temper" in asked
