@@ -9,8 +9,10 @@ HEADER = """\
 
 """
 STEPS_HINT = (
-    '# steps = [{ kind = "quench" }, { kind = "temper" }]  # with medium = "…", temperature_c = …'
+    '# steps = [{ kind = "quench" }, { kind = "temper" }]  # with medium = "…", temperature_c = …, '
+    "repeats = …"
 )
+TITLE_HINT = '# title = ""  # what a customer reads for the id, such as "normalised once"'
 BLADE_HINT = """
 # Under the id of every blade, what you know of it; what is left out is "not noted":
 # angle_per_side_deg =
@@ -23,6 +25,7 @@ HEAT_TREATMENT_HINT = """
 # blade which one it had:  heat_treatment = "temper_200"
 # [[heat_treatments]]
 # id = "temper_200"
+# title = "temper 200 °C"  # what a customer reads in place of the id
 # steps = [
 #     { kind = "quench", medium = "oil, 55 °C" },
 #     { kind = "temper", temperature_c = 200, time_min = 60, repeats = 2 },
@@ -47,7 +50,7 @@ STEEL_HINT = """
 
 
 def with_steps_to_fill_in(text: str) -> str:
-    """A new study.toml with a line for the steps under each heat treatment that names none.
+    """A new study.toml with lines for title and steps under each heat treatment without.
 
     Parameters
     ----------
@@ -60,9 +63,10 @@ def with_steps_to_fill_in(text: str) -> str:
     """
     tables = re.split(r"(?m)^(?=\[\[)", text)
     for k, table in enumerate(tables):
-        if (
-            table.startswith("[[heat_treatments]]")
-            and "steps" not in tomllib.loads(table)["heat_treatments"][0]
-        ):
-            tables[k] = f"{table.rstrip()}\n{STEPS_HINT}\n\n"
+        if not table.startswith("[[heat_treatments]]"):
+            continue
+        known = tomllib.loads(table)["heat_treatments"][0]
+        hints = {"title": TITLE_HINT, "steps": STEPS_HINT}
+        if missing := [hint for key, hint in hints.items() if key not in known]:
+            tables[k] = "\n".join((table.rstrip(), *missing, "\n"))
     return "".join(tables)

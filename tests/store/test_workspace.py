@@ -297,9 +297,12 @@ def test_a_new_study_has_lines_to_fill_in_that_count_where_they_stand(tmp_path):
     change_study(folder, lambda study: study.model_copy(update={"plan": {"order": [["", "K1"]]}}))
     path = folder / "study.toml"
     text = path.read_text().replace("# steps", "steps").replace('# steel = ""', 'steel = "5160"')
+    assert text.count('# title = ""') == 2
+    text = text.replace('# title = ""', 'title = "t"')
     path.write_text(text)
     study = load_study(folder)
     assert [len(each.steps) for each in study.heat_treatments] == [2, 1]
+    assert [each.title for each in study.heat_treatments] == ["t", "t"]
     assert study.blade("K1").steel == "5160"
 
 

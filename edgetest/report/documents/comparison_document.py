@@ -140,11 +140,11 @@ def _leaning(shares):
 
 
 def _said_of(result):
-    """The answer's own sentences; how the interval was made stands behind the one that has it."""
-    said, method = list(result.headline.answer or (result.summary,)), result.page_one.method
-    if method:
+    """The answer's own sentences; of how many blades it is stands behind the one interval."""
+    said, blades = list(result.headline.answer or (result.summary,)), result.page_one.rests_on
+    if blades:
         at = next((k for k, words in enumerate(said) if "% interval" in words), len(said) - 1)
-        said[at] = f"{said[at]} {method}"
+        said[at] = f"{said[at]} {blades}"
     return said
 
 

@@ -54,6 +54,7 @@ def doubt_section(result, numbers):
                 f"many times, intervals made this way, here {interval}, would hold the true ratio "
                 f"in {ratio['level'] * 100:g} of 100 cases."
             )
+        lines += [result.page_one.method] if result.page_one.method else []
         for group in numbers["groups"]:
             if group["sd_log_life"] is not None:
                 spread = 100 * (exp(group["sd_log_life"]) - 1)

@@ -55,7 +55,7 @@ class Reported:
     def summary(self):
         """The answer, where its documents are, and how to ask for another."""
         lines = [self.result.summary(), "", *map(str, self.files), self._to_hand_over()]
-        lines += sentences(self.doubts)
+        lines += [*self._names_to_give(), *sentences(self.doubts)]
         if self.others:
             lines.append(f"This is {DOCUMENTS[self.about]}.")
         place = shlex.quote(str(self.study))
@@ -63,6 +63,16 @@ class Reported:
             f"For {DOCUMENTS[job]}:  edgetest report {place} --about {job}" for job in self.others
         ]
         return "\n".join(lines)
+
+    def _names_to_give(self):
+        """That a customer reads ids such as "normalised_once" where nobody typed a title."""
+        study = getattr(self.result, "study", None)
+        if self.about != "comparison" or study is None or self.sealed:
+            return []
+        bare = [each.id for each in study.heat_treatments if not each.title and "_" in each.id]
+        names = f"{', '.join(bare)}: the document has this id in place of a name. "
+        how = 'In study.toml, under id = "…", write title = "…", and write the document again.'
+        return [names + how] if bare else []
 
     def _to_hand_over(self):
         """Which of the files goes to whom it is for, in a line."""

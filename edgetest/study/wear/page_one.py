@@ -1,4 +1,4 @@
-"""What does page 1 say to a reader without statistics, and what to one with?
+"""What does page 1 say to a reader without statistics, and a later page to one with?
 
 The grade of the answer decides the sentence: settled by the margin or without it, alike, not to
 be told, an open end, one blade each, readings at equal cuts, nothing compared. The grades are
@@ -32,11 +32,15 @@ FIRST = "Read the lines below before you rely on it."
 
 @dataclass(frozen=True)
 class PageOne:
-    """The sentence for everybody, how the interval came about, and which one to take."""
+    """The sentence for everybody, how the interval came about, and which one to take.
+
+    `rests_on` says of how many blades it is; the method has them too, for a later page.
+    """
 
     plain: str
     method: str = ""
     choice: str = ""
+    rests_on: str = ""
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -83,7 +87,9 @@ def page_one(result):
     else:
         plain = _of_two(found, firm)
     choice = choice_of(found, doubts, hangs, lives_known=not leads)
-    return PageOne(plain[:1].upper() + plain[1:], _method(found), choice)
+    method = _method(found)
+    rests_on = f"It rests on {listed(_blades(found))}." if method else ""
+    return PageOne(plain[:1].upper() + plain[1:], method, choice, rests_on)
 
 
 def _times(ratio):
@@ -267,11 +273,16 @@ def _method(found):
     free = ""
     if ratio.df and isfinite(ratio.df):
         free = f", {freedom_words(ratio.df)}"
-    blades = ", ".join(
+    blades = ", ".join(_blades(found))
+    return f"How the interval was made: {method}, on logarithms{free}; {blades}."
+
+
+def _blades(found):
+    """How many blades of each heat treatment the interval is made of."""
+    return [
         f"{counted(group.n, 'blade')} of {group.treatment}{_in_batches(group)}"
         for group in found.groups
-    )
-    return f"How the interval was made: {method}, on logarithms{free}; {blades}."
+    ]
 
 
 def _in_batches(group):

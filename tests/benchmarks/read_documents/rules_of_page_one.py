@@ -117,14 +117,19 @@ def alike_there(m, case):
     return f"means there are {first} and {second}" if far else None
 
 
-@rule(r"How the interval was made: (.+?), on logarithms(?:, ({N}) (degrees?) of freedom)?; (.+)\.")
+@rule(r"It rests on()()() ((?:(?!\. ).)+)\.")
+@rule(
+    r"How the interval was made: (.+?), on logarithms(?:, ({N}) (degrees?) of freedom)?; ((?:(?!\. ).)+)\."
+)
 def method(m, case):
     """Blades of each heat treatment, no more than were cut; fewer only where some stopped early."""
     found = []
     if m[2] and (m[2] == "1") != (m[3] == "degree"):
         found.append(f"{m[2]} {m[3]} of freedom")
     batches = r"(?: in \d+ (?:batches|blocks))?"
-    for part in re.findall(rf"(\d+) blades? of (.+?){batches}(?=, \d+ blades? of |$)", m[4]):
+    for part in re.findall(
+        rf"(\d+) blades? of (.+?){batches}(?=(?:,| and) \d+ blades? of |$)", m[4]
+    ):
         id_ = case.treatment(part[1])
         if id_ is None:
             found.append(f"nothing is called {part[1]}")

@@ -30,3 +30,16 @@ def test_whether_the_names_are_sealed_is_read_of_the_study(tmp_path, monkeypatch
     for plan, sealed in (({"sealed": "x"}, True), ({}, False)):
         source = SimpleNamespace(study=SimpleNamespace(plan=plan), path=tmp_path)
         assert module.write_report(source, about="comparison").sealed is sealed
+
+
+def test_an_id_that_a_customer_would_read_asks_for_a_title():
+    treatments = [
+        SimpleNamespace(id="normalised_once", title=None),
+        SimpleNamespace(id="normalised_twice", title="normalised twice"),
+        SimpleNamespace(id="hard", title=None),
+    ]
+    study = SimpleNamespace(heat_treatments=treatments)
+    result = SimpleNamespace(summary=lambda: "As long.", study=study)
+    told = Reported("comparison", (Path("comparison.pdf"),), result, (), Path("s")).summary()
+    assert "\nnormalised_once: the document has this id in place of a name. In study.toml," in told
+    assert "twice" not in told

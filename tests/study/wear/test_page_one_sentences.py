@@ -267,6 +267,8 @@ def test_the_method_has_its_textbook_s_name(said, of, said_so):
     groups = (group("low", 1), group("high", 3))
     told = said(found(of=of, groups=groups)).method
     assert told == f"How the interval was made: {said_so}1 blade of low, 3 blades of high."
+    rests_on = said(found(of=of, groups=groups)).rests_on
+    assert rests_on == "It rests on 1 blade of low and 3 blades of high."
 
 
 def test_without_an_interval_there_is_no_method(said):
