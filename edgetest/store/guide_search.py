@@ -2,6 +2,7 @@
 
 import re
 import sqlite3
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import asdict, dataclass
@@ -10,25 +11,35 @@ from itertools import groupby, pairwise
 
 from edgetest.errors import nearest
 from edgetest.store.guide_pages import FENCE, LINK, GuidePage, guide_pages
+from edgetest.store.guide_words import LETTERS, also_said, asked_for, asks_a_meaning
 
 PICTURE = re.compile(r"^!\[[^\]]*\]\([^)]*\)$", re.MULTILINE)
 HEADING = re.compile(r"^#{1,6} +(.+?) *$")
-LETTERS = re.compile(r"\w+")
-# Words of a question that say nothing of its matter.
-EMPTY = frozenset(
-    {"a", "an", "and", "are", "at", "be", "by", "can", "did", "do", "does", "for", "from", "get",
-     "has", "have", "how", "i", "if", "in", "is", "it", "its", "me", "my", "no", "not", "of", "on",
-     "or", "should", "so", "that", "the", "there", "this", "to", "we", "what", "when", "where",
-     "which", "who", "why", "will", "with", "you", "your"}
-)  # fmt: skip
+GRAVITY = re.compile(r"^\*(?:Decides|Limits|Good to know)\b.*$", re.MULTILINE)  # below each doubt
 FOUND = 6
-MOST_WORDS = 32  # of a question
 WORDS_SHOWN = 300  # characters of a passage
 # How much a word weighs in the page's title, in the heading and in the text (bm25 of SQLite).
-WEIGHTS = "0.0, 0.0, 3.0, 4.0, 1.0"
+WEIGHTS = "0.0, 0.0, 2.5, 3.0, 1.0"
+WHOLE = -1  # in place of a block's number: the section
+IN_SECTIONS = (
+    f"SELECT rowid, {WHOLE}, -bm25(sections, {WEIGHTS}) * weight FROM sections "
+    "WHERE sections MATCH ?"
+)
+IN_BLOCKS = "SELECT section, number, -bm25(blocks) * weight FROM blocks WHERE blocks MATCH ?"
+SHORT = 3  # letters: too few to be the beginning of another word, or mistyped
+OF_A_BLOCK = 0.8  # what words in one paragraph weigh beside those anywhere below its heading
+OF_A_PAIR = 0.3  # what two words that stand together weigh beside one word
+OF_A_SYNONYM = 0.7  # of the data beside the glossary
+OF_A_MEANING = 1.6  # how much the glossary gains where a word's meaning is asked
 # Pages that tell a task or a reason are read before those where everything is looked up.
-LAST = ("reference/accuracy", "reference/notebook")  # figures, and verbs of Python
-WEIGHT_OF = {"start": 1.3, "how_to": 1.5, "why": 1.5, "reference": 1.0}
+WEIGHT_OF = {
+    "start": 1.3, "how_to": 1.5, "why": 1.4, "reference": 1.0, "reference/glossary": 1.1,
+    "reference/doubts": 0.9, "reference/methods": 0.6, "reference/sources": 0.5,
+    "reference/woods": 0.5, "reference/notebook": 0.5, "reference/accuracy": 0.5,
+}  # fmt: skip
+
+
+Fits = dict[int, float]  # how well a section fits
 
 
 @dataclass(frozen=True)
@@ -48,55 +59,99 @@ class Passage:
 def passages(question: str, most: int = FOUND) -> list[Passage]:
     """Passages of the guide that hold words of the question, the best first, one a section.
 
-    Words are compared by their stems; a passage with rarer words, and with more of them, stands
-    first (Okapi BM25 as SQLite's FTS5 reckons it). Pages of tables are left out.
+    Words are compared by their stems, and by the guide's own words for them; a passage with rarer
+    words, and with more of them, stands first (Okapi BM25 as SQLite's FTS5 reckons it, of the
+    section and of its best paragraph together). No page fills more than a third of the list.
+    Pages of tables are left out.
     """
-    words = _asked(question)
+    words = asked_for(question)
     if not words:
         return []
-    with closing(_index()) as index:
-        return _read(index, words, most)
+    index = sqlite3.connect(":memory:")
+    with closing(index):
+        index.deserialize(_index())
+        found, shown = _weighed(index, words)
+        if asks_a_meaning(question):
+            for section in found:
+                if _sections()[section - 1][0].name == "reference/glossary":
+                    found[section] *= OF_A_MEANING
+        told: list[Passage] = []
+        of_page = Counter[str]()
+        for section in sorted(found, key=lambda each: (-found[each], each)):
+            page, heading, blocks = _sections()[section - 1]
+            if len(told) < most and of_page[page.name] < max(most // 3, 1):
+                of_page[page.name] += 1
+                text = blocks[shown.get(section, 0)]
+                told.append(Passage(page.name, page.title, heading, _shortened(text, words)))
+    return told
 
 
 def meant_by(question: str) -> str:
     """A question's words, each by the guide's nearest one; empty where none is near."""
-    known = {
+    words = asked_for(question)  # mostly the first letter is right
+    return " ".join(filter(None, (_near(each) or nearest(each, _known_words()) for each in words)))
+
+
+def _near(word: str) -> str | None:
+    return nearest(word, [each for each in _known_words() if each[0] == word[0]])
+
+
+@lru_cache(maxsize=1)
+def _known_words() -> list[str]:
+    return sorted({
         word for _, heading, blocks in _sections() for text in (heading, *blocks)
-        for word in LETTERS.findall(text.lower()) if len(word) > 3
-    }  # fmt: skip
-    meant = []
-    for word in _asked(question):
-        alike = sorted(each for each in known if each[0] == word[0])  # mostly the first is right
-        meant.append(nearest(word, alike) or nearest(word, sorted(known)))
-    return " ".join(filter(None, meant))
+        for word in LETTERS.findall(text.lower()) if len(word) > SHORT
+    })  # fmt: skip
 
 
-def _asked(question: str) -> list[str]:
-    words = list(dict.fromkeys(word.lower() for word in LETTERS.findall(question)))
-    return ([word for word in words if word not in EMPTY] or words)[:MOST_WORDS]
+def _weighed(index: sqlite3.Connection, words: list[str]) -> tuple[Fits, dict[int, int]]:
+    """How well each section fits, and which of its blocks fits best."""
+    of_section: Fits = defaultdict(float)
+    of_block: dict[tuple[int, int], float] = defaultdict(float)
+    for ways in _ways(index, words):
+        best: dict[tuple[int, int], float] = {}
+        for select in (IN_SECTIONS, IN_BLOCKS):
+            for way, share in ways:
+                for section, block, fit in index.execute(select, (way,)):
+                    best[section, block] = max(best.get((section, block), 0.0), fit * share)
+        for (section, block), fit in best.items():  # of words for one thing the best counts, once
+            if block == WHOLE:
+                of_section[section] += fit
+            else:
+                of_block[section, block] += fit
+    shown: dict[int, int] = {}
+    for section, block in sorted(of_block, key=lambda at: (-of_block[at], at)):
+        if section not in shown:
+            shown[section] = block
+            of_section[section] += OF_A_BLOCK * of_block[section, block]
+    return of_section, shown
 
 
-def _read(index: sqlite3.Connection, words: list[str], most: int) -> list[Passage]:
-    pairs = [" ".join(pair) for pair in pairwise(words)]  # words that stand together count more
-    asked = " OR ".join(
-        f'"{each}"*' if len(each) > 3 else f'"{each}"'
-        for each in (one.replace("_", " ").strip() for one in (*words, *pairs)) if each
-    )  # fmt: skip
-    if not asked:
-        return []
-    sections = index.execute(
-        "SELECT rowid, page, title, heading FROM sections WHERE sections MATCH ? "
-        f"ORDER BY bm25(sections, {WEIGHTS}) * weight LIMIT ?",
-        (asked, most),
-    ).fetchall()
-    best = "SELECT words FROM blocks WHERE blocks MATCH ? AND section = ? ORDER BY rank LIMIT 1"
-    first = "SELECT words FROM blocks WHERE section = ? LIMIT 1"  # its heading alone holds them
-    told = []
-    for section, page, title, heading in sections:
-        found = index.execute(best, (asked, section)).fetchone()
-        (text,) = found or index.execute(first, (section,)).fetchone()
-        told.append(Passage(page, title, heading, _shortened(text, words)))
-    return told
+def _ways(index: sqlite3.Connection, words: list[str]) -> Iterator[list[tuple[str, float]]]:
+    """For each thing asked for: expressions of FTS5 that mean it, each with its share."""
+    otherwise = also_said(words)
+    for asked in words:
+        if each := asked.replace("_", " ").strip():
+            also = [(f'"{said}"', OF_A_SYNONYM) for said in otherwise.get(asked, ())]
+            alone = len(words) == 1  # then the page asks whether another word was meant
+            yield [(f'"{each}"' if also else _spelt(index, each, alone), 1.0), *also]
+    for pair in map(" ".join, pairwise(words)):
+        also = [(f'"{said}"', OF_A_SYNONYM) for said in otherwise.get(pair, ())]
+        yield [(f'"{pair.replace("_", " ")}"', OF_A_PAIR), *also]
+
+
+def _spelt(index: sqlite3.Connection, word: str, alone: bool) -> str:
+    """A word as the guide has it: whole, as a beginning, or the nearest one to a mistyped one."""
+    whole, begun = f'"{word}"', f'"{word}"*'
+    if len(word) <= SHORT or _is_in(index, whole):
+        return whole
+    near = None if alone or _is_in(index, begun) else _near(word)
+    return f'"{near}"' if near else begun
+
+
+def _is_in(index: sqlite3.Connection, way: str) -> bool:
+    found = index.execute("SELECT 1 FROM sections WHERE sections MATCH ? LIMIT 1", (way,))
+    return found.fetchone() is not None
 
 
 @lru_cache(maxsize=1)
@@ -109,28 +164,36 @@ def _sections() -> tuple[tuple[GuidePage, str, tuple[str, ...]], ...]:
     )  # fmt: skip
 
 
-def _index() -> sqlite3.Connection:
+@lru_cache(maxsize=1)
+def _index() -> bytes:
     index = sqlite3.connect(":memory:")
     stems = "tokenize='porter unicode61 remove_diacritics 2'"
     index.execute(
         "CREATE VIRTUAL TABLE sections USING fts5"
         f"(page UNINDEXED, weight UNINDEXED, title, heading, words, {stems})"
     )
-    index.execute(f"CREATE VIRTUAL TABLE blocks USING fts5(section UNINDEXED, words, {stems})")
-    for number, (page, heading, blocks) in enumerate(_sections(), start=1):
-        weight = 0.5 if page.name.startswith(LAST) else WEIGHT_OF[page.kind]
-        row = (number, page.name, weight, page.title, heading, " ".join(blocks))
+    index.execute(
+        "CREATE VIRTUAL TABLE blocks USING fts5"
+        f"(section UNINDEXED, number UNINDEXED, weight UNINDEXED, words, {stems})"
+    )
+    for section, (page, heading, blocks) in enumerate(_sections(), start=1):
+        kinds = [kind for kind in WEIGHT_OF if page.name.startswith(kind)]
+        weight = WEIGHT_OF[max(kinds, key=len)]
+        row = (section, page.name, weight, page.title, heading, " ".join(blocks))
         index.execute(
             "INSERT INTO sections (rowid, page, weight, title, heading, words) "
             "VALUES (?, ?, ?, ?, ?, ?)", row,
         )  # fmt: skip
-        index.executemany("INSERT INTO blocks VALUES (?, ?)", [(number, text) for text in blocks])
-    return index
+        rows = [(section, number, weight, text) for number, text in enumerate(blocks)]
+        index.executemany("INSERT INTO blocks VALUES (?, ?, ?, ?)", rows)
+    index.commit()
+    with closing(index):
+        return index.serialize()
 
 
 def _blocks_of(page: GuidePage) -> Iterator[tuple[tuple[int, str], str]]:
     """Paragraphs, entries of lists and rows of tables: number and heading of the section, text."""
-    body = PICTURE.sub("", page.body)
+    body = PICTURE.sub("", GRAVITY.sub("", page.body))
     fenced = {found.start(): found.end() for found in FENCE.finditer(body)}
     heading, section, at, in_fence = page.title, 0, 0, 0
     held: list[str] = []
