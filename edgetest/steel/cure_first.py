@@ -240,7 +240,11 @@ def soft_step(at: Situation, heat):
     cold = heat not in hot or at.belief.heat(heat).missed > COLD_LIKELY
     few = len(hot) < ENOUGH_HEATS and len(at.read) <= ENOUGH_HEATS
     if cold and (few or _came_harder(at, heat)):
-        reason = "It may have been too cold to harden: that it is soft says little of the steel."
+        reason = (
+            "It may have been too cold to harden fully."
+            if heat in at.hard
+            else "It may have been too cold to harden: that it is soft says little of the steel."
+        )
         return TradeStep("heat_treat_again", "hotter", reason)
     return None
 

@@ -1,7 +1,8 @@
 """Was the step that a rule asks for done already, with nothing changed by it?"""
 
+from edgetest.steel.advised_temper import tempers_read
 from edgetest.steel.cure_first import TradeStep
-from edgetest.steel.further_tempers import left_last
+from edgetest.steel.further_tempers import OVEN_C, left_last
 from edgetest.steel.gave_out import (
     COOLEST_TEMPER_C,
     as_many_failed,
@@ -13,8 +14,8 @@ from edgetest.steel.gave_out import (
 from edgetest.steel.hardened_rules import ENOUGH_TRIALS
 from edgetest.steel.rule_cures import apart_after_last
 from edgetest.steel.situation import Situation
-from edgetest.steel.surely import high_of, of_place
-from edgetest.steel.tried_blades import EDGED
+from edgetest.steel.surely import high_of, of_place, true_readings
+from edgetest.steel.tried_blades import EDGED, GIVEN_WAY
 
 LONG_SOAK_MIN = 10.0  # a soak from here is a long one; common practice
 MORE_TRIALS = 2  # where a blade gave out that another of its kind outlived; our choice
@@ -75,21 +76,41 @@ def _laddered(at):
 
 
 def _tempered_cooler(at):
-    """A cooler temper was read, and it was no harder for it, or as cool as tempers go."""
-    untouched = [heat for heat in at.heats if heat.tempers[-1:] == (left_last(heat),)]
-    last = [
-        t
-        for heat in at.heats
-        for t in heat.tempers[-1:]
-        if t.hardness and t.temperature_c is not None and heat in untouched
-    ]
+    """A cooler temper was read, and it was no harder for it, or as cool as tempers go.
+
+    Where another one, cooler yet, was read harder, cooler ones help.
+    """
+    last = _last_tempers(at)
     if len(last) < 2:
         return False
     was, now = last[-2:]
+    if any(_cooler_harder(one.temper, now) for one in tempers_read(at.heats)):
+        return False
     harder = max(map(high_of, now.hardness)) > max(map(high_of, was.hardness))
     return now.temperature_c < was.temperature_c and (
         not harder or now.temperature_c <= COOLEST_TEMPER_C
     )
+
+
+def _last_tempers(at):
+    """The last temper of each heat, read and followed by no cooler one.
+
+    After a blade whose edge gave way those from its own on: that it was tempered cooler than a
+    coupon before it is no cure of what it did.
+    """
+    failed = failed_last(at)
+    tried = heat_tried(at, failed) if failed and failed.gave_out in GIVEN_WAY else None
+    since = at.heats[at.heats.index(tried) :] if tried in at.heats else at.heats
+    untouched = [heat for heat in since if heat.tempers[-1:] == (left_last(heat),)]
+    last = (heat.tempers[-1] for heat in untouched if heat.tempers)
+    return [t for t in last if t.hardness and t.temperature_c is not None]
+
+
+def _cooler_harder(one, other):
+    """Whether a temper, cooler than another one, was read harder."""
+    highest = max(map(high_of, true_readings(one.hardness)))
+    cooler = one.temperature_c < other.temperature_c - OVEN_C
+    return cooler and highest > max(map(high_of, true_readings(other.hardness)))
 
 
 def _ground(at):

@@ -328,6 +328,8 @@ def _rolled(at, heat, said):
     if coolest or len(soft) > MOST_FAILED:
         reason = f"{said} No cooler temper is left: it is too soft for this use."
         return TradeStep("light_use", None, reason)
+    if heat in at.hard and at.temper_state(heat) == "below":
+        said += " As quenched it was hard enough; the temper drew it below the hardness wanted."
     reason = f"{said} Harden it again, and temper cooler by a step of about {TEMPER_STEP_C:g} °C."
     if heat is not None and not heat.hardness:
         reason += " Nobody has noted how hard it came out: file it before the temper."

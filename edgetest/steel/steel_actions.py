@@ -13,6 +13,7 @@ from edgetest.steel.gave_out import (
     failed_last,
     sisters_failed,
 )
+from edgetest.steel.medium_asked import medium_again, minded_in
 from edgetest.steel.situation import Situation
 from edgetest.steel.soak_to_blame import soak_to_blame
 from edgetest.steel.steel_cautions import cautions_at
@@ -58,7 +59,7 @@ def decide(
         contradictions=at.contradictions,
         next_test=_test(step, at, fresh, losses),
         reasons=(step.reason, *filter(None, [BY_EYE.get(step.way or "")])),
-        cautions=_cautions(step.way or step.action, about, fresh),
+        cautions=_in_its_medium(at, step, of, _cautions(step.way or step.action, about, fresh)),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
         apart=_apart(at),
@@ -94,6 +95,14 @@ def _cautions(step, piece, fresh):
     """What to mind at a step, and before it at the quench of its coupon where that is fresh."""
     own = cautions_at(step, piece)
     return tuple(dict.fromkeys((*cautions_at("coupon_oil", piece), *own))) if fresh else own
+
+
+def _in_its_medium(at, step, of, cautions):
+    """The cautions of a heat that is made again, for the medium that it is quenched in."""
+    if step.action != "heat_treat_again" or not at.heats:
+        return cautions
+    base = next((heat for heat in at.heats if (heat.coupon, heat.heat) == of), at.heats[-1])
+    return minded_in(cautions, medium_again(base, step.way, at.heats))
 
 
 def _step(at, losses):

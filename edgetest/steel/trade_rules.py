@@ -3,7 +3,9 @@
 from dataclasses import replace
 
 from edgetest.steel.cure_first import (
+    COLD_LIKELY,
     CURES,
+    ENOUGH_HEATS,
     GRIND_AND_FILE,
     TradeStep,
     is_true_soft,
@@ -56,6 +58,14 @@ CAME_HARDER = (
 SOFT_UNTOLD = (
     "Soft in each quench, and what was seen of it speaks against too little carbon: an analysis "
     "tells which of the two is wrong."
+)
+HARDER_FIRST = (
+    "It hardened, and no cooler temper left it hard enough: the heat may have been too cold to "
+    "harden it fully."
+)
+DRAWN_SOFT = (
+    "Hard as quenched, yet too soft after each temper, and a cooler one was no cure: good for "
+    "lesser use, not for this."
 )
 CARBON_LIKELY = 0.5  # chance of a steel for edges that a soft coupon does not outweigh; ours
 DECISIVE = 0.75  # chance from which cast iron and the like end the matter; our choice
@@ -236,6 +246,17 @@ def soft(at, losses):
     return _case_or_leave(at, "Hot enough, below the skin, and still soft: too little carbon.")
 
 
+def drawn_soft(at, losses):
+    """Hard as quenched, with room for a temper, and no cooler one is left to try."""
+    heat = at.best
+    hardened = heat in at.hard and at.reaches(heat)
+    if not hardened or at.temper_state(heat) != "below":
+        return None
+    if at.belief.heat(heat).missed > COLD_LIKELY and len(at.read) <= ENOUGH_HEATS:
+        return TradeStep("heat_treat_again", "hotter", HARDER_FIRST)
+    return TradeStep("light_use", None, DRAWN_SOFT)
+
+
 def nothing_else(at, losses):
     """Trials alone, or a state no rule knows."""
     if any(loose(heat) for heat in at.read):
@@ -269,6 +290,7 @@ RULES = (
     edge_gave_out,
     ready,
     middling,
+    drawn_soft,
     soft,
     nothing_else,
 )

@@ -205,3 +205,20 @@ def test_a_blade_that_rolled_after_a_hotter_temper_than_the_coupon_s_is_hardened
     alike = blade(HARD, tempers=(TemperSeen(220, 60, 2, (files(50, 55),), for_use=True),))
     at = stands(COUPON, alike, trials=(trial("rolled", "worse"),), use="hedging_tool")
     assert gave_out(at, LOSSES) is None
+
+
+def test_a_blade_drawn_too_soft_is_tempered_cooler_though_a_coupon_read_so_after_a_hotter_temper():
+    rows = ((55, 60, 177), (55, 60, 204), (50, 55, 232))
+    drawn = TemperSeen(204, 60, 2, (files(50, 55),), for_use=True)
+    made = heat(files(55, 60, "below"), coupon="K1", magnet="lets_go", colour="cherry",
+                soak_min=5.0, tempers=(drawn,))  # fmt: skip
+    rolled = (trial("rolled", "worse", "K1"),)
+    for read, trials in ((rows, ()), (rows, rolled), (rows[2:], rolled)):
+        row = tuple(temper(files(low, high), c, time_min=60) for low, high, c in read)
+        coupon = heat(files(55, 60, "below"), coupon="T1", magnet="lets_go", grain="fine",
+                      colour="cherry", tempers=row)  # fmt: skip
+        what = seen(coupon, made, trials=trials, **TINE)
+        found = decide(what, weigh_steel(what, TABLES), TABLES, LOSSES)
+        assert (found.way, found.of) == ("temper_cooler", ("K1", 1))
+        assert "hard enough" in found.reasons[0]
+        assert "the temper drew it" in found.reasons[0].lower()

@@ -8,6 +8,7 @@ from edgetest.steel.steel_seen import PieceSeen, TemperSeen, TrialSeen
 from edgetest.steel.trade_rules import (
     cure,
     decisive,
+    drawn_soft,
     first_coupon,
     free_tests,
     look_first,
@@ -233,3 +234,20 @@ def test_a_cure_that_was_taken_is_not_asked_for_again():
     loose = stands(heat(number(64, "not_stated"), number(40, "not_stated")))
     assert step(cure(loose, LOSSES)) == ("go_on", "grind_and_file")
     assert cure(stands(heat(HARD)), LOSSES) is None
+
+
+@pytest.mark.parametrize(("missed", "asked"), [(0.0, "light_use"), (0.4, "heat_treat_again")])
+def test_a_steel_that_hardened_is_never_told_to_be_soft(missed, asked):
+    drawn = heat(HARD, tempers=(TemperSeen(175.0, 60, hardness=(files(50, 55),)),), colour="cherry")
+    found = drawn_soft(stands(drawn, missed=missed, use="knife"), LOSSES)
+    assert found.action == asked
+    assert "it is soft" not in found.reason
+
+
+def test_a_heat_too_little_hard_for_a_temper_is_not_called_soft():
+    short = heat(
+        files(55, 58, "below"), tempers=(TemperSeen(175.0, 60, hardness=(files(50, 55),)),)
+    )
+    found = soft(stands(short, use="knife"), LOSSES)
+    assert (found.way, found.reason) == ("hotter", "It may have been too cold to harden fully.")
+    assert drawn_soft(stands(short, use="knife"), LOSSES) is None

@@ -6,8 +6,9 @@ from edgetest.steel.advised_temper import advised_c
 from edgetest.steel.alike_heats import ALIKE_C
 from edgetest.steel.fit_for_use import wanted_hrc
 from edgetest.steel.further_tempers import left_last
-from edgetest.steel.gave_out import TEMPER_STEP_C
-from edgetest.steel.steel_seen import MEDIA, HeatSeen, SteelSeen
+from edgetest.steel.gave_out import BLADE_NAME, TEMPER_STEP_C
+from edgetest.steel.medium_asked import medium_again
+from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.study.steel.fill_in import (
     MAGNET_HOT,
     hardness_to_fill_in,
@@ -69,7 +70,9 @@ def _number(base: HeatSeen, own, *, same) -> int:
 def _rows_again(base: HeatSeen, way, here: str, seen: SteelSeen, *, same):
     """The rows of a heat or a temper that is made once more."""
     if not same:
-        yield f"heats {here} {_quench(base, way, seen)}"
+        coupon = here.endswith("heat=1") and f" coupon={BLADE_NAME}" not in here
+        broken = f" {to_fill_in('grain', 'fracture')}" * coupon  # a fresh coupon is broken too
+        yield f"heats {here} {_quench(base, way, seen)}{broken}"
     if way == "grind_skin":
         yield f"heats {here} {hardness_to_fill_in(seen, 'hardness_below')}"
     if way in ("temper_hotter", "temper_cooler"):
@@ -85,15 +88,10 @@ def _quench(base: HeatSeen, way, seen: SteelSeen) -> str:
     had = base.soak_min or SOAK_MIN
     soak = f"{max(LONG_SOAK_MIN, 2 * had) if way == 'longer_soak' else had:g}"
     cycles = " cycles=3" if way == "normalise" else ""
-    medium = _medium(base.medium or "oil", way)
+    own = [heat for heat in seen.heats if heat.piece == base.piece and not heat.carburised]
+    medium = medium_again(base, way, own)
     found = f"{to_fill_in('section_mm')} {hardness_to_fill_in(seen, 'hardness_below')}"
     return f"medium={medium} {at} soak_min={soak}{cycles} {found}"
-
-
-def _medium(medium: str, way) -> str:
-    """The medium one step slower or faster, where the way asks for it."""
-    step = {"slower_quench": -1, "faster_quench": 1}.get(way, 0)
-    return MEDIA[min(max(MEDIA.index(medium) + step, 0), len(MEDIA) - 1)]
 
 
 def _temper(base: HeatSeen, way, seen: SteelSeen) -> str:

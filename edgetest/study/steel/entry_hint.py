@@ -1,7 +1,6 @@
 """How is the next test written down at the prompt, once it is done?"""
 
 from dataclasses import replace
-from itertools import count
 from shlex import quote
 
 from edgetest.steel.advised_temper import nearest_reads, to_take
@@ -25,6 +24,7 @@ from edgetest.study.steel.fill_in import (
     known_beside,
     to_fill_in,
 )
+from edgetest.study.steel.free_names import new_coupon, next_name
 from edgetest.study.steel.steel_result import SteelResult
 
 # By test: the table, and the cells that somebody is to fill in.
@@ -71,7 +71,7 @@ def entry_hint(result: SteelResult, folder) -> str:
     test = result.asked.decision.next_test
     if test is None and result.asked.decision.action == "heat_treat_again":
         asked = result.asked
-        new = _new_coupon(result) if _of_coupon(result) else _next_name(result, BLADE_NAME)
+        new = new_coupon(result) if _of_coupon(result) else next_name(result, BLADE_NAME)
         return again_hint(asked.decision, asked.piece, result.seen, folder, new)
     if test is None:
         return _once_safe(result, folder)
@@ -89,7 +89,7 @@ def _once_safe(result, folder) -> str:
         return f"Write down what you see, in place of the words in capitals: {begin} {FIRST_LOOK}"
     if result.asked.decision.soak:
         again = replace(result.asked.decision, way="longer_soak")
-        new = _next_name(result, BLADE_NAME)
+        new = next_name(result, BLADE_NAME)
         return again_hint(again, result.asked.piece, result.seen, folder, new)
     if result.asked.decision.action in ("reuse", "light_use", "leave", "buy_known"):
         return f"{KEPT} edgetest report {quote(str(folder))}"
@@ -127,7 +127,7 @@ def _rows(code, result) -> tuple[str, ...]:
     heat, temper = _worked(result)
     if code == "temper_and_try" and result.asked.decision.of:
         return _rows_again(code, result, temper)
-    blade = _new_coupon(result) if fresh else _next_name(result, BLADE_NAME)
+    blade = new_coupon(result) if fresh else next_name(result, BLADE_NAME)
     here = f"piece={piece} coupon={blade}"
     return (
         f"heats {here} heat=1 {heat} {to_fill_in('section_mm')} {_below(result)}",
@@ -203,14 +203,6 @@ def _as_the_blade(result) -> str:
     return f"{cells} magnet={MAGNET_HOT} {_below(result)} {_BROKEN}"
 
 
-def _new_coupon(result) -> str:
-    """The next number where coupons are numbered; else a name that is free."""
-    taken = {heat.coupon for heat in result.noted.heats}
-    if not any(name.isdigit() for name in taken):
-        return _next_name(result, "coupon")
-    return next(name for n in count(1) if (name := str(n)) not in taken)
-
-
 def _sister(result) -> str:
     """A piece of the lot of which no coupon was quenched yet, and that nothing stops."""
     quenched = {heat.piece for heat in result.seen.heats if heat.hardness}
@@ -222,12 +214,6 @@ def _sister(result) -> str:
         and p.id not in quenched and not stopped(p)
     )  # fmt: skip
     return next(free, "OTHER")
-
-
-def _next_name(result, kind) -> str:
-    """The first name of a coupon or trial blade that nothing of the steel has yet."""
-    taken = {heat.coupon.casefold() for heat in result.noted.heats}
-    return next(name for n in count(1) if (name := f"{kind}{n}") not in taken)
 
 
 def _worked(result) -> tuple[str, str]:
@@ -303,7 +289,7 @@ def _row(code, result) -> str:
             here = f"piece={quote(_sister(result))} coupon=1"
         return f"heats {here} medium={_NEW_COUPON[code]} {_quenched(result)}"
     if code == "break_coupon" and result.asked.decision.of is None:
-        return f"heats piece={piece} coupon={_new_coupon(result)} {_as_the_blade(result)}"
+        return f"heats piece={piece} coupon={new_coupon(result)} {_as_the_blade(result)}"
     if code in _OF_HEAT:
         return _of_heat(code, result, f"{here} heat={heat}")
     if code == "temper_ladder":

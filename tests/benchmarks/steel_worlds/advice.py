@@ -121,7 +121,10 @@ def do_again(bench, way):
         bench.quench(asked, medium, aim, soak=15.0)
     elif way in ("faster_quench", "slower_quench"):
         at = SLOWER_TO_FASTER.index(medium) + (1 if way == "faster_quench" else -1)
-        bench.quench(asked, SLOWER_TO_FASTER[max(0, min(4, at))], aim)
+        used = {made.seen.medium for made in bench.made if made.piece_id == asked}
+        oil_first = way == "slower_quench" and medium in SLOWER_TO_FASTER[2:] and "oil" not in used
+        slower = "oil" if oil_first else SLOWER_TO_FASTER[max(0, min(4, at))]
+        bench.quench(asked, slower, aim)
     elif way in ("temper_hotter", "temper_cooler"):
         tempered = last.seen.tempers[-1].temperature_c if last and last.seen.tempers else 220.0
         if way == "temper_cooler" or last is None:

@@ -188,7 +188,8 @@ def test_a_short_temper_is_no_step_of_the_ladder_and_leaves_a_blade_to_be_temper
 
 
 @pytest.mark.parametrize(
-    ("coupon", "fresh"), [("coupon1", "coupon2"), ("3", "4"), ("blade1", "blade2")]
+    ("coupon", "fresh"),
+    [("coupon1", "coupon2"), ("3", "4"), ("blade1", "blade2"), ("T1", "T2"), ("my own", "coupon1")],
 )
 def test_a_fresh_coupon_follows_a_cracked_one_and_a_blade_a_blade(coupon, fresh):
     heats = tuple(
@@ -196,4 +197,5 @@ def test_a_fresh_coupon_follows_a_cracked_one_and_a_blade_a_blade(coupon, fresh)
     )
     heats += (HeatSeen("old leaf", coupon, medium="water", cracked=1),)
     told = hint(None, (coupon, 1), heats=heats, action="heat_treat_again", way="slower_quench")
-    assert f" coupon={fresh} heat=1 medium=warm_water " in told
+    assert f" coupon={fresh} heat=1 medium=oil " in told
+    assert (" grain=" in told) == (not fresh.startswith("blade"))

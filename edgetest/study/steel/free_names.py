@@ -1,0 +1,30 @@
+"""What is the next coupon or trial blade of a piece called, where no name was given yet?"""
+
+import re
+from itertools import count
+
+from edgetest.steel.gave_out import BLADE_NAME
+from edgetest.study.steel.steel_result import SteelResult
+
+_NUMBERED = re.compile(r"(\D{0,2})\d+")  # a coupon's short mark with its number; our choice
+
+
+def new_coupon(result: SteelResult) -> str:
+    """The next number of the piece's coupons, as T2 after T1; else a name that is free."""
+    own = [h.coupon for h in result.noted.heats if h.piece == result.asked.piece]
+    coupons = [name for name in own if not name.casefold().startswith(BLADE_NAME)]
+    numbered = [found for name in coupons if (found := _NUMBERED.fullmatch(name))]
+    return next_name(result, numbered[0][1] if numbered else "coupon")
+
+
+def next_name(result: SteelResult, kind: str) -> str:
+    """The first name of a coupon or trial blade that nothing of the steel has yet.
+
+    Parameters
+    ----------
+    result : SteelResult
+    kind : str
+        What the name begins with, before its number.
+    """
+    taken = {heat.coupon.casefold() for heat in result.noted.heats}
+    return next(name for n in count(1) if (name := f"{kind}{n}").casefold() not in taken)

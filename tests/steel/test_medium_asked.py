@@ -1,0 +1,61 @@
+"""Which medium a heat that is made again asks for, and what is minded in it."""
+
+import pytest
+
+from edgetest.steel.medium_asked import medium_again, minded_in
+from edgetest.steel.steel_actions import decide
+from edgetest.steel.steel_cautions import FIRE, QUENCH_FIRE, STEAM, TEMPERING
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.weigh_steel import weigh_steel
+from edgetest.study.steel.steel_tables_file import load_steel_tables
+from tests.steel.seen_steel import SOFT, files, heat, seen
+
+
+@pytest.mark.parametrize(
+    ("medium", "way", "others", "asked"),
+    [
+        ("water", "slower_quench", (), "oil"),
+        ("brine", "slower_quench", ("water",), "oil"),
+        ("warm_water", "slower_quench", ("oil",), "oil"),
+        ("water", "slower_quench", ("oil",), "warm_water"),
+        ("oil", "slower_quench", ("oil",), "air"),
+        ("air", "slower_quench", (), "air"),
+        ("oil", "faster_quench", ("oil",), "warm_water"),
+        ("water", "hotter", (), "water"),
+        (None, "repeat", (), "oil"),
+    ],
+)
+def test_oil_is_asked_for_before_a_slower_water(medium, way, others, asked):
+    base = heat(medium=medium)
+    own = (base, *(heat(medium=one, coupon=one) for one in others))
+    assert medium_again(base, way, own) == asked
+
+
+def test_what_is_minded_is_of_the_medium_of_the_step():
+    both = (FIRE, QUENCH_FIRE, STEAM, TEMPERING)
+    assert minded_in(both, "oil") == (FIRE, QUENCH_FIRE, TEMPERING)
+    assert minded_in(both, "brine") == (FIRE, STEAM, TEMPERING)
+    assert minded_in((FIRE, QUENCH_FIRE), "water") == (FIRE, STEAM)
+    assert minded_in(both, "air") == (FIRE, TEMPERING)
+    assert minded_in((TEMPERING,), "oil") == (TEMPERING,)
+
+
+def test_a_hotter_quench_in_oil_warns_of_its_fire_and_of_no_steam():
+    tables = load_steel_tables()
+    for medium, minded, other in (("oil", QUENCH_FIRE, STEAM), ("water", STEAM, QUENCH_FIRE)):
+        cold = heat(SOFT, medium=medium, magnet="holds", grain="fine")
+        what = seen(cold, magnet="strong", sparks="like_high", coating="none", lead="no")
+        found = decide(what, weigh_steel(what, tables), tables, SteelLosses())
+        assert found.way == "hotter"
+        assert minded in found.cautions
+        assert other not in found.cautions
+
+
+def test_a_crack_in_water_asks_for_oil_and_warns_of_its_fire():
+    tables = load_steel_tables()
+    bad = heat(files(60, 65, "below"), medium="water", grain="fine", cracked=1)
+    what = seen(bad, magnet="strong", sparks="like_high", coating="none", lead="no")
+    found = decide(what, weigh_steel(what, tables), tables, SteelLosses())
+    assert found.way == "slower_quench"
+    assert QUENCH_FIRE in found.cautions
+    assert STEAM not in found.cautions
