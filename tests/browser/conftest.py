@@ -143,6 +143,10 @@ def page(one_page, artefacts, request):
     one_page.goto("about:blank")
 
 
+# A run's end clears the page of what it did not draw, some milliseconds after the page says so. A
+# press within them, quicker than a finger, would start a run of which half is drawn, and the other
+# half, with what was typed in it, would be cleared.
+AT_REST = "() => new Promise((on) => requestIdleCallback(on, {timeout: 2000}))"
 IDLE = """() => !document.querySelector('[class*=st-key-long_work_]') &&
   document.querySelector('[data-testid=stApp]').dataset.testScriptState === 'notRunning'"""
 
@@ -153,6 +157,7 @@ def settle(page):
     page.wait_for_selector("[data-testid=stSkeleton]", state="detached")  # parts come as needed
     # What is worked out beside the page runs the page again at its end.
     page.wait_for_function(IDLE, timeout=120_000)
+    page.evaluate(AT_REST)
 
 
 def go(page, server, path):
