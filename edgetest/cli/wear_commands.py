@@ -78,7 +78,8 @@ def fit_command(log, question, json_):
 def compare_command(log, question, against, history, also, look, json_):
     """Which heat treatment's blades last longer, by what factor, and how sure that is.
 
-    LOG is a study folder or a CSV.
+    LOG is a study folder or a CSV. With three heat treatments or more, all pairs are compared, and
+    each with the reference; their intervals are widened for so many.
     """
     from edgetest.study.sources import open_source
     from edgetest.study.wear.wear_answer import comparison_of

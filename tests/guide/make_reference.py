@@ -18,6 +18,7 @@ MAKERS = {
     "commands": reference_from_code.commands,
     "formats": reference_from_code.formats,
     "protocols": reference_from_code.protocols,
+    "steel_tests": reference_from_code.steel_tests,
     "glossary": reference_from_code.glossary,
     "woods": reference_from_tables.woods,
     "methods": reference_from_docstrings.methods,

@@ -11,6 +11,7 @@ from edgetest import doubts as catalogue_of
 from edgetest.cli import root
 from edgetest.cli.schema_command import schema_names
 from edgetest.doubts import catalogue
+from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.store.chop_log import COLUMNS as CHOP_COLUMNS
 from edgetest.store.guide_pages import FOLDER, guide_pages
 from edgetest.store.logs import log_columns
@@ -163,6 +164,18 @@ def protocols():
 
 def _has_source(part):
     return isinstance(part, dict) and "source" in part
+
+
+def steel_tests():
+    """What a found steel can be tried by, with the reason and the hours of each test."""
+    yield (PARTIALS / "steel_tests.md").read_text(encoding="utf-8").strip()
+    yield from (
+        "",
+        "| test | why | hours of work | under `no_test` |",
+        "| --- | --- | ---: | --- |",
+    )
+    for test in TESTS_BY_CODE.values():
+        yield f"| {test.title} | {test.why} | {test.hours:g} | `{test.code}` |"
 
 
 def glossary_terms():

@@ -1,0 +1,29 @@
+"""A smith's own questions: each names places that are there, and the search shows most of them."""
+
+from tests.guide.questions import JOBS, places_of_the_guide, questions, shown_at
+
+# Floors, a little below what was measured: one question more or less is no fault.
+AMONG_SIX = 0.66
+AMONG_THREE = 0.48
+
+
+def test_fifty_questions_a_job_are_numbered_through():
+    every = questions()
+    assert [each.number for each in every] == list(range(1, 151))
+    assert {job: sum(each.job == job for each in every) for job in JOBS} == dict.fromkeys(JOBS, 50)
+
+
+def test_every_place_that_answers_is_there():
+    there = places_of_the_guide()
+    for each in questions():
+        assert set(each.places) <= there, each.asked
+
+
+def test_nearly_every_question_is_answered_somewhere():
+    assert sum(not each.places for each in questions()) <= 2
+
+
+def test_the_search_shows_the_answer_of_most_questions_that_it_was_not_made_on():
+    shown = [shown_at(each) for each in questions() if each.places and not each.is_odd]
+    assert sum(turn is not None for turn in shown) >= AMONG_SIX * len(shown)
+    assert sum(turn is not None and turn <= 3 for turn in shown) >= AMONG_THREE * len(shown)
