@@ -9,13 +9,22 @@ from edgetest.app.open_study import faults_kept, show_fault, workspace
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
+from edgetest.store.blades import Blade
 from edgetest.store.study_list import list_studies
 from edgetest.study.facts import study_drafts as setup
-from edgetest.study.facts.draft_blades import blades_read, card_blades, cards_shown, is_filled
+from edgetest.study.facts.draft_blades import (
+    blades_read,
+    card_blades,
+    card_treatment,
+    cards_shown,
+    is_filled,
+)
 from edgetest.study.facts.fact_fields import BLADE
+from edgetest.study.wear.foreseen_departures import angle_otherwise
 
 EDGE_CARD = (
     ("treatment", "Heat treatment", "temper 190 °C"),
+    ("temper", "Last temper, °C", "190, or 375 °F; blank where it is none"),
     ("names", "Its blades, with commas between", "K1, K2, K3"),
     ("angle", "Edge angle per side, degrees", "blank where nobody measured it"),
 )
@@ -31,8 +40,11 @@ MORE = {"edge": "A further heat treatment", "chopper": "Another tool, or a known
 ANOTHER = "setup.another"  # how many cards there were when one more was asked for
 
 
-def cards(file, draft):
-    """A card after the other, a blank one last; then what is copied of an earlier study."""
+def cards(file, draft, rules=None):
+    """A card after the other, a blank one last; then what is copied of an earlier study.
+
+    `rules` is the protocol that was chosen: an angle that it does not ask for is told on its card.
+    """
     edge = draft.job == "edge"
     another = st.session_state.get(ANOTHER) == len(draft.cards)
     shown = cards_shown(draft, another=another)
@@ -40,7 +52,7 @@ def cards(file, draft):
     st.header("What is compared" if edge else tools, anchor=False)
     for number, card in enumerate(shown):
         with st.container(border=True, key=f"setup_card_{number}"):
-            _card(file, draft.job, number, card)
+            _card(file, draft.job, number, card, rules)
     if is_filled(shown[-1]):
         st.button(MORE[draft.job], key="setup.more", on_click=_more, args=(len(draft.cards),))
     if edge:
@@ -54,7 +66,7 @@ def cards(file, draft):
     _copy(file)
 
 
-def _card(file, job, number, card):
+def _card(file, job, number, card, rules):
     """One card; what it says is told back, or what is wrong with it."""
     if job == "edge" or number:
         st.markdown(f"**{CARDS[job]} {number + 1}**")
@@ -76,11 +88,14 @@ def _card(file, job, number, card):
         )  # fmt: skip
     try:
         made = card_blades(card)
+        card_treatment(card)
     except UnusableInput as fault:
         show_fault(by_label(fault, BLADE, place="This card"))
         return
     if made:
         st.caption(verbatim(blades_read(made)))
+    if made and rules is not None and (words := angle_otherwise(Blade(**made[0]), rules)):
+        st.caption(verbatim(words))
 
 
 @uncut

@@ -9,12 +9,13 @@ from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import verbatim
 from edgetest.store.protocol import describe
 from edgetest.study.facts import study_drafts as setup
+from edgetest.study.wear.foreseen_departures import asked_words
 
 TEXTS = (("title", "Name of the protocol"), ("medium", "Medium"), ("size", "Its size"))
 
 
 def protocol(file, draft):
-    """Choose a procedure; then say what is read, and where along the edge."""
+    """Choose a procedure; then say what is read, and where along the edge; that protocol."""
     choices = setup.protocol_choices(workspace(), draft.job)
     st.header("How it is tested", anchor=False)
     names = list(choices)
@@ -25,11 +26,13 @@ def protocol(file, draft):
         on_change=_new_protocol, args=(file,),
     )  # fmt: skip
     if draft.protocol not in choices:
-        return
+        return None
     rules = choices[draft.protocol]
     st.markdown(verbatim(describe(setup.chosen_rules(rules, draft.own))))
+    st.markdown(verbatim(asked_words(rules)))
     if draft.job == "edge":
         _what_is_read(file, draft.own or _as_it_says(rules), rules)
+    return rules
 
 
 @uncut

@@ -97,8 +97,7 @@ def show(file):
     if draft.job == "steel":
         _use(file, draft)
     else:
-        protocol(file, draft)
-        cards(file, draft)
+        cards(file, draft, protocol(file, draft))
         st.caption("Steel, hardness and all else have their place on the page **Blades**.")
         if rows := setup.rows_to_come(workspace(), setup.read_draft(file) or draft):
             st.caption(f"The log will have {counted(rows, 'row')} to fill in.")

@@ -25,7 +25,7 @@ from edgetest.app.open_study import (
 )
 from edgetest.app.page_words import on_page
 from edgetest.app.remember import answered
-from edgetest.app.verbatim import verbatim
+from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.bench_sheet import build_bench_sheet
 from edgetest.report.figures.comparison_figures import plot_power
@@ -33,6 +33,7 @@ from edgetest.study.bench.bench_order import kept_order
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sealing import seal_names, secret_seed
 from edgetest.study.chop.board_order import boards_of, tools_alone
+from edgetest.study.wear.foreseen_departures import foreseen
 from edgetest.study.wear.plan_options import PlanOptions
 from edgetest.study.wear.planned_beside_log import blades_alike_read
 from edgetest.study.wear.planning import drawn_order, make_plan, usual_blocks
@@ -79,6 +80,9 @@ def show():
     looks = [made.looks.summary()] if made.looks else []
     for sentence in [*made.basis(), *looks, *(one.text for one in made.doubts)]:
         st.markdown(verbatim(on_page(sentence)))
+    if otherwise := foreseen(source.study, source.protocol):
+        st.markdown("**Otherwise than the protocol asks, as your facts stand**")
+        st.markdown(verbatim_list([each.summary() for each in otherwise]))
     _power(source, made)
     _options(made)
     if made.schedule is not None:

@@ -5,6 +5,7 @@ import re
 from edgetest.errors import UnusableInput
 from edgetest.store.blades import Blade
 from edgetest.store.checking import validate
+from edgetest.store.heat_treatments import HeatTreatment
 from edgetest.study.facts.fact_values import field_value
 from edgetest.study.words import counted
 
@@ -38,6 +39,27 @@ def card_blades(card):
     if not names and is_filled(card):
         raise UnusableInput("no blade is named", "Blades", "write K1, or what is marked on it")
     return [{"id": name, **noted} for name in names]
+
+
+def card_treatment(card):
+    """The heat treatment that a card names, as a table of study.toml without an id; {} for none.
+
+    A temper that was typed is its one step, and names it where no name stands beside it.
+
+    Raises
+    ------
+    UnusableInput
+        Naming a temper that is no temperature.
+    """
+    named = " ".join(card.get("treatment", "").split())
+    temper = field_value(card.get("temper", ""), "size", "temper")
+    if temper is None:
+        return {"title": named} if named else {}
+    degrees = temper if isinstance(temper, str) else f"{temper:g} °C"
+    steps = [{"kind": "temper", "temperature_c": temper}]
+    table = {"title": named or f"temper {degrees}", "steps": steps}
+    validate(HeatTreatment, {"id": "new", **table}, "Heat treatment")
+    return table
 
 
 def blades_read(made):
@@ -82,8 +104,8 @@ def blades_of(draft):
     blades, treatments, control = [], list(draft.heat_treatments), draft.control
     for card in filter(is_filled, draft.cards):
         made = card_blades(card)
-        named = " ".join(card.get("treatment", "").split())
-        mine = {"heat_treatment": treatment_among(treatments, named)} if named else {}
+        table = card_treatment(card)
+        mine = {"heat_treatment": treatment_among(treatments, table)} if table else {}
         blades += [{**blade, **mine} for blade in made]
         control = made[0]["id"] if card.get("known") else control
     blades += [dict(blade) for blade in draft.blades]
@@ -108,8 +130,12 @@ def treatment_among(treatments, given):
     """
     table = {"title": given} if isinstance(given, str) else dict(given)
     table.setdefault("id", slug(table["title"]))
-    if table["id"] not in [each["id"] for each in treatments]:
+    known = next((each for each in treatments if each["id"] == table["id"]), None)
+    if known is None:
         treatments.append(table)
+    elif table.get("steps", known.get("steps")) != known.get("steps"):
+        what = f"{table['title']} has two tempers"
+        raise UnusableInput(what, "Heat treatment", "give each a name of its own")
     return table["id"]
 
 

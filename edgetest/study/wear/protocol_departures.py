@@ -9,6 +9,7 @@ from edgetest.store.logs import LIFE
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.wear.begun_order import ORDER, order_departed
 from edgetest.study.wear.departed_facts import ProtocolDeparture, edges_departed, limit_departed
+from edgetest.study.wear.foreseen_departures import NO_CONTROL
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.wear.places_departed import names_of, numbers_in_words, places_departed
 from edgetest.study.words import counted, listed
@@ -207,10 +208,7 @@ def _control(study, protocol, rows):
     asked = "a control blade, run with the others"
     control = study.control or study.reference
     if control is None:
-        yield ProtocolDeparture(
-            "control blade", asked, "none was named",
-            "What a roll, a board or a day did to all blades alike is not seen.",
-        )  # fmt: skip
+        yield NO_CONTROL
         return
     blocks = {row.block for row in rows} - {""}
     own = {row.block for row in rows if row.blade == control}

@@ -9,6 +9,7 @@ from edgetest.study.facts.draft_blades import (
     blades_of,
     blades_read,
     card_blades,
+    card_treatment,
     cards_shown,
     is_filled,
     slug,
@@ -99,6 +100,29 @@ def test_a_heat_treatment_joins_once():
 )
 def test_a_name_can_stand_as_a_file_s(text, name):
     assert slug(text) == name
+
+
+@pytest.mark.parametrize(
+    ("card", "title", "at"),
+    [
+        ({"treatment": "soft", "temper": "190"}, "soft", 190),
+        ({"temper": "375 °F"}, "temper 375 °F", "375 °F"),
+        ({"temper": "190"}, "temper 190 °C", 190),
+    ],
+)
+def test_a_temper_of_a_card_is_a_step_of_its_heat_treatment(card, title, at):
+    steps = [{"kind": "temper", "temperature_c": at}]
+    assert card_treatment(card) == {"title": title, "steps": steps}
+    _, (made,), _ = blades_of(draft("edge", {"names": "K1", **card}))
+    assert made["steps"] == steps
+
+
+def test_a_temper_that_is_none_and_two_of_one_name_are_refused():
+    with pytest.raises(UnusableInput, match="temperature_c"):
+        card_treatment({"temper": "blue"})
+    two = [{"names": f"K{t}", "treatment": "soft", "temper": t} for t in ("190", "210")]
+    with pytest.raises(UnusableInput, match="soft has two tempers"):
+        blades_of(draft("edge", *two))
 
 
 @pytest.mark.parametrize(
