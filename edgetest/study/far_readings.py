@@ -6,9 +6,11 @@ from statistics import median
 from typing import Any
 
 from edgetest.errors import UnusableInput
+from edgetest.store.logs import LIFE
 from edgetest.store.table_faults import cell_fault
 
 FAR = 5.0  # times; a decimal mark left out makes ten, and no edge does so in one stage. Our choice
+ALIKE = 2.0  # times, between the other fresh edges; where they differ more, none is odd. Our choice
 NEAR_MM = 1.5  # places nearer than this are one place, measured by another rule. Our choice
 RARE = 4  # times as many rows at the usual place
 
@@ -19,7 +21,8 @@ def far_readings(
     """Readings several times as large as those beside them, or as small, each with its row.
 
     Beside a reading stand the others of its blade at the same stage; where there are fewer than
-    two, those of the stages before and after it. A grade and a bound are not asked about.
+    two, those of the stages before and after it; beside a fresh edge without these, every other
+    fresh edge, or the one that there is before it. A grade and a bound are not asked about.
 
     Parameters
     ----------
@@ -37,14 +40,30 @@ def far_readings(
             if told.value is not None and told.value > 0:
                 stages = runs[row.block, row.blade, reading]
                 stages.setdefault(row.cuts, []).append((row, told.value))
+    fresh: dict[str, list[tuple[Any, float]]] = defaultdict(list)
     for (_, _, reading), stages in runs.items():
-        for row, value, usual in _beside(stages):
+        fresh[reading] += stages.get(0, []) if reading != LIFE else []
+    for (_, _, reading), stages in runs.items():
+        for row, value, near in _beside(stages):
             if only not in (None, row.line):
                 continue
+            usual = _fresh(row, fresh[reading]) if near is None and row.cuts == 0 else near
             if usual and not usual / FAR <= value <= usual * FAR:
                 what = f"{value:g}, where the readings beside it are about {usual:.3g}"
                 mend = "put the decimal mark right if it is a slip; if not, leave it"
                 yield cell_fault(name, row.line, reading, what, mend)
+
+
+def _fresh(row: Any, fresh: Sequence[tuple[Any, float]]) -> float | None:
+    """What other fresh edges are about, where they are alike; the one before it, where there is
+    no more than one.
+    """
+    if not fresh:  # lives begin at no cuts, and differ as they may
+        return None
+    others = [value for other, value in fresh if other is not row]
+    if len(others) == 1:
+        return others[0] if fresh[0][0].line < row.line else None
+    return median(others) if others and max(others) <= ALIKE * min(others) else None
 
 
 def _beside(

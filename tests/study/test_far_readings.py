@@ -1,5 +1,10 @@
 """A decimal mark left out, and a place in another unit, are asked about and never changed."""
 
+import pytest
+
+from edgetest.store.logs import read_log
+from edgetest.study.far_readings import far_readings
+
 HEAD = "blade,cuts,station_mm,edge_width_um"
 WIDTHS = {0: 2.5, 25: 4.0, 50: 5.5, 100: 7.5, 200: 10.5, 400: 14.5}
 
@@ -55,3 +60,20 @@ def test_the_row_just_entered_is_asked_about(run, tmp_path):
                           "edge_width_um=145")  # fmt: skip
     assert code == 0, err
     assert "145, where the readings beside it are about 14.5" in told + err
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        (["A,0,20,2.4", "A,0,60,27"], "27, where the readings beside it are about 2.4"),
+        (["A,0,20,2.4", "B,0,20,2.6", "C,0,20,27"], "27, where the readings beside it are about"),
+        (["A,0,20,2.4", "B,0,20,2.6", "C,0,20,9"], None),
+        (["A,0,20,2.4", "B,0,20,27", "C,0,20,9"], None),  # nobody can say which is odd
+    ],
+)
+def test_a_fresh_edge_is_held_against_the_other_fresh_edges(tmp_path, rows, said):
+    path = tmp_path / "log.csv"
+    path.write_text("\n".join([HEAD, *rows]) + "\n", "utf-8")
+    found = [str(one) for one in far_readings("log.csv", read_log(path).rows)]
+    assert len(found) == (said is not None)
+    assert all(said in one for one in found)

@@ -15,16 +15,26 @@ from edgetest.app.bench import (
 from edgetest.app.bench.bench_counter import Counted, counter
 from edgetest.app.links import link
 from edgetest.app.next_link import next_link
-from edgetest.app.open_study import open_folder, opened, show_fault, show_kept_faults, source_of
+from edgetest.app.open_study import (
+    open_folder,
+    opened,
+    show_fault,
+    show_kept_faults,
+    show_question,
+    source_of,
+)
 from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import reading_words
+from edgetest.study.asked_about import asked_about
 from edgetest.study.bench.bench_entry import MISHAPS, remark
 from edgetest.study.bench.bench_order import needs_order
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.scale_first import needs_scale
 from edgetest.study.bench.session_file import end_run
 from edgetest.study.sources import open_source
+
+MOST_ASKED = 5  # questions that stand over the word that all is done; the page Study has them all
 
 
 def show():
@@ -128,6 +138,8 @@ def _done(source, action):
             args=(source,), type="primary", width="stretch",
         )  # fmt: skip
     else:
+        for question in asked_about(source)[:MOST_ASKED]:
+            show_question(question)
         st.success("Every stage is cut and read.")
         next_link(source, "bench")
 

@@ -95,6 +95,17 @@ def test_all_done_says_so(tmp_path, opened):
     page = opened()
     assert page.title[0].value == "All stages of all blades are done."
     assert page.success[0].value == "Every stage is cut and read."
+    assert not page.warning
+
+
+def test_what_is_still_asked_stands_over_the_word_that_all_is_done(tmp_path, opened):
+    folder = bench_study(tmp_path, stages=(0,), readings=(FORCE,))
+    for blade, force in (("K1", "240"), ("K2", "24")):
+        append_reading(folder, {"blade": blade, "cuts": "0", "sever_force_gf": force})
+        leave_out(folder, ("", blade), 0)
+    page = opened()
+    assert page.success
+    assert "24, where the readings beside it are about 240" in page.warning[0].value
 
 
 def test_the_command_and_the_config_file_give_one_theme():
