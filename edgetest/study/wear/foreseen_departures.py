@@ -22,7 +22,8 @@ NO_CONTROL = ProtocolDeparture(
 def asked_words(protocol: Protocol) -> str:
     """The edges that a protocol asks for, and a control blade beside cuts, in a sentence or two."""
     edge = protocol.edge_preparation
-    angle = "" if edge.included_angle_deg is None else f"{_angle(protocol)}; "
+    wish = edge.included_angle_deg
+    angle = "" if wish is None else f"{_angle(wish)}; "
     cut = protocol.log != "chops"
     beside = " It also asks for a control blade, cut beside them." if cut else ""
     return (
@@ -37,7 +38,7 @@ def angle_otherwise(blade: Blade, protocol: Protocol) -> str:
     if wish is None or has is None or abs(has - wish) <= ANGLE_DEG:
         return ""
     means = "" if protocol.log == "chops" else f" {OF_LIVES}"
-    return f"The protocol asks for {_angle(protocol)}; yours is {blade.angle_words()}.{means}"
+    return f"The protocol asks for {_angle(wish)}; yours is {blade.angle_words()}.{means}"
 
 
 def foreseen(study: Study, protocol: Protocol) -> tuple[ProtocolDeparture, ...]:
@@ -52,6 +53,5 @@ def foreseen(study: Study, protocol: Protocol) -> tuple[ProtocolDeparture, ...]:
     return (*of_edges, *control, *limit_departed(study, protocol))
 
 
-def _angle(protocol: Protocol) -> str:
-    wish = protocol.edge_preparation.included_angle_deg
+def _angle(wish: float) -> str:
     return f"{wish / 2:g}° per side ({wish:g}° included)"
