@@ -25,7 +25,7 @@ from edgetest.app.open_study import (
 )
 from edgetest.app.page_words import on_page
 from edgetest.app.remember import answered
-from edgetest.app.verbatim import verbatim, verbatim_list
+from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.bench_sheet import build_bench_sheet
 from edgetest.report.figures.comparison_figures import plot_power
@@ -67,22 +67,18 @@ def show():
         return
     wishes = _wishes(source)
     try:
-        planned = _planned(source.path, wishes)
+        made = _planned(source.path, wishes)
     except UnusableInput as fault:
         show_fault(fault)
         return
-    if planned is None:
+    if made is None:
         return
-    made = planned
     first, _, more = made.need.summary().partition(". ")
     st.markdown(f"## {verbatim(first)}.")
-    st.markdown(verbatim(on_page(more)))
     looks = [made.looks.summary()] if made.looks else []
-    for sentence in [*made.basis(), *looks, *(one.text for one in made.doubts)]:
+    asked = [each.headed() for each in foreseen(source.study, source.protocol)]
+    for sentence in [more, *made.basis(), *looks, *(one.text for one in made.doubts), *asked]:
         st.markdown(verbatim(on_page(sentence)))
-    if otherwise := foreseen(source.study, source.protocol):
-        st.markdown("**Otherwise than the protocol asks, as your facts stand**")
-        st.markdown(verbatim_list([each.summary() for each in otherwise]))
     _power(source, made)
     _options(made)
     if made.schedule is not None:
