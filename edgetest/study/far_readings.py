@@ -32,14 +32,7 @@ def far_readings(
     only : int, optional
         Number of the one row that is asked about.
     """
-    runs: dict[tuple[str, str, str], dict[float, list[tuple[Any, float]]]] = defaultdict(dict)
-    for row in rows:
-        for reading, told in row.readings.items() if not row.exclude else ():
-            if reading.endswith("_count"):  # 1, 1 and 6 are counts and no slip
-                continue
-            if told.value is not None and told.value > 0:
-                stages = runs[row.block, row.blade, reading]
-                stages.setdefault(row.cuts, []).append((row, told.value))
+    runs = _runs(rows)
     fresh: dict[str, list[tuple[Any, float]]] = defaultdict(list)
     for (_, _, reading), stages in runs.items():
         fresh[reading] += stages.get(0, []) if reading != LIFE else []
@@ -52,6 +45,21 @@ def far_readings(
                 what = f"{value:g}, where the readings beside it are about {usual:.3g}"
                 mend = "put the decimal mark right if it is a slip; if not, leave it"
                 yield cell_fault(name, row.line, reading, what, mend)
+
+
+def _runs(
+    rows: Sequence[Any],
+) -> dict[tuple[str, str, str], dict[float, list[tuple[Any, float]]]]:
+    """The numbers of each block, blade and reading, by their cuts."""
+    runs: dict[tuple[str, str, str], dict[float, list[tuple[Any, float]]]] = defaultdict(dict)
+    for row in rows:
+        for reading, told in row.readings.items() if not row.exclude else ():
+            if reading.endswith("_count"):  # 1, 1 and 6 are counts and no slip
+                continue
+            if told.value is not None and told.value > 0:
+                stages = runs[row.block, row.blade, reading]
+                stages.setdefault(row.cuts, []).append((row, told.value))
+    return runs
 
 
 def _fresh(row: Any, fresh: Sequence[tuple[Any, float]]) -> float | None:
