@@ -179,6 +179,8 @@ def trial_rows(result, blade):
     for one in (each for each in trials if each.trial.blade == blade):
         like = [two for two in trials if two.title == one.title and two.trial.blade in others]
         theirs = "".join(f"; {two.trial.blade} {_trial_words(two)}" for two in like)
+        if one.trial.test in NO_RULE and not any(each.trial.note for each in (one, *like)):
+            theirs += f"; {JUDGED}"
         rows.append((one.title[:1].upper() + one.title[1:], f"{_trial_words(one)}{theirs}"))
     for row in (each for each in unnoted_trials(result.log.rows) if each.blade == blade):
         title = TRIALS[row.kind]
@@ -244,6 +246,9 @@ def _given_up_beside(result, blade, doubts):
 
 # What a knot chop is: a tutorial of testing, a makers' workshop page. What passes: no source.
 KNOT = "a knot hacked along the whole edge; whether it passed, the maker judged"
+# Nothing says what these must leave unhurt: their rule is the maker's, and stands in the note.
+NO_RULE = ("rope", "flex", "bend", "nail", "bone", "antler")
+JUDGED = "by what rule the maker judged is not noted"
 
 
 def _trial_words(one):

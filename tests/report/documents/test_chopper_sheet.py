@@ -221,7 +221,9 @@ def test_one_billet_and_nothing_else_still_makes_a_sheet(tmp_path):
     assert path.name == "chopper_K1.pdf"
     assert "A single piece: how far pieces differ is assumed." in text
     assert "failed" in text
-    assert trial_rows(result, "K1") == [("Bend", "failed")]
+    assert trial_rows(result, "K1") == [
+        ("Bend", "failed; by what rule the maker judged is not noted")
+    ]
 
 
 def test_two_tools_without_a_difference_are_not_told_apart(tmp_path):
