@@ -34,7 +34,7 @@ SAID_ELSEWHERE = {
     "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
     # said in other words, or only of how an interval was made
     *ASKED, "invented", "excluded_rows", "knot_told", "mishap_kept", "mishap_counts",
-    "alone_on_board", "trial_may_have_made",
+    "alone_on_board", "trial_may_have_made", "trial_without_result",
     "damage_from_both", "zero_seen", "assumed_swing",
     "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
@@ -232,6 +232,9 @@ def _asked(result, blade, doubts):
     """Sizes and strokes that can hardly be meant, also of the tools beside, by their row."""
     for tool in beside(result, blade):
         for one in joined(one for one in doubts if one.code in ASKED and one.where.blade == tool):
+            if one.where.row is None:  # of the tool, not of a piece
+                yield one.text
+                continue
             place = f"{one.where.file}, row {one.where.row}, "
             column_and_rest = one.text.removeprefix(place)
             yield f"{tool}, row {one.where.row}: {column_and_rest.partition(': ')[2]}"

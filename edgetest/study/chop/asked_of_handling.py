@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.plausible import LEAST_BALANCE, USUAL_TOOL_G
 from edgetest.store.records import STUDY_FILE, Study
@@ -9,6 +10,11 @@ from edgetest.study.chop.handling import Handling, handling_of
 from edgetest.study.chop.swings_told import beyond_bound, lengths_of
 from edgetest.units import as_typed
 
+OF_PLACES = {
+    "mass_g": "The weight",
+    "balance_mm": "The balance point",
+    "strike_mm": "The strike point",
+}
 MASSES_APART = 0.02  # of one tool, by share: a scale and ounces round to less (own choice)
 
 
@@ -37,6 +43,15 @@ def asked_of_handling(study: Study) -> Iterator[UnusableInput]:
         yield from _two_masses(tool, blades[name].mass_g, f"{where}, mass_g")
         yield from _strike(tool, blades[name].length_mm, f"{where}, strike_mm")
         yield from _swing(tool, lengths.get(name), f"{where}, swings")
+
+
+def handling_doubts(study: Study) -> Iterator[Doubt]:
+    """A doubt for each weight and place that is asked about; a swing has doubts of its own."""
+    for asked in asked_of_handling(study):
+        tool, key = (asked.where or "").removeprefix(f"{STUDY_FILE}, handling.").rsplit(", ", 1)
+        if key in OF_PLACES:
+            what = f"{OF_PLACES[key]} of {tool}: {asked.what}"
+            yield doubt("handling_asked", what=what, where=Where(STUDY_FILE, blade=tool))
 
 
 def _mass(tool: Handling, where: str) -> Iterator[UnusableInput]:

@@ -77,6 +77,13 @@ def piece_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
                 yield doubt(code, what=what, where=Where(name, row.line, row.blade))
 
 
+def trial_result_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
+    """A doubt about each trial that was made and whose end nobody noted."""
+    for row in unnoted_trials(rows):
+        yield doubt("trial_without_result", test=TRIALS[row.kind], blade=row.blade,
+                    where=Where(name, row.line, row.blade))  # fmt: skip
+
+
 def _given_up(name: str, row: ChopRow) -> Iterator[UnusableInput]:
     """A plain number of strokes beside words that say that the piece did not fall."""
     said = GIVEN_UP.search(f"{row.note}; {row.mishap}")

@@ -16,8 +16,13 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.bench.blinding import names_doubts
+from edgetest.study.chop.asked_of_handling import handling_doubts
 from edgetest.study.chop.asked_of_likes import stroke_doubts
-from edgetest.study.chop.asked_of_pieces import piece_doubts, unnoted_trials
+from edgetest.study.chop.asked_of_pieces import (
+    piece_doubts,
+    trial_result_doubts,
+    unnoted_trials,
+)
 from edgetest.study.chop.asked_of_sizes import size_doubts
 from edgetest.study.chop.asked_of_woods import wood_doubts
 from edgetest.study.chop.chop_faults import chop_faults
@@ -303,6 +308,9 @@ def _doubts(source, pieces, found, grown, tools):
     yield from size_doubts(source.chops.name, source.chops.rows)
     yield from wood_doubts(source.chops.name, source.chops.rows)
     yield from piece_doubts(source.chops.name, source.chops.rows)
+    yield from trial_result_doubts(source.chops.name, source.chops.rows)
+    if source.study is not None:
+        yield from handling_doubts(source.study)
     yield from stroke_doubts(source.chops.name, source.chops.rows)
     yield from note_doubts(source.chops.name, source.chops.rows)
     yield from order_doubts(source.chops.name, source.chops.rows)

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from edgetest.chop.as_chopped import AsChopped
 from edgetest.chop.balances_compared import SideBySide
-from edgetest.chop.chop_report import TRIALS, ChopReport
+from edgetest.chop.chop_report import ChopReport
 from edgetest.chop.predict import Prediction
 from edgetest.chop.reckoned import Reckoned
 from edgetest.chop.tool_outline import Outline
@@ -13,7 +13,6 @@ from edgetest.estimate import for_json, json_fields
 from edgetest.store.chop_log import ChopLog
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
-from edgetest.study.chop.asked_of_pieces import unnoted_trials
 from edgetest.study.chop.board_order import boards_missed, first_words
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.chop.chop_growth import Growth
@@ -26,6 +25,7 @@ from edgetest.study.words import listed
 from edgetest.units import as_typed
 
 ASKED = (
+    "handling_asked",
     "piece_size_asked",
     "piece_wood_asked",
     "strokes_asked",
@@ -183,10 +183,6 @@ class ChopResult:
         lines += told_misses(self.report, self.pieces)
         lines += told_looks(self.looks)
         lines += refused_side_views(self.looks, self.log, self.study)
-        lines += [
-            f"{row.blade}, {TRIALS[row.kind]}: tried, the result not noted"
-            for row in unnoted_trials(self.log.rows)
-        ]
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
         lines += [change.summary() for change in self.changes]
         lines += [each.headed() for each in self.departures]

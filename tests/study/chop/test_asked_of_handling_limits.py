@@ -4,14 +4,17 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.study.chop.asked_of_handling import asked_of_handling
+from edgetest.study.chop.asked_of_handling import asked_of_handling, handling_doubts
+
+
+def study_of(**facts):
+    tool = {"grip_mm": 60, "strike_mm": 310, **facts}
+    blade = SimpleNamespace(id="H7", mass_g=None, length_mm=None)
+    return SimpleNamespace(handling={"H7": tool}, blades=[blade], control=None)
 
 
 def asked(**facts):
-    tool = {"grip_mm": 60, "strike_mm": 310, **facts}
-    blade = SimpleNamespace(id="H7", mass_g=None, length_mm=None)
-    study = SimpleNamespace(handling={"H7": tool}, blades=[blade], control=None)
-    return [str(one) for one in asked_of_handling(study)]
+    return [str(one) for one in asked_of_handling(study_of(**facts))]
 
 
 @pytest.mark.parametrize(
@@ -48,3 +51,12 @@ def test_a_balance_point_lies_within_the_tool_and_beyond_its_first_tenth(facts, 
 
 def test_a_tool_that_cannot_be_read_is_not_asked_about():
     assert asked(mass_g=-1) == []
+
+
+@pytest.mark.parametrize(("length_mm", "doubts"), [(300, 1), (340, 0)])
+def test_a_strike_point_beyond_the_tool_is_told_beside_its_figures_too(length_mm, doubts):
+    told = list(handling_doubts(study_of(mass_g=690, length_mm=length_mm)))
+    assert len(told) == doubts
+    for one in told:
+        assert (one.code, one.gravity, one.where.blade) == ("handling_asked", "limits", "H7")
+        assert one.text.startswith("The strike point of H7: 310 mm lies beyond the tool, which is")

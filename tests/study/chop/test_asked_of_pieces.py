@@ -6,7 +6,11 @@ import pytest
 
 from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.asked_of_pieces import asked_of_pieces, piece_doubts
+from edgetest.study.chop.asked_of_pieces import (
+    asked_of_pieces,
+    piece_doubts,
+    trial_result_doubts,
+)
 
 TWO_BY_FOUR = {"nominal": "2x4", "length_mm": 300.0, "orientation": "flat"}
 
@@ -120,3 +124,11 @@ def test_a_trial_that_tells_what_came_of_it_is_asked_whether_it_passed():
     done = [replace(nail, result="fail"), replace(nail, exclude="slip")]
     assert asked(ChopRow(9, "T1", "flex"), *done) == []
     assert len(asked(ChopRow(9, "T1", "flex", note="a set of 1 mm"))) == 1
+
+
+def test_a_trial_whose_end_nobody_noted_is_a_doubt_of_its_figures():
+    tried = ChopRow(2, "T1", "nail", note="16d, cut on the anvil")
+    (told,) = trial_result_doubts("chops.csv", [tried, row(3)])
+    assert (told.code, told.where.row) == ("trial_without_result", 2)
+    assert told.text.startswith("The nail of T1 was tried, and whether it passed is not noted")
+    assert list(trial_result_doubts("chops.csv", [replace(tried, result="pass")])) == []

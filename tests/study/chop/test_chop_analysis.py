@@ -293,7 +293,7 @@ def test_a_trial_without_a_result_is_not_told_as_untested(tmp_path):
     result = study_of(tmp_path, f"{rope}{nail}K1,flex,1,,,,,,,,,,,,,,,\n")
     assert "nail" not in result.report.not_tested
     assert "flex" in result.report.not_tested
-    assert "K1, nail: tried, the result not noted" in result.summary()
+    assert "The nail of K1 was tried, and whether it passed is not noted" in result.summary()
     told = dict(trial_rows(result, "K1"))
     assert told["Nail"] == "tried, the result not noted; one small roll"
 
