@@ -95,7 +95,12 @@ def _all_the_same(step):
 
 def _by_chance(chance):
     """How the two sides were held against each other, where the chance decided."""
-    return f" for a chance of {100 * chance:.0f} % that it serves" if chance < 1 else ""
+    if chance >= 1:
+        return ""
+    return (
+        f" for a chance of {100 * chance:.0f} % that it serves (the likelier, the more often a "
+        "trial blade is forged, and the more hours)"
+    )
 
 
 def _chance(at):

@@ -44,6 +44,10 @@ from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.figures.wear_marks import has_crosses
 from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units, life_interval, life_remarks, ratio_interval
+from edgetest.store.history import read_history
+from edgetest.study.bench.blinding import is_sealed
+from edgetest.study.bench.change_words import change_words
+from edgetest.study.wear.corrected_late import corrected_late
 from edgetest.study.wear.protocol_departures import looked_at
 from edgetest.study.words import freedom_words
 from edgetest.wear.curve.laws import LAWS
@@ -293,4 +297,13 @@ def _made_rows(result, numbers):
             f"{len(result.readings) - len(used)} left out",
         )
     )
-    return rows
+    return [*rows, *_corrected_rows(result)]
+
+
+def _corrected_rows(result):
+    """Readings that were corrected once all stood, as the history has them."""
+    if is_sealed(result.study):
+        return []
+    late = corrected_late(read_history(result.study.folder), result.reading)
+    told = [f"{change_words(one, {}, result.protocol)} ({one.when[:10]})" for one in late]
+    return [("Corrected after the last reading", "; ".join(told))] if told else []

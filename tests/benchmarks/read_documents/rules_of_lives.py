@@ -103,6 +103,12 @@ def strip_ratio(m, case):
     return None
 
 
+@rule(r"Corrected after the last reading ⇒ .+: corrected .+ → .+ \(20\d\d-\d\d-\d\d\)", COMPUTED)
+def corrected(_, case):
+    """The makers of these studies correct nothing in the program: none may be told."""
+    return "no reading was corrected in the program"
+
+
 @rule(r"Readings ⇒ (\d+) in use, (\d+) from photographs, (\d+) typed; (\d+) left out", COMPUTED)
 def readings(m, case):
     """Counted in the log."""
