@@ -58,7 +58,8 @@ def enter_command(study, cells, evidence, replace, remove, json_):
         beside, day, temper_c, strokes, hit, carburised (result: how long the
         edge lived beside the known blade's, same from 0.8 times);
       known: known_low, known_high, files_hrc, tester_u_hrc (standard
-        uncertainty of one number of your tester, else 1 HRC);
+        uncertainty of one number of your tester, else 1 HRC), oven_checked
+        (no: no thermometer stood beside what was tempered);
       all but trials and known: hardness_below, hardness_skin, hardness,
         scale; all: note.
     """  # noqa: D301 - click wants the real \b

@@ -29,6 +29,10 @@ LEAD_OPEN = (
     "Nobody has written down whether it holds lead, in the steel or in old paint: ask before any "
     "fire or grinding, and write lead = no, suspected or yes."
 )
+LEAD_NOT_KNOWN = (
+    "You wrote that nobody knows whether it holds lead, in the steel or in old paint: ask before "
+    "any fire or grinding, then write lead = no, suspected or yes."
+)
 STEAM = (
     "Where you quench in water or brine, it throws scalding steam and spray: face shield, gloves, "
     "sleeves down, and nobody leans over the tank."
@@ -133,7 +137,9 @@ def cautions_of_piece(piece: PieceSeen) -> tuple[str, ...]:
     if piece.loaded_spring:
         found.append(SPRING)
     if piece.lead in (None, "unknown") and piece.coating in ("none", "removed"):
-        found.append(LEAD_OPEN)  # any other coating is held back already
+        found.append(
+            LEAD_OPEN if piece.lead is None else LEAD_NOT_KNOWN
+        )  # any other coating is held back already
     return tuple(found)
 
 

@@ -38,8 +38,8 @@ WAYS = {
 # What a step of heat is to a maker without a thermometer.
 BY_EYE = {
     "hotter": "By eye, in the same dim light, a step of about 30 °C is about one shade brighter, "
-    "and no eye tells it for sure: read the coupon to see whether it was enough (common practice, "
-    "no source).",
+    "and no eye tells it for sure: file it as quenched to see whether it was enough (common "
+    "practice, no source).",
     "cooler": "By magnet, quench it nearer to where the magnet lets go: no eye tells a step of "
     "about 30 °C for sure (common practice, no source).",
 }
@@ -112,7 +112,9 @@ TESTS_BY_CODE = {
                  "231 °C, 245 °C and 259 °C, coolest first, for the coupon only gets softer. You "
                  "may stop once it reads softer than wanted. Each step stands in the oven for an "
                  "hour besides. Where your oven swings further than a step, go in steps of 25 °C, "
-                 "by a thermometer beside the coupon: degrees are taken as you write them.",
+                 "by a thermometer beside the coupon: degrees are taken as you write them. Where "
+                 "none checks the oven, note it with edgetest enter, --evidence known "
+                 "oven_checked=no, and let the file decide.",
                  3.0),
         NextTest("brass_rod", "the edge of the tempered coupon pressed over a brass rod",
                  "A hard edge may still be brittle. Clamp a rod about 6 mm thick, lay the edge on "

@@ -47,6 +47,10 @@ LEAD_UNKNOWN = (
     "Nobody knows whether it holds lead, as bar does that turns to short, crumbling chips: ask who "
     "turned it, or have it analysed; where you cannot know, leave it."
 )
+PAINT_LEAD_UNKNOWN = (
+    "Nobody knows whether its coat held lead, as old paint may, and what is left of it poisons in "
+    "the fire and at the wheel: have the bare steel tested for it; where you cannot know, leave it."
+)
 NO_PACK = (
     "Packing it with carbon is not proposed for a {use}: a thin hard case over a soft core cracks "
     "or caves in under blows, and sharpening wears through it (common practice, no source)."
@@ -116,6 +120,8 @@ def look_first(at, losses):
         return None
     if at.piece.lead == "unknown" and at.piece.origin in MACHINED:
         return TradeStep("go_on", "look_at_coating", LEAD_UNKNOWN)
+    if at.piece.lead == "unknown" and at.piece.coating == "removed":
+        return TradeStep("go_on", "look_at_coating", PAINT_LEAD_UNKNOWN)
     left = ["coating"] if at.piece.coating is None else []
     coated_once = at.piece.coating in (None, "removed")  # old paint may have held lead
     if at.piece.lead is None and (coated_once or at.piece.origin in MACHINED):

@@ -36,6 +36,11 @@ def test_a_step_that_can_hurt_says_how_and_how_not(step, words):
         ({"coating": None}, "until you have looked"),
         ({"coating": "hard_chrome"}, "neither heat it nor grind it"),
         ({"coating": "none", "lead": "suspected"}, "free-machining bar"),
+        (
+            {"coating": "none", "lead": "unknown"},
+            "You wrote that nobody knows whether it holds lead",
+        ),
+        ({"coating": "none"}, "Nobody has written down whether it holds lead"),
         ({"coating": "none", "closed_hollow": True}, "bursts in the fire"),
         ({"coating": "none", "loaded_spring": True}, "unload it"),
     ],

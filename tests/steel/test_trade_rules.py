@@ -60,6 +60,7 @@ def test_what_poisons_or_bursts_stops(piece, stops):
     [
         ({"coating": "none", "lead": "unknown", "origin": "gear"}, "Nobody knows whether it holds"),
         ({"coating": "none", "lead": "unknown", "origin": "rail"}, None),
+        ({"coating": "removed", "lead": "unknown", "origin": "rail"}, "whether its coat held lead"),
         ({"lead": None, "origin": "rail"}, "nobody has written down its coating and its lead."),
         ({"lead": "no", "origin": "rail"}, "nobody has written down its coating."),
         ({"coating": "none", "origin": "rail"}, None),

@@ -7,10 +7,14 @@ from edgetest.steel.tried_blades import temper_of, tried_blades
 from edgetest.study.steel.evidence_words import heated_words, nearest_temper, temper_line
 
 # Beside these steps no temper is advised: the step itself says how it is tempered, or asks it.
+UNCHECKED_OVEN = (
+    "No thermometer checked your oven: its degrees may be off, and the chances take them as "
+    "written. Stay with that oven, and let the file on each coupon and blade decide."
+)
 TEMPERED_ANEW = ("heat_treat_again", "temper_ladder")
 
 
-def temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> str:
+def temper_words(seen, decision, piece, wanted_hrc, oven_checked: bool | None = None) -> str:
     """The temper to take and what that rests on; "" where none is known to serve.
 
     Parameters
@@ -19,7 +23,14 @@ def temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> st
     decision : SteelDecision
     piece : str or None
     wanted_hrc : (float, float)
+    oven_checked : bool, optional
+        Whether a thermometer beside the coupon told the degrees; None where nobody wrote it.
     """
+    said = _temper_words(seen, decision, piece, wanted_hrc)
+    return f"{said} {UNCHECKED_OVEN}" if said and oven_checked is False else said
+
+
+def _temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> str:
     if stood := stood_words(seen, piece, wanted_hrc):
         return stood
     if decision.unmended:

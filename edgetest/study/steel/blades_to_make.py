@@ -30,12 +30,12 @@ def blades_words(result) -> str:
     bare = [name for name in order if not many[name]]
     left = f"Of {listed(bare)} nobody wrote how many they make." if bare else ""
     losses = losses_of(result.wishes)
+    wanted = result.wishes.blades_wanted
     count = sum(many[one.piece] for one in told)
-    known = f"Known steel for all {count:g} would cost {count * losses.known_steel_hours:.3g} h."
     said = (
         f"Blades by what is next: {'; '.join(parts)}.", left,
-        _wanted(result.wishes.blades_wanted, told, many, losses),
-        _tried(told, many, losses), known,
+        _wanted(wanted, told, many, losses),
+        _tried(told, many, losses), _known(wanted, count, losses),
     )  # fmt: skip
     return " ".join((*filter(None, said), hours_told(losses)))
 
@@ -60,6 +60,13 @@ def _wanted(wanted, told, many, losses: SteelLosses) -> str:
         f"{min(hang, max(wanted - made, 0)):g} hang on what is next, and {left:g} are left {how}"
         f"{f', for {left * losses.known_steel_hours:.3g} h' if left else ''}."
     )
+
+
+def _known(wanted, count, losses: SteelLosses) -> str:
+    """What known steel would cost for the blades wanted, or for all where nobody wrote how many."""
+    which = f"all {count:g}" if wanted is None else f"the {wanted:g} you want"
+    bought = count if wanted is None else wanted
+    return f"Known steel for {which} would cost {bought * losses.known_steel_hours:.3g} h."
 
 
 def _tried(told, many, losses: SteelLosses) -> str:

@@ -99,6 +99,7 @@ def _once_safe(result, folder) -> str:
     cells = {
         "coating=removed": piece.coating in FUMING,
         "lead=no": piece.lead == "suspected",
+        to_fill_in("lead"): piece.coating in FUMING and piece.lead == "unknown",
         "closed_hollow=no": piece.closed_hollow,
         "loaded_spring=no": piece.loaded_spring,
     }

@@ -89,7 +89,15 @@ def instruments_in_words(rows: SteelRows, seen: SteelSeen) -> list[tuple[str, st
         own = "" if "tester_u_hrc" in rows.model_fields_set else "; common practice, no source"
         reach = f"± {2 * rows.tester_u_hrc:.2g} HRC (95 %{own})"
         found.append(("Tester", f"a number is taken as {reach}"))
-    return found
+    return [*found, *_oven_in_words(rows, seen)]
+
+
+def _oven_in_words(rows: SteelRows, seen: SteelSeen) -> list[tuple[str, str]]:
+    """By what the degrees of tempers were told, where that was written; none where not."""
+    if rows.oven_checked is None or not any(heat.tempers for heat in seen.heats):
+        return []
+    how = "a thermometer beside the coupon" if rows.oven_checked else "the oven's own dial alone"
+    return [("Degrees of the tempers", f"by {how}")]
 
 
 def in_celsius_too(text: str) -> str:

@@ -22,9 +22,10 @@ def failures_told(seen: SteelSeen, piece: str | None, said: Sequence[str]) -> st
     own = [trial for trial in seen.trials if trial.piece == piece]
     found = [*_blades(seen, own, packed=False), *_blades(seen, own, packed=True)]
     found += [_coupon(one) for one in own if one.trial not in EDGED and _failed(one)]
-    text = " ".join(said)
+    text, mended = " ".join(said), _stood_since(seen, own)
     left = [one for one in dict.fromkeys(found) if one not in text]
-    return f"Gave out in a trial: {'; '.join(left)}." if left else ""
+    told = [f"{one}{mended.get(one, '')}" for one in left]
+    return f"Gave out in a trial: {'; '.join(told)}." if told else ""
 
 
 def _blades(seen, own, *, packed):
@@ -33,6 +34,18 @@ def _blades(seen, own, *, packed):
     trials = [trial for trial in own if trial.carburised == packed]
     named = " (packed with carbon)" * packed
     return [f"{one.words()}{named}" for one in tried_blades(trials, heats) if one.gave_out]
+
+
+def _stood_since(seen, own):
+    """Of a blade that gave out and stood once it was hardened again: that it did."""
+    heats = [h for h in seen.heats if h.piece in {t.piece for t in own} and not h.carburised]
+    blades = tried_blades([trial for trial in own if not trial.carburised], heats)
+    since = {one.at[0]: one.at[1] for one in blades if one.at and one.stood}
+    return {
+        one.words(): f" (the same blade, hardened again as heat {since[one.at[0]]}, stood)"
+        for one in blades
+        if one.gave_out and one.at and since.get(one.at[0], 0) > one.at[1]
+    }
 
 
 def _failed(trial: TrialSeen):

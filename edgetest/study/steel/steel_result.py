@@ -220,7 +220,7 @@ class SteelResult:
         about, decision = self.asked.piece, self.asked.decision
         said = (*decision.reasons, *lives)
         failed = failures_told(self.noted, about, said)
-        tempers = temper_words(self.seen, decision, about, self.wanted_hrc)
+        tempers = temper_words(self.seen, decision, about, self.wanted_hrc, self.rows.oven_checked)
         return (*said, *filter(None, [failed, tempers]))
 
     def further_reasons(self):

@@ -24,6 +24,7 @@ from edgetest.study.steel.pack_records import Pack
 from edgetest.units import Unreadable
 
 IN_EVIDENCE, IN_VERDICT = f"{STUDY_FILE}, evidence", f"{STUDY_FILE}, verdict"
+NO_BLADES = "write coupon = … instead, as for a trial blade that no [[blades]] lists"
 ONLY_PIECE = ONLY_COUPON = "1"  # of a row that names none
 # Keys of an older way of writing, and how the same is written now.
 WRITTEN_NOW = {
@@ -240,6 +241,7 @@ class KnownSteels(Record):
     known_high: str = ""
     files_hrc: Annotated[tuple[kinds.FileRating, ...], Field(min_length=1)] = kinds.FILES_HRC
     tester_u_hrc: Annotated[float, Field(strict=True, gt=0, le=5)] = 1.0
+    oven_checked: kinds.Truth | None = None
     note: str = ""
 
 
@@ -267,10 +269,8 @@ class SteelRows(KnownSteels):
             if row.piece is not None and names and row.piece not in names:
                 raise refuse(f'"{row.piece}" is not a piece', f"known: {', '.join(names)}")
             if row.piece is None and row.blade is None and len(names) > 1:
-                raise refuse(
-                    "a row does not say which piece it belongs to",
-                    f"add piece = one of: {', '.join(names)}",
-                )
+                mend = f"add piece = one of: {', '.join(names)}"
+                raise refuse("a row does not say which piece it belongs to", mend)
         return self
 
     @property
@@ -315,7 +315,7 @@ def steel_rows_of(study: Study) -> SteelRows:
     blades = {blade.id for blade in study.blades}
     for row in (*found.heats, *found.tempers, *found.trials):
         if row.blade is not None and row.blade not in blades:
-            mend = f"known: {', '.join(sorted(blades))}" if blades else "write coupon = … instead"
+            mend = f"known: {', '.join(sorted(blades))}" if blades else NO_BLADES
             raise UnusableInput(f'"{row.blade}" is not a blade of the study', IN_EVIDENCE, mend)
     for blade in study.blades:
         if blade.piece and found.pieces and blade.piece not in found.piece_names:

@@ -33,10 +33,11 @@ def blades_told(m, steel, _):
     return wrong
 
 
-@rule(r"Known steel for all (\d+) would cost ([\d.]+) h\.")
+@rule(r"Known steel for (?:all|the) (\d+)(?: you want)? would cost ([\d.]+) h\.")
 def known_for_all(m, steel, _):
-    """As many blades as typed of all pieces, and the hours for so many."""
-    noted = sum(p.get("makes_blades", 0) for p in steel.pieces)
+    """As many blades as wanted, else as typed of all pieces, and the hours for so many."""
+    made = sum(p.get("makes_blades", 0) for p in steel.pieces)
+    noted = steel.verdict.get("blades_wanted", made)
     cost = noted * float(steel.verdict.get("known_steel_hours", 2))
     return [] if (noted, f"{cost:.3g}") == (int(m[1]), m[2]) else [f"{noted} cost {cost} h"]
 

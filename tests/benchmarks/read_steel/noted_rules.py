@@ -123,6 +123,12 @@ def nearest(m, steel, told):
     return found if same else [*found, "wanted otherwise"]
 
 
+@rule(r"No thermometer checked your oven: its degrees may be off, .+ as written\.")
+def oven_unchecked(m, steel, _):
+    """It was noted so."""
+    return [] if steel.evidence.get("oven_checked") is False else ["nobody noted the oven"]
+
+
 @rule(r"Read harder after (.+) than (as quenched|after .+), which a temper does not do: .+")
 @rule(r"A coupon read harder after a temper: read it again before you go by this\.")
 @rule(r"The chance leaves the later one out\.")

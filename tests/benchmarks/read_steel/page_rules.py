@@ -80,6 +80,7 @@ plain(
     r"If you go on all the same: .+\.", r"This holds for .+\.", r"Of .+, of the same lot, nobody has .+\.",
     r"You may stop once it reads softer than wanted\.", r"Each step stands in the oven for an hour besides\.",
     r"Where your oven swings further than a step, go in steps of .+\.",
+    r"Where none checks the oven, note it with edgetest enter, .+\.", r"Stay with that oven, .+\.",
     r"Another steel, a soft skin or an alloy that smothers .+\.",
     r"Spark both again on bright metal, and quench a coupon of .+\.", r"If they were bought together, .+\.",
     r"Nobody has quenched .+ of that lot yet\.", r"A sister is used once a blade of its own stood: .+\.",

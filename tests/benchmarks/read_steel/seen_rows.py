@@ -83,6 +83,9 @@ def _row_of(name, steel):
     if name == "Tester":
         known = "a number is taken as ± 2 HRC (95 %", "common practice, no source)"
         return steel.evidence, set(known)
+    if name == "Degrees of the tempers":
+        dial, beside = "by the oven's own dial alone", "by a thermometer beside the coupon"
+        return steel.evidence, {beside if steel.evidence.get("oven_checked") else dial}
     if name == "Sparked beside":
         known = {steel.evidence.get("known_low"), steel.evidence.get("known_high")} - {None}
         return (steel.evidence, known) if known else (None, set())

@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.steel.advised_temper import models
 from edgetest.steel.steel_seen import TrialSeen
-from edgetest.study.steel.blade_that_stood import stood_words, temper_words
+from edgetest.study.steel.blade_that_stood import UNCHECKED_OVEN, stood_words, temper_words
 from tests.steel.seen_steel import files, heat, number, seen, temper
 
 WANTED = (52.0, 59.0)
@@ -66,6 +66,10 @@ def test_the_temper_to_take_is_named_with_the_reading_that_it_rests_on(action, w
     said = temper_words(what, decision, "A", (52.0, 59.0))
     named = "Take 203 °C: that rests on 55 to 60 HRC read of coupon 1, heat 1, and of tempers"
     assert (named in said) is take
+    unchecked = temper_words(what, decision, "A", (52.0, 59.0), False)
+    assert unchecked == f"{said} {UNCHECKED_OVEN}"
+    assert temper_words(what, decision, "A", (52.0, 59.0), True) == said
+    assert temper_words(seen(heat(files(60, 65))), decision, "A", (52.0, 59.0), False) == ""
     decision.remarks = (SimpleNamespace(code="temper_read_up", piece="A"),)
     doubted = temper_words(what, decision, "A", (52.0, 59.0))
     assert doubted.removeprefix(said).startswith(" A coupon read harder after a temper: read it")

@@ -59,6 +59,8 @@ def test_trial_blades_are_counted_where_a_chance_is_told_alone():
 )  # fmt: skip
 def test_of_the_blades_wanted_it_is_told_what_is_left_to_buy(wanted, told):
     assert f"You want {wanted}: {told}" in blades_words(result(wanted=wanted))
+    cost = f"Known steel for the {wanted} you want would cost {1.5 * wanted:g} h."
+    assert cost in blades_words(result(wanted=wanted))
     assert "You want" not in blades_words(result())
     bare = blades_words(result(wanted=12, many=(2.0, None, 3.0, 2.0)))
     assert "and 7 are left to make of the others or to buy, for 10.5 h." in bare

@@ -287,6 +287,17 @@ def test_files_and_tester_are_named_where_they_were_used():
     assert instruments_in_words(own, SteelSeen(heats=(HeatSeen("A"),))) == []
 
 
+@pytest.mark.parametrize(
+    ("checked", "by"),
+    [(False, "by the oven's own dial alone"), (True, "by a thermometer beside the coupon")],
+)
+def test_what_told_the_degrees_of_a_temper_is_named_where_it_was_typed(checked, by):
+    tempered = SteelSeen(heats=(HeatSeen("A", tempers=(TemperSeen(205.0),)),))
+    told = instruments_in_words(SteelRows(oven_checked=checked), tempered)
+    assert ("Degrees of the tempers", by) in told
+    assert "Degrees of the tempers" not in dict(instruments_in_words(SteelRows(), tempered))
+
+
 def test_the_heats_that_made_the_grain_fine_are_told():
     assert "3 normalising or reducing heats before" in heat_line(HeatSeen("A", cycles=3))
     assert "1 normalising or reducing heat before" in heat_line(HeatSeen("A", cycles=1))

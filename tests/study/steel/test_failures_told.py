@@ -33,3 +33,16 @@ def test_coupons_over_the_rod_and_packed_blades_are_told_as_what_they_are():
         "Gave out in a trial: blade2, heat 1, broke (packed with carbon); A1, heat 1, chipped "
         "over the brass rod; a coupon took a set in the bend."
     )
+
+
+def test_a_blade_that_stood_once_it_was_hardened_again_is_one_blade():
+    heats = [heat(coupon="K1", heat=number, tempers=TWO[:1]) for number in (1, 2)]
+    done = ((1, "rolled", "worse"), (2, "sound", "same"))
+    trials = [TrialSeen("A", "chop", how, edge, heat=("K1", n)) for n, edge, how in done]
+    told = failures_told(seen(*heats, trials=trials), "A", ())
+    assert told == (
+        "Gave out in a trial: K1, heat 1, rolled its edge (the same blade, hardened again as heat "
+        "2, stood)."
+    )
+    alone = failures_told(seen(*heats, trials=trials[:1]), "A", ())
+    assert alone == "Gave out in a trial: K1, heat 1, rolled its edge."
