@@ -142,7 +142,18 @@ def _apart(at):
     return (
         f"The pieces of lot {at.piece.lot} disagree: they {'are likely' if likely else 'may'} "
         f"not {'' if likely else 'be '}one steel, and one piece says little of the next."
+        f"{_odd_sparks(at)}"
     )
+
+
+def _odd_sparks(at):
+    """The one piece of its lot that sparks unlike all others, which spark alike; "" for none."""
+    whole = [one for one in at.seen.pieces if one.lot == at.piece.lot]
+    words = [one.sparks for one in whole]
+    odd = [one.id for one in whole if one.sparks and words.count(one.sparks) == 1]
+    if None in words or len(words) < 3 or len(odd) != 1 or len(set(words)) != 2:
+        return ""
+    return f" Of their sparks, those of {odd[0]} alone are unlike: give it a lot of its own."
 
 
 def _came_out_apart(at):

@@ -331,3 +331,21 @@ def test_a_lot_that_came_out_hard_and_soft_is_told_in_the_headline(pieces, soft,
         words = decide(what, weigh_steel(what, TABLES, piece=name), TABLES, SteelLosses()).summary()
         assert ("disagree" in words) is (said is not None)
         assert said is None or f"The pieces of lot L disagree: they {said} one steel" in words
+
+
+@pytest.mark.parametrize(
+    ("sparks", "odd"),
+    [
+        (("between", "between", "like_high"), "C"), (("like_high", "between", "between"), "A"),
+        (("between", "like_high"), None), (("between", "like_low", "like_high"), None),
+        (("between", "between", None), None), (("between",) * 3, None),
+    ],
+)  # fmt: skip
+def test_the_one_piece_of_a_lot_that_sparks_unlike_the_others_is_named(sparks, odd):
+    found = [PieceSeen(n, lot="L", sparks=word) for n, word in zip("ABC", sparks, strict=False)]
+    heats = [heat(HARD, piece=one.id, heat_c=820.0, soak_min=5.0) for one in found[:-1]]
+    heats += [heat(SOFT, piece=found[-1].id, heat_c=820.0, soak_min=5.0)]
+    what = SteelSeen("chopper", tuple(found), tuple(heats), ())
+    words = decide(what, weigh_steel(what, TABLES, piece="A"), TABLES, SteelLosses()).summary()
+    named = f"Of their sparks, those of {odd} alone are unlike: give it a lot of its own."
+    assert (named in words) if odd else ("Of their sparks" not in words)

@@ -167,6 +167,14 @@ def no_lower(m, steel, told):
     ]  # fmt: skip
 
 
+@rule(r"Of their sparks, those of (.+) alone are unlike: give it a lot of its own\.")
+def odd_sparks(m, steel, _):
+    """No other piece of its lot was noted to spark as it does."""
+    own = next(p for p in steel.pieces if p["id"] == m[1])
+    lot = [p.get("sparks") for p in steel.pieces if p.get("lot") == own.get("lot")]
+    return [] if lot.count(own.get("sparks")) == 1 else [f"{m[1]} sparks as others do"]
+
+
 @rule(r"The pieces of lot (.+) disagree: they (?:are likely|may) not (?:be )?one steel, .+")
 def disagree(m, steel, _):
     """Two pieces at least of that lot were quenched."""
