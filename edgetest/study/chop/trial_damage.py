@@ -10,7 +10,7 @@ HARD_TRIALS = ("knot", "nail", "bone", "antler", "flex", "bend", "rope")
 
 
 def first_at_trials(rows, blade, kind):
-    """How much new damage of a kind was first counted at each hard trial of a blade.
+    """How much new damage of a kind was first counted at a hard trial of a blade, or next after.
 
     Parameters
     ----------
@@ -22,16 +22,23 @@ def first_at_trials(rows, blade, kind):
     Returns
     -------
     dict of str to int
-        By trial; empty where all of it stood before.
+        By trial, or trials, that no look parts from the count; empty where none stands between.
     """
     damage, last = damage_by_row(rows), 0.0
     at: Counter[str] = Counter()
+    unseen: dict[str, None] = {}  # trials since this kind was last looked for
     for row in rows:
-        if row.blade == blade and not row.exclude:
-            new = damage[row.line].new(kind) or 0
-            at[row.kind] += int(max(0, new - last))
-            last = max(new, last)
-    return {trial: at[trial] for trial in HARD_TRIALS if at[trial]}
+        if row.blade != blade or row.exclude:
+            continue
+        if row.kind in HARD_TRIALS and not row.waiting:
+            unseen[row.kind] = None
+        if getattr(row, f"{kind}_count") is None:
+            continue
+        new = damage[row.line].new(kind) or 0
+        if unseen and new > last:
+            at[listed(unseen)] += int(new - last)
+        last, unseen = max(new, last), {}
+    return dict(at)
 
 
 def trial_words(rows, blade, kind):

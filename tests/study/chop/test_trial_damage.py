@@ -47,6 +47,21 @@ def test_only_what_no_look_before_the_trial_counted_is_of_it(before, after, chip
     assert first_at_trials(rows, "C1", "rolls") == {}
 
 
+@pytest.mark.parametrize(
+    ("trials", "chips"),
+    [
+        (["H1,nail,1,,,,,,,,pass"], {"nail": 1}),
+        (["H1,nail,1,,,,,,,,pass", "H1,bone,1,,,,,,,,pass"], {"nail and bone": 1}),
+        (["H1,nail,1,,,,,,0,0,pass", "H1,shave,1,,,,,,,,pass"], {}),
+        (["H1,nail,1,,,,,,,,"], {}),
+    ],
+)
+def test_a_trial_without_a_count_bears_on_the_next_look(trials, chips):
+    rows = [LOOK.format(0, 0, 0), PIECE.format(1, 0, 0), *trials, LOOK.format(1, 1, 0)]
+    log = (HEAD + "\n".join(rows) + "\n").encode()
+    assert first_at_trials(read_chops(log, name="chops.csv").rows, "H1", "chips") == chips
+
+
 def test_a_shave_makes_no_damage():
     rows = rows_of((0, 0), (1, 1), trial="H1,shave,1,,,,,,{},{},pass")
     assert trial_words(rows, "H1", "chips") == ""
