@@ -296,7 +296,7 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
         study=study(folder, blades=names, treatments=treatments, **more), protocol=protocol(),
         log=SimpleNamespace(
             rows=(SimpleNamespace(blade=names[0], cuts=150, line=14, mishap="hit the board",
-                                  note="", exclude="", waiting=False),)
+                                  note="", operator="", exclude="", waiting=False),)
         ),
         reading="edge_width_um", limit=12.0, photos=tuple(photos), readings=used, fit=fit,
         compared=Compared(comparison() if against is None else against),

@@ -1,6 +1,7 @@
 """What was tested, and how: protocol, heat treatments step by step, blades."""
 
 from edgetest.report.documents.blocks import facts, section, table, text
+from edgetest.report.documents.hands_and_batches import batches_words, hands_words
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import NOT_NOTED, SEALED, in_units
@@ -24,6 +25,8 @@ def tested_section(result, units):
         ("It asks for", in_units(f"{describe(protocol)} {asked}", units)),
         ("Reading", NOTED if result.reading == LIFE else _limit_words(words, unit, result.limit)),
         ("Control blade", _control_words(study.control, result.log) if study.control else ""),
+        ("Who, by the log", hands_words(result.log)),
+        ("Blades by batch", batches_words(study)),
         ("Notes", in_units(study.notes, units)),
     ]
     steps = [

@@ -110,6 +110,24 @@ def limit(m, case):
     return None
 
 
+@rule(r"Who, by the log ⇒ (.+)", SETUP)
+def who(m, case):
+    """Each of the persons stands in a row."""
+    named = {one.rpartition(": ")[0] for one in m[1].split("; ")}
+    noted = {row.get("operator") for row in case.study.rows} - {None, ""}
+    return None if named <= noted else f"noted are {noted}"
+
+
+@rule(r"Blades by batch ⇒ (.+)", SETUP)
+def by_batch(m, case):
+    """Each batch that was typed of a blade, with its blades."""
+    for blade in case.study.blades:
+        batch = blade.facts.get("batch")
+        if batch and not re.search(rf"{re.escape(batch)}: [^;]*\b{re.escape(blade.id)}\b", m[1]):
+            return f"{blade.id} was of {batch}"
+    return None
+
+
 @rule(
     r"Control blade ⇒ (.+?), (?:in (\d+) of (\d+) rolls|in each of (\d+) rolls|(\d+) runs?|(never run|not in the log))",
     SETUP,
