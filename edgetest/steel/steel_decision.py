@@ -60,7 +60,7 @@ class SteelDecision:
         """The headline: what to do, and that toughness was never tried where it was not."""
         said = ACTIONS[self.action]
         if self.action == "heat_treat_again" and self.way:
-            said = f"{said}: {WAYS[self.way]}"
+            said = f"{said}: {self._way()}"
         if self.action in ("go_on", "safety_stop") and self.next_test:
             said = f"{said}: {self.next_test.title}"
         if self.action == "reuse" and self.about:
@@ -70,6 +70,12 @@ class SteelDecision:
             said = f"{said} (coupon {self.of[0]}, heat {self.of[1]})"
         untried = self.action in ("reuse_trial", "light_use") and not self.tough_tried
         return f"{said}; its toughness was not tried" if untried else said
+
+    def _way(self):
+        """The way, without its usual step where the reason names the degrees to go to."""
+        words = WAYS[self.way or ""]
+        named = any("Temper hotter, up to the" in reason for reason in self.reasons)
+        return words.partition(",")[0] if named and self.way == "temper_hotter" else words
 
     def summary(self):
         """The step as a maker reads it out."""

@@ -29,6 +29,13 @@ def test_the_headline_names_what_way_where_and_what_was_not_tried():
     assert "not tried" not in replace(PLAIN, tough_tried=False).title
 
 
+def test_a_temper_named_in_degrees_has_no_second_step_beside_it():
+    again = replace(PLAIN, action="heat_treat_again", way="temper_hotter")
+    assert again.title.endswith("temper hotter, by a step of about 15 °C at a time")
+    named = replace(again, reasons=("It chipped. Temper hotter, up to the 231 °C that was read.",))
+    assert named.title == f"{ACTIONS['heat_treat_again']}: temper hotter"
+
+
 def test_what_it_looks_like_is_said_unless_the_step_has_answered_it():
     assert f"It looks like {FAMILY_WORDS['hard_edge']}." in PLAIN.summary()
     unknown = replace(PLAIN, family="unknown", action="go_on")
