@@ -39,7 +39,8 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     if (kind, number) == ("inspection", 0):
         return next((line for line, met in _own(every, cells) if _looks_back(met, cells)), None)
     if kind in LOOKS:
-        return _above_later(own_rows(sheet, cells), cells, _place_of_look(sheet, cells))
+        place = _above_later(own_rows(sheet, cells), cells, _place_of_look(sheet, cells))
+        return _past_others(every, cells, place)
     run_on = runs_on([*(met for _, met in every), cells])
     rows = [(line, met) for line, met in every if run_on or _one_place(met, cells)]
     closing = load_study(folder).rules.closing
@@ -95,6 +96,19 @@ def _above_later(
     days = ((line, calendar_day(met.get("date", ""))) for line, met in own if line > before)
     first = next(line for line, day in days if day is not None and day > mine)
     return min(first, place or first)
+
+
+def _past_others(
+    every: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str], place: int | None
+) -> int | None:
+    """A place, moved up past rows of other blades of a later date that stand right above it."""
+    mine, days = calendar_day(cells.get("date", "")), dict(every)
+    while place is not None and mine is not None and (met := days.get(place - 1)) is not None:
+        day = calendar_day(met.get("date", ""))
+        if met.get("blade") == cells.get("blade") or day is None or day <= mine:
+            break
+        place -= 1
+    return place
 
 
 def own_rows(sheet: Sheet, cells: Mapping[str, str]) -> list[tuple[int, dict[str, str]]]:

@@ -127,6 +127,7 @@ STUD = stands("H1", "1", kind="lumber", day="2026-11-21")
         (DATED, STUD, 4),
         (DATED, {**STUD, "date": "22.11.2026"}, None),
         (DATED, LOOK, 4),
+        ([*DATED[:2], *DATED[:1:-1]], LOOK, 4),  # above the other tool's later day too
         (DATED, {**LOOK, "kind": "touch-up"}, 4),
         (DATED, {**LOOK, "date": "22.11.2026"}, 5),
         (DATED, {**LOOK, "date": ""}, 5),

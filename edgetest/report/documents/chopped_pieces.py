@@ -63,7 +63,9 @@ def people_words(result, one):
     days = {row.day or row.date for row in rows}
     named = sorted(hands - {""})
     if len(hands) == 1:
-        return ""
+        many = len(days) > 1
+        wider = f" Chopped on {len(days)} days: days differ, so the interval is wider for it."
+        return wider if many else ""
     who = f"{listed(named)} chopped"
     who += ", and on some pieces it is not noted who did" if "" in hands else ""
     on = f", on {counted(len(days), 'day')}" if len(days) > 1 else ""

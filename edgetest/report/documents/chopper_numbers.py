@@ -21,7 +21,12 @@ OF_THE_SWING = (
     "Energy of a standard blow (assumed swing)",
     "Depth for each joule",
 )
-OTHER_UNITS = {"mm": (1 / 25.4, "in"), "g": (1 / 28.3495, "oz")}
+OTHER_UNITS = {
+    "mm": (1 / 25.4, "in"),
+    "g": (1 / 28.3495, "oz"),
+    "kg cm²": (1 / (0.45359237 * 2.54**2), "lb in²"),
+    "J": (1 / 1.3558179, "ft lbf"),
+}  # NIST Special Publication 811 (2008), appendix B
 
 
 def figure_rows(result, blade, units="metric"):

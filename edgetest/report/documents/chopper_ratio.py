@@ -17,6 +17,7 @@ LEANS_ON = {
     "hands_apart": "which is of the hands as much as of the tools",
     "hands_unlike": "other hands chopped with it on some of the pieces",
 }
+HANDS = ("hands_apart", "hands_unlike")
 
 
 def ratios_of(result, blade):
@@ -53,9 +54,9 @@ def against_words(result, blade, *, alone):
     return f"; over all its pieces, size for size, it took {fewer} than {other}{but}"
 
 
-def _but_words(result, ratio):
+def _but_words(result, ratio, codes=tuple(LEANS_ON)):
     """What the two tools' ratio leans on, where it is more than their strokes."""
-    told = [words for code, words in LEANS_ON.items() if ratio_doubted(result, ratio, code)]
+    told = [LEANS_ON[code] for code in codes if ratio_doubted(result, ratio, code)]
     return f" ({', and '.join(told)})" if told else ""
 
 
@@ -81,7 +82,7 @@ def side_by_side_sentence(result, blade, ratio):
         f"Side by side, {tool_title(result, blade)} took {shown} % of the strokes that"
         f" {tool_title(result, other)} took{turns}"
         f" ({interval} %){_left_words(result, blade, other)}{verdict}"
-        f"{_severed_words(result, blade, ratio)}."
+        f"{_severed_words(result, blade, ratio)}{_but_words(result, ratio, HANDS)}."
     )
 
 

@@ -49,6 +49,7 @@ from edgetest.report.documents.tools_beside import beside
 from edgetest.report.documents.typeset import KINDS
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.figures.plot_style import NARROW_IN
+from edgetest.report.units_told import text_in_units
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.protocol import describe
 from edgetest.study.chop.chop_departures import CHOPS_LOOKED_AT, chop_departures
@@ -291,7 +292,8 @@ def _more_numbers(result, blade, pictures, units):
         found += numbers_beside(result, beside(result, blade)[1:], units)
     rows = [row for row in figure_rows(result, blade, units) if row[0] in OF_THE_SWING]
     if rows:
-        blow = f"Standard blow, assumed: {result.tool(blade).blow.swing.assumptions()}."
+        assumed = text_in_units(result.tool(blade).blow.swing.assumptions(), units)
+        blow = f"Standard blow, assumed: {assumed}."
         swing = table(figure_heads(result), rows, close=True)
         swung = [section("The swing in numbers", swing, text(blow))]
     if result.protocol.log == "chops":
@@ -322,7 +324,9 @@ def _last_columns(result, blade, settings):
             ),
         )
     )
-    care = settings.care or care_lines(result.study.blade(blade), _parts(result, blade))
+    shape = result.outlines.get(blade)
+    parts = [part.name for part in shape.parts] if shape is not None else []
+    care = settings.care or care_lines(result.study.blade(blade), parts)
     right = [section("Care and cautions", bullets([*SAFETY, *care]))]
     right += [section("Note", text(settings.note))] if settings.note else []
     doubts = first_doubts(result, blade)[0]
@@ -334,12 +338,6 @@ def _other_wood(result, blade):
     """The wood that was not tried: none frozen, unless a row tells of it."""
     own = [row for row in result.log.rows if row.blade == blade and not row.waiting]
     return "other wood" if any(map(frost_told, own)) else "other or frozen wood"
-
-
-def _parts(result, blade):
-    """What is fixed to the tool, by name."""
-    shape = result.outlines.get(blade)
-    return [part.name for part in shape.parts] if shape is not None else []
 
 
 def _foot(checksum, level, day):

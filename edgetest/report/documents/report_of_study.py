@@ -8,6 +8,8 @@ from typing import Any
 from edgetest.doubts import Doubt, sentences, told
 from edgetest.errors import UnusableInput
 from edgetest.report.letters_told import study_letters_doubts
+from edgetest.report.units_told import text_in_units
+from edgetest.store.document_wishes import settings_of
 from edgetest.study.answers import CHOPPER, STEEL, answer_of, job_asked, jobs_of
 from edgetest.study.bench.blinding import is_sealed
 
@@ -32,6 +34,8 @@ class Reported:
         What the files cannot show as it was typed.
     sealed : bool
         Whether the names of the blades are sealed, so that the documents compare nothing.
+    units : {"metric", "inch", "both"}
+        In which a chopper's answer is told beside its sheets.
     """
 
     about: str
@@ -41,6 +45,7 @@ class Reported:
     study: Path
     doubts: tuple[Doubt, ...] = ()
     sealed: bool = False
+    units: str = "metric"
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -54,7 +59,8 @@ class Reported:
 
     def summary(self):
         """The answer, where its documents are, and how to ask for another."""
-        lines = [self.result.summary(), "", *map(str, self.files), self._to_hand_over()]
+        told = text_in_units(self.result.summary(), self.units)
+        lines = [told, "", *map(str, self.files), self._to_hand_over()]
         lines += [*self._names_to_give(), *sentences(self.doubts)]
         if self.others:
             lines.append(f"This is {DOCUMENTS[self.about]}.")
@@ -128,7 +134,8 @@ def write_report(source, folder=None, *, about=None, paper=None, units=None, pro
     others = tuple(job for job in jobs_of(source) if job != about)
     doubts = study_letters_doubts(source.study)
     sealed = about != STEEL and is_sealed(source.study)
-    return Reported(about, tuple(files), result, others, source.path, doubts, sealed)
+    told = (units or settings_of(source.study).units) if about == CHOPPER else "metric"
+    return Reported(about, tuple(files), result, others, source.path, doubts, sealed, told)
 
 
 def _comparison(result, place, **page):

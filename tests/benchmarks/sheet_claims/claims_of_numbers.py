@@ -103,6 +103,8 @@ def numbers(sheet, facts, told):
     worked_out += [v for span in beside for v in figures(span, facts.tool)]
     known += worked_out + [100 * v for v in worked_out if abs(v) <= 5]
     known += [v / per for v in worked_out for per in (25.4, 28.349523125, 1000)]
+    known += [v / per for v in worked_out for per in (2.92639653, 1.35581795)]  # lb in², ft lbf
+    known += [0.07 / 0.0421401101, 40 / 1.35581795]  # the arm and its work, lb ft² and ft lbf
     prose = sheet.prose
     if re.search(r"per 4 in\b", prose):  # 101.6 mm
         known += [1.016 * v for v in worked_out]

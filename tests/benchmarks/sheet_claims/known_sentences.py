@@ -48,6 +48,7 @@ KNOWN = [
         r"No hand chopped with both .+ and .+ \(.+\): the ratio of their strokes is of the hands as much as of the tools\.",
         r"Other hands chopped with .+ than with .+ on .+\.", r"A hand that strikes harder counts for its tool\.",
         r".+ chopped(?:, and on some pieces it is not noted who did)?(?:, on \d+ days)?: hands differ, so the interval is wider for it\.",
+        r"Chopped on \d+ days: days differ, so the interval is wider for it\.",
         r"Between the pieces the edges were touched up unlike: .+\.", r"Touch up neither, or both alike\.",
         r"The ratio of their strokes is of edges so kept\.",
         r"A piece is reckoned that is .+ than any you chopped: .+\.", r"Chop one nearer to it\.",

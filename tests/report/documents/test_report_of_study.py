@@ -43,3 +43,9 @@ def test_an_id_that_a_customer_would_read_asks_for_a_title():
     told = Reported("comparison", (Path("comparison.pdf"),), result, (), Path("s")).summary()
     assert "\nnormalised_once: the document has this id in place of a name. In study.toml," in told
     assert "twice" not in told
+
+
+def test_a_chopper_is_told_in_the_units_of_its_sheet():
+    result = SimpleNamespace(summary=lambda: "strikes at 316 (310 to 323) mm")
+    chopper = Reported("chopper", (Path("c.pdf"),), result, (), Path("s"), units="inch")
+    assert "strikes at 12.4 (12.2 to 12.7) in" in chopper.summary()

@@ -80,6 +80,8 @@ def test_a_ratio_of_two_hands_stands_nowhere_alone(tmp_path):
     result = analyse_chops(open_chops(tmp_path))
     first = tool_sentences(result, "H1")[0]
     assert first.endswith("takes (which is of the hands as much as of the tools).")
+    (ratio,) = [one for one in tool_sentences(result, "H1") if one.startswith("Side by side")]
+    assert ratio.endswith(" (which is of the hands as much as of the tools).")
     lines = result.summary().splitlines()
     (at,) = [n for n, line in enumerate(lines) if line.startswith("chops, H1 over C1")]
     assert lines[at + 1].startswith("note: No hand chopped with both H1 and C1 (H1 by Ray, C1 by")
@@ -101,6 +103,8 @@ def test_the_method_says_that_hands_widen_a_mean_where_several_chopped():
         return people_words(result, SimpleNamespace(rows=[0, 1]))
 
     assert told("Ray", "Ray") == told("", "") == ""
+    of_days = " Chopped on 2 days: days differ, so the interval is wider for it."
+    assert told("Ray", "Ray", days=("1", "2")) == of_days
     wider = ": hands differ, so the interval is wider for it."
     assert told("Ray", "Ben") == f" Ben and Ray chopped{wider}"
     half = f" Ray chopped, and on some pieces it is not noted who did{wider}"
