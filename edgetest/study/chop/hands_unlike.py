@@ -89,9 +89,21 @@ def _told(pieces, first, second):
         if len(seen) == 2 and set(seen[first]) != set(seen[second]):
             odd[name] = _words(seen, first, second)
     if not odd:
-        return "", "", None
+        lone = _of_one_tool(both, hands)
+        words = f"all pieces together: {_words(hands, first, second)}"
+        return ("hands_unlike", words, lone[-1]) if lone else ("", "", None)
     told = "; ".join(f"{name}: {words}" for name, words in odd.items())
     return "hands_unlike", told, groups[next(iter(odd))][-1]
+
+
+def _of_one_tool(both, hands):
+    """Pieces by a hand that surely never had the other tool: each piece of that one is noted."""
+    blank = {piece.blade for piece in both if not piece.operator}
+    return [
+        piece for piece in both
+        if any(piece.operator and piece.operator not in had
+               for tool, had in hands.items() if tool != piece.blade and tool not in blank)
+    ]  # fmt: skip
 
 
 def _groups(both):

@@ -66,6 +66,20 @@ def test_hands_that_chopped_alike_or_were_not_noted_are_not_doubted(h1, c1):
     assert list(asked_of_hands("chops.csv", pieces)) == []
 
 
+def test_a_hand_on_boards_of_one_tool_alone_is_named():
+    pieces = [row for row in pieces_of(RAY, ONE) if (row.blade, row.order) != ("H1", 4)]
+    (one,) = hands_doubts(pieces, "H1", "C1")
+    assert (one.code, one.where.blade) == ("hands_unlike", "H1")
+    assert "on all pieces together: H1 by Ray, C1 by Ray and Ben." in one.text
+    (asked,) = asked_of_hands("chops.csv", pieces)
+    assert asked.where == "chops.csv, row 9, operator"
+
+
+def test_a_hand_that_may_have_had_both_tools_is_not_doubted():
+    pieces = pieces_of(["Ray"] * 3 + ["", "Ray"], ONE)
+    assert list(hands_doubts(pieces, "H1", "C1")) == []
+
+
 def test_check_asks_once_at_a_row_of_the_odd_hand():
     (asked,) = asked_of_hands("chops.csv", pieces_of(RAY, ONE))
     assert str(asked).startswith(
