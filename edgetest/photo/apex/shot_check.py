@@ -27,7 +27,6 @@ LIT_BEVEL = 0.5  # light of a bevel over the land's: dark bevels reach 0.11, haz
 EVEN_BEVELS = 0.4  # difference of the bevels over the land's light
 OFF_SHARE = 0.02  # of the edge, with a border outside the picture
 OFF_SURE = 0.08  # ... however the rest looks: a path that misses the edge reaches 0.05
-SHOWN_SHARE = 0.9  # of the picture's length that shows the edge
 MOST_CLIPPED = 0.3  # of the land at the camera's upper end: 0.87 and more where overexposed
 SOME_CLIPPED = 0.02
 SOFT_SHARE, SOFT_PX = 0.13, 2.2  # blur over the width, and in pixels, that more focus would mend

@@ -9,7 +9,6 @@ from scipy.special import chdtri, nctdtr, ndtr, ndtri, stdtrit
 from edgetest.estimate import plain
 from edgetest.stats.group_sequential import GREATEST_MOST, LEAST_SIZE
 
-VERDICTS = ("longer", "shorter", "no_relevant_difference", "cannot_tell")
 POWER = 0.8  # common practice for planning; no source
 MOST_BLADES = 400
 
