@@ -14,8 +14,11 @@ UNNOTED = (
     (("edge_angle_not_noted",), "their edges are ground to different angles"),
 )
 # What may stand behind it as noted: the sentence that is acted on says so too.
-ONE_LOAD = "one_side_in_one_batch"
-LUCKY = "a lucky or unlucky batch explains it (all blades of one heat treatment lie in one)"
+BEHIND_IT = {
+    "one_side_in_one_batch": "a lucky or unlucky batch explains it (all blades of one heat"
+    " treatment lie in one)",
+    "steel_of_one_treatment": "the steel explains it (no steel has blades of both)",
+}
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
 LOOKS = {"before": "go on to the first look", "go_on": "go on to the next look"}
 
@@ -47,10 +50,10 @@ def choice_of(found, doubts, causes=(), *, lives_known=True):
     taken = _of_several(found) if len(found.groups) > 2 else _of_two(found)
     codes = {one.code for one in doubts}
     behind = [words for of, words in UNNOTED if codes & set(of)]
-    lucky = [LUCKY] if ONE_LOAD in codes else []
-    if not taken.startswith(TAKE) or not (behind or lucky):
+    known = [words for code, words in BEHIND_IT.items() if code in codes]
+    if not taken.startswith(TAKE) or not (behind or known):
         return taken
-    unless = f"{taken[:-1]}, unless {' or '.join((*lucky, *behind))}"
+    unless = f"{taken[:-1]}, unless {' or '.join((*known, *behind))}"
     if not behind:
         return f"{unless}."
     noted = "that is not" if len(behind) == 1 else "neither is"

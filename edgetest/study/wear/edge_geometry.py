@@ -1,4 +1,4 @@
-"""What the edges' own geometry could explain of a ratio of lives: angle, thickness behind."""
+"""What the blades themselves could explain of a ratio of lives: angle, thickness, steel."""
 
 from dataclasses import replace
 from math import nan
@@ -9,6 +9,7 @@ from edgetest.doubts import doubt
 from edgetest.estimate import plain
 from edgetest.study.wear.changed_steps import step_doubts
 from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.steels_apart import steel_doubts
 from edgetest.wear.compare.angle_share import angle_share
 from edgetest.wear.compare.covariate import without_covariate
 from edgetest.wear.compare.grind_share import grind_share
@@ -44,7 +45,8 @@ def geometry_of(study, comparison, lives, options, *, angle=True):
     thickness = thickness_of(study, comparison, lives, options)
     grinds = grinds_of(study, comparison, options, angle=angle)
     doubts = geometry_doubts(study, comparison, angles, thickness, grinds)
-    return angles, thickness, grinds, [*doubts, *step_doubts(study, comparison)]
+    doubts += [*step_doubts(study, comparison), *steel_doubts(study, comparison, titles_of(study))]
+    return angles, thickness, grinds, doubts
 
 
 def grinds_of(study, comparison, options, *, angle=True):

@@ -161,7 +161,7 @@ def changes(_, case):
 
 
 @rule(
-    r"For an edge that lasts, take ({T})(?:; the gain may be under \d+ %)?(, unless a lucky or unlucky batch explains it \(all blades of one heat treatment lie in one\))?(?:(?:, unless| or) (?:the blades of each share one batch: that|their edges are ground to different angles: that|the blades of each share one batch or their edges are ground to different angles: neither) is (?:not )?noted for every blade)?\."
+    r"For an edge that lasts, take ({T})(?:; the gain may be under \d+ %)?(, unless a lucky or unlucky batch explains it \(all blades of one heat treatment lie in one\))?((?:, unless| or) the steel explains it \(no steel has blades of both\))?(?:(?:, unless| or) (?:the blades of each share one batch: that|their edges are ground to different angles: that|the blades of each share one batch or their edges are ground to different angles: neither) is (?:not )?noted for every blade)?\."
 )
 def taken(m, case):
     """One that the JSON's verdict puts in front, over blades and not over a doubt that decides."""
@@ -173,6 +173,9 @@ def taken(m, case):
     one_load = any(d["code"] == "one_side_in_one_batch" for d in told["doubts"])
     if one_load != bool(m[2]):
         return f"that all blades of one heat treatment lie in one batch: {one_load}"
+    one_steel = any(d["code"] == "steel_of_one_treatment" for d in told["doubts"])
+    if one_steel != bool(m[3]):
+        return f"that no steel has blades of both: {one_steel}"
     mine, beaten = case.treatment(m[1]), set()
     for pair in told["pairs"] or [{**told, "verdict": told["practical"]["verdict"]}]:
         beaten |= {"longer": {pair["first"]}, "shorter": {pair["second"]}}.get(

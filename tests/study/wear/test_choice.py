@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from edgetest.doubts import doubts_of
-from edgetest.study.wear.choice import CANNOT, ONE_LOAD, TAKE, choice_of
+from edgetest.study.wear.choice import CANNOT, TAKE, choice_of
 from edgetest.wear.compare.looks import LookFound
 from tests.wear.columns import compare_lives
 from tests.wear.compare.six_blades import compare
@@ -63,10 +63,12 @@ def test_angles_that_nobody_noted_stand_in_the_sentence_that_chooses():
 
 def test_one_load_of_one_side_stands_in_the_sentence_that_chooses():
     lucky = "a lucky or unlucky batch explains it (all blades of one heat treatment lie in one)"
-    assert choice_of(clear(), doubts_of([ONE_LOAD])) == f"{TAKE} B, unless {lucky}."
-    both = choice_of(clear(), doubts_of([ONE_LOAD, "edge_angle_not_noted"]))
+    assert choice_of(clear(), doubts_of(["one_side_in_one_batch"])) == f"{TAKE} B, unless {lucky}."
+    both = choice_of(clear(), doubts_of(["one_side_in_one_batch", "edge_angle_not_noted"]))
     angles = "their edges are ground to different angles: that is not noted for every blade."
     assert both == f"{TAKE} B, unless {lucky} or {angles}"
+    steel = "the steel explains it (no steel has blades of both)"
+    assert choice_of(clear(), doubts_of(["steel_of_one_treatment"])) == f"{TAKE} B, unless {steel}."
 
 
 def test_what_would_tell_is_counted_in_batches_where_these_count():

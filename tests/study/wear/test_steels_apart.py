@@ -1,0 +1,41 @@
+"""A steel that had blades of one heat treatment alone may pass for the treatment."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.study.wear.steels_apart import steel_doubts
+
+
+def told(*steels, scope="heat_treatments"):
+    """Of blades A1, A2, B1, B2 with these steels; the heat treatment is the first letter."""
+    names = ("A1", "A2", "B1", "B2")
+    blades = [SimpleNamespace(id=n, steel=s) for n, s in zip(names, steels, strict=True)]
+    groups = [SimpleNamespace(treatment=of, blades=tuple(n for n in names if n[0] == of))
+              for of in "AB"]  # fmt: skip
+    found = SimpleNamespace(scope=scope, groups=groups)
+    return list(steel_doubts(SimpleNamespace(blades=blades), found, {"A": "soft"}))
+
+
+def test_a_steel_for_each_heat_treatment_may_pass_for_it():
+    (one,) = told("plough disc", "Plough  disc", "tine", "")
+    assert one.code == "steel_of_one_treatment"
+    assert "No steel has blades of two heat treatments (soft: plough disc; B: tine)" in one.text
+    assert "from one bar" in one.text
+
+
+def test_a_steel_that_one_heat_treatment_has_alone_is_told():
+    (one,) = told("disc", "tine", "disc", "disc")
+    assert one.code == "steels_unequal"
+    assert "(soft: disc and tine; B: disc)" in one.text
+
+
+@pytest.mark.parametrize(
+    "steels", [("disc",) * 4, ("disc", "tine", "Tine", "disc"), ("disc", "tine", "", ""), ("",) * 4]
+)
+def test_steels_that_both_have_and_steels_not_noted_say_nothing(steels):
+    assert told(*steels) == []
+
+
+def test_blades_held_each_by_each_are_no_heat_treatments():
+    assert told("disc", "disc", "tine", "tine", scope="blades") == []
