@@ -68,8 +68,7 @@ def passages(question: str, most: int = FOUND) -> list[Passage]:
     words = asked_for(question)
     if not words:
         return []
-    index = sqlite3.connect(":memory:")
-    with closing(index):
+    with closing(sqlite3.connect(":memory:")) as index:
         index.deserialize(_index())
         found, shown = _weighed(index, words)
         if asks_a_meaning(question):
@@ -167,7 +166,13 @@ def _sections() -> tuple[tuple[GuidePage, str, tuple[str, ...]], ...]:
 
 @lru_cache(maxsize=1)
 def _index() -> bytes:
-    index = sqlite3.connect(":memory:")
+    with closing(sqlite3.connect(":memory:")) as index:
+        _fill(index)
+        index.commit()
+        return index.serialize()
+
+
+def _fill(index: sqlite3.Connection) -> None:
     stems = "tokenize='porter unicode61 remove_diacritics 2'"
     index.execute(
         "CREATE VIRTUAL TABLE sections USING fts5"
@@ -187,9 +192,6 @@ def _index() -> bytes:
         )  # fmt: skip
         rows = [(section, number, weight, text) for number, text in enumerate(blocks)]
         index.executemany("INSERT INTO blocks VALUES (?, ?, ?, ?)", rows)
-    index.commit()
-    with closing(index):
-        return index.serialize()
 
 
 def _blocks_of(page: GuidePage) -> Iterator[tuple[tuple[int, str], str]]:

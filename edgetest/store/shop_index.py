@@ -243,7 +243,9 @@ def with_index(root: str | Path, work: Callable[[sqlite3.Connection], Answer]) -
                     break
                 with suppress(OSError):
                     file.unlink()
-        _in_memory.setdefault(file, _with_tables(":memory:"))
+        made = _with_tables(":memory:")
+        if _in_memory.setdefault(file, made) is not made:
+            made.close()  # another thread was first
     done = work(_in_memory[file])
     _in_memory[file].commit()
     return done

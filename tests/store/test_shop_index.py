@@ -119,17 +119,26 @@ def test_facts_are_found_without_what_was_read(tmp_path):
     assert names_alike(tmp_path, protocol="board") == ()
 
 
-def test_an_index_with_other_tables_is_made_again_on_the_disk(shop, reader, monkeypatch):
-    monkeypatch.setattr(shop_index, "_in_memory", {})
+def test_an_index_with_other_tables_is_made_again_on_the_disk(shop, reader, in_memory):
     file = index_file(shop)
     file.parent.mkdir(parents=True, exist_ok=True)
     old = sqlite3.connect(file)
     old.execute("create table studies (name text primary key, told text)")
     old.close()
     assert len(indexed_studies(shop, reader)) == 3
-    assert shop_index._in_memory == {}
+    assert in_memory == {}
     indexed_studies(shop, reader)
     assert reader.asked == ["a", "b", "c"]
+
+
+@pytest.fixture
+def in_memory(monkeypatch):
+    """Indexes in memory of one test, closed at its end."""
+    held = {}
+    monkeypatch.setattr(shop_index, "_in_memory", held)
+    yield held
+    for index in held.values():
+        index.close()
 
 
 class Full(sqlite3.Connection):
@@ -140,18 +149,17 @@ class Full(sqlite3.Connection):
 
 
 @pytest.fixture
-def full(monkeypatch):
+def full(monkeypatch, in_memory):
     connect = sqlite3.connect
 
     def open_full(place, **how):
         return connect(place, **how, **({} if place == ":memory:" else {"factory": Full}))
 
     monkeypatch.setattr(shop_index.sqlite3, "connect", open_full)
-    monkeypatch.setattr(shop_index, "_in_memory", {})
+    return in_memory
 
 
-@pytest.mark.usefixtures("full")
-def test_a_full_disk_takes_no_answer_away(shop, reader):
+def test_a_full_disk_takes_no_answer_away(shop, reader, full):
     assert [each["words"][-1] for each in indexed_studies(shop, reader)] == ["a", "b", "c"]
     assert reader.asked == ["a", "b", "c"]  # none was read twice
     before = index_version(shop)
@@ -161,7 +169,9 @@ def test_a_full_disk_takes_no_answer_away(shop, reader):
     assert reader.asked == ["a", "b", "c", "b"]
     assert index_version(shop) != before
     assert found_by_words(shop, ["b"]) != ()
+    (held,) = full.values()
     shop_index.forget_index(shop)
+    held.close()
     assert found_by_words(shop, ["b"]) == ()
 
 
@@ -175,10 +185,10 @@ def test_who_stops_on_a_full_disk_is_not_made_to_wait(shop, reader):
     assert reader.asked == ["a"]
 
 
+@pytest.mark.usefixtures("in_memory")
 def test_a_cache_that_cannot_be_made_takes_no_answer_away(shop, reader, monkeypatch):
     (shop / "cache").write_text("a file where the folder should be", encoding="utf-8")
     monkeypatch.setenv("EDGETEST_CACHE", str(shop / "cache"))
-    monkeypatch.setattr(shop_index, "_in_memory", {})
     assert len(indexed_studies(shop, reader)) == 3
     assert indexed_studies(shop, reader)
     assert reader.asked == ["a", "b", "c"]

@@ -106,8 +106,10 @@ def test_a_saved_temper_is_asked_about_as_the_command_asks(tmp_path):
     page, folder, _ = saved(tmp_path, heats_told, "Save the temper", **cells)
     assert not page.exception
     told = told_of_rows(load_study(folder), {"tempers 1"})
-    shown = [each.value for each in page.warning]
-    assert len(told) == len(shown) == 3  # no quench stands there either
+    read, shown = ([each.value for each in kind] for kind in (page.info, page.warning))
+    assert len(told) == 4  # no quench stands there either
+    assert len(shown) == 3
+    assert any("taken as of coupon 1, heat 1" in each for each in read)
     assert "400 °F is 204 °C" in shown[0]
     assert "if it was hours" in shown[1]
 
