@@ -48,12 +48,27 @@ def run_name(study, run):
     return f"{blade} ({block})" if len(blocks) > 1 else blade
 
 
+def _past(study, rows, last):
+    """Whether every width of the last stage lies past the limit: such an edge need not go on."""
+    typed = [str(r.get("edge_width_um") or "") for r in rows if int(r["cuts"]) == last]
+    widths = [_width(each) for each in typed if each]
+    return bool(widths) and min(widths) > study.limit
+
+
+def _width(typed):
+    """Of a width; 0 of one that is known to a bound alone."""
+    try:
+        return float(typed.replace(",", "."))
+    except ValueError:
+        return 0.0
+
+
 def _stages(study, runs):
     asked = set(study.asked.stages)
     for run, rows in runs.items():
         read = {int(r["cuts"]) for r in rows}
         name = run_name(study, run)
-        if max(read) < max(asked):
+        if max(read) < max(asked) and not _past(study, rows, max(read)):
             yield Departure("stopped", (name,), str(max(read)))
         for stage in asked - read:
             if stage < max(read):
@@ -137,7 +152,9 @@ def _batches(study):
     if named == {""} and not blocks:
         yield Departure("no batch", ())
         return
-    if "" in named and named != {""}:
+    # A row whose roll stands in the block has its roll noted.
+    unnoted = [r for r in rows if not (r.get("batch") or r.get("block"))]
+    if unnoted and named != {""}:
         yield Departure("batch partly noted", ())
     for run in {(r["blade"], r.get("block", "")) for r in rows}:
         of_run = [r for r in rows if (r["blade"], r.get("block", "")) == run]

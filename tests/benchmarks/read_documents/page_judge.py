@@ -169,7 +169,7 @@ def _of_json(case):
     """Doubts and sentences of compare's JSON by the same rules, and what the page must repeat."""
     found = []
     page = {b.text for b in case.blocks}
-    for sentence in case.told["headline"]["answer"]:
+    for sentence in (each.replace("`", "") for each in case.told["headline"]["answer"]):
         if sentence not in page and not any(sentence in text for text in page):
             found.append(("json", sentence, "the answer of compare --json is not on the page"))
     rows = [(d["asked"], d["done"], d["means"]) for d in case.told.get("departures") or []]

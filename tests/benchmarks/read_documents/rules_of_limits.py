@@ -222,13 +222,13 @@ def holds_for(m, case):
 
 
 @rule(
-    r"The log holds the reading grade too, but nothing says which grade ends a life\. Ask for it with --reading grade --limit and one of '(.+)'\."
+    r"The log holds the reading grade too, but nothing says which grade ends a life\.(?: Ask for it, and for one of '(.+)' as its limit(?: \(--reading grade, --limit\))?\.)?"
 )
 def grades(m, case):
     """The log holds grades."""
     if not any(r.get("grade") for r in case.study.rows):
         return "no grade was read"
-    told = m[1].split("', '")
+    told = m[1].split("', '") if m[1] else []
     return None if set(told) <= set(case.study.asked.ladder) else f"{case.study.asked.ladder}"
 
 
@@ -298,5 +298,7 @@ plain(
     "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break sooner. These are observations of a test, no certificate of a blade or a steel.",
     "Where a life lies beyond the last stage, the law of wear carries it, not the data. Cutting those blades on to the limit would settle it.",
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown. More blades settle it.",
+    "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown.",
+    "More blades settle it.",
     "^The wear curves of two heat treatments bend differently \\(power of the wear law: .+\\), so how many times as long one lasts depends on the limit\\. Look at the ratio for several limits\\.",
 )
