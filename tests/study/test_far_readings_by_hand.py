@@ -47,10 +47,15 @@ def test_neighbours_that_are_unlike_themselves_say_nothing():
 @pytest.mark.parametrize(
     "odd",
     [row(3, 0, 99.0, exclude="slip"), row(3, 0, None), row(3, 0, 0.0), row(3, 0, -99.0),
-     row(3, 0, 99.0, blade="B"), row(3, 0, 99.0, block="r2"), row(3, 0, 99.0, reading="x_count")],
+     row(3, 0, 99.0, reading="x_count")],
 )  # fmt: skip
 def test_what_does_not_count_or_stands_apart_is_not_asked_about(odd):
     assert far([row(2, 0, 5.0), odd, row(4, 0, 5.0), row(5, 0, 5.0)]) == []
+
+
+@pytest.mark.parametrize("of", [{"blade": "B"}, {"block": "r2"}])
+def test_a_worn_edge_of_another_blade_or_roll_is_not_held_beside_it(of):
+    assert far([row(2, 9, 5.0), row(3, 9, 99.0, **of), row(4, 9, 5.0), row(5, 9, 5.0)]) == []
 
 
 def test_only_the_row_that_is_wanted_is_asked_about():

@@ -225,6 +225,7 @@ def _bare(study, comparison, titles):
         ("edge_angle_not_noted", [name for name in every if name not in angled]),
     ):
         if bare:
-            words = " and of ".join(titles.get(name, name) for name in bare)
+            *before, last = (titles.get(name, name) for name in bare)
+            words = f"{', '.join(before)} or {last}" if before else last
             doubts.append(doubt(code, bare=words))
     return doubts

@@ -48,6 +48,8 @@ class GrindShare:
         if not self.second_longer:
             longer, other = other, longer
             low, high = 1 / high if high < inf else 0.0, 1 / low if low > 0 else inf
+        if high == inf and low == 0:
+            return f"how many times as long {longer} lasts as {other} is open"
         if high == inf:
             return f"{longer} lasts at least {low:.2f} times as long as {other}"
         return f"{longer} lasts between {low:.2f} and {high:.2f} times as long as {other}"

@@ -49,14 +49,14 @@ def run_name(study, run):
 
 
 def _past(study, rows, last):
-    """Whether every width of the last stage lies past the limit: such an edge need not go on."""
-    typed = [str(r.get("edge_width_um") or "") for r in rows if int(r["cuts"]) == last]
-    widths = [_width(each) for each in typed if each]
-    return bool(widths) and min(widths) > study.limit
+    """Whether every reading of the last stage lies past the limit: such an edge need not go on."""
+    typed = [str(r.get(study.asked.main) or "") for r in rows if int(r["cuts"]) == last]
+    values = [_number(each) for each in typed if each]
+    return bool(values) and min(values) > study.limit
 
 
-def _width(typed):
-    """Of a width; 0 of one that is known to a bound alone."""
+def _number(typed):
+    """Of a reading; 0 of one that is known to a bound alone."""
     try:
         return float(typed.replace(",", "."))
     except ValueError:

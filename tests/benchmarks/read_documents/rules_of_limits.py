@@ -102,7 +102,7 @@ def control_seldom(m, case):
 
 
 @rule(
-    r"(\d+) of (\d+) lives(?: of \d+ blades)? lie beyond their blade's last stage: the curve carries them there, not the readings\. Cut those blades on until they reach the limit, or choose a nearer limit\."
+    r"(\d+) of (\d+) lives(?: of \d+ blades)? lie beyond their blade's last stage: the curve carries them there, not the readings\.(?: Cut those blades on until they reach the limit, or choose a nearer limit\.)?"
 )
 def beyond(m, case):
     """No more lives than blades; about as many as end below the limit."""
@@ -300,5 +300,14 @@ plain(
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown. More blades settle it.",
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown.",
     "More blades settle it.",
+    "In the unit of the heading.",
+    "Before the colon: the number of cuts made so far.",
+    "Some blades' lives are known much more surely than others' (by a factor of three or more), but all count alike.",
+    "Look first for a reading of the poorly known blades that stands out, for a slip; else cut them further, or read them at more stages.",
+    "Cut those blades on until they reach the limit, or choose a nearer limit.",
+    "Run the control blade in every block.",
+    "A block has no run of the control blade, so its blades count as they are.",
+    "Every block held the heat treatments in the same numbers, so the block cancels in the ratio.",
+    "The control blade's runs are not needed and were left out.",
     "^The wear curves of two heat treatments bend differently \\(power of the wear law: .+\\), so how many times as long one lasts depends on the limit\\. Look at the ratio for several limits\\.",
 )

@@ -15,16 +15,14 @@ def no_batch(_, case):
     return None if blank else "every blade has one"
 
 
+@rule(r"Of edges of 15° and 19° a side one may last up to 1\.65 times .+")
 @rule(
-    r"No edge angle is noted for any blade of ({TS}(?: and of {T})?), so nobody can say whether the angles explain part of the ratio\.(?: Of edges of 15° .*)?"
-)
-@rule(
-    r"No edge angle is noted for any blade of ({T}(?:, of {T})*(?: and of {T})?), so nobody can say .*"
+    r"No edge angle is noted for any blade of ({T}(?:, {T})*(?: or {T})?), so nobody can say whether the angles explain part of the ratio\.(?: Of edges of 15° .*)?"
 )
 def no_angle(m, case):
     """Blades of those heat treatments have no angle noted."""
-    names = re.split(r", of | and of |, | and ", m[1])
-    ids = {case.treatment(n) for n in names}
+    named = (m.groups() or ("",))[0]
+    ids = {case.treatment(n) for n in re.split(r", | or ", named)} if named else set()
     noted = [b.id for b in case.study.blades if b.treatment in ids and b.angle is not None]
     return f"{noted} have one" if noted else None
 
@@ -34,7 +32,7 @@ def no_angle(m, case):
 )
 def no_thickness(m, case):
     """Blades of that heat treatment have no thickness noted."""
-    ids = {case.treatment(n) for n in re.split(r", of | and of |, | and ", m[1])}
+    ids = {case.treatment(n) for n in re.split(r", | or ", m[1])}
     if None in ids:
         return f"{ids}"
     noted = [b.id for b in case.study.blades
@@ -66,6 +64,10 @@ def grind_explains(m, case):
     if "angle" in m[1] and (len(means) < 2 or max(means) - min(means) <= 1):
         return f"mean angles {means}"
     for told in m[2].split("; "):
+        if found := re.fullmatch(r"how many times as long (.+) lasts as (.+) is open", told):
+            if None in (case.treatment(found[1]), case.treatment(found[2])):
+                return f"{told} names no two heat treatments"
+            continue
         found = re.fullmatch(
             r"(.+) lasts (between|at least) ([\d.]+)(.*) times as long as (.+)", told
         )

@@ -63,7 +63,7 @@ def test_edge_angles_that_nobody_noted_are_unknown_and_it_is_said(tmp_path):
     result = thick_study(tmp_path, {}, angle="blank")
     assert result.compared.angles is None
     (text,) = told(result, "edge_angle_not_noted")
-    assert "any blade of low and of hard" in text or "any blade of hard and of low" in text
+    assert "any blade of low or hard" in text or "any blade of hard or low" in text
     with pytest.raises(UnusableInput, match=r"blade A0: the worn area needs the edge angle"):
         analyse(open_source(tmp_path / "thick"), AnalysisOptions(reading="worn_area_um2", limit=12))
 

@@ -69,7 +69,7 @@ def test_angles_that_nobody_noted_are_told_by_heat_treatment():
     ((code, text),) = doubted(blade("A"), blade("B", 30.0))
     assert code == "edge_angle_not_noted"
     assert "any blade of low" in text
-    assert "of low and of high" in doubted(blade("A"), blade("B"))[0][1]
+    assert "any blade of low or high, so" in doubted(blade("A"), blade("B"))[0][1]
     mixed = comparison(low=("A", "C"))
     assert doubted(blade("A"), blade("B", 30.0), blade("C", 30.0), of=mixed) == []
 

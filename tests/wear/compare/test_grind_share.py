@@ -77,6 +77,8 @@ def test_the_longer_one_is_said_first():
     assert found.summary() == "A lasts between 1.33 and 2.50 times as long as B"
     found = grind_share("A", "B", ratio(2.0, 1.5, inf), factor(1.0), factor(1.25))
     assert found.summary() == "B lasts at least 1.20 times as long as A"
+    found = grind_share("A", "B", ratio(0.0, 0.0, inf), factor(1.25))
+    assert found.summary().endswith(" is open")
 
 
 def test_what_is_said_of_angles_that_nobody_noted_is_what_the_ways_make():
