@@ -1,5 +1,6 @@
 """Which typed facts, of the edges and the limit, are not what the protocol asks for?"""
 
+import re
 from collections import defaultdict
 from dataclasses import asdict, dataclass
 
@@ -8,6 +9,8 @@ from edgetest.study.words import listed
 
 ADDED = "the maker's addition"  # beside all that the protocol asks for: no departure
 ANGLE_DEG = 0.5  # included; a protractor reads no finer (common practice, no source)
+ASKED_GRIT, NOTED_GRIT = re.compile(r"(\d{2,5}) grit"), re.compile(r"\b(\d{2,5})\b(?! ?(?:°|mm))")
+SAME_GRIT = 1.5  # times: makers of stones count grits by several scales (own choice)
 OF_LIVES = "A wider or narrower wedge wears at another rate; lives at other angles differ."
 
 
@@ -105,11 +108,25 @@ def _finish(study, protocol, ran):
             "; ".join(f"{finish}: {listed(ids)}" for finish, ids in noted.items()),
             "Edges that were finished unlike start unlike, and part of a difference may be that.",
         )  # fmt: skip
+    elif noted and _other_grit(asked, *noted):
+        yield ProtocolDeparture(
+            "edge finish", asked, "; ".join(noted),
+            "Edges of another grit start and wear otherwise; lives to it are other lives.",
+        )  # fmt: skip
     if blank:
         yield ProtocolDeparture(
             "edge finish", asked, f"not noted: {listed(blank)}",
             "Whether those edges were finished alike is not known.",
         )  # fmt: skip
+
+
+def _other_grit(asked, noted):
+    """Whether a grit is named in both, more than half as coarse or fine again."""
+    wanted, used = ASKED_GRIT.findall(asked), NOTED_GRIT.findall(noted)
+    if not (wanted and used):
+        return False
+    times = int(used[-1]) / int(wanted[-1])  # the last is that of the last strokes
+    return not 1 / SAME_GRIT <= times <= SAME_GRIT
 
 
 def limit_departed(study, protocol):

@@ -77,7 +77,7 @@ def remember_look(folder, look):
         )
     if look.number == 0:
         raise UnusableInput(
-            f"{look.size} blades a side are none of the looks that were planned",
+            f"{look.size} {look.counted} a side are none of the looks that were planned",
             str(folder),
             f"the first look is at {look.next_size} a side",
         )

@@ -13,7 +13,8 @@ from edgetest.stats.group_sequential import FUTILITY, LookBounds
 
 OTHER_RULES = ("intervals_disagree",)  # of other intervals, which a look does not have
 SAYS = {
-    "before": "No look yet: the first is at {next_size} a side, and nothing is claimed before it.",
+    "before": "No look yet, at {size} {counted} a side: the first is at {next_size} a side, and "
+    "nothing is claimed before it.",
     "stop": "{which}: stop, the answer stands.",
     "futile": "{which}: stop, going on is futile: at this trend a difference would show by {most} "
     "a side in fewer than {futility:.0f} of 100 such studies. You may go on all the same.",
@@ -54,6 +55,7 @@ class LookFound:
     decision: str  # "before", "stop", "futile", "go_on" or "end"
     next_size: int | None
     made: tuple[LookMade, ...] = ()
+    counted: str = "blades"
 
     def to_dict(self):
         """JSON-plain values."""
@@ -74,6 +76,8 @@ class LookFound:
         return SAYS[self.decision].format(
             which=f"Look {self.number} of {self.of}, at {self.size} a side",
             most=self.most,
+            size=self.size,
+            counted=self.counted,
             next_size=self.next_size,
             next_number=self.number + 1,
             futility=100 * FUTILITY,
@@ -117,8 +121,10 @@ def as_looked_at(found, looks, sizes):
         decision = _decision(plan, reached, found.ratio, practical.verdict)
     level, repeated = level_at(looks, sizes), plan.level
     look = LookFound(
-        number, len(plan.sizes), size, plan.most, level, decision, ahead, looks.made
+        number, len(plan.sizes), size, plan.most, level, decision, ahead, looks.made,
+        found.groups[0].counted,
     )  # fmt: skip
+    blades = min(len(group.blades) for group in found.groups)
     kept = [one for one in found.doubts if one.code not in OTHER_RULES]
     return replace(
         found,
@@ -126,14 +132,17 @@ def as_looked_at(found, looks, sizes):
         practical=replace(practical, level=round(2 * repeated - 1, 12)),
         other_interval=None,
         needed=None,
-        doubts=(*kept, *_doubts(looks, look, sizes)),
+        doubts=(*kept, *_doubts(looks, look, sizes, blades)),
         look=look,
     )
 
 
-def _doubts(looks, look, sizes):
+def _doubts(looks, look, sizes, blades):
     """What is wrong with the numbers at which the study was read."""
     where, plan = Where(value=look.size), looks.boundary
+    if blades > look.size:
+        words = {"blades": blades, "size": look.size, "counted": look.counted}
+        yield doubt("looks_not_of_blades", where=where, **words)
     if look.size > plan.most:
         yield doubt("beyond_last_look", most=plan.most, where=where)
     elif look.number and set(sizes) != {plan.sizes[look.number - 1]}:

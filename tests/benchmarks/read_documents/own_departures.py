@@ -189,3 +189,5 @@ def _edges(study, ran):
     finishes = {b.facts["edge_finish"] for b in blades if "edge_finish" in b.facts}
     if len(finishes) > 1:
         yield Departure("finishes differ", ())
+    elif "400 grit" in "".join(finishes) and "1000 grit" in study.asked.finish:
+        yield Departure("finish of another grit", ())

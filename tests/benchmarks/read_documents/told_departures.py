@@ -27,6 +27,7 @@ MEANS = {
     "angle": r"wears at another rate",
     "finish not noted": r"finished alike is not known",
     "finishes differ": r"start unlike",
+    "finish of another grit": r"of another grit start and wear otherwise",
     "limit": r"Lives to another limit are other lives",
 }
 TWO_DIGITS = 0.05  # relative: a length printed as 1.6 in may be 1.55 to 1.65 in
@@ -229,6 +230,9 @@ def _angles(done, case):
 def _finishes(done, case):
     if found := re.match(r"^not noted: (.+)$", done):
         yield from (Departure("finish not noted", (b,)) for b in _blades(found[1], case))
+        return
+    if done in {blade.facts.get("edge_finish") for blade in case.study.blades}:
+        yield Departure("finish of another grit", ())
         return
     pairs = [part.rsplit(": ", 1) for part in done.split("; ")]
     for blade in case.study.blades:

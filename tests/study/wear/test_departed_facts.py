@@ -49,8 +49,19 @@ def test_without_an_angle_asked_for_none_departs():
     assert edges(blade("A", 40.0), blade("B", None), wish=None) == []
 
 
+@pytest.mark.parametrize(
+    ("finish", "departs"),
+    [("600 belt, stropped", True), ("120 grit belt, no strop", True), ("1200 stone", False),
+     ("700 grit", False), ("1500 grit", False), ("1600 grit", True), ("stropped", False),
+     ("120 mm wheel", False), ("120 belt, then 1000 grit", False)],
+)  # fmt: skip
+def test_one_finish_of_another_grit_departs(finish, departs):
+    assert edges(blade("A", finish=finish)) == ([("edge finish", finish)] if departs else [])
+
+
 def test_finishes_depart_from_one_another_and_where_nobody_noted_them():
-    assert edges(blade("A", finish="400 grit"), blade("B", finish="400 grit")) == []
+    coarse = edges(blade("A", finish="400 grit"), blade("B", finish="400 grit"))
+    assert coarse == [("edge finish", "400 grit")]
     two = edges(blade("A", finish="400 grit"), blade("B"))
     assert two == [("edge finish", "400 grit: A; 1000 grit: B")]
     assert edges(blade("A", finish=""), blade("B", finish="")) == [

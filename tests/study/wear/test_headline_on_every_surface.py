@@ -81,7 +81,8 @@ MAKERS = {
 }  # fmt: skip
 # Doubts of plans, of looks before the end and of single photographs have tests of their own.
 OF_OTHER_ANSWERS = {
-    "beyond_last_look", "look_after_stop", "between_looks", "read_early", "scatter_assumed",
+    "beyond_last_look", "looks_not_of_blades",
+    "look_after_stop", "between_looks", "read_early", "scatter_assumed",
     "batches_unplanned", "one_batch_each", "treatments_not_named", "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
     "scatter_of_log_not_named", "planned_reading_not_in_log", "batches_count_once",

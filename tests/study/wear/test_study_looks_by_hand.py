@@ -57,7 +57,7 @@ def test_a_new_plan_keeps_the_looks_that_were_made():
 def test_a_look_that_was_not_planned_is_not_remembered(tmp_path):
     with pytest.raises(UnusableInput, match="no looks"):
         remember_look(tmp_path, None)
-    early = SimpleNamespace(number=0, size=2, next_size=3, decision="")
+    early = SimpleNamespace(counted="blades", number=0, size=2, next_size=3, decision="")
     with pytest.raises(UnusableInput, match="2 blades a side are none of the looks") as met:
         remember_look(tmp_path, early)
     assert met.value.mend == "the first look is at 3 a side"

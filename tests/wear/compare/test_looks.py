@@ -55,7 +55,22 @@ def test_before_the_first_look_nothing_is_claimed():
     found = compared(2.0, (2, 2))
     assert found.look.decision == "before"
     assert found.practical.verdict == "cannot_tell"
-    assert "the first is at 3 a side" in found.summary()
+    assert "No look yet, at 2 blades a side: the first is at 3 a side" in found.summary()
+
+
+def test_looks_count_batches_where_these_count_and_say_so():
+    """Six blades a side of two batches each are two results a side, and no look at six."""
+    log_life = np.r_[6 + RESIDUALS, 6.3 - RESIDUALS]
+    names = [f"B{k}" for k in range(12)]
+    batches = [f"oven {1 + k // 3}" for k in range(12)]
+    lives = BladeLives(blade=names, treatment=["soft"] * 6 + ["hard"] * 6, log_low=log_life,
+                       log_high=log_life, batch=batches)  # fmt: skip
+    options = ComparisonOptions(looks=LOOKS)
+    found = compare_lives(lives, options)
+    assert (found.look.number, found.look.size, found.look.counted) == (0, 2, "batches")
+    (told,) = [one.text for one in found.doubts if one.code == "looks_not_of_blades"]
+    assert "6 blades a side are 2 batches" in told
+    assert "No look yet, at 2 batches a side" in found.summary()
 
 
 @pytest.mark.parametrize(
