@@ -30,7 +30,7 @@ class ChopQuestion:
         metavar="BLADE FROM TIP",
     )
     reckon: tuple = root.option(
-        "Reckon strokes for another piece, mm or 4x2 in; its water is else that of your pieces.",
+        "Reckon for another piece, full size, mm or 3.5x1.5 in; its water is else that of yours.",
         multiple=True, metavar='"[green|air-dry|N %] WOOD WxT [flat|on edge]"',
     )  # fmt: skip
 

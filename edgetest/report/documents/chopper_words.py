@@ -221,6 +221,9 @@ def first_doubts(result, blade):
     decide = tool_doubts(result, blade, gravities=("decides",))
     others = tool_doubts(result, blade, gravities=("limits",))
     of_wood = doubt_lines(one for one in result.doubts if one.code in SAID_OF_WOOD)
+    asked = list(_asked(result, blade, [one for one in result.doubts if one.gravity == "limits"]))
+    decide = decide + asked  # the figures of page one rest on these, however many there are
+    others = [line for line in others if line not in asked]
     room = max(0, MOST_DOUBTS - len(decide))
     notes = tool_doubts(result, blade, gravities=("notes",))
     first = decide + [line for line in others if line not in of_wood][:room]

@@ -1,5 +1,6 @@
 """The customer's page tells facts; what the maker can do, and the method, stand on the second."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -51,6 +52,14 @@ def test_a_miscounted_timing_is_a_fact_and_its_advice_stays_in_the_shop(result):
     first, second = map(" ".join, first_doubts(result, "H7"))
     assert "timing 3, 20 s, fits 19 swings, not 20. It is left out." in first
     assert "count it again" not in first + second
+
+
+def test_a_number_that_the_tool_cannot_have_stands_on_page_one_however_full_it_is(result):
+    where = Where("study.toml", blade="H7")
+    told = [doubt("handling_asked", what=f"Place {n} of H7: odd", where=where) for n in range(4)]
+    first, second = map(" ".join, first_doubts(replace(result, doubts=tuple(told)), "H7"))
+    assert all(f"Place {n} of H7" in first for n in range(4))
+    assert "of H7: odd" not in second
 
 
 def test_the_comparison_blades_rows_stand_on_the_second_page_with_all_that_was_noted(result):

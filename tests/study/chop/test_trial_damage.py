@@ -2,6 +2,7 @@
 
 import pytest
 
+from edgetest.doubts import doubt as doubt_of
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.store.chop_log import read_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
@@ -96,3 +97,8 @@ def test_damage_of_the_chopping_alone_is_not_doubted(tmp_path):
     sentences, limit, doubts = told(tmp_path, (1, 1), (1, 1))
     assert "nail trial" not in sentences + limit
     assert doubts == []
+
+
+def test_the_doubt_s_words_stand_after_one_chip_and_after_several():
+    told = doubt_of("trial_may_have_made", what="H7: 3 chips were first counted after it").text
+    assert " count this with the chopping." in told
