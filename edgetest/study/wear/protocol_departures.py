@@ -4,6 +4,7 @@ The protocol is a wish; what was done stands in the log, the typed facts and the
 """
 
 from collections import defaultdict
+from statistics import fmean
 
 from edgetest.store.logs import LIFE
 from edgetest.study.bench.blinding import is_sealed
@@ -109,7 +110,7 @@ class PastLimit:
                 self.seen[each.block, each.blade, each.cuts].append(each.value)
 
     def of(self, run, rows, last):
-        """Whether every number of a run's last stage lies past the limit."""
+        """Whether the numbers of a run's last stage lie past the limit on average."""
         if self.rule is None or not isinstance(self.limit, int | float):
             return False
         typed = [row.readings[self.name].value for row in rows
@@ -118,9 +119,8 @@ class PastLimit:
         numbers = [value for value in values if value is not None and value == value]
         if not numbers:
             return False
-        if self.rule.dulling == "falls":
-            return max(numbers) < self.limit
-        return min(numbers) > self.limit
+        middle = fmean(numbers)
+        return middle < self.limit if self.rule.dulling == "falls" else middle > self.limit
 
 
 def _stages(protocol, runs, past):

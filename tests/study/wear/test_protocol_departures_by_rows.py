@@ -223,13 +223,15 @@ def test_lives_alone_have_no_stages():
     ("dulling", "typed", "measured", "past"),
     [
         ("rises", (12.5, 13.0), (), True),
-        ("rises", (12.5, 11.0), (), False),  # one place is not there yet
+        ("rises", (12.5, 11.0), (), False),
+        ("rises", (13.0, 11.5), (), True),  # on average, as a life is read
         ("rises", (12.0,), (), False),
         ("rises", (None,), (), False),
         ("rises", (None,), (12.5, 14.0), True),  # from photographs
         ("rises", (12.5,), (11.0,), False),  # what the fit met counts
         ("falls", (11.0, 11.5), (), True),
-        ("falls", (11.0, 12.5), (), False),
+        ("falls", (11.0, 12.5), (), True),
+        ("falls", (11.0, 13.5), (), False),
     ],
 )
 def test_a_run_past_its_limit_was_stopped_as_it_should_be(dulling, typed, measured, past):
