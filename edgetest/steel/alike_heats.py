@@ -21,6 +21,25 @@ def colder_by_far(one: HeatSeen, other: HeatSeen):
     return _told_cold(one) and _told_hot(other)
 
 
+def cold_words(heat: HeatSeen, *, hard: bool):
+    """Why a heat is made again hotter, and what a coarse break asks for before it.
+
+    A coarse grain comes of a heat that was too hot, a soft coupon of one too cold: both may be
+    true of a piece that was coarse as it was found. Common practice, no source.
+    """
+    told = (
+        "It may have been too cold to harden fully."
+        if hard
+        else "It may have been too cold to harden: that it is soft says little of the steel."
+    )
+    if heat.grain != "coarse":
+        return told
+    return (
+        f"{told} Its break was coarse all the same, from an earlier heat that was too hot, or from"
+        " this one: normalise it first, then quench hotter, and break it again."
+    )
+
+
 def _told_cold(heat):
     """Whether magnet, else thermometer, else eye, told a heat that hardens no steel."""
     if heat.magnet is not None:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import hypot
 
-from edgetest.steel.alike_heats import quenched_alike
+from edgetest.steel.alike_heats import cold_words, quenched_alike
 from edgetest.steel.contradictions import hard_inside, lives_short
 from edgetest.steel.made_good import CHIP_FITS, to_be_tried
 from edgetest.steel.rule_cures import apart_after_last, drawn_below, read_again_below
@@ -240,12 +240,7 @@ def soft_step(at: Situation, heat):
     cold = heat not in hot or at.belief.heat(heat).missed > COLD_LIKELY
     few = len(hot) < ENOUGH_HEATS and len(at.read) <= ENOUGH_HEATS
     if cold and (few or _came_harder(at, heat)):
-        reason = (
-            "It may have been too cold to harden fully."
-            if heat in at.hard
-            else "It may have been too cold to harden: that it is soft says little of the steel."
-        )
-        return TradeStep("heat_treat_again", "hotter", reason)
+        return TradeStep("heat_treat_again", "hotter", cold_words(heat, hard=heat in at.hard))
     return None
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from edgetest.steel.alike_heats import colder_by_far, quenched_alike, thicker
+from edgetest.steel.alike_heats import cold_words, colder_by_far, quenched_alike, thicker
 from edgetest.steel.contradictions import contradictions
 from tests.steel.seen_steel import HARD, SOFT, heat, seen
 
@@ -39,3 +39,11 @@ def test_heats_of_one_colour_are_quenched_alike_and_of_two_are_not():
     assert not quenched_alike(cherry, heat(colour="bright_cherry"))
     assert not quenched_alike(cherry, heat(colour="cherry", magnet="holds"))
     assert not quenched_alike(heat(), heat())
+
+
+def test_a_coarse_break_of_a_soft_coupon_is_normalised_before_a_hotter_quench():
+    told = cold_words(heat(SOFT, grain="coarse"), hard=False)
+    assert "Its break was coarse all the same" in told
+    assert "normalise it first, then quench hotter" in told
+    assert "coarse" not in cold_words(heat(SOFT, grain="fine"), hard=False)
+    assert cold_words(heat(HARD), hard=True) == "It may have been too cold to harden fully."
