@@ -300,8 +300,9 @@ def test_what_was_typed_comes_back_as_typed(tmp_path):
     pdf, html = build_sheets(result, tmp_path / "out", units="inch", timestamp=MADE)
     text = tidy(" ".join(page_texts(pdf)))
     assert "3 1/2 in × 1 1/2 in, flat" in text
-    assert "for [5C71.7530]" in text
-    assert "[number]: letters that no font here has" in text
+    if "for 山田" not in text:  # no font of this machine has the letters
+        assert "for [5C71.7530]" in text
+        assert "[number]: letters that no font here has" in text
     assert "□" not in text
     assert "for 山田" in html.read_text(encoding="utf-8")
     assert "Wipe off sap" in text
