@@ -25,7 +25,8 @@ from edgetest.cli import root
     "steels sparked beside it (known_low, known_high) and your files "
     "(files_hrc='40 45 50 55 60 65'). "
     "makes_blades of a piece: how many blades it would make, those of a lot are summed; more of "
-    "them pay for more tests, and left out the verdict never weighs known steel.",
+    "them pay for more tests, and left out the verdict never weighs known steel. How many you want "
+    "in all is blades_wanted, under [verdict] in study.toml.",
 )
 @click.option("--replace", is_flag=True,
               help="Put a value in the place of what the row of a log, a piece, a heat, a "
@@ -56,7 +57,8 @@ def enter_command(study, cells, evidence, replace, remove, json_):
         time_min, repeats, for_use;
       trials: piece, coupon, blade, heat, test, result, edge, life_ratio,
         beside, day, temper_c, strokes, hit, carburised (result: how long the
-        edge lived beside the known blade's, same from 0.8 times);
+        edge lived beside the known blade's, same from 0.8 times; temper_c
+        the temper it had, as 205 or "400 °F");
       known: known_low, known_high, files_hrc, tester_u_hrc (standard
         uncertainty of one number of your tester, else 1 HRC), oven_checked
         (no: no thermometer stood beside what was tempered);

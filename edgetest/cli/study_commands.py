@@ -147,7 +147,7 @@ def _new_steel(folder, title, use, dry_run, json_):
     from edgetest.store.workspace import new_steel_study
     from edgetest.study.steel.row_kinds import spaced
     from edgetest.study.steel.steel_rows import checked_wishes
-    from edgetest.study.steel.told_at_entry import use_as_read
+    from edgetest.study.steel.told_at_entry import WANTED, use_as_read
 
     wishes = checked_wishes({"use": use}, "--steel-for")
     place, read = shlex.quote(str(folder)), use_as_read(wishes.use or "", use)
@@ -157,7 +157,7 @@ def _new_steel(folder, title, use, dry_run, json_):
         words = (
             f"{place}: write what you see into {STUDY_FILE}, by `edgetest enter`, or on the app's "
             "page Verdict.\n"
-            f"{read}\n"
+            f"{read}\n{WANTED}\n"
             f"What to do next:  edgetest verdict {place}"
         )
     root.say({"folder": str(folder), "title": title, "use": wishes.use}, words, json_)

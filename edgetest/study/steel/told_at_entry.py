@@ -26,6 +26,10 @@ SKIN = (
 )
 SKIN_MEND = "grind 0.3 mm off, file again, and enter hardness_below"
 ROWS = ("pieces", "heats", "tempers", "trials")
+WANTED = (
+    "How many blades do you want? Write blades_wanted under [verdict] in study.toml; without it"
+    " the verdict counts every blade that your pieces would make."
+)
 
 
 def told_of_rows(study: Study, places: set[str]) -> tuple[str, ...]:
