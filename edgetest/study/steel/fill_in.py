@@ -16,7 +16,7 @@ TO_FILL_IN = {
     "lot": "WHERE-FROM",
     "coating": "NONE-OR-WHICH",
     "lead": "NO-SUSPECTED-OR-YES",
-    "sparks": "FEW-TO-MANY",
+    "sparks": "LIKE-LOW-TO-LIKE-HIGH",
     "stream": "HOW-IT-LOOKS",
     "makes_blades": "HOW-MANY",
     "carbon_pct": "PER-CENT",
