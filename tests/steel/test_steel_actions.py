@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
-from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
+from edgetest.steel.steel_seen import SteelSeen, TrialSeen
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import HARD, SOFT, files, heat, number, seen, temper
@@ -31,19 +31,6 @@ def test_a_hotter_quench_is_told_to_a_maker_with_a_magnet_and_an_eye():
     assert found.way == "hotter"
     assert "about one shade brighter, and no eye tells it for sure" in found.reasons[1]
     assert len(told(heat(HARD), **FREE).reasons) == 1
-
-
-def test_a_third_piece_of_a_lot_that_differs_is_called_a_further_one():
-    sparked = {"A": "like_high", "B": "like_low", "C": None}
-    pieces = tuple(
-        PieceSeen(name, lot="L", **FREE | {"sparks": sparks}) for name, sparks in sparked.items()
-    )
-    hot = {"heat_c": 830.0, "magnet": "lets_go", "soak_min": 5, "grain": "fine", "section_mm": 5}
-    both = heat(HARD, **hot), heat(SOFT, piece="B", **hot)
-    what = SteelSeen("chopper", pieces, both, ())
-    found = decide(what, weigh_steel(what, TABLES, piece="A"), TABLES, SteelLosses())
-    assert found.next_test.title == "the same coupon from a further piece of the lot"
-    assert found.next_test.why == "Where the pieces differ, each tells of itself alone."
 
 
 def test_a_drop_that_no_temper_makes_is_read_again_before_the_temper_is_changed():
@@ -314,38 +301,3 @@ def test_a_soft_skin_over_a_hard_inside_leaves_nothing_to_mend():
     assert soft_skin.unmended == ()
     case = told(heat(files(None, 40, "below"), files(60, None, "skin")), **FREE)
     assert [one.code for one in case.unmended] == ["skin_differs"]
-
-
-@pytest.mark.parametrize(
-    ("pieces", "soft", "said"),
-    [("AB", SOFT, "are likely not"), ("ABCDEF", SOFT, "may not be"), ("ABCDEF", HARD, None)],
-)
-def test_a_lot_that_came_out_hard_and_soft_is_told_in_the_headline(pieces, soft, said):
-    """Of six, one soft is likelier a cold heat than another steel: it may be one all the same."""
-    looks = {"coating": "none", "lead": "no"} if len(pieces) == 2 else FREE
-    found = [PieceSeen(n, lot="L", **looks) for n in pieces]
-    heats = [heat(HARD, piece=n, heat_c=820.0, soak_min=5.0) for n in pieces[:-1]]
-    heats += [heat(soft, piece=pieces[-1], heat_c=820.0, soak_min=5.0)]
-    what = SteelSeen("chopper", tuple(found), tuple(heats), ())
-    for name in (pieces[0], pieces[-1]):
-        words = decide(what, weigh_steel(what, TABLES, piece=name), TABLES, SteelLosses()).summary()
-        assert ("disagree" in words) is (said is not None)
-        assert said is None or f"The pieces of lot L disagree: they {said} one steel" in words
-
-
-@pytest.mark.parametrize(
-    ("sparks", "odd"),
-    [
-        (("between", "between", "like_high"), "C"), (("like_high", "between", "between"), "A"),
-        (("between", "like_high"), None), (("between", "like_low", "like_high"), None),
-        (("between", "between", None), None), (("between",) * 3, None),
-    ],
-)  # fmt: skip
-def test_the_one_piece_of_a_lot_that_sparks_unlike_the_others_is_named(sparks, odd):
-    found = [PieceSeen(n, lot="L", sparks=word) for n, word in zip("ABC", sparks, strict=False)]
-    heats = [heat(HARD, piece=one.id, heat_c=820.0, soak_min=5.0) for one in found[:-1]]
-    heats += [heat(SOFT, piece=found[-1].id, heat_c=820.0, soak_min=5.0)]
-    what = SteelSeen("chopper", tuple(found), tuple(heats), ())
-    words = decide(what, weigh_steel(what, TABLES, piece="A"), TABLES, SteelLosses()).summary()
-    named = f"Of their sparks, those of {odd} alone are unlike: give it a lot of its own."
-    assert (named in words) if odd else ("Of their sparks" not in words)
