@@ -89,6 +89,8 @@ def _noted_alike(sheet: Sheet, cells: Mapping[str, str]) -> list[Numbered]:
 
 
 def _both_told(both: Sequence[tuple[str, str, str]]) -> str:
+    if all(old == new for _, old, new in both):
+        return "all of this stands there already, and nothing was written"
     return "; ".join(
         f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
     )

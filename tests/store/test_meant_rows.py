@@ -47,6 +47,9 @@ def test_what_was_left_out_of_a_piece_is_put_into_its_row(run, billets):
     code, _, err = run("enter", billets, "blade=A", "kind=billet", "order=2", "chops=19", *WOOD)
     assert code != 0
     assert 'row 4: chops says "14" already, "19" was not written' in err
+    code, _, err = run("enter", billets, "blade=A", "kind=billet", "order=2", "chops=14", *WOOD)
+    assert code != 0
+    assert "row 4: all of this stands there already, and nothing was written" in err
 
 
 def test_a_board_of_another_name_than_the_row_that_waits_is_asked_about(run, billets):
