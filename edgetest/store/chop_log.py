@@ -132,6 +132,11 @@ class ChopRow:
         return self.board or self.block
 
     @property
+    def look_counts(self) -> bool:
+        """Whether what the row says of the edge counts: damage stays where strokes are left out."""
+        return not self.exclude or self.kind not in ("inspection", TOUCH_UP)
+
+    @property
     def waiting(self) -> bool:
         """Whether the row of a template still waits for what was chopped."""
         outcome = (self.chops, self.depth_mm, self.bend_deg, self.chips_count, self.rolls_count)

@@ -83,7 +83,7 @@ def _places(result, blade):
         return ""
     damage, last, found = damage_by_row(result.log.rows), [0.0 for _ in KINDS], []
     for row in result.log.rows:
-        if row.blade == blade and not row.exclude:
+        if row.blade == blade and row.look_counts:
             new = [damage[row.line].new(kind) or 0.0 for kind in KINDS]
             found += [row.damage_at] * (any(map(gt, new, last)) and row.damage_at != "")
             last = new

@@ -105,7 +105,7 @@ def _severed_words(result, blade, ratio):
     if other is None:
         return ""
     shown, interval = _per_cent(blade, other)
-    return f"; without what was given up {shown} % ({interval} %)"
+    return f"; without what was given up, and its board, {shown} % ({interval} %)"
 
 
 def _per_cent(blade, ratio):

@@ -34,7 +34,7 @@ SAID_ELSEWHERE = {
     "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
     # said in other words, or only of how an interval was made
     *ASKED, "invented", "excluded_rows", "knot_told", "mishap_kept", "mishap_counts",
-    "alone_on_board", "trial_may_have_made", "trial_without_result",
+    "alone_on_board", "trial_may_have_made", "trial_without_result", "look_kept",
     "damage_from_both", "zero_seen", "assumed_swing",
     "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
@@ -206,10 +206,17 @@ def _left_out(result, blade):
     """Rows left out with their reasons, of the tool and of those beside it."""
     for tool in beside(result, blade):
         rows = [row for row in result.log.rows if row.exclude and row.blade == tool]
-        left = "; ".join(f"{row.kind} in row {row.line}: {row.exclude}" for row in rows[:3])
+        left = "; ".join(_left_out_row(row) for row in rows[:3])
         more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""
         if rows:
             yield f"Left out{'' if tool == blade else f' of {tool}'}, {left}{more}."
+
+
+def _left_out_row(row):
+    """A row left out with its reason, and that what was seen of the edge at it counts."""
+    seen = row.look_counts and any((row.chips_count, row.rolls_count))
+    kept = ", what was seen of the edge counts" if seen else ""
+    return f"{row.kind} in row {row.line}: {row.exclude}{kept}"
 
 
 def first_doubts(result, blade):

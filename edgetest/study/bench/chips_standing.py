@@ -39,7 +39,7 @@ def chips_past(source, blade):
         None where the edge as it is now has not reached the limit, or that is on something else.
     """
     rule = source.study.rules.limit
-    rows = [row for row in source.chops.rows if row.blade == blade and not row.exclude]
+    rows = [row for row in source.chops.rows if row.blade == blade and row.look_counts]
     rows = _of_this_edge(rows)
     seen = [row for row in rows if row.chips_count is not None]
     if rule is None or rule.reading != "chips_count" or not seen:

@@ -36,10 +36,9 @@ from edgetest.study.chop.chop_rows import (
     severings,
     single_chops,
     strokes,
-    trials,
     turn_taking,
 )
-from edgetest.study.chop.edge_damage import falls, touch_ups
+from edgetest.study.chop.edge_damage import falls, looks_kept, touch_ups
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
 from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
@@ -49,6 +48,7 @@ from edgetest.study.chop.told_notes import note_doubts
 from edgetest.study.chop.told_order import order_doubts
 from edgetest.study.chop.treatment_mixing import mixing_doubts
 from edgetest.study.chop.trial_damage import trial_doubts
+from edgetest.study.chop.trial_rows import trials
 from edgetest.study.wear.left_out_rows import mishap_doubts
 from edgetest.study.words import were
 
@@ -317,6 +317,7 @@ def _doubts(source, pieces, found, grown, tools):
     yield from doubts_of_looks(found)
     yield from doubts_of_growth(grown)
     yield from falls(source.chops.rows)
+    yield from looks_kept(source.chops.rows)
     yield from trial_doubts(found, source.chops.rows)
     for look in found:
         if look.source == "log" and look.edge_length_mm is None:

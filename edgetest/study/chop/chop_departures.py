@@ -67,8 +67,8 @@ def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, .
     """
     if study is None or protocol is None or protocol.log != "chops":
         return ()
-    done = [row for row in log.rows if not row.exclude and (not row.waiting or photographed(row))]
-    tools, every = _tools(study, done, only)
+    tools, every = _tools(study, log, only)
+    closed, seen = _tools(study, log, only, left_out=True)
     if not tools:
         return ()
     parted = {tool: own_and_added(protocol, rows) for tool, rows in every.items()}
@@ -83,9 +83,9 @@ def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, .
         *_control(study, protocol, log, tools),
         *_turns(protocol, log),
         *_misses(protocol, every),
-        *looks_departed(protocol, every),
-        *past_limit(study, protocol, every),
-        *closing_departed(protocol, tools),
+        *looks_departed(protocol, seen),
+        *past_limit(study, protocol, seen),
+        *closing_departed(protocol, closed),
         *_angles(study, protocol, set(tools), set(every)),
     )
     if not only:
@@ -93,11 +93,16 @@ def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, .
     return tuple(replace(each, done=each.done.removesuffix(f": {only[0]}")) for each in found)
 
 
-def _tools(study, done, only):
-    """Rows of each tool that is tested, and of these with the control's, that stand beside them."""
+def _tools(study, log, only, *, left_out=False):
+    """Rows of each tool that is tested, and of these with the control's, that stand beside them.
+
+    With `left_out` the pieces whose strokes are left out are among them: they were chopped.
+    """
     rows = defaultdict(list)
-    for row in done:
-        rows[row.blade].append(row)
+    for row in log.rows:
+        counts = row.look_counts if left_out else not row.exclude
+        if counts and (not row.waiting or photographed(row)):
+            rows[row.blade].append(row)
     tested = only[:1] or [name for name in rows if name != study.control]
     every = only or rows
     return tuple(

@@ -231,7 +231,7 @@ def _groups(rows):
         if row.kind not in ("inspection", TOUCH_UP):
             worked.add(row.blade)
         held = (row.chips_count, row.rolls_count, row.largest_chip_mm, row.photo or None)
-        if row.exclude or all(value is None for value in held):
+        if not row.look_counts or all(value is None for value in held):
             continue
         if row.blade not in open_rows:
             open_rows[row.blade] = []
@@ -254,7 +254,7 @@ def side_view_tasks(log, study, photos_folder):
     -------
     dict of str to SideViewTask
     """
-    rows = [row for row in log.rows if row.photo and not row.exclude]
+    rows = [row for row in log.rows if row.photo and row.look_counts]
     if not rows:
         return {}
     scales = scales_of_study(study) if study is not None else {}

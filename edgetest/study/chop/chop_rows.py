@@ -1,9 +1,8 @@
-"""From the rows of a chop log to what the numbers take: billets, single chops, trials."""
+"""From the rows of a chop log to what the numbers take: billets and single chops."""
 
 from dataclasses import dataclass
 
 from edgetest.chop.as_chopped import Piece
-from edgetest.chop.chop_report import Trial
 from edgetest.chop.count_design import Billets
 from edgetest.chop.depth import SingleChops
 from edgetest.chop.notch import PieceSection
@@ -19,14 +18,6 @@ from edgetest.study.chop.piece_woods import (
     wood_faults,
     wood_of_row,
 )
-
-# A pass or fail written beside a piece of work, as a customer reads it.
-SOUND = {
-    "billet": "edge sound after a billet",
-    "lumber": "edge sound after a stud",
-    "single": "edge sound after a chop",
-    "inspection": "edge sound when looked over",
-}
 
 
 @dataclass(frozen=True)
@@ -299,24 +290,6 @@ def single_chops(chops, treatment_of):
     )
 
 
-def trials(log):
-    """Passes and fails by blade and kind, in the order in which they were first tried."""
-    groups: dict[tuple[str, str], list] = {}
-    for row in log.rows:
-        if row.result and not row.exclude:
-            groups.setdefault((row.blade, SOUND.get(row.kind, row.kind)), []).append(row)
-    return tuple(
-        Trial(
-            kind,
-            blade,
-            sum(row.result == "pass" for row in rows),
-            len(rows),
-            "; ".join(dict.fromkeys(words for row in rows if (words := _note(row)))),
-        )
-        for (blade, kind), rows in groups.items()
-    )
-
-
 def turn_taking(log):
     """How the blades took turns: "single", "in_turn", "not_in_turn".
 
@@ -342,9 +315,3 @@ def _count(reading):
     if reading.kind == "between":
         return float(round((reading.lower + reading.upper) / 2)), True
     return float(reading.value if reading.value is not None else reading.upper), True
-
-
-def _note(row):
-    """What was done, in words: bend, number, note."""
-    bend = f"to {row.bend_deg:g}°" if row.bend_deg is not None else ""
-    return ", ".join(part for part in (bend, row.note) if part)

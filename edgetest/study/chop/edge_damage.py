@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from edgetest.doubts import Where, doubt
 from edgetest.estimate import for_json
 from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.words import counted, listed
 
 KINDS = ("chips", "rolls")
 _COLUMNS = {"chips": "chips_count", "rolls": "rolls_count", "largest chip": "largest_chip_mm"}
@@ -98,7 +99,7 @@ NOTHING_SEEN = EdgeDamage()
 
 
 def damage_by_row(rows):
-    """Damage that stands after each row, by line of the log; rows left out say nothing of it.
+    """Damage that stands after each row, by line of the log; a look left out says nothing.
 
     Parameters
     ----------
@@ -119,7 +120,7 @@ def damage_by_row(rows):
             worked.discard(row.blade)
         elif row.kind != "inspection" and not row.waiting:
             worked.add(row.blade)
-        if not row.exclude:
+        if row.look_counts:
             now = now.looked(row, fresh=row.blade not in worked)
         standing[row.blade] = found[row.line] = now
     return found
@@ -142,8 +143,34 @@ def falls(rows):
         for kind, column in _COLUMNS.items():
             value, worst = getattr(row, column), damage[row.line].worst(kind)
             key = (row.blade, damage[row.line].edge, kind)
-            if row.exclude or value is None or value >= worst or key in asked:
+            if not row.look_counts or value is None or value >= worst or key in asked:
                 continue
             asked.add(key)
             what = f"{kind}, {worst:g} before and {value:g} now"
             yield doubt("damage_fell", what=what, where=Where(blade=row.blade, row=row.line))
+
+
+def looks_kept(rows):
+    """A doubt for every row left out whose look counts: it was the first to show new damage.
+
+    Parameters
+    ----------
+    rows : sequence of ChopRow
+        In the order of the work.
+
+    Yields
+    ------
+    Doubt
+    """
+    damage = damage_by_row(rows)
+    last: dict[tuple[str, str], float] = {}
+    for row in rows:
+        found = []
+        for kind in KINDS:
+            new, before = damage[row.line].new(kind) or 0, last.get((row.blade, kind), 0)
+            last[row.blade, kind] = max(new, before)
+            if row.exclude and row.look_counts and new > before:
+                found.append(counted(round(new - before), f"new {kind.removesuffix('s')}"))
+        if found:
+            yield doubt("look_kept", what=listed(found), reason=row.exclude,
+                        where=Where(blade=row.blade, row=row.line))  # fmt: skip

@@ -5,6 +5,7 @@ from collections import defaultdict
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.added_pieces import pieces_of, severs
 from edgetest.study.chop.chop_limit import limit_words, rows_past_limit
+from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.words import counted, listed
 
@@ -73,8 +74,21 @@ def closing_departed(protocol, tools):
     """Tests at the end that were not made."""
     for kind in protocol.closing:
         words, unknown = CLOSING.get(kind, (kind, f"What a test by {kind} would show"))
-        missing = [(t, "not done") for t, rows in tools.items() if not _closed(rows, kind)]
-        yield from departed_alike("closing tests", words, missing, f"{unknown} is not known.")
+        left = {tool: rows for tool, rows in tools.items() if not _closed(rows, kind)}
+        early = [(tool, told) for tool, rows in left.items() if (told := _early(rows, kind))]
+        never = [(tool, "not done") for tool in left if tool not in dict(early)]
+        yield from departed_alike("closing tests", words, never, f"{unknown} is not known.")
+        means = "What the strokes after it did is not known."
+        yield from departed_alike("closing tests", words, early, means)
+
+
+def _early(rows, kind):
+    """That a test at the end was made before the last strokes; "" where it never was."""
+    made = strokes(rows)
+    mine = [row for row in rows if (_looked(row) if kind == "inspection" else row.kind == kind)]
+    if not mine or not (so_far := made[mine[-1].line][1]):
+        return ""
+    return f"done after {so_far} of {made[rows[-1].line][1]} strokes"
 
 
 def _closed(rows, kind):

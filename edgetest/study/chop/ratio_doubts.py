@@ -1,6 +1,6 @@
 """What speaks against a ratio of two tools: pieces, knots, hands, edges touched up."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from math import inf, log
 
 from edgetest.chop.counts import fit_counts
@@ -95,7 +95,8 @@ def _given_up(pieces, ratio):
     if other is None:
         return
     told = {"pieces": counted(left, "piece"), "was": "was" if left == 1 else "were",
-            "without": _words(other), "where": _where(ratio)}  # fmt: skip
+            "without": _left_words(both, [one for one in both if one.severed], other),
+            "where": _where(ratio)}  # fmt: skip
     if _side(other.ratio) != _side(ratio.ratio):
         yield doubt("rests_on_given_up", what=_claim(ratio), then=_verdict(other), **told)
     elif abs(log(other.ratio.value / ratio.ratio.value)) >= log(MOVED):
@@ -123,28 +124,58 @@ def _knots(pieces, ratio):
     """
     both = [one for one in pieces if one.blade in (ratio.first, ratio.second)]
     knotty = Counter(one.blade for one in both if one.knots)
-    other = _without(both, [one for one in both if not one.knots], ratio)
-    if other is None or knotty[ratio.first] == knotty[ratio.second]:
+    more = knotty[ratio.first] - knotty[ratio.second]
+    claimed = _side(ratio.ratio)
+    if not more or claimed * more < 0:
         return
-    claimed, towards = _side(ratio.ratio), log(other.ratio.value / ratio.ratio.value)
-    if _side(other.ratio) == claimed or claimed * towards > 0:
+    other = _without(both, [one for one in both if not one.knots], ratio)
+    if other is None or _side(other.ratio) == claimed:
+        return
+    if claimed * log(other.ratio.value / ratio.ratio.value) > 0:
         return
     met = listed(f"{counted(n, 'piece')} of {blade}" for blade, n in knotty.items())
-    yield doubt("rests_on_knots", what=_claim(ratio), then=_verdict(other), without=_words(other),
+    yield doubt("rests_on_knots", what=_claim(ratio), then=_verdict(other),
+                without=_left_words(both, [one for one in both if not one.knots], other),
                 pieces=f"{met} with a knot in the cut", where=_where(ratio))  # fmt: skip
 
 
 def _without(both, kept, ratio):
-    """The ratio by the pieces that are kept; None where all are, or where a tool has none left."""
-    if len(kept) == len(both) or len({one.blade for one in kept}) < 2:
+    """The ratio by the pieces that are kept; None where all are, or where a tool has none left.
+
+    A piece whose board has none of the other tool left goes too: alone it tells of its wood.
+    """
+    if len(kept) == len(both):
+        return None
+    robbed = _robbed(both, kept)
+    kept = [one for one in kept if one.board not in robbed]
+    if len({one.blade for one in kept}) < 2:
         return None
     severed, _ = billets(kept, {})
     (other,) = fit_counts(severed, against=ratio.second, level=ratio.ratio.level).ratios
     return other if 0 < other.ratio.value < inf else None
 
 
-def _words(ratio):
-    return format_ratio(ratio.ratio.value, ratio.ratio.low, ratio.ratio.high)
+def _robbed(both, kept):
+    """The boards that had pieces of both tools, and of which one tool alone is kept."""
+    was, left = _tools_on(both), _tools_on(kept)
+    return {board for board, tools in was.items() if len(tools) == 2 > len(left.get(board, ()))}
+
+
+def _tools_on(pieces):
+    """The tools that have a piece on each board that is named."""
+    boards = defaultdict(set)
+    for one in pieces:
+        if one.board:
+            boards[one.board].add(one.blade)
+    return boards
+
+
+def _left_words(both, kept, ratio):
+    """What went, and the ratio that stands then: "Without its board: 0.82 (0.58 to 1.15)"."""
+    boards = len(_robbed(both, kept))
+    what = ("", " its board")[boards] if boards < 2 else " their boards"
+    shown = format_ratio(ratio.ratio.value, ratio.ratio.low, ratio.ratio.high)
+    return f"Without{what}: {shown}"
 
 
 def _claim(ratio):

@@ -23,7 +23,7 @@ def asked_of_side_views(name, rows, study, folder):
     UnusableInput
         Told, not raised: the photographs beside them are measured.
     """
-    views = [row for row in rows if row.photo and not row.exclude]
+    views = [row for row in rows if row.photo and row.look_counts]
     wanting = [row for row in views if not _has_rule(row, study)]
     own = corrections(study.folder) if study is not None and wanting else {}
     for row in wanting:

@@ -28,7 +28,7 @@ def first_at_trials(rows, blade, kind):
     at: Counter[str] = Counter()
     unseen: dict[str, None] = {}  # trials since this kind was last looked for
     for row in rows:
-        if row.blade != blade or row.exclude:
+        if row.blade != blade or not row.look_counts:
             continue
         if row.kind in HARD_TRIALS and not row.waiting:
             unseen[row.kind] = None

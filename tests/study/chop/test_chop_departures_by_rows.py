@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.store.cells import parse_reading
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.chop_departures import chop_departures
 
@@ -222,7 +223,14 @@ def test_without_a_piece_every_row_comes_after_the_last():
 
 def test_a_closing_test_before_the_last_piece_does_not_count():
     early = [piece(), ChopRow(3, "H1", "shave", result="pass"), *WHOLE[1:]]
-    assert ("closing tests", "not done: H1") in departed(early, closing=("shave",))
+    nine = {"billet": parse_reading("9", "count")}
+    early = [replace(row, line=n, chops=nine.get(row.kind)) for n, row in enumerate(early, 2)]
+    assert ("closing tests", "done after 9 of 18 strokes: H1") in departed(
+        early, closing=("shave",)
+    )
+    lost = replace(early[-2], line=9, exclude="lost count")
+    told = departed([*early, lost], closing=("shave",))
+    assert ("closing tests", "done after 9 of 27 strokes: H1") in told
     blind = [piece(chips_count=None), ChopRow(3, "H1", "inspection", chips_count=0), piece("C"),
              piece(chips_count=None), piece("C")]  # fmt: skip
     assert ("closing tests", "not done: H1") in departed(blind, closing=("inspection",))
@@ -308,6 +316,17 @@ def past_limit(counts, reading="chips_count", **more):
 )
 def test_chopping_on_past_the_protocol_s_limit_departs(counts, told):
     assert past_limit(counts) == told
+
+
+def test_a_piece_left_out_was_chopped_past_the_limit_all_the_same():
+    """Its strokes do not count; that the edge had failed by then, and what was seen of it, do."""
+    limit = SimpleNamespace(reading="chips_count", value=1)
+    study = SimpleNamespace(woods=(), control=None, reference=None, blades=[], limit_value=None)
+    rows = [piece(chips_count=1 if n else 0, exclude="lost count" if n > 1 else "")
+            for n in range(4)]  # fmt: skip
+    found = chop_departures(study, protocol(limit=limit), SimpleNamespace(rows=rows))
+    told = [each.done for each in found if each.of == "limit"]
+    assert told == ["2 pieces chopped after it was reached: H1"]
 
 
 def test_a_limit_on_the_largest_chip_takes_the_whole_edge():

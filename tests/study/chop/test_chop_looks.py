@@ -59,6 +59,13 @@ def test_a_look_between_two_pieces_is_neither_before_nor_after():
     assert [one.when for one in found] == ["between", "between", "after"]
 
 
+def test_a_look_at_a_piece_that_is_left_out_counts_and_one_that_is_left_out_itself_does_not():
+    rows = [row(2, chips_count=0), billet(3, chips_count=2, exclude="lost count"),
+            row(4, chips_count=5, exclude="slip")]  # fmt: skip
+    *_, last = of_log(*rows)
+    assert (last.when, last.counted["chips"], last.standing.worst("chips")) == ("after", 2, 2)
+
+
 def test_looks_of_two_blades_do_not_mix():
     found = of_log(
         row(2, chips_count=0), row(3, blade="H2", chips_count=5), row(4, chips_count=1),

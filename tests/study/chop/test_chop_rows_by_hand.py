@@ -11,7 +11,6 @@ from edgetest.study.chop.chop_rows import (
     single_chops,
     strokes,
     strokes_of_edge,
-    trials,
     turn_taking,
 )
 
@@ -116,23 +115,6 @@ def test_pieces_are_taken_with_what_is_known_of_all_of_them():
     ]  # fmt: skip
     assert billets(found, {})[0].treatment is None
     assert billets((), {}) == (None, [])
-
-
-def test_passes_and_fails_are_counted_by_blade_and_kind():
-    rows = [
-        ChopRow(2, "A", "billet", result="pass"),
-        ChopRow(3, "A", "billet", result="fail", note="chip"),
-        ChopRow(4, "A", "billet", result="fail", exclude="slip"),
-        ChopRow(5, "A", "bend", result="pass", bend_deg=10.0, note="straight"),
-        ChopRow(6, "A", "bend", result="pass", bend_deg=10.0, note="straight"),
-        ChopRow(7, "B", "billet"),
-    ]
-    billet, bend = trials(Log(*rows))
-    assert (billet.passed, billet.tried) == (1, 2)
-    assert "edge sound after a billet" in str(billet)
-    assert "chip" in str(billet)
-    assert (bend.passed, bend.tried) == (2, 2)
-    assert str(bend).count("to 10°, straight") == 1
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,7 @@
 """Damage that stands with an edge after each row, worked by hand."""
 
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.edge_damage import EdgeDamage, damage_by_row, falls, touch_ups
+from edgetest.study.chop.edge_damage import EdgeDamage, damage_by_row, falls, looks_kept, touch_ups
 
 
 def row(line, chips=None, kind="inspection", **more):
@@ -27,6 +27,22 @@ def test_a_look_that_is_set_aside_says_nothing():
     damage = damage_by_row([row(2, 5, exclude="slip"), row(3, 1)])
     assert damage[2] == EdgeDamage()
     assert damage[3].worst("chips") == 1
+
+
+def test_strokes_are_left_out_and_damage_stays():
+    """Of a piece the strokes are left out; what was seen of the edge after it counts."""
+    rows = [row(2, 1), row(3, 1, "billet"), row(4, 3, "billet", exclude="lost count"), row(5, 3)]
+    assert damage_by_row(rows)[4].new("chips") == 2
+    (one,) = looks_kept(rows)
+    assert (one.code, one.where.row) == ("look_kept", 4)
+    assert one.text.startswith(
+        "2 new chips first seen at a piece that is left out (lost count) count all the same:"
+    )
+    assert list(looks_kept([*rows[:2], row(4, 1, "billet", exclude="lost count")])) == []
+    assert list(looks_kept([row(2, 0), row(3, 4, exclude="slip")])) == []
+    stoned = [row(2, 1), ChopRow(3, "A", "touch-up", chips_count=0, exclude="none made")]
+    assert damage_by_row(stoned)[3].worst("chips") == 1
+    assert list(falls(stoned)) == []
 
 
 def test_a_row_that_waits_is_no_work_yet():

@@ -4,6 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.estimate import format_ratio
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.study.chop.asked_of_likes import asked_of_likes
 from edgetest.study.chop.chop_analysis import analyse_chops
@@ -40,8 +41,16 @@ def test_a_claim_that_rests_on_a_piece_given_up_is_told_with_the_answer_without(
     result = found(tmp_path / "a")
     (one,) = told(result, "rests_on_given_up")
     assert one.text.startswith(
-        "That H1 takes fewer strokes than O1 rests on 1 piece that was given up. Without: 0.82 ("
+        "That H1 takes fewer strokes than O1 rests on 1 piece that was given up. Without its "
+        "board: 0.78 ("
     )
+    log = tmp_path / "a" / "chops.csv"
+    head, *rows = log.read_text(encoding="utf-8").splitlines()
+    rows = [f"{row},{'given up' if ',board 3,' in row else ''}" for row in rows]
+    log.write_text("\n".join([f"{head},exclude", *rows]) + "\n", encoding="utf-8")
+    ratio = analyse_chops(open_chops(tmp_path / "a")).report.counts.ratios[0].ratio
+    shown = format_ratio(ratio.value, ratio.low, ratio.high)
+    assert f"board: {shown}, and nothing tells the two apart. " in one.text
     assert (one.where.blade, one.where.other) == ("H1", "O1")
     first = tool_sentences(result, "H1")[0]
     assert first.endswith("fewer than blade O1 takes (which rests on what was given up).")
@@ -55,13 +64,13 @@ def test_nothing_given_up_or_a_claim_that_stands_without_it_is_not_doubted(tmp_p
 
 
 def test_a_piece_given_up_that_moves_a_ratio_of_tools_alike_is_told_beside_the_figure(tmp_path):
-    theirs = ("11", "12", ">17", "12", "10", "10")
+    theirs = ("12", "13", ">30", "12", "11", "10")
     result = found(tmp_path / "a", theirs=theirs)
     (one,) = told(result, "moved_by_given_up")
     assert told(result, "rests_on_given_up") == []
-    assert one.text.startswith("Strokes of H1 over O1, 1.09, count 1 piece that was given up.")
+    assert one.text.startswith("Strokes of H1 over O1, 0.90, count 1 piece that was given up.")
     side = next(line for line in tool_sentences(result, "H1") if line.startswith("Side by side"))
-    assert "; without what was given up 121 % (" in side
+    assert "; without what was given up, and its board, 108 % (" in side
     assert told(found(tmp_path / "b", theirs=[t.strip(">") for t in theirs]), one.code) == []
 
 
@@ -81,7 +90,7 @@ def test_a_claim_that_rests_on_a_knot_in_one_tool_s_cut_is_told_with_the_answer_
     (one,) = told(result, "rests_on_knots")
     assert one.text.startswith(
         "That H1 takes fewer strokes than O1 rests on 1 piece of O1 with a knot in the cut: knots "
-        "cost strokes. Without: 0."
+        "cost strokes. Without its board: 0."
     )
     assert "and nothing tells the two apart. Chop another" in one.text
     assert (one.where.blade, one.where.other) == ("H1", "O1")
