@@ -9,7 +9,7 @@ PLACE = re.compile(r"(?:[^.!?]|[.!?](?! ))+?: (?=[A-Z])")  # "log.csv, row 14, H
 # The word that a sentence begins with where it asks something of the maker.
 ASKING = {
     "Add", "Ask", "Change", "Check", "Choose", "Chop", "Compare", "Count", "Cover", "Cut",
-    "Decide", "Enter", "Expose", "Fill", "Focus", "Give", "Harden", "Install", "Is", "Keep", "Lay",
+    "Decide", "Enter", "Expose", "Fill", "Fix", "Focus", "Give", "Harden", "Install", "Is", "Keep", "Lay",
     "Leave", "Let", "Light", "Log", "Look", "Make", "Measure", "Mend", "More", "Name", "Note",
     "One", "Pack", "Photograph", "Put", "Read", "Run", "Sever", "Shade", "Shorten", "Take", "Test",
     "Time", "Touch", "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were", "Write",
@@ -53,7 +53,7 @@ def parted(lines):
     return facts, asked
 
 
-def maker_section(lines):
+def maker_section(lines, asked_before=()):
     """What the maker can do about the doubts, each once; nothing where nothing is asked."""
-    asked = list(dict.fromkeys(parted(lines)[1]))
+    asked = list(dict.fromkeys([*asked_before, *parted(lines)[1]]))
     return [section(TO_THE_MAKER, bullets(asked))] if asked else []

@@ -17,6 +17,7 @@ from edgetest.report.documents.doubt_sections import (
     left_out_sections,
     limits_section,
     notes_section,
+    parted_answer,
 )
 from edgetest.report.documents.drawn_pictures import put_figure
 from edgetest.report.documents.frame import (
@@ -145,7 +146,7 @@ def _leaning(shares):
 
 def _said_of(result):
     """The answer's own sentences; of how many blades it is stands behind the one interval."""
-    said, blades = list(result.headline.answer or (result.summary,)), result.page_one.rests_on
+    said, blades = parted_answer(result)[0] or [result.summary], result.page_one.rests_on
     if blades:
         at = next((k for k, words in enumerate(said) if "% interval" in words), len(said) - 1)
         said[at] = f"{said[at]} {blades}"

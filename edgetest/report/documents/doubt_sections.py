@@ -12,6 +12,24 @@ from edgetest.report.letters import breakable
 from edgetest.report.wording import ratio_interval
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.left_out_rows import rows_read_after
+from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_fact
+
+
+def parted_answer(result):
+    """The answer's sentences without what they ask of the maker, and what that is.
+
+    A doubt that decides is told whole: its advice is the reader's too.
+
+    Returns
+    -------
+    (list of str, list of str)
+    """
+    said, asked = [], []
+    for line in result.headline.answer:
+        facts, more = ([line], []) if line in result.headline.decides else parted([line])
+        said += facts
+        asked += more
+    return said, asked
 
 
 def both_answers(result):
@@ -51,8 +69,8 @@ def doubt_section(result, numbers):
         elif " to " in interval:
             lines.append(
                 f"The ratio of {value} is the best estimate. If the whole test were done again "
-                f"many times, intervals made this way, here {interval}, would hold the true ratio "
-                f"in {ratio['level'] * 100:g} of 100 cases."
+                f"many times, intervals made this way{_at_every_look(numbers)}, here {interval}, "
+                f"would hold the true ratio in {ratio['level'] * 100:g} of 100 cases."
             )
         lines += [result.page_one.method] if result.page_one.method else []
         for group in numbers["groups"]:
@@ -65,6 +83,12 @@ def doubt_section(result, numbers):
                 )
     lines += _power_words(result.fit.powers, titles_of(result.study))
     return section("How sure this is", bullets(dict.fromkeys(lines)))
+
+
+def _at_every_look(numbers):
+    """What the level of the interval counts besides this one, where looks were fixed."""
+    looks = numbers["look"]["of"] if numbers["look"] else 1
+    return f", those of all {looks} looks together" if looks > 1 else ""
 
 
 def _power_words(powers, titles):
@@ -92,8 +116,9 @@ def _notes_of(result):
 
 
 def asked_section(result):
-    """What the doubts ask of the maker; none of it is the customer's to do."""
-    return maker_section([*result.headline.limits, *_notes_of(result)])
+    """What answer and doubts ask of the maker; none of it is the customer's to do."""
+    own = parted_answer(result)[1]
+    return maker_section([*result.headline.limits, *_notes_of(result)], own)
 
 
 def limits_section(result, numbers):
@@ -128,10 +153,10 @@ def limits_section(result, numbers):
                 "The batches are compared, not the heat treatments as such: the blades of each "
                 "came out of one batch. A second batch of each would allow more to be said."
             )
-        needed = numbers.get("blades_needed")
+        needed = numbers["blades_needed_detail"]
         if needed:
             counted = numbers["groups"][0]["counted"]
-            lines.append(f"About {needed} {counted} of each heat treatment would allow a verdict.")
+            lines.append(needed_fact(BladesNeeded(**needed), counted, scope))
     lines.append(
         "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break "
         "sooner. These are observations of a test, no certificate of a blade or a steel."

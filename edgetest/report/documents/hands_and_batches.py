@@ -6,15 +6,37 @@ from edgetest.study.words import listed
 
 
 def hands_words(log):
-    """Each person of the column operator with the stages of their rows; "" where nobody stands."""
-    met: dict[str, set[float]] = {}
-    for row in log.rows:
-        if row.operator and not row.waiting:
-            met.setdefault(row.operator, set()).add(row.cuts)
-    every = {cuts for own in met.values() for cuts in own}
+    """Each person of the column operator with blades and stages; "" where nobody stands.
+
+    Parameters
+    ----------
+    log : Log
+
+    Returns
+    -------
+    str
+        "Q: A2 and B1, all stages; me: A1 and B2, all stages; A2, 0 and 10 cuts".
+    """
+    rows = [row for row in log.rows if not row.waiting]
+    every: dict[str, set[float]] = {}
+    met: dict[str, dict[str, set[float]]] = {}
+    for row in rows:
+        every.setdefault(row.blade, set()).add(row.cuts)
+        if row.operator:
+            met.setdefault(row.operator, {}).setdefault(row.blade, set()).add(row.cuts)
     return "; ".join(
-        f"{breakable(who)}: {'all stages' if own == every else _cuts(own)}"
-        for who, own in met.items()
+        f"{breakable(who)}: {_blades_and_stages(own, every)}" for who, own in met.items()
+    )
+
+
+def _blades_and_stages(own, every):
+    """Blades that share their stages together, each lot with these stages."""
+    lots: dict[str, list[str]] = {}
+    for blade, cuts in own.items():
+        lots.setdefault("all stages" if cuts == every[blade] else _cuts(cuts), []).append(blade)
+    return "; ".join(
+        f"{'all blades' if len(names) == len(every) > 1 else breakable(listed(names))}, {stages}"
+        for stages, names in lots.items()
     )
 
 

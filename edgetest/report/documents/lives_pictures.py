@@ -39,8 +39,10 @@ def answer_picture(result, numbers, pictures):
         above = f"life of each heat treatment, {level}; its blades follow further down. An"
     lives, _ = plot_comparison(numbers, blades, treatments, reading=result.reading)
     put_figure(pictures, "comparison.svg", lives.figure)
+    looks = numbers["look"]["of"] if numbers["look"] else 1
+    over = f" with its interval over all {looks} looks" if looks > 1 else ""
     caption = (
-        f"Above: {above} arrow has no end. Below: the ratio of lives; the dashed line is no "
+        f"Above: {above} arrow has no end. Below: the ratio of lives{over}; the dashed line is no "
         f"difference, the shaded strip a difference under {margin * 100:g} %."
     )
     said = _with_interval(*ratio_interval(*(ratio[key] for key in ("estimate", "low", "high"))))

@@ -14,11 +14,15 @@ SUMS = {"lives_beyond_readings": ("extrapolated", "stopped_before_limit")}
 
 @dataclass(frozen=True)
 class Headline:
-    """The sentences of an answer: itself with what decides it, what limits it, the notes."""
+    """The sentences of an answer: itself with what decides it, what limits it, the notes.
+
+    `decides` are those of the answer that are doubts.
+    """
 
     answer: tuple[str, ...]
     limits: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    decides: tuple[str, ...] = ()
 
     def summary(self):
         """The answer with the doubts that decide it, as a maker reads it out."""
@@ -57,5 +61,5 @@ def headline_of(answer, doubts, alternatives=()):
         causes = " and on ".join(dict.fromkeys(hangs))
         first, *_ = answer  # a verdict and its chances would say what is not settled
         opening = f"Not settled: the answer hangs on {causes}."
-        return Headline((opening, *decides, f"As it stands: {first}"), limits, notes)
-    return Headline((*answer, *decides), limits, notes)
+        return Headline((opening, *decides, f"As it stands: {first}"), limits, notes, decides)
+    return Headline((*answer, *decides), limits, notes, decides)

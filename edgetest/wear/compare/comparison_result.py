@@ -229,9 +229,9 @@ def _sentences(found):
     if found.ratio.low == 0 and found.ratio.high == inf:
         yield _why_no_ratio(found, first, second)
         return
-    yield ratio_sentence(
-        found.ratio, first, second, doubt=", adjusted for several" if found.pairs else ""
-    )
+    over = found.look.over if found.look is not None else ""
+    adjusted = ", adjusted for several" if found.pairs else ""
+    yield ratio_sentence(found.ratio, first, second, doubt=f"{over}{adjusted}")
     practical = found.practical
     yield verdict_sentence(
         practical.verdict, second, first, practical.margin, practical.reaches_margin
@@ -251,7 +251,7 @@ def _sentences(found):
     if found.with_history is not None:
         yield f"With the scatter of the shop's earlier studies: {_longer(found.with_history)}."
     if found.needed is not None:
-        yield needed_sentence(found.needed, found.groups[0].counted)
+        yield needed_sentence(found.needed, found.groups[0].counted, found.scope)
 
 
 def _why_no_ratio(found, first, second):
@@ -295,10 +295,12 @@ def _other_pairs(found, label):
             continue
         adjusted = "all pairs" if pair in rest else "several"
         first, second = label + pair.first, label + pair.second
+        over = found.look.over if found.look is not None else ""
         if pair.scope == "blades" or not (pair.ratio.low > 0 or pair.ratio.high < inf):
             yield f"Of {second} against {first} these blades do not tell."
             continue
-        yield ratio_sentence(pair.ratio, first, second, doubt=f", adjusted for {adjusted}")
+        doubt = f"{over}, adjusted for {adjusted}"
+        yield ratio_sentence(pair.ratio, first, second, doubt=doubt)
         margin = found.practical.margin
         yield verdict_sentence(pair.verdict, second, first, margin, pair.ratio.reaches(margin))
 

@@ -121,7 +121,8 @@ class AtCuts:
         ratio = format_ratio(numbers[0], low, numbers[2])
         when = self.measure.when.format(cuts=self.cuts)
         said = self.measure.says.format(one=one, other=other, ratio=ratio)
-        first = f"{when} {said} ({level} interval)."
+        over = found.look.over if found.look is not None else ""
+        first = f"{when} {said} ({level} interval{over})."
         if found.scope == "blades":
             named = all(
                 tuple(names[name].blades) != (name,) for name in (found.first, found.second)

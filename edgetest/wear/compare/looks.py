@@ -56,6 +56,12 @@ class LookFound:
     next_size: int | None
     made: tuple[LookMade, ...] = ()
     counted: str = "blades"
+    together: float = 0.95  # at which the intervals of all looks hold
+
+    @property
+    def over(self):
+        """What stands behind the level of an interval; "" of a single look, which is as usual."""
+        return f" over all {self.of} looks" if self.of > 1 else ""
 
     def to_dict(self):
         """JSON-plain values."""
@@ -72,7 +78,21 @@ class LookFound:
         }
 
     def summary(self):
-        """Whether to stop or to go on, in a sentence."""
+        """Whether to stop or to go on, and why the interval is wider than at a single reading."""
+        return f"{self._decided()}{self._wider()}"
+
+    def _wider(self):
+        """At which level this look's interval stands, and what for."""
+        if not self.over:
+            return ""
+        at = "the first look's" if self.decision == "before" else "this look's"
+        return (
+            f" The interval is wider than that of a test read once: at {at} level, "
+            f"{100 * self.level:.1f} %, so that those of all {self.of} looks together hold the "
+            f"truth in {100 * self.together:g} of 100 such tests."
+        )
+
+    def _decided(self):
         return SAYS[self.decision].format(
             which=f"Look {self.number} of {self.of}, at {self.size} a side",
             most=self.most,
@@ -122,7 +142,7 @@ def as_looked_at(found, looks, sizes):
     level, repeated = level_at(looks, sizes), plan.level
     look = LookFound(
         number, len(plan.sizes), size, plan.most, level, decision, ahead, looks.made,
-        found.groups[0].counted,
+        found.groups[0].counted, repeated,
     )  # fmt: skip
     blades = min(len(group.blades) for group in found.groups)
     kept = [one for one in found.doubts if one.code not in OTHER_RULES]

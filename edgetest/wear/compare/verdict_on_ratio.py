@@ -189,8 +189,43 @@ def verdict_sentence(verdict, second, first, margin, reaches_margin=False):
     return f"{sentence}; whether by more than {share} is not settled."
 
 
-def needed_sentence(needed, counted="blades"):
-    """How many blades, batches or blocks a side, and how far that number can be trusted."""
+def needed_sentence(needed, counted="blades", scope="heat_treatments"):
+    """How many blades, batches or blocks a side, and what to do about it."""
+    fact = needed_fact(needed, counted, scope)
+    if needed.per_side is None or needed.purpose == "claim" or scope in PART:
+        return fact
+    if needed.per_side > GREATEST_MOST:
+        return (
+            f"{fact} That is too many to fix looks for ({GREATEST_MOST} a side at most). Test new "
+            "blades, where that is worth it, in a new study and read it once, at its end: of those "
+            "read again and again, 9 to 20 in 100 claim a difference that is not there."
+        )
+    most = max(needed.per_side, LEAST_SIZE + 1)
+    return (
+        f"{fact} Fix looks before you cut new ones (`edgetest plan STUDY --looks --most {most}`), "
+        "then add the new ones to study and log; of tests read again without looks, 9 to 20 in 100 "
+        "claim a difference that is not there."
+    )
+
+
+# What further blades tell where those of each heat treatment came out of one batch or block.
+PART = {
+    "batches": "batches apart; only blades from more batches tell of the heat treatments",
+    "blocks": "lots apart; only blades of each in every block tell of the heat treatments",
+}
+
+
+def needed_fact(needed, counted="blades", scope="heat_treatments"):
+    """How many blades, batches or blocks a side, how far that number can be trusted, what for.
+
+    Parameters
+    ----------
+    needed : BladesNeeded
+    counted : str
+        What the replicates are.
+    scope : str
+        What the ratio speaks of, as in `Comparison`.
+    """
     if needed.per_side is None:
         return (
             "More blades than a shop will make would be needed to settle it; "
@@ -204,17 +239,7 @@ def needed_sentence(needed, counted="blades"):
             "about the heat treatments, if these scatter as blades usually do; one blade "
             "shows none of that."
         )
-    if needed.per_side > GREATEST_MOST:
-        return (
-            f"About {needed.per_side} {counted} a side in all{spread} would settle it, too many to "
-            f"fix looks for ({GREATEST_MOST} a side at most). If that is worth it, test new blades "
-            "in a new study and read it once, at its end: of those read again and again, 9 to 20 "
-            "in 100 claim a difference that is not there."
-        )
-    most = max(needed.per_side, LEAST_SIZE + 1)
-    return (
-        f"About {needed.per_side} {counted} a side in all{spread} would settle it. Fix looks "
-        f"before you cut new ones (`edgetest plan STUDY --looks --most {most}`), then add these to "
-        "study and log; of tests read again without looks, 9 to 20 in 100 claim a difference that "
-        "is not there."
-    )
+    about = f"About {needed.per_side} {counted} a side in all{spread}"
+    if scope in PART:
+        return f"{about}, of the same {scope}, would tell these {PART[scope]}."
+    return f"{about} would settle it, if new ones differ as these did."

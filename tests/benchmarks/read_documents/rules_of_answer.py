@@ -45,10 +45,10 @@ def all_ratios(case):
 
 
 @rule(
-    r"({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T}) \((\d+) % interval(?:, adjusted for [a-z ]+)?\)\."
+    r"({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T}) \((\d+) % interval(?: over all \d+ looks)?(?:, adjusted for [a-z ]+)?\)\."
 )
 @rule(
-    r"As it stands: ({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T}) \((\d+) % interval(?:, adjusted for [a-z ]+)?\)\."
+    r"As it stands: ({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T}) \((\d+) % interval(?: over all \d+ looks)?(?:, adjusted for [a-z ]+)?\)\."
 )
 @rule(
     r"By [A-Za-z ]+: ({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T})\.()"
@@ -73,7 +73,7 @@ def lasts(m, case):
 
 
 @rule(
-    r"({T}) lasts at (least|most) ({N}) times as long as ({T}) \((\d+) % interval(?:, adjusted for [a-z ]+)?\)\."
+    r"({T}) lasts at (least|most) ({N}) times as long as ({T}) \((\d+) % interval(?: over all \d+ looks)?(?:, adjusted for [a-z ]+)?\)\."
 )
 def lasts_bound(m, case):
     """A bound of a ratio: in the JSON."""
@@ -103,7 +103,7 @@ def by_another_rule(m, case):
 
 
 @rule(
-    r"At ({N}) cuts the (edge|thread severing force|reading) of ((?:the )?(?:{N} blades of )?(?:{T}|{B})) is ({N}) \(({N}) (?:to ({N})|or more)\) times as (?:wide|large|high|much) as that of ((?:the )?(?:{N} blades of )?(?:{T}|{B})) \((\d+) % interval(?:, [a-z ]+)?\)\."
+    r"At ({N}) cuts the (edge|thread severing force|reading) of ((?:the )?(?:{N} blades of )?(?:{T}|{B})) is ({N}) \(({N}) (?:to ({N})|or more)\) times as (?:wide|large|high|much) as that of ((?:the )?(?:{N} blades of )?(?:{T}|{B})) \((\d+) % interval(?: over all \d+ looks)?(?:, [a-z ]+)?\)\."
 )
 def at_cuts(m, case):
     """Readings at equal cuts: reached by the blades, and near their means there."""
@@ -131,7 +131,7 @@ def at_cuts(m, case):
 
 
 @rule(
-    r"At ({N}) cuts the force is ({N}) \(({N}) (?:to ({N})|or more)\) times as great with ((?:the )?(?:{N} blades of )?(?:{T}|{B})) as with ((?:the )?(?:{N} blades of )?(?:{T}|{B})) \(95 % interval(?:, [a-z ]+)?\)\."
+    r"At ({N}) cuts the force is ({N}) \(({N}) (?:to ({N})|or more)\) times as great with ((?:the )?(?:{N} blades of )?(?:{T}|{B})) as with ((?:the )?(?:{N} blades of )?(?:{T}|{B})) \(95 % interval(?: over all \d+ looks)?(?:, [a-z ]+)?\)\."
 )
 def force_at(m, case):
     """Forces at equal cuts: near the means there."""
@@ -276,7 +276,6 @@ def by_control(m, case):
 
 
 @rule(r"About (\d+) (blades|batches|blocks) (?:a side in all|of each heat treatment) .*")
-@rule(r"About (\d+) (blades|batches|blocks) of each heat treatment would allow a verdict\.")
 def more_blades(m, case):
     """More than were cut."""
     sizes = [case.bear.counted(t, m[2]) for t in case.study.treatments]
@@ -301,7 +300,7 @@ plain(
 
 
 @rule(
-    r"({T}) lasts anything from under 0\.1 to over 10 times as long as ({T}) \(\d+ % interval(?:, adjusted for [a-z ]+)?\)\."
+    r"({T}) lasts anything from under 0\.1 to over 10 times as long as ({T}) \(\d+ % interval(?: over all \d+ looks)?(?:, adjusted for [a-z ]+)?\)\."
 )
 @rule(r"(The lives) leave the ratio (open): ten times either way fits them\.")
 def nothing_told(m, case):

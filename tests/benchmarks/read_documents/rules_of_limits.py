@@ -253,7 +253,7 @@ def left_out(m, case):
 
 
 @rule(
-    r"The ratio of ({N}) is the best estimate\. If the whole test were done again many times, intervals made this way, here ({N}) to ({N}), would hold the true ratio in 95 of 100 cases\."
+    r"The ratio of ({N}) is the best estimate\. If the whole test were done again many times, intervals made this way,(?: those of all \d+ looks together,)? here ({N}) to ({N}), would hold the true ratio in 95 of 100 cases\."
 )
 def best(m, case):
     """The ratio of the JSON, or its inverse."""
@@ -300,6 +300,10 @@ plain(
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown. More blades settle it.",
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown.",
     "More blades settle it.",
+    "^The interval is wider than that of a test read once: at (?:the first|this) look's level, [\\d.]+ %, so that those of all \\d+ looks together hold the truth in \\d+ of 100 such tests\\.",
+    "^Fix looks before you cut new ones \\(edgetest plan STUDY --looks --most \\d+\\), then add the new ones to study and log; of tests read again without looks, 9 to 20 in 100 claim a difference that is not there\\.",
+    "That is too many to fix looks for (40 a side at most).",
+    "Test new blades, where that is worth it, in a new study and read it once, at its end: of those read again and again, 9 to 20 in 100 claim a difference that is not there.",
     "In the unit of the heading.",
     "Before the colon: the number of cuts made so far.",
     "Some blades' lives are known much more surely than others' (by a factor of three or more), but all count alike.",

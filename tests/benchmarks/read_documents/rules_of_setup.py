@@ -112,10 +112,17 @@ def limit(m, case):
 
 @rule(r"Who, by the log ⇒ (.+)", SETUP)
 def who(m, case):
-    """Each of the persons stands in a row."""
-    named = {one.rpartition(": ")[0] for one in m[1].split("; ")}
-    noted = {row.get("operator") for row in case.study.rows} - {None, ""}
-    return None if named <= noted else f"noted are {noted}"
+    """Each of the persons stands in a row of every blade that is named."""
+    noted = {(row.get("operator"), row["blade"]) for row in case.study.rows}
+    blades, person = {row["blade"] for row in case.study.rows}, ""
+    for part in m[1].split("; "):
+        before, _, lot = part.rpartition(": ")
+        person, named = before or person, lot.split(", ")[:-1]
+        names = [each for one in named for each in one.split(" and ")]
+        for blade in blades if names == ["all blades"] else names:
+            if (person, blade) not in noted:
+                return f"{person} stands in no row of {blade}"
+    return None
 
 
 @rule(r"Blades by batch ⇒ (.+)", SETUP)

@@ -6,15 +6,31 @@ from edgetest.report.documents.hands_and_batches import batches_words, hands_wor
 
 
 def rows(*told):
-    made = [SimpleNamespace(operator=who, cuts=cuts, waiting=False) for who, cuts in told]
+    made = [
+        SimpleNamespace(operator=who, blade=blade, cuts=cuts, waiting=False)
+        for who, blade, cuts in told
+    ]
     return SimpleNamespace(rows=made)
 
 
-def test_each_person_stands_with_the_stages_of_their_rows():
-    both = rows(("me", 0), ("me", 100), ("brother", 200), ("brother", 300), ("", 400))
-    assert hands_words(both) == "me: 0 and 100 cuts; brother: 200 and 300 cuts"
-    assert hands_words(rows(("me", 0), ("me", 100))) == "me: all stages"
-    assert hands_words(rows(("", 0))) == ""
+def read(who, blades, *cuts):
+    return [(who, blade, at) for blade in blades.split() for at in cuts]
+
+
+def test_each_person_stands_with_the_blades_and_the_stages_of_their_rows():
+    both = rows(*read("me", "A B", 0, 100), *read("brother", "A B", 200, 300), ("", "A", 400))
+    assert hands_words(both) == (
+        "me: all blades, 0 and 100 cuts; brother: all blades, 200 and 300 cuts"
+    )
+    assert hands_words(rows(*read("me", "A", 0, 100))) == "me: A, all stages"
+    assert hands_words(rows(("", "A", 0))) == ""
+
+
+def test_who_read_some_blades_is_not_told_as_who_read_all_stages_of_every_blade():
+    apart = rows(*read("Q", "A2 B1", 0, 100), *read("me", "A1 B2", 0, 100), ("me", "A2", 200))
+    assert hands_words(apart) == (
+        "Q: A2, 0 and 100 cuts; B1, all stages; me: A1 and B2, all stages; A2, 200 cuts"
+    )
 
 
 def study(*batches, sealed=False):

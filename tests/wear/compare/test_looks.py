@@ -42,8 +42,26 @@ def test_a_difference_that_95_percent_would_claim_is_not_claimed_at_an_early_loo
     assert looked.ratio.level == 0.95
     assert looked.practical.level == pytest.approx(0.9)  # both one-sided tests at 5 %
     assert looked.ratio.method == "Welch t, repeated"
-    assert looked.look.summary() == "Look 1 of 4, at 3 a side: go on to look 2 with 4 a side."
+    assert looked.look.summary().startswith(
+        "Look 1 of 4, at 3 a side: go on to look 2 with 4 a side. "
+    )
     assert looked.needed is None
+
+
+def test_the_interval_says_at_which_level_it_stands_and_why_it_is_wider():
+    looked = compared(0.3)
+    level = f"{100 * LOOKS.boundary.levels[0]:.1f} %"
+    assert level != "95.0 %"
+    wider = (
+        f"The interval is wider than that of a test read once: at this look's level, {level}, so "
+        "that those of all 4 looks together hold the truth in 95 of 100 such tests."
+    )
+    assert wider in looked.sentences()[2]
+    assert "(95 % interval over all 4 looks)" in looked.sentences()[0]
+    assert f"at the first look's level, {level}" in compared(2.0, (2, 2)).summary()
+    once = compared(0.3, looks=Looks(look_bounds((3,))))
+    assert "wider" not in once.summary()
+    assert "(95 % interval)" in once.sentences()[0]
 
 
 def test_no_trend_is_futile_and_the_last_look_ends():

@@ -59,6 +59,17 @@ def test_the_words_name_the_longer_one_and_the_margin():
     )
 
 
+def test_more_blades_of_one_batch_each_settle_nothing_about_the_heat_treatments():
+    said = needed_sentence(BladesNeeded(9, 4, 55, "verdict"), scope="batches")
+    assert said == (
+        "About 9 blades a side in all (somewhere from 4 to 55), of the same batches, would tell "
+        "these batches apart; only blades from more batches tell of the heat treatments."
+    )
+    lots = needed_sentence(BladesNeeded(9, 4, 55, "verdict"), scope="blocks")
+    assert "only blades of each in every block" in lots
+    assert "settle" not in said + lots
+
+
 @pytest.mark.parametrize("blades", [3, 4, pytest.param(40, marks=pytest.mark.slow), 41, 42, 400])
 def test_the_looks_that_are_advised_are_ones_that_a_plan_takes(blades):
     said = needed_sentence(BladesNeeded(blades, 2, None, "verdict"))

@@ -1,0 +1,66 @@
+"""More blades are the maker's to plan; what they would tell stands for the customer, with looks."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.report.documents.comparison_document import _answer_section
+from edgetest.report.documents.doubt_sections import asked_section, doubt_section, limits_section
+from edgetest.study.wear.headline import Headline
+from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_sentence
+
+NEEDED = BladesNeeded(9, 4, 55, "verdict")
+
+
+def result_of(*answer, decides=()):
+    page_one = SimpleNamespace(plain="It cannot tell.", choice="", rests_on="", method="")
+    headline = Headline((*answer, *decides), decides=decides)
+    return SimpleNamespace(
+        page_one=page_one, headline=headline, blades_left_out=[], leaning=[], comparison=None,
+        protocol=SimpleNamespace(medium=SimpleNamespace(kind="sisal rope")), has_curves=True,
+        study=SimpleNamespace(blades=[], heat_treatments=[]), alternatives=(),
+        fit=SimpleNamespace(blades=[], powers={}),
+    )  # fmt: skip
+
+
+def test_the_command_that_fixes_looks_is_told_to_the_maker_and_not_on_page_one():
+    result = result_of(needed_sentence(NEEDED))
+    page_one = str(_answer_section(result, None, {}))
+    assert "About 9 blades a side in all (somewhere from 4 to 55)" in page_one
+    assert "edgetest plan" not in page_one
+    assert "9 to 20 in 100" not in page_one
+    (told,) = asked_section(result)
+    assert told["heading"] == "To the maker"
+    assert "`edgetest plan STUDY --looks --most 9`" in str(told)
+
+
+def test_what_decides_is_told_whole_on_page_one():
+    cross = "The wear curves cross. Look at the ratios to other limits instead of one ratio."
+    result = result_of(decides=(cross,))
+    assert cross in str(_answer_section(result, None, {}))
+    assert asked_section(result) == []
+
+
+def numbers_of(scope, look=None):
+    ratio = {"estimate": 1.2, "low": 0.9, "high": 1.6, "level": 0.95}
+    return {"ratio": ratio, "scope": scope, "blades_needed_detail": NEEDED.to_dict(),
+            "groups": [{"counted": "blades", "sd_log_life": None}], "look": look}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("scope", "says"),
+    [
+        ("heat_treatments", " would settle it, if new ones differ as these did"),
+        ("batches", ", of the same batches, would tell these batches apart; only blades from more"),
+    ],
+)
+def test_how_many_blades_would_do_stands_with_its_range_and_its_condition(scope, says):
+    said = str(limits_section(result_of(), numbers_of(scope)))
+    assert f"About 9 blades a side in all (somewhere from 4 to 55){says}" in said
+
+
+def test_the_interval_of_a_look_counts_all_looks():
+    looked = str(doubt_section(result_of(), numbers_of("heat_treatments", {"of": 7})))
+    assert "intervals made this way, those of all 7 looks together, here 0.90 to 1.60," in looked
+    once = str(doubt_section(result_of(), numbers_of("heat_treatments")))
+    assert "intervals made this way, here 0.90 to 1.60," in once
