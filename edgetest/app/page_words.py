@@ -51,8 +51,8 @@ _FIELDS = {
         "look's blades, note the look on the page Comparison"
     ),
     "ask `edgetest verdict` what is next": "ask the page Verdict what is next",
-    "Write it into study.toml, for 2 %: typed_scale_u = 0.02.": (
-        "Write it on the page Blades, under The study."
+    "Write its standard uncertainty into study.toml, for 2 %: typed_scale_u = 0.02.": (
+        "Write its standard uncertainty on the page Blades, under The study."
     ),
     "see `edgetest measure` for the reasons": "see the page Photographs for the reasons",
     "(--limit, or limit in study.toml)": f"({_ANOTHER})",
@@ -68,6 +68,7 @@ _RULES = (
     (re.compile(r"give --limit( in [^ ,;]+)?, or write limit = … into study\.toml"),
      rf"say it\1 {_EXPECTED}"),
     (re.compile(r"give --fresh( in [^ ,;]+)?"), rf"say it\1 {_EXPECTED}"),
+    (re.compile(r" \(`--law \w+`(?: or `--law \w+`)*\)"), ""),
     (re.compile(r" \(--[a-z-]+(, --[a-z-]+)*\)"), ""),  # behind the words for the same thing
 )  # fmt: skip
 

@@ -9,10 +9,11 @@ PLACE = re.compile(r"(?:[^.!?]|[.!?](?! ))+?: (?=[A-Z])")  # "log.csv, row 14, H
 # The word that a sentence begins with where it asks something of the maker.
 ASKING = {
     "Add", "Ask", "Change", "Check", "Choose", "Chop", "Compare", "Count", "Cover", "Cut",
-    "Decide", "Enter", "Expose", "Fill", "Fix", "Focus", "Give", "Harden", "Install", "Is", "Keep", "Lay",
-    "Leave", "Let", "Light", "Log", "Look", "Make", "Measure", "Mend", "More", "Name", "Note",
-    "One", "Pack", "Photograph", "Put", "Read", "Run", "Sever", "Shade", "Shorten", "Take", "Test",
-    "Time", "Touch", "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were", "Write",
+    "Decide", "Enter", "Expose", "Fill", "Fix", "Focus", "Give", "Harden", "Install", "Is", "Keep",
+    "Lay", "Leave", "Let", "Light", "Log", "Look", "Make", "Measure", "Mend", "More", "Name",
+    "Note", "One", "Pack", "Photograph", "Put", "Read", "Run", "Sever", "Shade", "Shorten",
+    "Take", "Test", "Time", "Touch", "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were",
+    "Write",
 }  # fmt: skip
 
 # Advice that speaks of what was said before it, and so is told with it.

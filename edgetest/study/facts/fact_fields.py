@@ -103,8 +103,8 @@ STUDY = (
     Fact("tested_by", "Tested by"),
     Fact("date", "Date", hint="2026-05-04"),
     Fact("notes", "Notes"),
-    Fact("typed_scale_u", "Scale of typed widths known to ±, as a share", "size", "0.02",
-         "0.02 is 2 %, standard uncertainty. It is in the lives, and no ratio needs it."),
+    Fact("typed_scale_u", "Scale of typed widths: standard uncertainty, as a share", "size", "0.02",
+         "0.02 is 2 %: one time in three it is off by more. The lives hold it, no ratio needs it."),
     Fact("chop_to", "Strokes to reckon for pieces that were not chopped, a line each", "lines",
          "English oak 90x60 flat", "A wood and a size, mm: 90x60 flat, or 45 for a round one; "
          "before the wood green, air-dry or a percent of water."),

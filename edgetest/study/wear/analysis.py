@@ -16,6 +16,7 @@ from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.expected_without import Fits, fit_told_without
 from edgetest.study.wear.left_out_rows import compared_as_it_counts, fit_as_it_counts
 from edgetest.study.wear.nothing_to_fit import nothing_to_fit
+from edgetest.study.wear.other_laws import fit_told_of_laws
 from edgetest.study.wear.past_limit import blades_past_limit, compared_past_limit, fit_past_limit
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH
 from edgetest.study.wear.places_departed import fit_of_places_asked
@@ -123,6 +124,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     columns = found.columns()
     fits = Fits()
     fit = fit_told_without(fit_study(columns, how).in_file(source.log.name), columns, how, fits)
+    fit = fit_told_of_laws(fit, columns, how, fits)
     past = blades_past_limit(fit, found.readings)
     fit = fit_past_limit(fit_as_it_counts(fit, found.readings, source.log.rows), past)
     fit = fit_of_places_asked(fit, source.protocol, options.reading)

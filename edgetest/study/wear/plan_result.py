@@ -121,7 +121,11 @@ class Plan:
         """When to stop and read, and how much is cut; "" where there is nothing to choose."""
         if self.schedule is None:
             return ""
-        told = self._when_to_stop(self.schedule), self._medium_used(self.schedule)
+        told = (
+            self._when_to_stop(self.schedule),
+            self._medium_used(self.schedule),
+            self._time_taken(self.schedule),
+        )
         return " ".join(filter(None, told))
 
     def _medium_used(self, schedule):
@@ -136,6 +140,17 @@ class Plan:
         return (
             f"To {last} cuts the {counted(len(self.runs), 'run')} make {cuts:,} cuts{there}: for "
             f"each cm of rope, card or cord that a cut uses up, have {length} ready."
+        )
+
+    def _time_taken(self, schedule):
+        """How often the bench stops to read, and how long that is; nobody noted one stop's time."""
+        stops = len(self.runs) * len(schedule.own_cuts or schedule.cuts)
+        if not stops:
+            return ""
+        ready = f"{stops} minutes" if stops < 90 else f"{stops / 60:.2g} hours"
+        return (
+            f"They stop {stops} times to be read: for each minute from one stop to the next, "
+            f"cutting and reading, have {ready} ready. Time a few stops to know it."
         )
 
     def _when_to_stop(self, schedule):

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from edgetest.doubts import Where, doubt, doubts_of
+from edgetest.doubts import Where, doubt
 from edgetest.wear.curve.lack_of_fit import (
     ALARM,
     common_pattern,
@@ -12,6 +12,7 @@ from edgetest.wear.curve.lack_of_fit import (
     runs_probability,
     stands_out,
 )
+from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.swapped_names import StageMeans, swapped_names
 
 SAME = 0.005  # of a reading: half a step of its third figure, to which the expectation is told
@@ -43,7 +44,7 @@ def study_doubts(fitted, parts, robust):
     numbers = sum(int((~b.bounded).sum()) for b in blades)
     df = max(numbers - len(blades) * (1 + len(fitted.own)), 1)
     left = [_by_stage(b, r) for b, r in zip(blades, residuals, strict=True)]
-    of_study = _of_study(blades, residuals, left, df, 1 + len(fitted.own))
+    of_study = _of_study(blades, residuals, left, df, 1 + len(fitted.own), law)
     of_study += _swapped(fitted, left)
     noisy = _noisy(residuals, blades, len(fitted.own) + 1)
     readings = sum(int(np.isfinite(p.value).sum()) for p in parts)
@@ -65,20 +66,36 @@ def study_doubts(fitted, parts, robust):
     return of_study, of_blades, outlying
 
 
-def _of_study(blades, residuals, left, df, parameters):
+def _of_study(blades, residuals, left, df, parameters, law):
     """What all blades together say against their curves."""
     all_of_them = np.concatenate(residuals)
     even = float(np.sqrt(all_of_them @ all_of_them / df))
     if even < SAME:  # what is left over then is rounding: it says nothing of law or stages
         return (doubt("readings_too_even", share=f"{100 * even:.1g} %"),)
-    codes = []
+    found = []
     pattern = common_pattern([_by_stage(b, b.cuts) for b in blades], left, parameters)
     if runs_probability(left) < ALARM / 2 or pattern < ALARM / 2:
-        codes.append("law_misfits")
+        found.append(law_misfits(f"Try another ({options_of(other_laws(law.name))})."))
     errors = [pure_error(b, r, parameters - 1) for b, r in zip(blades, residuals, strict=True)]
     if lack_of_fit(errors) < ALARM:
-        codes.append("stages_scatter")
-    return doubts_of(codes)
+        found.append(doubt("stages_scatter"))
+    return tuple(found)
+
+
+def other_laws(name):
+    """The names of the laws of the same direction."""
+    way = LAWS[name].direction
+    return tuple(each.name for each in LAWS.values() if each.direction == way and each.name != name)
+
+
+def law_misfits(other):
+    """The doubt that the wear bends otherwise than its law, with what is said of other laws."""
+    return doubt("law_misfits", other=other)
+
+
+def options_of(laws):
+    """Laws as they are chosen: "`--law saturating`"."""
+    return " or ".join(f"`--law {name}`" for name in laws)
 
 
 def _swapped(fitted, left):

@@ -120,7 +120,7 @@ def readings(m, case):
 
 
 @rule(
-    r"How far the scale of the typed widths may be off is not noted, so no life's interval holds it; the ratio is free of it where one scale gave every width\.(?: Write it into study\.toml, for 2 %: typed_scale_u = 0\.02\.)?"
+    r"How far the scale of the typed widths may be off is not noted, so no life's interval holds it; the ratio is free of it where one scale gave every width\.(?: Write its standard uncertainty into study\.toml, for 2 %: typed_scale_u = 0\.02\.)?"
 )
 def scale_of_widths(m, case):
     """Told of typed widths alone; no maker here types how far their scale may be off."""

@@ -160,5 +160,23 @@ def test_a_plan_says_how_much_medium_its_cuts_take():
     runs = tuple(Run(f"r{k % 2}", k, f"A{k}", "a") for k in range(3))
     told = plan(schedule=schedule, runs=runs).stages()
     assert "To 400 cuts the 3 runs make 1,200 cuts (800 on one of the blocks): for each cm" in told
-    assert told.endswith("that a cut uses up, have 12 m (8 m) ready.")
-    assert plan(schedule=schedule, runs=runs[:1]).stages().endswith("have 4 m ready.")
+    assert "that a cut uses up, have 12 m (8 m) ready." in told
+    assert "have 4 m ready." in plan(schedule=schedule, runs=runs[:1]).stages()
+
+
+@pytest.mark.parametrize(
+    ("runs", "said"),
+    [
+        (6, "They stop 54 times to be read: for each minute from one stop to the next, cutting "
+            "and reading, have 54 minutes ready."),
+        (24, "They stop 216 times to be read: for each minute from one stop to the next, cutting "
+             "and reading, have 3.6 hours ready."),
+    ],
+)  # fmt: skip
+def test_a_plan_says_how_long_its_stops_take_by_the_minute_that_nobody_noted(runs, said):
+    nine = (0, 10, 25, 50, 100, 150, 200, 300, 400)
+    schedule = SimpleNamespace(summary=lambda: "Stop.", own_cuts=nine, cuts=(0, 50, 90))
+    order = tuple(Run("r1", k, f"A{k}", "a") for k in range(runs))
+    told = plan(schedule=schedule, runs=order).stages()
+    assert told.endswith(f"{said} Time a few stops to know it.")
+    assert "to be read" not in plan(schedule=schedule).stages()

@@ -92,6 +92,8 @@ def test_the_same_pattern_in_every_blade_is_the_law_s():
     slightly = 0.001 * np.array([1, -1, 1, -1, 1, -1])
     of_study, _, _ = study(bent + slightly, bent - slightly, bent, sd=0.05)
     assert "law_misfits" in said(of_study)
+    (told,) = [one.text for one in of_study if one.code == "law_misfits"]
+    assert "Try another (`--law saturating`)." in told
     of_study, _, _ = study(EVEN, -EVEN, np.roll(EVEN, 1))
     assert "law_misfits" not in said(of_study)
 
