@@ -10,6 +10,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from edgetest.chop.wood_names import (
+    LOOSE_NAMES,
+    OTHER_NAMES,
+    SEVERAL,
+    TRADE_GROUPS,
+    UNTABLED,
+    WATER_WORDS,
+)
 from edgetest.chop.wood_relations import hardness_from_gravity_n, specific_gravity_at
 from edgetest.chop.wood_table import BLOCKS, GREEN_FROM_MEMORY, SOURCES
 from edgetest.errors import UnusableInput
@@ -114,79 +122,6 @@ SPECIES = {row.name.lower(): row for block in BLOCKS for row in _rows(*block)}
 
 
 _TURNED = {turned_name(name): row for name, row in SPECIES.items()}
-OTHER_NAMES = {
-    "hard maple": "maple, sugar",
-    "rock maple": "maple, sugar",
-    "tulip poplar": "yellow-poplar",
-    "tulipwood": "yellow-poplar",
-    "american basswood": "basswood",
-    "american lime": "basswood",
-    "coast douglas fir": "douglas-fir, coast",
-    "robinia": "locust, black",
-    "false acacia": "locust, black",
-    "linden": "lime, european",
-    "common lime": "lime, european",
-    "spanish chestnut": "chestnut, sweet",
-    "wild cherry": "cherry, european",
-    "gean": "cherry, european",
-    "black alder": "alder, european",
-    "white birch": "birch, silver",
-    "pedunculate oak": "oak, english",
-    "mountain ash": "rowan",
-    "sallow": "willow, goat",
-    "quickthorn": "hawthorn, common",
-    "whitethorn": "hawthorn, common",
-    "may": "hawthorn, common",
-    "cobnut": "hazel",
-    "crab apple": "apple",
-    "crab": "apple",
-    "boxwood": "box",
-    "sycamore maple": "sycamore, european",
-    "silver fir": "fir, european silver",
-    "whitewood": "spruce, norway",
-    "redwood, european": "pine, scots",
-    "box elder": "boxelder",
-}
-# Names that mean one wood as a rule, and another now and then: taken, and said.
-LOOSE_NAMES = {
-    "douglas-fir": "douglas-fir, coast",
-    "douglas fir": "douglas-fir, coast",
-    "hawthorn": "hawthorn, common",
-    "lime": "lime, european",
-    "red oak": "oak, northern red",
-    "soft maple": "maple, red",
-    "hazelnut": "hazel",
-}
-# Names that mean woods of several kinds beyond those that begin with them in the table.
-SEVERAL = {
-    "cedar": ("redcedar, western", "redcedar, eastern"),
-    "poplar": ("aspen, european", "yellow-poplar"),
-    "locust": ("locust, black",),
-    "thorn": ("hawthorn, common",),
-    "redwood": ("pine, scots",),
-    "maple": ("sycamore, european",),
-}
-# Names in use for which no source with a density was found: asked to be weighed.
-UNTABLED = {
-    "blackthorn": "hardwood",
-    "sloe": "hardwood",
-    "elder": "hardwood",
-    "spindle": "hardwood",
-    "privet": "hardwood",
-    "guelder rose": "hardwood",
-    "damson": "hardwood",
-    "london plane": "hardwood",
-    "cedar of lebanon": "softwood",
-    "juniper": "softwood",
-}
-# Groups of the lumber trade, by the words of the stamp: woods that are sawn and sold as one. The
-# eight of Spruce-Pine-Fir are those of a course for lumber graders (SPF, Canada).
-SPF = ("spruce, white", "spruce, black", "spruce, red", "fir, balsam", "spruce, engelmann",
-       "pine, lodgepole", "pine, jack", "fir, subalpine")  # fmt: skip
-TRADE_GROUPS = dict.fromkeys(("spf", "s-p-f", "s.p.f.", "spruce-pine-fir", "spruce pine fir"), SPF)
-# Words for the water of wood, which stands in its own column, and what is written there.
-WATER_WORDS = {"green": "green", "fresh": "green", "wet": "green", "unseasoned": "green",
-               "seasoned": "air-dry", "air-dry": "air-dry", "air-dried": "air-dry"}  # fmt: skip
 BAMBOO = re.compile(r"\bbamboo\b")
 
 
@@ -282,6 +217,12 @@ def wood_group(name):
 def taken_as(name):
     """The wood that a loose name ("Douglas-fir") was taken for, or None where it is exact."""
     return LOOSE_NAMES.get(" ".join(name.lower().split()))
+
+
+def word_of_water(name):
+    """The word before a wood's name that may as well be its water: "green" of "green ash"."""
+    word, _, bare = " ".join(name.lower().split()).partition(" ")
+    return word if taken_as(name) and word in WATER_WORDS and _group(bare) else ""
 
 
 def _named(key):

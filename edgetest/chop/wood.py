@@ -9,7 +9,14 @@ from math import exp, log, sqrt
 import numpy as np
 from scipy.special import ndtri
 
-from edgetest.chop.species import BAMBOO, SPECIES, find_species, own_species, taken_as
+from edgetest.chop.species import (
+    BAMBOO,
+    SPECIES,
+    find_species,
+    own_species,
+    taken_as,
+)
+from edgetest.chop.wood_doubts import known_by_name, taken_name
 from edgetest.chop.wood_relations import (
     FIBRE_SATURATION_PCT,
     HARDNESS_OF_GRAVITY,
@@ -179,21 +186,22 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, own=(), leve
     water = water_of(moisture_pct)
     doubts = water.doubts
     if row.region != "own" and taken_as(name):
-        doubts += (doubt("wood_taken_as", typed=name, wood=row.said, where=Where(value=name)),)
+        doubts += (taken_name(name, row),)
     if density_kg_m3 is not None and water.state == "green":
         doubts += (doubt("green_density_unused", where=Where(value=row.said)),)
         density_kg_m3 = None
     ratio, source = 1.0, row.source
     basic_tabled = basic_specific_gravity(row.specific_gravity_12, 12)
     if density_kg_m3 is None:
-        doubts += _known_by_name(row)
+        doubts += known_by_name(row, water)
         density = 1000 * specific_gravity_at(water.pct, basic_tabled) * (1 + water.pct / 100)
     else:
         density = _possible_density(density_kg_m3)
         basic = basic_specific_gravity(density / (1000 * (1 + water.pct / 100)), water.pct)
         ratio = (basic / basic_tabled) ** HARDNESS_OF_GRAVITY[row.kind][0][1]
         source += "; shifted by the billet's own density"
-        doubts += (doubt("wood_reckoned", wood=row.said),) if row.reckoned else ()
+        if row.reckoned:
+            doubts += (doubt("wood_reckoned", wood=row.said, then="Write"),)
     green = row.green_hardness_n
     if green is None:
         green = row.side_hardness_12_n / usual_dry_to_green(row.kind)
@@ -210,13 +218,6 @@ def wood_of_species(name, *, moisture_pct=None, density_kg_m3=None, own=(), leve
         row.said, row.kind, water.pct, density, hardness, sd_log, source, doubts, water.state,
         row.reckoned,
     )  # fmt: skip
-
-
-def _known_by_name(row):
-    """What is not known of a wood that was named and not weighed."""
-    if row.reckoned:
-        return (doubt("wood_reckoned", wood=row.said, where=Where(value=row.said)),)
-    return () if row.region == "own" else (doubt("wood_by_name_only", where=Where(value=row.said)),)
 
 
 def _sd_log(row, weighed):

@@ -109,7 +109,7 @@ AMERICAN_HARDWOODS = """
 alder, red|Alnus rubra|0.41g H|2600 H|2000
 ash, black|Fraxinus nigra|0.49g H|3800 H|2300
 ash, blue|Fraxinus quadrangulata|0.58g S
-ash, green|Fraxinus pennsylvanica|0.56g H|5300 H|3900
+ash, American green|Fraxinus pennsylvanica|0.56g H|5300 H|3900
 ash, Oregon|Fraxinus latifolia|0.55g S
 ash, white|Fraxinus americana|0.60g H|5900 H|4300|24
 aspen, bigtooth|Populus grandidentata|432k W|1868 W

@@ -216,9 +216,10 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
     from edgetest.study.chop.told_order import asked_of_order
 
     name, every = (source.chops.name, source.chops.rows) if source.chops else ("", ())
+    own = [wood.name for wood in source.study.woods] if source.study else []
     return [
         *list(asked_of_sizes(name, every, line))[:MOST_TOLD],
-        *list(asked_of_woods(name, every, line))[:MOST_TOLD],
+        *list(asked_of_woods(name, every, line, own))[:MOST_TOLD],
         *list(asked_of_likes(name, every, line))[:MOST_TOLD],
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
         *list(asked_of_notes(name, rows))[:MOST_TOLD],

@@ -146,3 +146,20 @@ def test_billets_of_one_board_err_together():
 def test_errors_say_what_and_how_to_mend(call, words):
     with pytest.raises(UnusableInput, match=words):
         call()
+
+
+def test_green_ash_is_told_as_the_american_species_and_not_as_fresh_wood():
+    wood = wood_of_species("green ash", moisture_pct="green")
+    assert wood.name == "American green ash"
+    (told,) = [one for one in wood.doubts if one.code == "wood_or_water"]
+    assert (told.gravity, "not as a wood that is green" in told.text) == ("limits", True)
+    for exact in ("American green ash", "ash, green", "Fraxinus pennsylvanica"):
+        assert wood_of_species(exact, moisture_pct=12).name == "American green ash"
+        assert "wood_or_water" not in codes(wood_of_species(exact, moisture_pct=12))
+
+
+@pytest.mark.parametrize("name", ["hazel", "European ash", "sugar maple"])
+def test_nobody_is_sent_to_weigh_a_green_billet(name):
+    told = " ".join(one.text for one in wood_of_species(name, moisture_pct="green").doubts)
+    assert "Weigh" not in told
+    assert "Weigh" in " ".join(one.text for one in wood_of_species(name, moisture_pct=14).doubts)

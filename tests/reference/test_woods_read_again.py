@@ -37,7 +37,7 @@ SPRUCES = {  # Handbook against another list: 2200 N and 560 lbf, 1800 N and 480
     "spruce, white",
 }
 NOT_READ_AGAIN = {
-    "Douglas-fir, interior west", "ash, black", "ash, green", "birch, paper", "butternut",
+    "Douglas-fir, interior west", "ash, black", "ash, American green", "birch, paper", "butternut",
     "cottonwood, eastern", "elm, American", "fir, balsam", "fir, white", "hackberry",
     "hemlock, eastern", "hickory, pignut", "hickory, shagbark", "maple, bigleaf", "maple, silver",
     "oak, bur", "oak, southern red", "pine, jack", "pine, lodgepole", "pine, red",

@@ -7,7 +7,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.plausible import LEAST_BALANCE, USUAL_TOOL_G
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.chop.handling import Handling, handling_of
-from edgetest.study.chop.swings_told import beyond_bound, lengths_of
+from edgetest.study.chop.swings_told import beyond_bound, counted_unlike, lengths_of
 from edgetest.units import as_typed
 
 OF_PLACES = {
@@ -42,6 +42,7 @@ def asked_of_handling(study: Study) -> Iterator[UnusableInput]:
         yield from _balance(tool, f"{where}, balance_mm")
         yield from _two_masses(tool, blades[name].mass_g, f"{where}, mass_g")
         yield from _strike(tool, blades[name].length_mm, f"{where}, strike_mm")
+        yield from _timings(tool, f"{where}, seconds")
         yield from _swing(tool, lengths.get(name), f"{where}, swings")
 
 
@@ -95,6 +96,13 @@ def _swing(tool: Handling, length_mm: float | None, where: str) -> Iterator[Unus
     for one in beyond_bound(tool, length_mm):
         what, _, mend = one.text.rstrip(".").rpartition(": ")
         yield UnusableInput(f"{what[:1].lower()}{what[1:]}", where, mend)
+
+
+def _timings(tool: Handling, where: str) -> Iterator[UnusableInput]:
+    """Timings of which some have another number of swings than the others."""
+    for one in counted_unlike(tool):
+        what, _, mend = one.text.rstrip(".").rpartition(". ")
+        yield UnusableInput(f"{what[:1].lower()}{what[1:]}", where, f"{mend[:1].lower()}{mend[1:]}")
 
 
 def _balance(tool: Handling, where: str) -> Iterator[UnusableInput]:

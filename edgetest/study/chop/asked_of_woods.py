@@ -1,9 +1,9 @@
 """Which wood or water of a chopped piece can hardly be meant beside the others of its board?"""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 
-from edgetest.chop.species import said_as
+from edgetest.chop.species import said_as, word_of_water
 from edgetest.chop.wood import water_of
 from edgetest.chop.wood_relations import FIBRE_SATURATION_PCT
 from edgetest.doubts import Doubt, Where, doubt
@@ -17,9 +17,12 @@ WATERS_APART_PCT = 6.0
 
 
 def asked_of_woods(
-    name: str, rows: Sequence[ChopRow], line: int | None = None
+    name: str,
+    rows: Sequence[ChopRow],
+    line: int | None = None,
+    own: Collection[str] = (),
 ) -> Iterator[UnusableInput]:
-    """Questions about two woods, or two waters, on one board.
+    """Questions about two woods, or two waters, on one board, and names that may tell a water.
 
     Parameters
     ----------
@@ -29,6 +32,8 @@ def asked_of_woods(
         The whole log: a wood is held against the others of its board.
     line : int, optional
         Ask about this row alone.
+    own : collection of str
+        Names of the maker's own woods, which mean these and nothing else.
 
     Yields
     ------
@@ -39,6 +44,23 @@ def asked_of_woods(
         if line in (None, row.line):
             both = "write one for both, or name the board of each; if both are right, leave them"
             yield cell_fault(name, row.line, column, what, both)
+    yield from _wood_or_water(name, rows, line, own)
+
+
+def _wood_or_water(name, rows, line, own):
+    """Each name that means a species and a wet wood alike, once; of one row, where it is asked."""
+    mine = {" ".join(wood.casefold().split()) for wood in own}
+    told: set[str] = set()
+    for row in struck_pieces(rows):
+        key = " ".join(row.species.casefold().split())
+        word = word_of_water(row.species)
+        if not word or key in mine or key in told or line not in (None, row.line):
+            continue
+        told.add(key)
+        wood = said_as(row.species)
+        what = f'"{row.species}" is taken as the species {wood}, not as a wood that is {word}'
+        mend = f'write "{wood}" if that is it; else its species, and {word} under moisture_pct'
+        yield cell_fault(name, row.line, "species", what, mend)
 
 
 def wood_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:

@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator, Mapping
 
+import numpy as np
+
 from edgetest.chop.pendulum import as_swung, hung_as
-from edgetest.chop.swing_counts import bound_doubts
+from edgetest.chop.swing_counts import bound_doubts, counted_alike
 from edgetest.chop.tool_outline import Outline
 from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
@@ -68,3 +70,11 @@ def beyond_bound(held: Handling, length_mm: float | None) -> Iterator[Doubt]:
     yield from bound_doubts(
         hung_as(test, hold), best[2], timed.seconds * timed.swings, timed.swings
     )
+
+
+def counted_unlike(held: Handling) -> tuple[Doubt, ...]:
+    """That timings of a tool are off by whole swings from the others; () where none is."""
+    test = held.swing_test()
+    if test is None:
+        return ()
+    return counted_alike(np.atleast_1d(np.asarray(test.seconds, float)), test.swings).doubts

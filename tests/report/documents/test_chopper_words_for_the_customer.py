@@ -48,9 +48,9 @@ def result(tmp_path_factory):
     return analyse_chops(open_chops(folder))
 
 
-def test_a_miscounted_timing_is_a_fact_and_its_advice_stays_in_the_shop(result):
+def test_a_timing_left_out_stands_behind_what_decides_and_its_advice_stays_in_the_shop(result):
     first, second = map(" ".join, first_doubts(result, "H7"))
-    assert "timing 3, 20 s, fits 19 swings, not 20. It is left out." in first
+    assert "left out: timing 3, 20 s, fits 19 swings, not 20." in second
     assert "count it again" not in first + second
 
 

@@ -80,3 +80,28 @@ def test_a_strike_point_beyond_the_end_of_the_tool_is_asked_about(tmp_path, leng
     told = [str(one) for one in asked_about(open_source(tmp_path))]
     assert len(told) == bool(words)
     assert all(words in one and "handling.H7, strike_mm" in one for one in told)
+
+
+SWING = "mass_g = 690\nbalance_mm = 205\npivot_mm = 15\nswings = 20\namplitude_deg = 10\n"
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [
+        (
+            "[21.2, 20.1, 21.25]",
+            "seconds: a timing is off by whole swings, and is left out: timing 2, 20.1 s, fits 19"
+            " swings, not 20; time and count it again",
+        ),
+        ("[21.2, 22.3]", "seconds: the timings differ by whole swings, and nobody can tell"),
+        ("[21.2, 21.5, 21.25]", ""),
+    ],
+)
+def test_a_timing_that_is_left_out_is_asked_about_before_the_test_is_answered(
+    tmp_path, seconds, words
+):
+    told = asked(tmp_path, f"{SWING}seconds = {seconds}")
+    assert [one for one in told if "seconds" in one] == [
+        one for one in told if words and words in one
+    ]
+    assert len([one for one in told if "seconds" in one]) == bool(words)

@@ -93,3 +93,22 @@ def test_check_enter_bench_and_chop_tell_it_and_the_doubt_stands_with_its_row(tm
     assert rows == [3, 3]
     lines = result.summary().splitlines()
     assert [line.split(": ")[0] for line in lines[1:4]].count("asked") == 2
+
+
+def test_a_name_that_is_a_species_and_a_wet_wood_is_asked_about_once():
+    ash = [pole(2, "green ash", board="a"), pole(3, "Green  Ash", board="b")]
+    assert asked(*ash) == [
+        'chops.csv, row 2, species: "green ash" is taken as the species American green ash, not'
+        ' as a wood that is green; write "American green ash" if that is it; else its species,'
+        " and green under moisture_pct"
+    ]
+    assert "row 3" in asked(*ash, line=3)[0]  # of the row that is entered
+
+
+@pytest.mark.parametrize("name", ["American green ash", "ash, green", "white ash", "Douglas fir"])
+def test_a_wood_named_in_full_is_not_asked_about(name):
+    assert asked(pole(2, name)) == []
+
+
+def test_a_wood_of_the_makers_own_means_what_he_wrote():
+    assert list(asked_of_woods("chops.csv", [pole(2, "green ash")], own=["Green ash"])) == []
