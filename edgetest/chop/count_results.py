@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from edgetest.doubts import Doubt
-from edgetest.estimate import Estimate, format_estimate, json_fields
+from edgetest.estimate import Estimate, estimate_parts, format_estimate, json_fields
 from edgetest.stats.regression import LEAST_DF
 
 
@@ -152,4 +152,17 @@ class ChopCounts:
             return ""
         seen = loss.low > 0 or loss.high < 0
         more = "" if seen else "; too few pieces to see whether the edge dulls"
-        return f"as the edges dull, {loss.summary()}, of all tools together{more}"
+        return f"as the edges dull, {_change(loss)}, of all tools together{more}"
+
+
+def _change(loss):
+    """A change in per cent with its interval: "5 % fewer chops per 100 chops (…)"."""
+    value, interval = estimate_parts(loss.value, loss.low, loss.high)
+    ends = [_more(end) for end in interval.removesuffix(" or more").split(" to ")]
+    far = " or beyond" if len(ends) == 1 else ""
+    return f"{_more(value)} chops per 100 chops ({' to '.join(ends)}{far})"
+
+
+def _more(percent):
+    """A per cent as it is printed, "-5" as "5 % fewer"."""
+    return f"{percent[1:]} % fewer" if percent.startswith("-") else f"{percent} % more"

@@ -14,6 +14,7 @@ from edgetest.chop.count_ratios import (
     widest,
 )
 from edgetest.chop.count_results import BladeRate, ChopCounts, Dispersion
+from edgetest.chop.luck_alone import SELDOM, luck_doubts
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
@@ -25,7 +26,6 @@ WITH_PRIOR = ", with prior"  # of hardness and of dulling, in the method of a sl
 # Factors in size and hardness, no source: from here on the power of the cross-section, or of
 # the hardness, is measured; the wood is another than the reference; and it is far from it.
 SIZES_DIFFER, WOODS_DIFFER, OTHER_WOOD, FAR_WOOD = 1.3, 1.5, 1.1, 2.0
-SELDOM = 0.05  # a scatter that chance brings less often than this is said
 
 
 @dataclass(frozen=True)
@@ -82,11 +82,11 @@ def fit_counts(
     rates = [_blade_rate(i, billets, design, fit, shared_sd, level) for i in range(len(names))]
     simple = billets.one_wood and design.dulling is None and not design.boards
     exact = simple and not billets.standing.any()
-    ratios = [
-        blade_ratio(name, second, rates, fit, exact=exact, level=level)
-        for name in names
-        if name != second
-    ]
+    ratios = _ratios(second, rates, fit, exact, level)
+    by_luck = ratios
+    if fit.dispersion < 1:
+        luck = _fit(design, billets, "poisson")
+        by_luck = _ratios(second, rates, luck, exact, level)
     kinds = billets.treatment_of
     result = ChopCounts(
         blades=tuple(rates),
@@ -105,7 +105,14 @@ def fit_counts(
         level=level,
         doubts=(),
     )
-    return replace(result, doubts=tuple(_doubts(result, billets, reference.hardness_n)))
+    said = (*_doubts(result, billets, reference.hardness_n), *luck_doubts(result, by_luck))
+    return replace(result, doubts=said)
+
+
+def _ratios(second, rates, fit, exact, level):
+    """Every blade over the second."""
+    names = [rate.blade for rate in rates if rate.blade != second]
+    return [blade_ratio(name, second, rates, fit, exact=exact, level=level) for name in names]
 
 
 def _fit(design, billets, spread, extra=None):
@@ -188,8 +195,6 @@ def _doubts(result, billets, reference_hardness_n):
             yield doubt("small_counts", where=Where(blade=rate.blade, value=rate.chops))
     if spread.p_over < SELDOM:
         yield doubt("overdispersed", where=Where(value=spread.used))
-    if spread.p_under < SELDOM and spread.used < 1:
-        yield doubt("underdispersed", where=Where(value=spread.used))
     yield from _wood_doubts(billets, reference_hardness_n)
     if power and not power.low <= 1 <= power.high:
         yield doubt("not_proportional_to_area", where=Where(value=power.value))

@@ -1,8 +1,10 @@
 """What a ratio of choppers and a scatter of counts are called."""
 
+from math import inf
+
 import pytest
 
-from edgetest.chop.count_results import BladeRatio, Dispersion
+from edgetest.chop.count_results import BladeRatio, ChopCounts, Dispersion
 from edgetest.estimate import Estimate
 
 
@@ -51,3 +53,18 @@ def test_a_dispersion_is_told_as_an_estimate_where_there_is_one():
     assert told["estimate"] == pytest.approx(1.5)
     assert Dispersion(0.3, 0.4, 1.0, 0.5, 0.5, "moderated").to_dict()["estimate"] is None
     assert Dispersion(0.3, 0.5, 1.0, 0.5, 0.5, "").to_dict()["estimate"] == pytest.approx(0.6)
+
+
+@pytest.mark.parametrize(
+    ("ends", "told"),
+    [
+        ((-5, -48, 73), "5 % fewer chops per 100 chops (48 % fewer to 73 % more)"),
+        ((36, -24, 144), "36 % more chops per 100 chops (24 % fewer to 144 % more)"),
+        ((40, 20, inf), "40 % more chops per 100 chops (20 % more or beyond)"),
+    ],
+)
+def test_a_fall_is_said_as_fewer_chops_and_not_as_less_than_no_more(ends, told):
+    loss = Estimate(*ends, "% more chops per 100 chops")
+    chance = Dispersion(12.0, 8.0, 1.4, 0.2, 0.8, "moderated")
+    words = ChopCounts((), (), (), chance, None, loss, None, "", 0.0, 0.95, ()).dulling_words()
+    assert words.startswith(f"as the edges dull, {told}, of all tools together")

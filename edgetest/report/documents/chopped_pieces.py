@@ -121,7 +121,7 @@ def pieces_table(result, blade, units):
                 key=lambda two: abs(log(two.section.area_cm2 / one.section.area_cm2)),
                 default=None,
             )
-            row.append(_mean(like) if like else "–")
+            row.append(f"{_mean(like)}{_on_its_boards(result, one, like)}" if like else "–")
         rows.append(row)
     return table(heads, rows, close=True)
 
@@ -133,6 +133,26 @@ def _rows(result, blade):
 def _alike(one, two):
     """Whether two figures are of one wood and size."""
     return one.wood == two.wood and one.section.like(two.section, SAME_SIZE)
+
+
+def _on_its_boards(result, one, two):
+    """Where another tool's pieces are not of the same boards: of how many, and what stands beside.
+
+    Boards differ, so that a mean of one board says nothing beside the mean of two.
+    """
+    board = {row.line: row.board for row in result.log.rows}
+    mine, theirs = ({board[row] for row in each.rows} for each in (one, two))
+    if mine == theirs or "" in mine | theirs:
+        return ""
+    if not mine & theirs:
+        return ", on other boards"
+    strokes_there = [str(n) for row, n in zip(one.rows, one.strokes, strict=True)
+                     if board[row] in theirs]  # fmt: skip
+    also = f" and {counted(len(theirs - mine), 'other board')}" if theirs - mine else ""
+    if mine <= theirs:
+        return f", also on {counted(len(theirs - mine), 'other board')}"
+    took = ", ".join(strokes_there[:MOST_COUNTS])
+    return f", on {listed(sorted(mine & theirs))}{also}, where {one.blade} took {took}"
 
 
 def _mean(one):

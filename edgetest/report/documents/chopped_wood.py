@@ -1,5 +1,7 @@
 """What is weak in the wood that was chopped: wet, knotty, unknown, or of no published hardness?"""
 
+from collections import Counter
+
 from edgetest.chop.as_chopped import GREEN_PCT
 from edgetest.chop.wood import water_of
 from edgetest.report.documents.tools_beside import beside
@@ -50,7 +52,7 @@ def _weak(result, blade):
         "a note and the count of knots disagree for {}": _told(knot_told, rows, pieces),
         "told frozen for {}, taken as thawed": _told(frost_told, rows, pieces),
         f"wetter than {DRY_PCT:g} % in {{}} (softer than dry)": sum(map(_wet, waters)),
-        "water told by a word alone for {}": sum(isinstance(water, str) for water in waters),
+        **_words_alone(waters),
         "wood not noted for {}": sum(one.wood is None for one in pieces),
     }
     noun = "piece" if len(pieces) == 1 else "pieces"
@@ -97,8 +99,17 @@ def _green(typed):
 
 
 def _wet(typed):
-    """Whether a piece was wetter than dry lumber, as far as somebody noted its water."""
-    return typed is not None and water_of(typed).pct > DRY_PCT
+    """Whether a piece was wetter than dry lumber, as far as somebody measured its water."""
+    return isinstance(typed, float | int) and typed > DRY_PCT
+
+
+def _words_alone(waters):
+    """Of how many pieces the water was told by each word, as typed, and not measured."""
+    found = Counter(water.strip().casefold() for water in waters if isinstance(water, str))
+    return {
+        f"{word} in {{}}, by that word alone{' (softer than dry)' * _green(word)}": n
+        for word, n in found.items()
+    }
 
 
 def _capital(words):

@@ -21,6 +21,7 @@ OF_THE_SWING = (
     "Energy of a standard blow (assumed swing)",
     "Depth for each joule",
 )
+MASS = "Mass"
 OTHER_UNITS = {
     "mm": (1 / 25.4, "in"),
     "g": (1 / 28.3495, "oz"),
@@ -72,9 +73,16 @@ def figures_beside(result, tools, units="metric"):
         for name in tools
     }  # fmt: skip
     own, names = found[tools[0]], [name for name in tools[1:] if found[name]]
+    for name in names:  # weighed, and not swung
+        if MASS in own and (mass := mass_of(result, result.study.blade(name))):
+            found[name].setdefault(MASS, (size_in_units(mass, "g", units), "as typed"))
     words = dict.fromkeys([*own, *(word for name in names for word in found[name])])
     theirs = {word: [_with_interval(found[name].get(word)) for name in names] for word in words}
-    return names, [[word, *own.get(word, ["–", ""]), *theirs[word]] for word in words]
+    assumed = " (± assumed)" * any(_mass_assumed(result, name) for name in (tools[0], *names))
+    return names, [
+        [word + assumed * (word == MASS), *own.get(word, ["–", ""]), *theirs[word]]
+        for word in words
+    ]
 
 
 def figure_heads(result, others=()):
@@ -92,6 +100,12 @@ def numbers_beside(result, others, units):
             yield section(f"{other} in numbers", table(figure_heads(result), rows, close=True))
 
 
+def mass_of(result, tested):
+    """A tool's mass as typed of it, or of how it is held; None where nobody typed it."""
+    held = result.handling.get(tested.id)
+    return tested.mass_g if tested.mass_g is not None else getattr(held, "mass_g", None)
+
+
 def _with_interval(figure):
     """A value and its interval in one cell; a dash where there is neither."""
     value, interval = figure or ("–", "")
@@ -104,7 +118,7 @@ def typed_sizes(result, tested, units, *, swung_alone=False):
     With `swung_alone` what the hand feels alone is told: mass and balance.
     """
     held = result.handling.get(tested.id)
-    mass = tested.mass_g if tested.mass_g is not None else getattr(held, "mass_g", None)
+    mass = mass_of(result, tested)
     mass, held = (mass, held) if result.tool(tested.id) is None else (None, None)
     told = (
         ("mass", mass, "g"),
@@ -126,6 +140,12 @@ def _damage_words(result, each, kind, length):
     return f"New {kind} per {length} of edge{until}"
 
 
+def _mass_assumed(result, blade):
+    """Whether a tool was weighed and nobody typed how far its mass may be off."""
+    held = result.handling.get(blade)
+    return held is not None and held.mass_g is not None and "mass_u_g" not in held.model_fields_set
+
+
 def _tool_figures(tool):
     """Swing of one tool, measured where it was, with what was predicted where both are."""
     balance = tool.balance
@@ -138,7 +158,7 @@ def _tool_figures(tool):
         predicted = tool.predicted.balance.inertia_grip_kg_cm2
         inertia.append((OF_THE_SWING[1], predicted, "kg cm²"))
     return [
-        ("Mass", balance.mass_g, "g"),
+        (MASS, balance.mass_g, "g"),
         place,
         (
             "Percussion centre from the butt: no kick there",

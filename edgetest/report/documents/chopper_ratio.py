@@ -13,6 +13,7 @@ from edgetest.study.words import counted, listed
 LEANS_ON = {
     "rests_on_given_up": "which rests on what was given up",
     "rests_on_knots": "which rests on knots that the tools did not meet alike",
+    "rests_on_even_counts": "which rests on counts more alike than luck makes them",
     "touched_up_unlike": "their edges were not touched up alike",
     "hands_apart": "which is of the hands as much as of the tools",
     "hands_unlike": "other hands chopped with it on some of the pieces",
@@ -57,7 +58,8 @@ def against_words(result, blade, *, alone):
 def _but_words(result, ratio, codes=tuple(LEANS_ON)):
     """What the two tools' ratio leans on, where it is more than their strokes."""
     told = [LEANS_ON[code] for code in codes if ratio_doubted(result, ratio, code)]
-    return f" ({', and '.join(told)})" if told else ""
+    said = ", and ".join(told).replace(", and which rests on", ", and on")
+    return f" ({said})" if said else ""
 
 
 def ratio_doubted(result, ratio, code):

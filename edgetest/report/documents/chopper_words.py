@@ -20,7 +20,7 @@ from edgetest.report.documents.chopper_ratio import (
     ratios_of,
     side_by_side_sentence,
 )
-from edgetest.report.documents.tools_beside import beside
+from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.chop_log import TOUCH_UP
@@ -62,7 +62,27 @@ def tool_sentences(result, blade, units="metric"):
         words = f"It strikes without kick at {value} mm from the butt ({interval})."
         said.append(in_units(words, units))
     said = said or ["It has not been chopped with."]
-    return [*said, *comparison_edge_sentences(result, blade, units)]
+    if main is None and (failed := _failed_words(result, blade)):
+        said.insert(1, failed)
+    return _named_once([*said, *comparison_edge_sentences(result, blade, units)], result, blade)
+
+
+def _named_once(said, result, blade):
+    """The sentences with each tool's title where it is first named, and its id alone from there."""
+    titles = {name: title for name in beside(result, blade)
+              if (title := tool_title(result, name)).startswith(f"{name} (")}  # fmt: skip
+    named: set[str] = set()
+    told = []
+    for one in said:
+        for name, title in titles.items():
+            first, *rest = one.split(title)
+            known = name in named
+            one = first + "".join(
+                (name if known or n else title) + part for n, part in enumerate(rest)
+            )
+            named |= {name} if rest else set()
+        told.append(one)
+    return told
 
 
 def _depth_sentence(depth, units):
@@ -84,10 +104,11 @@ def _count_sentences(result, blade, main, units):
         against = against_words(result, blade, alone=kinds == 1)
         sever = "stroke severs" if about == "1" else "strokes sever"
         yield f"About {about} {sever} a piece of {piece}{stood}{against}."
-        if interval:
-            yield _interval_words(result, main, value, interval)
+        spread = _interval_words(result, main, value, interval) if interval else ""
+        hardest = _hardest_words(result, blade, main, units)
+        yield from filter(None, [" ".join(filter(None, [spread, hardest]))])
     mine = [piece for piece in result.pieces if piece.blade == blade]
-    yield _counted(result, mine)
+    yield " ".join(filter(None, [_counted(result, mine), _failed_words(result, blade)]))
     yield from _reckoned(result, blade, units)
     yield from _touched_up(result, blade)
     for ratio in ratios_of(result, blade):
@@ -117,6 +138,32 @@ def _interval_words(result, main, value, interval):
     stood = f", {main.standing} of them not severed" if main.standing else ""
     pieces = counted(main.pieces, "piece")
     return f"Mean {value} strokes ({interval}), {level}; {pieces}{stood}{on}."
+
+
+def _hardest_words(result, blade, main, units):
+    """The piece that took most strokes, where it is of another kind than the headline's."""
+    mine = [piece for piece in result.pieces if piece.blade == blade]
+    most = max(mine, key=lambda piece: (piece.chops, not piece.severed))
+    kind = next(
+        (one for one in result.as_chopped if most.row in one.rows and one is not main), None
+    )
+    words = ""
+    if kind is not None and most.chops > max(p.chops for p in mine if p.row in main.rows):
+        made = counted(round(most.chops), "stroke")
+        stood = "" if most.severed else ", and it still stood"
+        piece = f"{wood_words(result, kind)}, {cross_section_words(result, kind, units)}"
+        words = f"Hardest of its pieces: {made}{stood}; {piece}."
+    return words
+
+
+def _failed_words(result, blade):
+    """Trials that a tool did not pass, as briefly as they stand in the box."""
+    failed = [
+        f"{one.title}" + (f" ({failures} of {one.trial.tried})" if one.trial.tried > 1 else "")
+        for one in result.report.trials
+        if one.trial.blade == blade and (failures := one.trial.tried - one.trial.passed)
+    ]
+    return f"It failed in trial: {listed(failed)}." if failed else ""
 
 
 def _article(wood):

@@ -3,7 +3,7 @@
 from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_numbers import typed_sizes
 from edgetest.report.documents.tools_beside import beside
-from edgetest.report.documents.what_was_tested import blade_hardness_words
+from edgetest.report.documents.what_was_tested import blade_hardness_words, known_angle_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import NOT_NOTED, typed_in_units
 from edgetest.study.words import listed
@@ -52,7 +52,7 @@ def _of_others(result, tested, units):
     """Angle, weight, balance and note of each tool beside it, and what of it nobody noted."""
     for name in beside(result, tested.id)[1:]:
         blade = result.study.blade(name)
-        held, angle = result.handling.get(name), typed_in_units(blade.angle_words(), units)
+        held, angle = result.handling.get(name), typed_in_units(known_angle_words(blade), units)
         weighed = blade.mass_g or getattr(held, "mass_g", None) or result.tool(name)
         facts = {"angle": angle, "steel": blade.steel, "weight": weighed}
         unknown = [term for term, fact in facts.items() if not fact]

@@ -160,7 +160,7 @@ def _blade_words(blade, study):
     return breakable(name) + (" · control" if blade.id == study.control else "")
 
 
-def _angle_words(blade, _units):
+def known_angle_words(blade, _units=""):
     """The edge angle, with how closely it is known where somebody typed that."""
     known = blade.angle_u_deg is not None
     return blade.angle_with_u_words() if known else blade.angle_words()
@@ -193,7 +193,7 @@ def blade_hardness_words(blade, _units=None):
 # Heading of a column of the blades' table, and what it says of a blade; "" where not noted.
 FACTS = (
     (("Steel", "left", 1.5), lambda blade, _: breakable(blade.steel)),
-    (("Edge angle", "left", "auto"), _angle_words),
+    (("Edge angle", "left", "auto"), known_angle_words),
     (("Edge finish", "left", 1.2), lambda blade, _: blade.edge_finish),
     (("Behind the edge", "right", "auto"), _behind_words),
     (("Wanted, HRC", "right", "auto"), _target_words),

@@ -8,6 +8,7 @@ from edgetest.store.plausible import LEAST_BALANCE, USUAL_TOOL_G
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.chop.handling import Handling, handling_of
 from edgetest.study.chop.swings_told import beyond_bound, counted_unlike, lengths_of
+from edgetest.study.words import listed
 from edgetest.units import as_typed
 
 OF_PLACES = {
@@ -53,6 +54,31 @@ def handling_doubts(study: Study) -> Iterator[Doubt]:
         if key in OF_PLACES:
             what = f"{OF_PLACES[key]} of {tool}: {asked.what}"
             yield doubt("handling_asked", what=what, where=Where(STUDY_FILE, blade=tool))
+
+
+# How far weight and places may be off where nobody typed it, by the words for them.
+ASSUMED = {
+    "mass_u_g": "mass",
+    "balance_u_mm": "balance point",
+    "pivot_u_mm": "pivot",
+    "grip_u_mm": "grip",
+    "strike_u_mm": "strike point",
+}
+
+
+def assumed_doubts(study: Study) -> Iterator[Doubt]:
+    """Of each tool that was swung: for what nobody typed a ±, and what is taken in its place."""
+    for name, tool in handling_of(study).items():
+        if tool.swing_test() is None:
+            continue
+        by_size: dict[str, list[str]] = {}
+        for key, words in ASSUMED.items():
+            if key not in tool.model_fields_set:
+                size = f"{getattr(tool, key):g} {key.rpartition('_')[2]}"
+                by_size.setdefault(size, []).append(words)
+        if by_size:
+            told = "; ".join(f"{size} for {listed(words)}" for size, words in by_size.items())
+            yield doubt("places_assumed", tool=name, told=told, where=Where(STUDY_FILE, blade=name))
 
 
 def _mass(tool: Handling, where: str) -> Iterator[UnusableInput]:

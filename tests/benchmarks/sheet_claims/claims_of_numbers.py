@@ -109,7 +109,8 @@ def numbers(sheet, facts, told):
     if re.search(r"per 4 in\b", prose):  # 101.6 mm
         known += [1.016 * v for v in worked_out]
     for doubt in [*told.get("doubts", ()), *told.get("warnings", ())]:
-        prose = prose.replace(doubt["text"], " ")
+        for sentence in re.split(r"(?<=[.?]) ", doubt["text"]):  # the sheet leaves out advice
+            prose = prose.replace(sentence, " ")
     prose = WAYS_OF_TELLING.sub(" ", prose)
     for found in TOKEN.finditer(prose):
         shown = found[0].replace(",", "")

@@ -50,8 +50,8 @@ def result(tmp_path_factory):
 
 def test_weak_wood_of_the_tool_and_of_the_control_is_told_on_the_first_page(result):
     told = wood_weaknesses(result, "T1")
-    assert told.startswith("Knots in 1 of 5 pieces (they cost strokes); wetter than 19 % in 3 of 5")
-    assert "water told by a word alone for 1 of 5 pieces" in told
+    assert told.startswith("Knots in 1 of 5 pieces (they cost strokes); wetter than 19 % in 2 of 5")
+    assert "; green in 1 of 5 pieces, by that word alone (softer than dry); no" in told
     assert "no published hardness of hazel" in told
     assert "green hardness" not in told
     knots, water = (
@@ -63,6 +63,55 @@ def test_weak_wood_of_the_tool_and_of_the_control_is_told_on_the_first_page(resu
     assert ("About the wood", told) in tool_rows(result, tested, "metric")
 
 
+def test_the_box_holds_the_hardest_piece_and_what_it_failed_at(tmp_path):
+    head = "blade,kind,order,chops,diameter_mm,species,moisture_pct,board,result"
+    rows = ["T1,billet,1,3,38,hazel,38,p1,", "T1,billet,2,14,45,European ash,14,p2,",
+            "T1,billet,3,4,38,hazel,38,p3,", "T1,flex,1,,,,,,fail", "T1,shave,1,,,,,,pass",
+            "T1,shave,2,,,,,,fail"]  # fmt: skip
+    (tmp_path / "study.toml").write_text(STUDY, "utf-8")
+
+    def told(*lines):
+        (tmp_path / "chops.csv").write_text("\n".join([head, *lines]) + "\n", "utf-8")
+        return " ".join(tool_sentences(analyse_chops(open_chops(tmp_path)), "T1"))
+
+    said = told(*rows)
+    hardest = "Hardest of its pieces: 14 strokes; European ash, 14 % water, round, 45 mm."
+    assert hardest in said
+    assert "It failed in trial: flex and shaving after the chopping (1 of 2)." in said
+    assert "; European ash" not in told(*rows[:1], *rows[2:3])
+    assert "failed" not in told(*rows[:3], rows[4])
+    assert told(rows[3]).startswith("It has not been chopped with. It failed in trial: flex.")
+    standing = told(rows[0], rows[1].replace("14,45", ">14,45"), rows[2])
+    assert "14 strokes, and it still stood; European ash" in standing
+
+
+def test_a_mean_of_other_boards_says_which_and_what_stands_beside_it(tmp_path):
+    def beside(*of_c1):
+        mine = "T1,billet,3,50,50,hazel,12,,a,,\nT1,billet,5,50,50,hazel,12,,b,,\n"
+        theirs = "".join(f"C1,billet,4,50,50,hazel,12,,{board},,\n" for board in of_c1)
+        ((*_, cell),) = pieces_table(analysed(tmp_path, mine + theirs), "T1", "metric")["rows"]
+        return cell.partition(")")[2]
+
+    assert beside("a", "b") == ""
+    assert beside("a") == ", on a, where T1 took 3"
+    assert beside("c") == ", on other boards"
+    assert beside("a", "b", "c") == ", also on 1 other board"
+    assert beside("b", "c") == ", on b and 1 other board, where T1 took 5"
+    assert beside("", "") == ""  # which boards is not known
+
+
+def test_the_angle_of_the_tool_beside_stands_with_its_uncertainty(tmp_path):
+    analysed(
+        tmp_path, "T1,billet,12,50,50,white ash,12,,a,,\nC1,billet,9,50,50,white ash,12,,a,,\n"
+    )
+    typed = 'title = "the shop\'s hook", included_angle_deg = 34, angle_u_deg = 3'
+    study = STUDY.replace('title = "the shop\'s hook"', typed)
+    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
+    found = analyse_chops(open_chops(tmp_path))
+    rows = dict(tool_rows(found, found.study.blade("T1"), "metric"))
+    assert rows["Of C1 beside it"].startswith("34° ± 3° included (17° ± 1.5° per side)")
+
+
 def test_sound_wood_is_not_spoken_of(tmp_path):
     sound = "T1,billet,12,50,50,white ash,12,,a,,\nT1,billet,14,50,50,white ash,12,,b,,\n"
     assert wood_weaknesses(analysed(tmp_path, sound), "T1") == ""
@@ -71,7 +120,7 @@ def test_sound_wood_is_not_spoken_of(tmp_path):
 def test_wet_pieces_are_told_also_where_nobody_noted_their_wood(tmp_path):
     log = "T1,billet,12,50,50,,45,,a,,\nT1,billet,14,50,50,,wet,,b,,\nT1,billet,14,50,50,,19,,b,,\n"
     assert wood_weaknesses(analysed(tmp_path, log), "T1").startswith(
-        "Wetter than 19 % in 2 of 3 pieces (softer than dry); water told by a word alone for 1 of 3"
+        "Wetter than 19 % in 1 of 3 pieces (softer than dry); wet in 1 of 3 pieces, by"
     )
 
 
@@ -86,17 +135,15 @@ def test_what_the_row_of_the_wood_says_leaves_room_for_other_doubts(result):
 def test_damage_of_the_comparison_blade_is_told_as_that_blades_and_no_customers(result):
     own, beside = (one for one in tool_sentences(result, "T1") if "chip" in one)
     assert own == "After 132 chops: 1 new chip and no new rolls (counted by eye)."
-    assert beside == (
-        "Beside it, C1 (the shop's hook), after 49 chops:"
-        " 2 new chips and 1 new roll (counted by eye)."
-    )
+    assert beside == ("Beside it, C1, after 49 chops: 2 new chips and 1 new roll (counted by eye).")
     assert not any("D2" in one or "7 new" in one for one in tool_sentences(result, "T1"))
+    assert " ".join(tool_sentences(result, "T1")).count("C1 (the shop's hook)") == 1
 
 
 def test_a_comparison_blade_that_nobody_looked_at_is_told_so(tmp_path):
     log = "T1,billet,12,50,50,white ash,12,,a,2,0\nC1,billet,16,50,50,white ash,12,,a,,\n"
     told = tool_sentences(analysed(tmp_path, log), "T1")
-    assert "Beside it, C1 (the shop's hook): nobody looked at its edge." in told
+    assert "Beside it, C1: nobody looked at its edge." in told
     found = (
         "After 12 chops: 2 chips and no new rolls (counted by eye), not looked at before the test."
     )
@@ -161,7 +208,7 @@ def test_pieces_whose_water_nobody_noted_are_named_apart_from_a_word(tmp_path):
     )
     found = analysed(tmp_path, log)
     told = wood_weaknesses(found, "T1")
-    assert told.startswith("Water told by a word alone for 1 of 4 pieces; water not noted for 1 of")
+    assert told.startswith("Air-dry in 1 of 4 pieces, by that word alone; water not noted for 1 of")
     assert "1 of 4 pieces (row 3)" in told
     done = [one.done for one in chop_departures(found.study, found.protocol, found.log, ["T1"])]
     assert "moisture not noted in 1 of 4 rows" in done

@@ -3,6 +3,7 @@
 import pytest
 
 from edgetest.study.asked_about import asked_about
+from edgetest.study.chop.asked_of_handling import assumed_doubts
 from edgetest.study.sources import open_source
 
 STUDY = """
@@ -105,3 +106,23 @@ def test_a_timing_that_is_left_out_is_asked_about_before_the_test_is_answered(
         one for one in told if words and words in one
     ]
     assert len([one for one in told if "seconds" in one]) == bool(words)
+
+
+@pytest.mark.parametrize(
+    ("mass", "told"),
+    [
+        ('"690 ± 5"', "H7: where no ± was typed of weights and places, a standard uncertainty is"
+                      " assumed: 1 mm for balance point and pivot; 3 mm for grip and strike"),
+        ("690", "assumed: 1 g for mass; 1 mm for balance point and pivot; 3 mm for grip and"),
+    ],
+)  # fmt: skip
+def test_what_is_taken_where_nobody_typed_a_limit_is_called_an_assumption(tmp_path, mass, told):
+    asked(tmp_path, SWING.replace("690", mass) + "seconds = [21.2, 21.3]")
+    (said,) = assumed_doubts(open_source(tmp_path).study)
+    assert told in said.text
+    assert said.gravity == "notes"
+
+
+def test_of_a_tool_that_was_not_swung_nothing_is_assumed(tmp_path):
+    asked(tmp_path, "mass_g = 690")
+    assert list(assumed_doubts(open_source(tmp_path).study)) == []

@@ -93,7 +93,7 @@ def test_a_ratio_of_two_hands_stands_nowhere_alone(tmp_path):
     (tmp_path / "chops.csv").write_bytes(log_of(RAY, BEN))
     result = analyse_chops(open_chops(tmp_path))
     first = tool_sentences(result, "H1")[0]
-    assert first.endswith("takes (which is of the hands as much as of the tools).")
+    assert first.endswith("which is of the hands as much as of the tools).")
     (ratio,) = [one for one in tool_sentences(result, "H1") if one.startswith("Side by side")]
     assert ratio.endswith(" (which is of the hands as much as of the tools).")
     lines = result.summary().splitlines()
