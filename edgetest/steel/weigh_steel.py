@@ -1,16 +1,15 @@
 """What may the piece be, and what was done in each heat: chances from all that was seen."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial, reduce
+from functools import partial
 
 import numpy as np
-from scipy.special import logsumexp
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.fit_for_use import fitness, kept_back
 from edgetest.steel.heap_share import heap_share
 from edgetest.steel.heats_once import merged
+from edgetest.steel.one_or_several import PieceUnit, log_sum, one_or_several
 from edgetest.steel.own_pieces import learned_prior
 from edgetest.steel.piece_likelihood import (
     LIFE_W,
@@ -170,7 +169,7 @@ def _post(seen, about, tables):
     prior = nodes.spread(learned_prior(tables, about.origin)[0]) * nodes.weight
     log_prior = np.log(prior)[:, None, None] + np.log(BIAS_W)[:, None]
     log_prior = log_prior + (np.log(LIFE_W) if units[0].lives else 0.0)
-    log_post, mixed = _joined(units, log_prior, tables)
+    log_post, mixed = one_or_several(units, log_prior, tables)
     return prior, np.exp(log_post - log_sum(log_post)), mixed
 
 
@@ -210,28 +209,6 @@ def _nodes_by_rows(tables: SteelTables) -> SteelNodes:
     return kept[1]
 
 
-@dataclass(frozen=True)
-class _Unit:
-    """All that speaks of one piece: log likelihood as found, and each heat's."""
-
-    found: np.ndarray  # (nodes,)
-    heats: tuple[HeatChances, ...]
-    lives: bool
-    seen: bool
-
-    def coupons(self):
-        """Log likelihood of each coupon on its own, (nodes, biases, lives)."""
-        names = dict.fromkeys(one.heat.coupon for one in self.heats)
-        return [
-            sum(one.log_total for one in self.heats if one.heat.coupon == name) for name in names
-        ]
-
-    @property
-    def log_l(self):
-        """Log likelihood of all of it, were it one steel."""
-        return self.found[:, None, None] + sum((one.log_total for one in self.heats), 0.0)
-
-
 def _heap(seen, origin, tables):
     """What the shop's own pieces teach of its heap, by the fitness of each steel."""
     nodes = nodes_of(tables)
@@ -261,7 +238,7 @@ def _unit(seen, piece, tables):
         own = [t for t in trials if (t.heat if t.heat in places else last) == at]
         part = partial(_of_heat, heat, own, tables)
         chances.append(tables.once(("heat", piece.id, *at), part))
-    return _Unit(found, tuple(chances), bool(trials), anything_seen(seen, piece))
+    return PieceUnit(found, tuple(chances), bool(trials), anything_seen(seen, piece))
 
 
 def _found(piece, tables):
@@ -272,64 +249,6 @@ def _found(piece, tables):
 
 def _of_heat(heat, trials, tables):
     return heat_chances(heat, trials, nodes_of(tables), tables)
-
-
-def _joined(units: Sequence[_Unit], log_prior, tables):
-    """Posterior (unnormalised logs) of the piece asked about, and the chance of a mixed lot."""
-    first, rest = units[0], units[1:]
-    bare = log_prior - (np.log(LIFE_W) if first.lives else 0.0)
-    if rest:
-        chance = tables.row("mixed", "lot")["chance"]
-        parts = [_without_lives(unit.log_l) for unit in rest]
-        one_steel = log_prior + first.log_l + sum(parts)
-        mixed = log_prior + first.log_l + sum(_anew(part, bare) for part in parts)
-    else:
-        chance = tables.row("mixed", "piece")["chance"]
-        coupons = first.coupons()
-        one_steel = log_prior + first.log_l
-        if len(coupons) < 2:
-            return one_steel, chance
-        mixed = log_prior + first.found[:, None, None] + _any_of(coupons, bare)
-    odds = np.log(chance) - np.log1p(-chance) + log_sum(mixed) - log_sum(one_steel)
-    share = float(1 / (1 + np.exp(-np.clip(odds, -500, 500))))
-    both = np.logaddexp(
-        one_steel - log_sum(one_steel) + np.log(max(1 - share, 1e-300)),
-        mixed - log_sum(mixed) + np.log(max(share, 1e-300)),
-    )
-    return both, share
-
-
-def _anew(part, bare):
-    """By bias: a part that is a steel of its own, drawn anew from the prior."""
-    return log_sum(bare + part, axis=0) - np.log(BIAS_W)[:, None]
-
-
-def _any_of(coupons, bare):
-    """Each coupon in turn is the piece, the others are steels of their own; no order counts."""
-    apart = [_anew(_without_lives(one), bare) for one in coupons]
-    turns = [one + (sum(apart) - apart[k]) for k, one in enumerate(coupons)]
-    return reduce(np.logaddexp, turns) - np.log(len(turns))
-
-
-def log_sum(a, axis=None, keepdims=False):
-    """SciPy's `logsumexp` of real numbers to the last bit, without what it costs to call."""
-    most = a.max(axis=axis, keepdims=True)
-    top = a == most
-    count = top.sum(axis=axis, keepdims=True, dtype=float)
-    with np.errstate(invalid="ignore", divide="ignore"):  # SciPy settles what is not finite
-        rest = np.exp(np.where(top, -np.inf, a) - most).sum(axis=axis, keepdims=True)
-        found = np.log1p(rest / count) + np.log(count) + most
-    if not np.isfinite(found).all():
-        return logsumexp(a, axis=axis, keepdims=keepdims)
-    return found if keepdims else np.squeeze(found, axis=axis)[()]
-
-
-def _without_lives(log_l):
-    """A sister's likelihood with its own blade's life summed out."""
-    log_l = np.asarray(log_l)
-    if log_l.shape[-1] == 1:
-        return log_l
-    return log_sum(log_l + np.log(LIFE_W), axis=-1, keepdims=True)
 
 
 def _heat_belief(one: HeatChances, post, nodes):

@@ -36,7 +36,7 @@ def pieces_section(result, spoken):
     verdicts = {one.piece: one.decision for one in (result.asked, *result.others)}
     rows = [
         [spoken(word) for word in _row(piece, result.noted, verdicts[piece.id])]
-        for piece in result.seen.pieces
+        for piece in result.noted.pieces
     ]
     return [section(TITLE, table(COLUMNS, rows, close=True))]
 

@@ -17,6 +17,7 @@ from edgetest.steel.steel_seen import (
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, home_of, homeless
 from edgetest.study.steel.cooler_tempers import cooler_after_hotter, short_tempers
+from edgetest.study.steel.lots_by_kind import lots_by_kind, lots_of_several_kinds
 from edgetest.study.steel.numbered_heats import heat_numbers
 from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
@@ -51,7 +52,7 @@ class SeenOfStudy:
     """The observations of a study, where its blades belong, and what was noticed on the way.
 
     `noted` is all that was written down; `seen` what of it tells of the steel as the maker quenches
-    it, without stock that was hardened before.
+    it, without stock that was hardened before, kinds of part in lots of their own.
     """
 
     seen: SteelSeen
@@ -103,12 +104,13 @@ def steel_seen_of(
         *short_tempers(in_turn),
         *hardened_before(in_turn),
     ]
-    doubts += _lots_of_several_kinds(rows)
+    doubts += lots_of_several_kinds(noted.pieces)
     if study and (left := homeless(study, homes)):
         names = ", ".join(left)
         at = Where(STUDY_FILE, blade=names)
         doubts.append(doubt("blade_without_piece", where=at, blades=names))
-    return SeenOfStudy(noted.own_quenches(), noted, homes, tuple(doubts))
+    seen = replace(noted.own_quenches(), pieces=lots_by_kind(noted.pieces))
+    return SeenOfStudy(seen, noted, homes, tuple(doubts))
 
 
 def hardened_before(heats: Iterable[HeatSeen]) -> Iterator[Doubt]:
@@ -127,18 +129,6 @@ def _by_number(heats: Iterable[HeatSeen]) -> tuple[HeatSeen, ...]:
     for one in sorted(told, key=lambda one: one.heat, reverse=True):
         left[one.piece, one.coupon].append(one)
     return tuple(left[one.piece, one.coupon].pop() for one in told)
-
-
-def _lots_of_several_kinds(rows: SteelRows) -> Iterator[Doubt]:
-    """A doubt for each lot of which the pieces are of several kinds of part."""
-    kinds: dict[str, dict[str, None]] = {}
-    for piece in rows.pieces:
-        if piece.lot and piece.origin != "unknown":
-            kinds.setdefault(piece.lot, {})[piece.origin.replace("_", " ")] = None
-    for lot, origins in kinds.items():
-        if len(origins) > 1:
-            at = Where(STUDY_FILE, value=lot)
-            yield doubt("lot_of_several_kinds", where=at, lot=lot, kinds=" and ".join(origins))
 
 
 def _pieces(rows: SteelRows) -> tuple[PieceSeen, ...]:

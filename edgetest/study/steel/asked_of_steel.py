@@ -4,11 +4,9 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from edgetest.errors import UnusableInput
-from edgetest.steel.bare_heats import if_fahrenheit, if_hours, typed_bare
 from edgetest.steel.steel_seen import AS_BOUGHT
 from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.store.days import day_as_meant
-from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import Study
 from edgetest.study.steel.cooler_tempers import cooler_asked
 from edgetest.study.steel.files_asked import files_asked
@@ -24,21 +22,11 @@ from edgetest.study.steel.steel_rows import (
     SteelRows,
     steel_rows_of,
 )
+from edgetest.study.steel.unlikely_sizes import unlikely_sizes
 from edgetest.study.words import listed
 
-# From here a bare number is asked about; all of it is common practice, no source. The tempers of
-# edges, 150 to 260 °C, are 300 to 500 °F; warm quenching oil, 40 to 70 °C, is 100 to 160 °F.
-TEMPER_C = 300.0
-HEAT_C = 1100.0
-# Cooler than these nothing is tempered, and no steel hardens; thicker coupons and pieces, and lives
-# so much longer or shorter than a known blade's, are hardly met.
-COLD_TEMPER_C = 100.0
-COLD_HEAT_C = 600.0
-THICK_COUPON_MM = 40.0
-THIN_MM = 1.0  # no blade and no coupon is thinner; a quarter of an inch is typed so
-THICK_PIECE_MM = 200.0
+# Lives so much longer or shorter than a known blade's are hardly met; our choice.
 LONG_LIFE, SHORT_LIFE = 5.0, 0.05
-MM_PER_INCH = 25.4  # by definition
 # Sparks that are ranked by a known steel of much carbon, and by one of little.
 OF_HIGH, OF_LOW = (
     ("between", "like_high", "more_than_high"),
@@ -53,7 +41,6 @@ UNREAD = (
     "if it was filed before its temper, add hardness_below to the heat with {coupon}; else leave "
     "it out, and file the next one before its temper",
 )
-TANK_C = {"oil": 90.0, "warm_water": 80.0, "water": 60.0, "brine": 60.0}
 
 
 def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
@@ -67,20 +54,8 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
         Told, not raised.
     """
     rows = steel_rows_of(study)
-    for k, heat in enumerate(rows.heats, 1):
-        where = f"{IN_EVIDENCE}, heats {k}"
-        yield from _asked(heat.heat_c, HEAT_C, f"{where}, heat_c", "a quench from")
-        most = TANK_C.get(heat.medium or "")
-        if heat.medium and most is not None:
-            said = heat.medium.replace("_", " ")
-            yield from _asked(heat.medium_c, most, f"{where}, medium_c", f"a tank of {said} at")
-    for k, temper in enumerate(rows.tempers, 1):
-        where = f"{IN_EVIDENCE}, tempers {k}, temperature_c"
-        yield from _asked(temper.temperature_c, TEMPER_C, where, "a temper at")
-    yield from _hardly(rows)
+    yield from unlikely_sizes(rows)
     yield from _numbers(rows)
-    yield from _times(rows)
-    yield from _long_soaks(rows)
     yield from _sparks_beside(rows)
     yield from _days(rows)
     for k, trial in enumerate(rows.trials, 1):
@@ -92,37 +67,6 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _unstroked(rows)
     yield from _which_temper(rows)
     yield from (*cooler_asked(rows), *files_asked(rows), *apart_asked(rows))
-    packed = rows.pack.temper if rows.pack else None
-    if packed is not None and not isinstance(packed, str):
-        where = f"{IN_EVIDENCE}, pack, temper, temperature_c"
-        yield from _asked(packed.temperature_c, TEMPER_C, where, "a temper at")
-
-
-def _asked(number: Any, usual_c: float, where: str, said: str) -> Iterator[UnusableInput]:
-    """The question about one temperature; none where it is usual, or says its unit."""
-    if number is None or number < usual_c or not typed_bare(number):
-        return
-    in_f, mend = if_fahrenheit(number)
-    yield UnusableInput(f"{said} {number:g} °C is unusually hot; {in_f}", where, mend)
-
-
-def _hardly(rows: SteelRows) -> Iterator[UnusableInput]:
-    """Questions about sizes that are hardly met, such as a slip of the point makes."""
-    held = (
-        *(("pieces", k, "thickness_mm", one.thickness_mm) for k, one in enumerate(rows.pieces, 1)),
-        *(("heats", k, "section_mm", one.section_mm) for k, one in enumerate(rows.heats, 1)),
-        *(("heats", k, "heat_c", one.heat_c) for k, one in enumerate(rows.heats, 1)),
-        *(("tempers", k, "temperature_c", one.temperature_c)
-          for k, one in enumerate(rows.tempers, 1)),
-    )  # fmt: skip
-    for table, k, key, number in held:
-        if number is None or not typed_bare(number):
-            continue
-        said, unit = _hardly_met(key, number), "mm" if key.endswith("_mm") else "°C"
-        if said:
-            what = f"{number:g} {unit}: {said}"
-            mend = f'mend the number; if it is so, write it with its unit, "{number:g} {unit}"'
-            yield UnusableInput(what, f"{IN_EVIDENCE}, {table} {k}, {key}", mend)
 
 
 def _numbers(rows: SteelRows) -> Iterator[UnusableInput]:
@@ -138,45 +82,6 @@ def _numbers(rows: SteelRows) -> Iterator[UnusableInput]:
             what = f"a life of {ratio:g} times the known blade's is hardly met"
             mend = "mend the number; if it was so, write it with its 95 % interval"
             yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, life_ratio", mend)
-
-
-def _hardly_met(key: str, number: float) -> str | None:
-    """What is odd about a size; None where nothing is."""
-    if key.endswith("_mm") and number < THIN_MM:
-        return f"no blade is so thin; {number:g} in is {number * MM_PER_INCH:.2f} mm"
-    odd = {
-        "thickness_mm": (number > THICK_PIECE_MM, "few pieces of steel are so thick"),
-        "section_mm": (number > THICK_COUPON_MM, "a coupon is as thin as a blade"),
-        "heat_c": (number < COLD_HEAT_C, "no steel hardens from there"),
-        "temperature_c": (number < COLD_TEMPER_C, "so cool a temper changes nothing"),
-    }
-    there, said = odd[key]
-    return said if there else None
-
-
-def _times(rows: SteelRows) -> Iterator[UnusableInput]:
-    """Questions about soaks and tempers of so few minutes that hours may be meant."""
-    soaks = (("heats", "soak_min", heat.soak_min, LEAST_SOAK_MIN) for heat in rows.heats)
-    tempers = (("tempers", "time_min", one.time_min, LEAST_MIN["temper"]) for one in rows.tempers)
-    for held in (soaks, tempers):
-        for k, (table, key, number, least) in enumerate(held, 1):
-            if number and number < least and typed_bare(number):
-                what = f"{'a soak' if table == 'heats' else 'a temper'} of {number:g} min is short"
-                yield UnusableInput(what, f"{IN_EVIDENCE}, {table} {k}, {key}", if_hours(number))
-
-
-def _long_soaks(rows: SteelRows) -> Iterator[UnusableInput]:
-    """Questions about soaks of hours, also typed as such; none where the note tells of the soak."""
-    for k, heat in enumerate(rows.heats, 1):
-        held = heat.soak_min
-        if held is None or held <= MOST_SOAK_MIN or "soak" in heat.note.casefold():
-            continue
-        yield UnusableInput(
-            f"a soak of {held:g} min is long: thin steel is soaked for minutes",
-            f"{IN_EVIDENCE}, heats {k}, soak_min",
-            'write the minutes at heat, such as "5 min"; if it was so long, say in note why the '
-            "soak was",
-        )
 
 
 def _sparks_beside(rows: SteelRows) -> Iterator[UnusableInput]:

@@ -33,6 +33,7 @@ from edgetest.study.steel.steel_rows import (
     verdict_wishes_of,
 )
 from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
+from edgetest.study.steel.unlikely_sizes import unlikely_typed
 from edgetest.study.wear.wear_result import StudyResult
 
 IN_STUDY = Where(STUDY_FILE)
@@ -76,6 +77,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     names = dict.fromkeys((about, *(each.id for each in seen.pieces)))
     verdicts = [at_its_path(verdict_on(seen, tables, losses, each), folder) for each in names]
     asked, *others = as_each_says(verdicts, seen)
+    doubts += unlikely_typed(rows, asked.decision.unmended)
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
     result = SteelResult(
         study=study,
