@@ -6,7 +6,7 @@ from math import hypot
 from edgetest.steel.alike_heats import cold_words, quenched_alike
 from edgetest.steel.contradictions import hard_inside, lives_short
 from edgetest.steel.made_good import CHIP_FITS, to_be_tried
-from edgetest.steel.rule_cures import apart_after_last, drawn_below, read_again_below
+from edgetest.steel.rule_cures import apart_after_last, drawn_below, no_unit_typed, read_again_below
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
 from edgetest.steel.steel_seen import MEDIA
@@ -170,6 +170,9 @@ def odd_temper(at: Situation):
         return None
     if at.high_alloy > SPECIAL_LIKELY:
         return None
+    if found.code == "hard_after_high_temper" and no_unit_typed(found.heats):
+        reason = "Before you spend another coupon: its temper was typed as a number alone."
+        return TradeStep("go_on", "look_up_degrees", reason)
     if loose(found.heat):
         return GRIND_AND_FILE
     reason = "Plain steel does not keep this: check the oven with a second thermometer, and repeat."

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from shlex import quote
 
+from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.instrument_clashes import read_apart
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
@@ -60,6 +61,11 @@ def apart_after_last(heats: Iterable[HeatSeen]) -> bool:
     """Whether the readings after the last temper of such heats disagree, none made below it."""
     read = [temper.hardness for heat in heats for temper in heat.tempers if temper.hardness]
     return bool(read) and read_apart(read[-1]) and not of_place(read[-1], "below")
+
+
+def no_unit_typed(heats: Iterable[HeatSeen]) -> bool:
+    """Whether a temper of such heats was typed as a number alone, without °C or °F."""
+    return any(typed_bare(temper.temperature_c) for heat in heats for temper in heat.tempers)
 
 
 def _drawn_below(seen, piece, about):
@@ -141,6 +147,8 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          "cooler.", None),
     ),
     "hard_after_high_temper": (
+        ("Look up first whether that temper was in °F or in °C, and write its unit.",
+         lambda seen, piece, about: not no_unit_typed(about)),
         ("Check the oven with a second thermometer, and file again.", _again),
         ("Where it holds, harden a coupon in still air: a steel rich in alloy hardens there.",
          _in_air),

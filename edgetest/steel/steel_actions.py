@@ -18,7 +18,7 @@ from edgetest.steel.situation import Situation
 from edgetest.steel.soak_to_blame import soak_to_blame
 from edgetest.steel.steel_cautions import cautions_at
 from edgetest.steel.steel_decision import SteelDecision, SteelLosses
-from edgetest.steel.steel_seen import PieceSeen, SteelSeen
+from edgetest.steel.steel_seen import MEDIA, PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.steel_words import BY_EYE, FURTHER_PIECE, TESTS_BY_CODE
 from edgetest.steel.told_chance import MIXED_LIKELY, withheld
@@ -87,7 +87,8 @@ def _test(step, at, fresh, losses):
         test = replace(test, title="find out whether it holds lead, in the metal or in old paint")
     if test.code == "trial_blade":
         test = replace(test, hours=losses.blade_hours)
-    test = replace(test, cautions=_cautions(test.code, piece, fresh))
+    cautions = _in_its_medium(at, step, None, _cautions(test.code, piece, fresh))
+    test = replace(test, cautions=cautions)
     return with_fresh_coupon(test) if fresh else test
 
 
@@ -98,7 +99,10 @@ def _cautions(step, piece, fresh):
 
 
 def _in_its_medium(at, step, of, cautions):
-    """The cautions of a heat that is made again, for the medium that it is quenched in."""
+    """The cautions of a heat that is made again, or of a blade, for the medium of its quench."""
+    if step.way == "trial_blade" or step.action in MAKES_BLADES:
+        medium = at.best.medium if at.best else None
+        return minded_in(cautions, medium) if medium in MEDIA else cautions
     if step.action != "heat_treat_again" or not at.heats:
         return cautions
     base = next((heat for heat in at.heats if (heat.coupon, heat.heat) == of), at.heats[-1])
@@ -206,11 +210,12 @@ def _possible(step, losses, piece):
 NOTHING_LEFT = TradeStep(
     "leave", None, "You have tried everything, and it is still not settled: leave it."
 )
+MAKES_BLADES = ("reuse", "light_use")  # of the piece as it is, quenched as its best coupon was
 ONLY_A_LOOK = ("first_step", "safety_stop", "leave", "buy_known")  # no blade is in question
 # Steps that go on with a coupon that is there, and those that mean the best of them.
 ON_A_BLADE = ("look_at_break", "temper_and_try")
 ON_A_COUPON = ("grind_and_file", "break_coupon", "temper_ladder", "brass_rod", "bend",
-               "sharpen_again", *ON_A_BLADE)  # fmt: skip
+               "sharpen_again", "look_up_degrees", *ON_A_BLADE)  # fmt: skip
 ON_THE_BEST = ("temper_ladder", "temper_hotter", "temper_cooler", "brass_rod", "bend", "normalise")
 INSTEAD = {
     "sparks": ("file_as_found", "coupon_oil"),

@@ -68,8 +68,7 @@ LABORATORY = (
 
 _COUPON = (FUMES, FIRE)
 CAUTIONS = {
-    "magnet": (),
-    "file_as_found": (),
+    "file_as_found": (GRINDER,),
     "look_at_coating": (FUMES,),
     "sparks": (GRINDER,),
     "grind_and_file": (GRINDER,),
@@ -77,8 +76,6 @@ CAUTIONS = {
     "coupon_air": (*_COUPON,),
     "coupon_oil": (*_COUPON, QUENCH_FIRE),
     "coupon_water": (*_COUPON, STEAM),
-    "quench_hotter": (*_COUPON, QUENCH_FIRE, STEAM),
-    "normalise_and_quench": (*_COUPON, QUENCH_FIRE, STEAM),
     "break_coupon": (BREAKING,),
     "look_at_break": (BROKEN,),
     "temper_and_try": (TEMPERING, GRINDER, *TEST_BLADE),
@@ -99,18 +96,18 @@ CAUTIONS = {
     "temper_hotter": (TEMPERING,),
     "temper_cooler": (*_COUPON, QUENCH_FIRE, TEMPERING),
     "carburise": (CODES, FUMES, *PACK, FIRE, QUENCH_FIRE, STEAM),
-    "reuse_trial": (*_COUPON, QUENCH_FIRE, GRINDER, *TEST_BLADE, LABORATORY),
     "reuse": (*_COUPON, QUENCH_FIRE, GRINDER, *TEST_BLADE, LABORATORY),
     "light_use": (*_COUPON, QUENCH_FIRE, GRINDER, *TEST_BLADE, LABORATORY),
     "first_step": (FUMES, HOLLOW, SPRING),
     "safety_stop": (CODES,),
-    "leave": (),
-    "buy_known": (),
 }
 
 
 def cautions_of(step: str | None) -> tuple[str, ...]:
-    """What to mind at a step: the code of a test, of a way to heat-treat again, or of an action."""
+    """What to mind at a step: the code of a test, of a way to heat-treat again, or of an action.
+
+    A look at a magnet or at your notes, and a piece that is left, have none of their own.
+    """
     return CAUTIONS.get(step or "", ())
 
 
@@ -136,10 +133,10 @@ def cautions_of_piece(piece: PieceSeen) -> tuple[str, ...]:
         found.append(HOLLOW)
     if piece.loaded_spring:
         found.append(SPRING)
-    if piece.lead in (None, "unknown") and piece.coating in ("none", "removed"):
-        found.append(
-            LEAD_OPEN if piece.lead is None else LEAD_NOT_KNOWN
-        )  # any other coating is held back already
+    if piece.lead == "unknown":
+        found.append(LEAD_NOT_KNOWN)
+    elif piece.lead is None and piece.coating in ("none", "removed"):
+        found.append(LEAD_OPEN)  # any other coating is held back already
     return tuple(found)
 
 

@@ -26,6 +26,7 @@ from edgetest.steel.cure_first import (
 from edgetest.steel.done_before import done_before
 from edgetest.steel.steel_nodes import A1_C
 from edgetest.steel.steel_seen import TrialSeen
+from edgetest.units import Typed
 from tests.steel.seen_steel import files, heat, number, temper
 from tests.steel.stands import TABLES, stands, step
 
@@ -125,6 +126,18 @@ def test_the_faster_quench_softer_and_nothing_hard():
 def test_harder_after_the_temper(chance, found):
     odd = heat(files(50, 55, "below"), tempers=(temper(files(60, 65, "below"), 200),))
     assert step(odd_temper(stands(odd, chances={"air_hardening": chance}))) == found
+
+
+def test_hard_after_a_temper_typed_without_its_unit_is_looked_up_before_a_coupon_is_spent():
+    bare, told = Typed(400.0, 400), Typed(400.0, "400 °C")
+    for reading in (HARD, LOOSE):
+        slip, sure = (heat(reading, tempers=(temper(reading, at),)) for at in (bare, told))
+        assert step(odd_temper(stands(slip))) == ("go_on", "look_up_degrees")
+        assert step(odd_temper(stands(sure))) != ("go_on", "look_up_degrees")
+    (broken,) = stands(heat(HARD, tempers=(temper(HARD, bare),))).contradictions
+    assert broken.cure.startswith("Look up first whether that temper was in °F or in °C")
+    (broken,) = stands(heat(HARD, tempers=(temper(HARD, told),))).contradictions
+    assert broken.cure.startswith("Check the oven")
 
 
 def test_hard_after_a_hot_temper():

@@ -6,9 +6,10 @@ from edgetest.steel.medium_asked import medium_again, minded_in
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_cautions import FIRE, QUENCH_FIRE, STEAM, TEMPERING
 from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import TrialSeen
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
-from tests.steel.seen_steel import SOFT, files, heat, seen
+from tests.steel.seen_steel import SOFT, files, heat, seen, temper
 
 
 @pytest.mark.parametrize(
@@ -59,3 +60,24 @@ def test_a_crack_in_water_asks_for_oil_and_warns_of_its_fire():
     assert found.way == "slower_quench"
     assert QUENCH_FIRE in found.cautions
     assert STEAM not in found.cautions
+
+
+@pytest.mark.parametrize(
+    ("medium", "minded", "others"),
+    [("oil", QUENCH_FIRE, (STEAM,)), ("water", STEAM, (QUENCH_FIRE,)),
+     ("air", FIRE, (QUENCH_FIRE, STEAM)), (None, QUENCH_FIRE, (STEAM,))],
+)  # fmt: skip
+def test_a_blade_is_warned_of_the_quench_that_its_coupon_came_out_hard_from(medium, minded, others):
+    tables = load_steel_tables()
+    tempers = tuple(temper(files(55, 60, "below"), at) for at in (175, 205, 230))
+    good = heat(files(60, 65, "below"), medium=medium, grain="fine", tempers=tempers)
+    tough = TrialSeen("A", "brass_rod", edge="sound", heat=("1", 1))
+    what = seen(
+        good, trials=(tough,), use="chopper", magnet="strong", sparks="like_high", coating="none",
+        lead="no",
+    )  # fmt: skip
+    found = decide(what, weigh_steel(what, tables), tables, SteelLosses())
+    assert found.way == "trial_blade"
+    for cautions in (found.cautions, found.next_test.cautions):
+        assert minded in cautions
+        assert not set(others) & set(cautions)

@@ -20,6 +20,7 @@ BARE = PieceSeen("A", coating="none", lead="no", closed_hollow=False, loaded_spr
         ("reuse", ("extinguisher", "dust", "glasses")),
         ("second_piece", ("extinguisher", "carbon monoxide", "fumes that can kill")),
         ("bend", ("away from your face",)),
+        ("file_as_found", ("eye and breathing protection",)),
         ("sparks", ("eye and breathing protection",)),
     ],
 )
@@ -48,6 +49,12 @@ def test_a_step_that_can_hurt_says_how_and_how_not(step, words):
 def test_a_piece_that_can_hurt_is_told_first_whatever_the_step(piece, words):
     for step in ("sparks", "coupon_oil", "leave", None):
         assert words in cautions_at(step, PieceSeen("A", **piece))[0]
+
+
+@pytest.mark.parametrize("coating", ["painted", "unknown", None, "none"])
+def test_lead_that_nobody_knows_is_named_beside_every_coat(coating):
+    said = cautions_at("leave", PieceSeen("A", coating=coating, lead="unknown"))
+    assert any("nobody knows whether it holds lead" in one for one in said)
 
 
 def test_a_bare_piece_is_not_warned_of_a_coating_it_has_not():

@@ -18,7 +18,7 @@ from edgetest.study.steel.new_row import (
     with_its_heat,
     without_quotes,
 )
-from edgetest.study.steel.numbered_heats import of_coupon, only_piece, row_of_heat
+from edgetest.study.steel.numbered_heats import of_coupon, only_heat, only_piece, row_of_heat
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -107,8 +107,8 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
     if replace:
         raise UnusableInput(
             "there is no row to replace a cell of", "edgetest enter, --replace",
-            "it goes with the id of a piece that was noted, the number of a coupon's heat, or "
-            "the piece and coupon of a temper or trial; --remove takes a row out",
+            "it goes with the id of a piece that was noted, or the piece and coupon of a heat, "
+            "temper or trial; --remove takes a row out",
         )  # fmt: skip
     row = with_its_heat(table, row, study)
     with told_of_new_row(folder, table):
@@ -119,6 +119,8 @@ def _standing(table, rows, row, piece, *, replace) -> int | None:
     """Where a row stands already: a piece of this id, or this heat of a coupon or blade."""
     if table == "pieces":
         return _standing_piece(rows, row.get("id", ""))
+    if table == "heats" and replace and row.get("heat") is None:
+        return only_heat(rows, row, piece)
     if table != "heats" or not isinstance(row.get("heat"), int):
         return None
     return row_of_heat(rows, row, piece, sure=replace)

@@ -39,8 +39,6 @@ _NEW_COUPON = {
     "coupon_oil": "oil",
     "coupon_water": "warm_water",
     "coupon_air": "air",
-    "quench_hotter": "oil",
-    "normalise_and_quench": "oil",
     "second_piece": "oil",
 }
 _OF_HEAT = ("grind_and_file", "break_coupon", "look_at_break")
@@ -291,6 +289,8 @@ def _row(code, result) -> str:
         return f"heats {here} medium={_NEW_COUPON[code]} {_quenched(result)}"
     if code == "break_coupon" and result.asked.decision.of is None:
         return f"heats piece={piece} coupon={new_coupon(result)} {_as_the_blade(result)}"
+    if code == "look_up_degrees":
+        return f"tempers {here} --replace {to_fill_in('temperature_c')}"
     if code in _OF_HEAT:
         return _of_heat(code, result, f"{here} heat={heat}")
     if code == "temper_ladder":

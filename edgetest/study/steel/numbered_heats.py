@@ -1,6 +1,7 @@
 """Which heat of its coupon or blade is each row of study.toml, where some rows give no number?"""
 
 from collections.abc import Hashable, Mapping, Sequence
+from shlex import quote
 from typing import Any
 
 from pydantic import ValidationError
@@ -99,6 +100,36 @@ def row_of_heat(rows: Sequence[Row], row: Row, piece: str, *, sure: bool) -> int
             "lay them together in study.toml, or give each a heat number of its own there",
         )
     return next(iter(saying or alike), None)
+
+
+def only_heat(rows: Sequence[Row], row: Row, piece: str) -> int | None:
+    """Where the only heat of a row's coupon or blade stands; None where there is none.
+
+    Parameters
+    ----------
+    rows : sequence of mapping
+    row : mapping
+        Without the number of its heat.
+    piece : str
+        The piece of a row that names none.
+
+    Raises
+    ------
+    UnusableInput
+        If there are several, each with the cells that name it.
+    """
+    of, mine = [of_coupon(there, piece) for there in rows], of_coupon(row, piece)
+    alike = [k for k, place in enumerate(of) if place == mine]
+    if len(alike) > 1:
+        numbers = heat_numbers(rows, of)
+        named = " ".join(f"{key}={quote(str(row[key]))}" for key in COUPON if row.get(key))
+        each = " or ".join(dict.fromkeys(f"heat={numbers[k]}" for k in alike))
+        raise UnusableInput(
+            "several heats are of this coupon or blade: which one is not sure",
+            "edgetest enter, --replace",
+            f"add its number: --evidence heats {named} {each}".replace("  ", " "),
+        )
+    return next(iter(alike), None)
 
 
 def _told(row: Row) -> dict[str, Any]:

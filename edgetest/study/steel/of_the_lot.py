@@ -162,8 +162,12 @@ def _bought(decision) -> str:
 
 
 def _unmended(decision) -> str:
-    """That what was seen of a piece breaks a rule; "" where it does not."""
-    return " What was seen of it does not fit together." if decision.unmended else ""
+    """That what was seen of a piece breaks a rule, and which first; "" where it does not."""
+    broken = next(iter(decision.unmended), None)
+    if broken is None:
+        return ""
+    why = broken.doubt.text.removesuffix(broken.cure).partition(". ")[0].rstrip(" .")
+    return f" What was seen of it does not fit together ({why[:1].lower()}{why[1:]})."
 
 
 def _stands_by_itself(decision) -> bool:

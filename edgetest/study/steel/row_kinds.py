@@ -43,6 +43,7 @@ class OneOf:
     also: dict[str, str] = field(default_factory=dict)  # other ways to say one of them
     elsewhere: dict[str, str] = field(default_factory=dict)  # a word of another key: how to mend it
     unsaid: tuple[str, ...] = ()  # words that say no more than leaving the key out
+    kinds: dict[str, str] = field(default_factory=dict)  # by its end: of what a word is a kind
 
     def read(self, value: Any) -> str | None:
         """The word as the program keeps it; a fault names the known words and the nearest."""
@@ -59,6 +60,10 @@ class OneOf:
         if word in self.elsewhere:
             raise refuse(f'"{told}" does not stand here', self.elsewhere[word])
         known = f"known: {', '.join(spaced(each) for each in self.words)}"
+        of = next((kind for end, kind in self.kinds.items() if word.endswith(end)), None)
+        if of is not None:
+            mend = f"write {spaced(of)}, and which it was into note; {known}"
+            raise refuse(f'"{told}" is a kind of {spaced(of)}', mend)
         near = nearest(word, self.words)
         mend = f'did you mean "{spaced(near)}"? {known}' if near else known
         raise refuse(f'"{told}" is not known', mend)
@@ -253,6 +258,12 @@ _MEDIA_TOO = {"still_air": "air", "warm_oil": "oil"} | dict.fromkeys(
     ("as_bought", "factory_hard", "factory_hardened"), words.AS_BOUGHT
 )
 
+# The first end that fits counts.
+_KINDS_OF_MEDIA = {
+    "salt_water": "brine", "salted_water": "brine", "hot_water": "warm_water", "_water": "water",
+    "_brine": "brine", "_air": "air", "oil": "oil",
+}  # fmt: skip
+
 _HATCHETS = dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper")
 _BLADES = {f"{word}s": _HATCHETS.get(word, word) for word in (*words.USES, *_HATCHETS)}
 Use = Annotated[str, OneOf(words.USES, _HATCHETS | _BLADES)]
@@ -278,7 +289,7 @@ _NOT_HOW_FAR = {
 Sparks = Annotated[str, OneOf(words.SPARKS, elsewhere=_NOT_HOW_FAR)]
 Stream = Annotated[str, OneOf(words.STREAMS)]
 Forging = Annotated[str, OneOf(words.FORGING)]
-Medium = Annotated[str, OneOf(QUENCHED_IN, _MEDIA_TOO, unsaid=UNSAID)]
+Medium = Annotated[str, OneOf(QUENCHED_IN, _MEDIA_TOO, unsaid=UNSAID, kinds=_KINDS_OF_MEDIA)]
 Colour = Annotated[str, OneOf(words.COLOURS)]
 MagnetAtHeat = Annotated[str, OneOf(words.MAGNET_AT_HEAT)]
 Grain = Annotated[str, OneOf(words.GRAINS)]

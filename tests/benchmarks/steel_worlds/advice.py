@@ -8,8 +8,8 @@ from tests.benchmarks.steel_worlds.blades_of_steel import LEAST_LIFE, USES
 # Hours where the advice tells none; common practice, no source.
 HOURS = {
     "magnet": 0.05, "sparks": 0.1, "file_as_found": 0.15, "look_at_coating": 0.05,
-    "coupon_oil": 0.75, "coupon_water": 0.75, "coupon_air": 0.75, "quench_hotter": 0.75,
-    "normalise_and_quench": 1.25, "grind_and_file": 0.25, "break_coupon": 0.2,
+    "coupon_oil": 0.75, "coupon_water": 0.75, "coupon_air": 0.75, "grind_and_file": 0.25,
+    "break_coupon": 0.2,
     "temper_ladder": 2.5, "brass_rod": 0.2, "bend": 0.2, "second_piece": 1.0, "laboratory": 2.0,
     "sharpen_again": 1.0, "look_at_break": 0.1, "temper_and_try": 2.0,
     "again": 1.0, "strip": 0.5,
@@ -59,8 +59,6 @@ def do_test(bench, code):
     """Make one named test on the piece asked about."""
     asked = bench.asked
     last = _heat_of(bench, asked)
-    medium = last.seen.medium if last else "oil"
-    aim = last.aim_c if last else USUAL_HEAT_C
     if code in ("magnet", "sparks"):
         bench.look(asked, code)
     elif code == "look_at_coating":
@@ -69,10 +67,6 @@ def do_test(bench, code):
         bench.file_as_found(asked)
     elif code.startswith("coupon_"):
         bench.quench(asked, code.removeprefix("coupon_"))
-    elif code == "quench_hotter":
-        bench.quench(asked, medium, aim + HOTTER_C)
-    elif code == "normalise_and_quench":
-        bench.quench(asked, medium, USUAL_HEAT_C, cycles=3)
     elif code == "grind_and_file":
         bench.grinds += 1
         if last:

@@ -11,7 +11,8 @@ from edgetest.study.steel.fill_in import (
 SEEN = {
     "id": "disc A", "origin": "plough disc", "lot": "discs", "makes_blades": "2",
     "coating": "painted", "lead": "suspected", "sparks": "between", "stream": "bright forked",
-    "carbon_pct": "0.62", "heat_c": "810", "colour": "cherry", "section_mm": "6",
+    "carbon_pct": "0.62", "heat_c": "810", "temperature_c": "400 °F",
+    "colour": "cherry", "section_mm": "6",
     "grain": "fine", "fracture": "snapped clean", "result": "same", "edge": "sound",
     "life_ratio": "0.9 (0.7 to 1.1)", "beside": "my known blade", "strokes": "60",
     "known_low": "mild bar", "known_high": "an old file",

@@ -21,8 +21,9 @@ WAYS = {
     "temper_hotter", "temper_cooler", "grind_skin", "repeat",
 }  # fmt: skip
 TESTS = {
-    "magnet", "sparks", "file_as_found", "look_at_coating", "coupon_oil", "coupon_water",
-    "coupon_air", "quench_hotter", "normalise_and_quench", "grind_and_file", "break_coupon",
+    "magnet", "sparks", "file_as_found", "look_at_coating", "look_up_degrees",
+    "coupon_oil", "coupon_water",
+    "coupon_air", "grind_and_file", "break_coupon",
     "temper_ladder", "brass_rod", "bend", "trial_blade", "second_piece", "laboratory",
     "sharpen_again", "look_at_break", "temper_and_try",
 }  # fmt: skip

@@ -6,6 +6,7 @@ from edgetest.errors import UnusableInput
 from edgetest.study.steel.numbered_heats import (
     heat_numbers,
     of_coupon,
+    only_heat,
     only_piece,
     row_of_heat,
 )
@@ -66,3 +67,12 @@ def test_of_several_rows_of_one_heat_the_one_that_says_the_cell_is_meant():
     assert at(rows, heat=2, hardness_below=["40-45"], sure=False) == 0
     with pytest.raises(UnusableInput, match="several rows, heats 1 and 3"):
         at(rows, heat=2, hardness_below=None)
+
+
+def test_a_cell_of_the_only_heat_needs_no_number():
+    other = {"piece": "C", "coupon": "1", "medium": "air"}
+    assert only_heat([other, FIRST], COUPON, "B") == 1
+    assert only_heat([other], COUPON, "B") is None
+    with pytest.raises(UnusableInput, match="which one is not sure") as met:
+        only_heat([FIRST, other, SECOND], COUPON, "B")
+    assert met.value.mend == "add its number: --evidence heats piece=B coupon=1 heat=1 or heat=2"

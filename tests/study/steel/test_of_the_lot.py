@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.steel.contradictions import Contradiction
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
 from edgetest.study.steel.of_the_lot import (
     above_words,
@@ -112,8 +113,13 @@ def test_nothing_is_said_of_a_lot_of_one_or_before_the_first_coupon():
 
 def test_a_sister_whose_evidence_does_not_fit_together_is_said_to_be_so():
     found = result("A", "B")
-    found.others[0].decision.unmended = ("tempered_harder",)
-    told = "Piece B: Go on testing: sparks. What was seen of it does not fit together."
+    text = "Hard, yet coarse in the break: it will chip as it is. Normalise it."
+    broken = Contradiction("coarse_and_hard", "B", SimpleNamespace(text=text), "Normalise it.")
+    found.others[0].decision.unmended = (broken,)
+    told = (
+        "Piece B: Go on testing: sparks. What was seen of it does not fit together (hard, yet "
+        "coarse in the break: it will chip as it is)."
+    )
     assert others_words(found) == ["This holds for A alone. Of B no blade stood yet.", told]
 
 

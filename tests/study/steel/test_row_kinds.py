@@ -56,6 +56,17 @@ def test_another_word_is_refused_with_the_nearest(written, fault, mend):
 
 
 @pytest.mark.parametrize(
+    ("typed", "of"),
+    [("canola oil", "oil"), ("rapeseed-oil", "oil"), ("salt water", "brine"),
+     ("tap water", "water"), ("hot water", "warm water"), ("blown air", "air")],
+)  # fmt: skip
+def test_a_kind_of_a_medium_is_refused_with_what_to_write(typed, of):
+    said = fault_of("heats", "medium", typed)
+    assert f'"{typed}" is a kind of {of}' in said
+    assert f"write {of}, and which it was into note" in said
+
+
+@pytest.mark.parametrize(
     ("written", "kind", "value", "lower", "upper"),
     [
         (61, "number", 61, None, None),
