@@ -21,6 +21,7 @@ from edgetest.chop.as_chopped import (
 )
 from edgetest.chop.count_design import HARDNESS_EXPONENT
 from edgetest.chop.notch import PieceSection
+from edgetest.chop.reckoned_misses import missed_boards
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, format_estimate, json_fields
@@ -83,9 +84,7 @@ class Reckoned:
         wood = self.wood or "the same wood"
         if self.moisture_pct is None:
             return wood
-        green = self.moisture_pct >= GREEN_PCT
-        water = "green" if green else f"at {self.moisture_pct:.0f} % water"
-        return f"{wood}, {water}{WATER_FROM[self.moisture_from]}"
+        return f"{wood}, {water_words(self.moisture_pct)}{WATER_FROM[self.moisture_from]}"
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -105,6 +104,11 @@ class Reckoned:
             f" {self.section.summary()} (strokes grow with depth to the power"
             f" {self.depth_exponent.value:.2g}, {POWER_FROM[self.depth_exponent_from]})"
         )
+
+
+def water_words(moisture_pct):
+    """Water of a wood in words: "green", or "at 14 % water"."""
+    return "green" if moisture_pct >= GREEN_PCT else f"at {moisture_pct:.0f} % water"
 
 
 def reckon(pieces, hardness_n, wanted, *, level=0.95):
@@ -143,6 +147,9 @@ def reckon(pieces, hardness_n, wanted, *, level=0.95):
         return (), tuple(doubts)
     own = [pieces[i] for i in kept]
     design, prior, contrast, extra = _columns(own, [hardness_n[i] for i in kept], wanted, blades)
+    misses = missed_boards(design, own, prior)
+    # Halved, so that a 95 % interval about the figure reaches as far as the farthest miss.
+    extra = hypot(extra, abs(misses[0].apart) / 2 if misses else 0.0)
     fit = fit_whole_counts(design, counts_of(own), prior=prior, within=PIECES_SD, between=BOARDS_SD)
     depths = [piece.section.log_face_depth[1] for piece in own]
     known = "estimated" if np.ptp(depths) >= log(SIZES_TELL) else "prior"
@@ -161,7 +168,7 @@ def reckon(pieces, hardness_n, wanted, *, level=0.95):
             continue
         water = wanted.moisture_pct, wanted.moisture_from
         found.append(Reckoned(blade, wanted.wood, wanted.section, strokes, power, known, *water))
-    doubts += _far(depths, wanted.section) if found else []
+    doubts += [*_far(depths, wanted.section), *_missed(misses)] if found else []
     return tuple(found), tuple(doubts)
 
 
@@ -172,6 +179,19 @@ def _far(depths, section):
         times, than = f"{exp(abs(away)):.2g}", "thicker" if away > 0 else "thinner"
         where = Where(value=section.summary())
         yield doubt("reckoned_far", times=times, than=than, where=where)
+
+
+def _missed(misses):
+    """The doubt about boards of which the others would have foretold other strokes."""
+    if misses:
+        mine, one = misses[0].pieces, misses[0].strokes
+        took = " and ".join(str(piece.shown) for piece in mine)
+        water = "" if mine[0].moisture_pct is None else f", {water_words(mine[0].moisture_pct)}"
+        piece = f"{mine[0].wood or 'wood not noted'}{water}, {mine[0].section.summary()}"
+        what = f"{mine[0].blade} took {took} strokes for {piece}"
+        others = f", and {len(misses) - 1} more" if len(misses) > 1 else ""
+        shown = format_estimate(one.value, one.low, one.high)
+        yield doubt("reckoned_misses", what=what, reckoned=shown, others=others)
 
 
 def _with_notch(pieces: list[Piece]) -> list[int]:

@@ -37,7 +37,7 @@ LEANING = (
     "hands_apart",
     "hands_unlike",
 )  # told right below the ratio of two tools
-NOT_RECKONED = "no_notch"  # told where the strokes reckoned would stand
+NOT_RECKONED = ("no_notch", "was_chopped")  # told where the strokes reckoned would stand
 
 
 @dataclass(frozen=True)
@@ -213,7 +213,7 @@ class ChopResult:
         """The pieces asked for of which nothing follows, with the tools of which that is so."""
         found: dict[str, list[str]] = {}
         for one in self.doubts:
-            if one.code == NOT_RECKONED and one.where.blade:
+            if one.code in NOT_RECKONED and one.where.blade:
                 found.setdefault(one.text, []).append(one.where.blade)
         return [f"{listed(tools)}: {text}" for text, tools in found.items()]
 
@@ -227,5 +227,5 @@ class ChopResult:
 
     def _asked_and_notes(self):
         """Sentences of the doubts, each once: those that ask about a number, and all others."""
-        asked = {o.text: o.code in ASKED for o in self.doubts if o.code != NOT_RECKONED}
+        asked = {o.text: o.code in ASKED for o in self.doubts if o.code not in NOT_RECKONED}
         return [t for t, odd in asked.items() if odd], [t for t, odd in asked.items() if not odd]

@@ -1,14 +1,18 @@
 """What would a piece take that was not chopped? The wish in words, and the strokes reckoned."""
 
 import re
+from collections import defaultdict
 from dataclasses import replace
 
+from edgetest.chop.as_chopped import GREEN_PCT, SAME_SIZE
 from edgetest.chop.notch import PieceSection
-from edgetest.chop.reckoned import OtherPiece, reckon
+from edgetest.chop.reckoned import OtherPiece, Reckoned, reckon
 from edgetest.chop.wood import SAME_STATE, STATES
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import ORIENTATIONS
 from edgetest.study.chop.wished_wood import WISH, wished_wood
+from edgetest.study.words import listed
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _WATER = "|".join((*STATES, *SAME_STATE))
@@ -40,18 +44,36 @@ def with_reckoned(result, wishes):
     UnusableInput
         If a wish cannot be read, its wood is not known, or nothing was severed.
     """
-    found, doubts = [], []
+    found: list[Reckoned] = []
+    doubts: list[Doubt] = []
     for wish in wishes:
+        wanted = _wanted(result, wish)
         more, about = reckon(
             [one.piece for one in result.pieces],
             [one.wood.side_hardness_n.value if one.wood else None for one in result.pieces],
-            _wanted(result, wish),
+            wanted,
             level=result.report.level,
         )
-        found += more
-        doubts += about
+        chopped = {one.where.blade: one for one in _chopped(result.pieces, wanted)}
+        kept = [one for one in more if one.blade not in chopped]
+        found += kept
+        doubts += chopped.values()
+        doubts += [one for one in about if kept or one.where.blade not in (None, *chopped)]
     told = tuple(dict.fromkeys([*result.doubts, *doubts]))
     return replace(result, reckoned=(*result.reckoned, *found), doubts=told)
+
+
+def _chopped(pieces, wanted):
+    """A doubt for each blade that chopped such a piece itself: what was counted stands."""
+    like = defaultdict(list)
+    for one in (each.piece for each in pieces):
+        wood = wanted.wood in (None, one.wood)
+        dry = wanted.moisture_pct is None or (wanted.moisture_pct >= GREEN_PCT) == one.green
+        if wood and dry and one.section.like(wanted.section, SAME_SIZE):
+            like[one.blade].append(str(one.shown))
+    piece = ", ".join(filter(None, (wanted.wood, wanted.section.summary())))
+    for blade, took in like.items():
+        yield doubt("was_chopped", piece=piece, took=listed(took), where=Where(blade=blade))
 
 
 def _wanted(result, wish):

@@ -1,5 +1,7 @@
 """Strokes far from those of the blade's like pieces are asked about, and a number twice."""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.store.cells import parse_strokes
@@ -50,6 +52,55 @@ def test_another_blade_size_or_wood_is_no_like_piece(other):
 
 def test_few_strokes_differ_by_chance():
     assert asked(piece(2, "1"), piece(3, "1"), piece(4, "7")) == []
+
+
+def poles(*strokes, last=("2", "3")):
+    """Poles of unlike thickness, a piece of each with OLD and then with H1, and a last one."""
+    rows = []
+    for n, (mine, theirs) in enumerate((*strokes, last)):
+        more = {"board": f"hazel {n}", "width_mm": 30.0 * 1.4**n}
+        rows += [piece(2 + 2 * n, theirs, blade="OLD", **more), piece(3 + 2 * n, mine, **more)]
+    return rows
+
+
+ALIKE = [("3", "4"), ("5", "7"), ("6", "9")]
+
+
+def test_where_no_like_piece_stands_the_other_tool_s_of_the_same_board_is_the_measure():
+    (told,) = asked(*poles(*ALIKE, last=("20", "3")))
+    said = (
+        "row 9, chops: 20 strokes are 6.7 times as many as the 3 of OLD on the same board (row 8)"
+    )
+    assert said in told
+    assert asked(*poles(*ALIKE)) == []
+    (few,) = asked(*poles(*ALIKE, last=("2", "30")))
+    assert "2 strokes are 15 times as few as the 30 of OLD on the same board" in few
+    assert [one.code for one in stroke_doubts("chops.csv", poles(*ALIKE, last=("20", "3")))] == [
+        "strokes_asked"
+    ]
+
+
+def test_a_tool_that_takes_four_times_as_many_on_every_board_is_not_asked_about():
+    assert asked(*poles(("12", "3"), ("20", "5"), ("24", "6"), last=("28", "7"))) == []
+    assert len(asked(*poles(("12", "3"), ("20", "5"), ("24", "6"), last=("7", "7")))) == 1
+
+
+@pytest.mark.parametrize(
+    ("last", "odd"),
+    [(("20", ">3"), False), ((">2", "20"), False), ((">20", "3"), True), (("7", "2"), False)],
+)
+def test_a_piece_that_still_stood_may_have_taken_any_number_more(last, odd):
+    """Few strokes, below eight, differ by chance."""
+    assert bool(asked(*poles(*ALIKE, last=last))) == odd
+
+
+def test_another_board_or_size_is_no_measure():
+    rows = poles(last=("20", "3"))
+    assert len(asked(*rows)) == 1
+    for more in ({"board": "hazel 9"}, {"width_mm": 60.0}, {"board": ""}, {"species": "oak"}):
+        assert asked(rows[0], replace(rows[1], **more)) == []
+    nameless = [replace(row, board="") for row in rows]
+    assert asked(*nameless) == []
 
 
 def test_a_number_that_stands_twice_on_two_boards_is_asked_about():

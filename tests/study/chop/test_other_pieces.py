@@ -35,10 +35,10 @@ def test_wood_size_and_how_it_lies_are_read(answer, log):
 
 
 def test_green_wood_and_centimetres_are_read(answer, log):
-    wishes = ("European ash 60x60", "green European ash 6x6 cm", "green 60x60", "air-dry 60x60")
+    wishes = ("European ash 70x70", "green European ash 7x7 cm", "green 70x70", "air-dry 70x70")
     told = answer("chop", log, *(word for wish in wishes for word in ("--reckon", wish)))
     dry, green, same, seasoned = told["reckoned"]
-    assert green["width_mm"] == 60.0
+    assert green["width_mm"] == 70.0
     assert [one["moisture_pct"] for one in (dry, green, same, seasoned)] == [12.0, 30.0, 30.0, 14.0]
     assert green["strokes"]["value"] == same["strokes"]["value"] < dry["strokes"]["value"]
 
@@ -51,7 +51,7 @@ def test_what_names_no_piece_is_refused_in_one_line(run, log, wish):
 
 
 def test_a_percent_is_read_and_a_size_in_inches_without_its_unit_is_asked_about(answer, run, log):
-    (told,) = answer("chop", log, "--reckon", "14 % European ash 60x60")["reckoned"]
+    (told,) = answer("chop", log, "--reckon", "14 % European ash 70x70")["reckoned"]
     assert (told["moisture_pct"], told["moisture_from"]) == (14.0, "asked")
     code, _, err = run("chop", log, "--reckon", "European ash 2x4")
     assert (code, '"European ash 2x4" is 2 mm thin; a size without a unit' in err) == (2, True)
@@ -68,3 +68,21 @@ def test_a_study_names_the_pieces_it_wants_reckoned(tmp_path):
     path.write_text(path.read_text(encoding="utf-8").replace("90x60", "big"))
     with pytest.raises(UnusableInput, match=r"study.toml, chop_to: .* names no piece"):
         analyse_chops(open_chops(folder))
+
+
+@pytest.mark.parametrize("wish", ["European ash 60x60", "60x60", "14 % European ash 61x59"])
+def test_a_piece_that_was_chopped_is_not_reckoned_and_its_count_is_pointed_to(answer, log, wish):
+    told = answer("chop", log, "--reckon", wish)
+    assert told["reckoned"] == []
+    (one,) = [each for each in told["doubts"] if each["code"] == "was_chopped"]
+    assert one["where"]["blade"] == "K1"
+    assert "was chopped and took 18, 20 and 22 strokes, so none are reckoned." in one["text"]
+
+
+@pytest.mark.parametrize(
+    "wish", ["green European ash 60x60", "European ash 65x60", "English oak 60x60"]
+)
+def test_another_water_size_or_wood_was_not_chopped(answer, log, wish):
+    told = answer("chop", log, "--reckon", wish)
+    assert [one["blade"] for one in told["reckoned"]] == ["K1"]
+    assert "was_chopped" not in [each["code"] for each in told["doubts"]]
