@@ -26,6 +26,7 @@ from edgetest.store.meant_rows import (
 )
 from edgetest.store.row_checks import refuse_faulty_cells, refuse_out_of_turn
 from edgetest.store.row_places import place_in_work
+from edgetest.store.stage_places import place_of_stage
 
 
 def append_reading(
@@ -40,7 +41,8 @@ def append_reading(
 
     A row of the template that waits for exactly this stage (same blade, cuts, station and
     check, readings blank) is filled in; otherwise the row is added at the end, in a chop log where
-    its number places it, and a column that the log does not have yet to its heading.
+    its number places it, in a wear log where a forgotten stage belongs, and a column that the log
+    does not have yet to its heading.
 
     Parameters
     ----------
@@ -83,14 +85,20 @@ def append_reading(
         if doubled == "refused":
             refuse_doubled(sheet, cells, table)
         if number is None:
-            late = table == "chops" and doubled == "refused"
-            place = place_in_work(folder, sheet, cells) if late else None
+            place = _place(folder, sheet, cells, table) if doubled == "refused" else None
             number = sheet.add(cells, above=place)
         else:
             sheet.fill(number, cells)
         if doubled == "refused":
             refuse_out_of_turn(folder, sheet, number, table, new=before is None)
         return _commit(folder, sheet, "append", number, before, sheet.cells(number), when)
+
+
+def _place(folder: Path, sheet: Sheet, cells: Mapping[str, str], table: str) -> int | None:
+    """Number of the row that a new one belongs above; None: at the end."""
+    if table == "chops":
+        return place_in_work(folder, sheet, cells)
+    return place_of_stage(sheet, cells)
 
 
 def correct_reading(

@@ -14,8 +14,9 @@ from edgetest.store.records import Study, load_study
 
 _DECIMAL = re.compile(r"\b(\d+)[.,]\d+")
 NO_ROW = (
-    "no row waits for it: check blade, cuts, station and block; a stage that was forgotten "
-    "is a row to put into the file, in its place above the later cuts"
+    "no row waits for it, and nothing else was read at these cuts: check blade, cuts, station and "
+    "block; a stage that was forgotten is a row to put into the file, in its place above the later "
+    "cuts"
 )
 
 

@@ -12,6 +12,11 @@ from edgetest.study.words import counted
 
 Stage = tuple[str, str, int]  # block, blade and cuts
 LEAST_PLACES = 4  # of fewer stages nobody can say what is usual. Own choice
+FILL_IN = "fill it in if it was forgotten"
+PUT_IN = (
+    "if it was forgotten, enter it with `edgetest enter`, or put its row into the file below this "
+    "one, not at the end"
+)
 USUAL_SHARE = 0.75  # of the stages that hold as many readings as is usual. Own choice
 
 
@@ -47,7 +52,7 @@ def forgotten_rows(
                 f"{counted(stages[stage], 'reading')} of {_in_words(*stage)}, where "
                 f"{as_many} of the log's {len(stages)} stages have {usual}"
             )
-            mend = f"{'fill it in' if waits else 'add the row'} if it was forgotten"
+            mend = FILL_IN if waits else PUT_IN
             yield cell_fault(name, line, reading, what, f"{mend}; if it was not taken, leave it")
 
 

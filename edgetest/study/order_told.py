@@ -1,21 +1,23 @@
-"""Where among the rows of its blade does a row of chopping stand that was just entered?"""
+"""Where among the rows of its blade does a row stand that was just entered?"""
 
 from edgetest.store.row_places import LOOKS, TOUCHED_UP, WORK, after_work
 
 
 def order_told(source, change):
-    """Where a new row of chopping stands, where that decides something, a line each.
+    """Where a new row stands, where that decides something, a line each.
 
     Parameters
     ----------
     source : Source
     change : Change
-        The row that was entered.
+        The row that was entered, of chopping or of a stage.
 
     Yields
     ------
     str
     """
+    if change.table == "log":
+        yield from _stage_told(source.log.rows, change)
     if change.table != "chops" or source.chops is None:
         return
     rows = source.chops.rows
@@ -28,6 +30,24 @@ def order_told(source, change):
         yield from _filled_early(mine, above)
         return
     yield from _new_told(source, mine, above, [row for row in own if row.line > mine.line])
+
+
+def _stage_told(rows, change):
+    """Above which row a forgotten stage was put."""
+    mine = next((row for row in rows if row.line == change.row), None)
+    if mine is None or change.before is not None:
+        return
+    below = [
+        row for row in rows
+        if row.line > mine.line and (row.blade, row.block) == (mine.blade, mine.block)
+        and row.cuts > mine.cuts
+    ]  # fmt: skip
+    if below:
+        yield (
+            f"placed: cuts rise down the rows, so it was put above row {below[0].line} "
+            f"({below[0].blade} at {below[0].cuts} cuts); were the cuts others, take it back with "
+            "`edgetest undo`"
+        )
 
 
 def _new_told(source, mine, above, below):

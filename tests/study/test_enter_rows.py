@@ -44,6 +44,7 @@ def piece(line, kind="billet", order=None, blade="A", *, done=True):
 def told(monkeypatch, mine, *rows, before=None, table="chops"):
     every = sorted((*rows, mine), key=lambda row: row.line)
     source = SimpleNamespace(chops=SimpleNamespace(rows=every), study=None,
+                             log=SimpleNamespace(rows=()),
                              protocol=SimpleNamespace(closing=("shave",)))  # fmt: skip
     monkeypatch.setattr(module, "open_source", lambda _: source)
     monkeypatch.setattr(module, "asked_about", lambda _: [])
@@ -95,7 +96,7 @@ def test_a_piece_below_a_closing_test_is_asked_about(monkeypatch, above, closed)
 
 
 def test_questions_of_the_row_itself_are_told(monkeypatch):
-    source = SimpleNamespace(chops=None, study=None)
+    source = SimpleNamespace(chops=None, study=None, log=SimpleNamespace(rows=()))
     asked = [SimpleNamespace(row=3, __str__=None), SimpleNamespace(row=4)]
     monkeypatch.setattr(module, "open_source", lambda _: source)
     monkeypatch.setattr(module, "asked_about", lambda _: asked)

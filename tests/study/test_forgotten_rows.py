@@ -1,5 +1,6 @@
 """A row forgotten among the readings of a stage is asked about at its place."""
 
+from edgetest.app.page_words import on_page
 from edgetest.store.cells import Reading
 from edgetest.store.log_rows import LogRow
 from edgetest.study.forgotten_rows import forgotten_rows
@@ -40,6 +41,11 @@ def test_nothing_is_asked_where_all_stages_have_as_many():
 def test_two_readings_where_all_other_stages_have_three_are_told_with_their_place():
     (told,) = asked(left_out={("B", 25, 2)})
     assert "log.csv, row 18, sever_force_gf" in told
+    assert "put its row into the file below this one, not at the end; if it was not taken" in told
+    assert on_page(told).endswith(
+        "if it was forgotten, put its row into the file below this one, not at the end; if it was "
+        "not taken, leave it"
+    )
     assert (
         "2 readings of blade B at 25 cuts on roll 1, where 7 of the log's 8 stages have 3" in told
     )

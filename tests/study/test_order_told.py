@@ -126,3 +126,19 @@ def test_a_look_that_its_date_put_above_a_piece_is_not_told_to_stand_below_it():
     source = SimpleNamespace(chops=SimpleNamespace(rows=rows))
     (said,) = order_told(source, SimpleNamespace(table="chops", row=3, before=None))
     assert "it was put above row 4 (H1, billet 2); was it done at another time" in said
+
+
+def test_a_forgotten_stage_says_above_which_row_it_was_put():
+    rows = [
+        SimpleNamespace(line=n, blade=blade, block="", cuts=cuts)
+        for n, (blade, cuts) in enumerate([("K1", 0), ("K1", 50), ("K2", 100), ("K1", 100)], 2)
+    ]
+    source = SimpleNamespace(log=SimpleNamespace(rows=rows), chops=None)
+
+    def told(row, before=None):
+        change = SimpleNamespace(table="log", row=row, before=before)
+        return list(order_told(source, change))
+
+    (said,) = told(3)
+    assert "it was put above row 5 (K1 at 100 cuts); were the cuts others, take it back" in said
+    assert told(3, before={"cuts": "50"}) == told(5) == told(4) == []

@@ -1,0 +1,54 @@
+"""Where in a wear log does a reading go whose stage was forgotten?"""
+
+from collections.abc import Mapping
+
+from edgetest.store.log_sheet import KEYS, Sheet, same_cell
+
+
+def place_of_stage(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
+    """Number of the row that a reading of an earlier stage belongs above; None: at the end.
+
+    Only a stage at which something else was read has a place: cuts that stand nowhere in the log
+    may be a slip, and the check refuses them behind later ones.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        A wear log.
+    cells : mapping
+        Of the new row.
+    """
+    mine = _cuts(cells)
+    if mine is None or "exclude" in cells:
+        return None
+    read = [(line, cuts, met) for line, met in sheet.rows()
+            if _counts(sheet, met) and (cuts := _cuts(met)) is not None]  # fmt: skip
+    own = [(line, cuts, met) for line, cuts, met in read if _of_one_run(met, cells)]
+    later = [line for line, cuts, met in own if cuts > mine and _of_one_place(met, cells)]
+    if not later or all(cuts != mine for _, cuts, _ in read):
+        return None
+    before = [line for line, cuts, _ in own if line < later[0] and cuts <= mine]
+    return before[-1] + 1 if before else later[0]
+
+
+def _counts(sheet: Sheet, met: Mapping[str, str]) -> bool:
+    """Whether a row holds a reading that was not left out."""
+    return "exclude" not in met and bool(sheet.answers(met, KEYS["log"]))
+
+
+def _cuts(met: Mapping[str, str]) -> float | None:
+    """The cuts of a row; None where it has none that are a number."""
+    try:
+        return float(met.get("cuts", "").replace(",", "."))
+    except ValueError:
+        return None
+
+
+def _of_one_run(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:
+    return all(met.get(name, "") == cells.get(name, "") for name in ("blade", "block"))
+
+
+def _of_one_place(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:
+    """Whether two rows are of one station and one number of the check; no number is the first."""
+    first = {"station_mm": "", "check_no": "1"}
+    return all(same_cell(met.get(k, own), cells.get(k, own)) for k, own in first.items())
