@@ -55,6 +55,7 @@ _FIELDS = {
         "Write its standard uncertainty on the page Blades, under The study."
     ),
     "enter it with `edgetest enter`, or put its row": "put its row",
+    "enter each with `edgetest enter`, or put its row": "put each row",
     "see `edgetest measure` for the reasons": "see the page Photographs for the reasons",
     "(--limit, or limit in study.toml)": f"({_ANOTHER})",
     "run `edgetest repeatability` again": "keep it anew on the page Repeatability",

@@ -1,7 +1,7 @@
 """At which stage of a run was a reading taken fewer times than everywhere else in the log?"""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from edgetest.errors import UnusableInput
@@ -12,10 +12,16 @@ from edgetest.study.words import counted
 
 Stage = tuple[str, str, int]  # block, blade and cuts
 LEAST_PLACES = 4  # of fewer stages nobody can say what is usual. Own choice
-FILL_IN = "fill it in if it was forgotten"
+# Of one reading and of several.
+FILL_IN = (
+    "fill it in if it was forgotten; if it was not taken, leave it",
+    "fill them in if they were forgotten; if they were not taken, leave them",
+)
 PUT_IN = (
     "if it was forgotten, enter it with `edgetest enter`, or put its row into the file below this "
-    "one, not at the end"
+    "one, not at the end; if it was not taken, leave it",
+    "if they were forgotten, enter each with `edgetest enter`, or put its row into the file below "
+    "those of its stage; if they were not taken, leave it so",
 )
 USUAL_SHARE = 0.75  # of the stages that hold as many readings as is usual. Own choice
 
@@ -47,13 +53,14 @@ def forgotten_rows(
             continue
         told = Counter((r.block, r.blade, r.cuts) for r in rows if r.waiting and _said_why(r))
         few = [stage for stage, many in stages.items() if many + told[stage] < usual]
-        for stage, line, waits in _past(few, rows, reading, of_photo):
+        past = _past(few, rows, reading, of_photo)
+        for line, waits, those in _asked_together(past, stages):
             what = (
-                f"{counted(stages[stage], 'reading')} of {_in_words(*stage)}, where "
+                f"{counted(stages[those[0]], 'reading')} of {_in_words(those)}, where "
                 f"{as_many} of the log's {len(stages)} stages have {usual}"
             )
-            mend = FILL_IN if waits else PUT_IN
-            yield cell_fault(name, line, reading, what, f"{mend}; if it was not taken, leave it")
+            mend = (FILL_IN if waits else PUT_IN)[len(those) > 1]
+            yield cell_fault(name, line, reading, what, mend)
 
 
 def _said_why(row: Any) -> bool:
@@ -88,6 +95,26 @@ def _past(
             yield stage, waiting[0] if waiting else read, bool(waiting)
 
 
-def _in_words(block: str, blade: str, cuts: int) -> str:
-    """A stage of a run, with its roll, board or day where it has one."""
-    return f"blade {blade} at {cuts} cuts" + (f" on {block}" if block else "")
+def _asked_together(
+    past: Iterable[tuple[Stage, int, bool]], stages: Mapping[Stage, int]
+) -> Iterator[tuple[int, bool, list[Stage]]]:
+    """Row to look at, whether it waits, and the stages that share a question.
+
+    A run that has too few readings everywhere lacks a place or a repeat as a whole: one question.
+    """
+    runs: dict[tuple[str, str], list[tuple[Stage, int, bool]]] = {}
+    for one in past:
+        runs.setdefault(one[0][:2], []).append(one)
+    for run, those in runs.items():
+        own = {stage: many for stage, many in stages.items() if stage[:2] == run}
+        if len(those) == len(own) > 1 and len(set(own.values())) == 1:
+            yield *those[0][1:], [stage for stage, _, _ in those]
+        else:
+            yield from ((line, waits, [stage]) for stage, line, waits in those)
+
+
+def _in_words(those: Sequence[Stage]) -> str:
+    """A stage of a run, or all of them, with its roll, board or day where it has one."""
+    block, blade, cuts = those[0]
+    when = f"at {cuts} cuts" if len(those) == 1 else f"at each of its {len(those)} stages"
+    return f"blade {blade} {when}" + (f" on {block}" if block else "")

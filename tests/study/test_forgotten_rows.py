@@ -1,5 +1,7 @@
 """A row forgotten among the readings of a stage is asked about at its place."""
 
+from dataclasses import replace
+
 from edgetest.app.page_words import on_page
 from edgetest.store.cells import Reading
 from edgetest.store.log_rows import LogRow
@@ -49,6 +51,23 @@ def test_two_readings_where_all_other_stages_have_three_are_told_with_their_plac
     assert (
         "2 readings of blade B at 25 cuts on roll 1, where 7 of the log's 8 stages have 3" in told
     )
+
+
+def test_a_place_that_a_blade_was_never_read_at_is_asked_about_once():
+    """Of eight blades one was never read a third time; a second one lacks one stage."""
+    rows = [
+        replace(row, blade=f"{row.blade}{k}", line=100 * k + row.line)
+        for k in range(4)
+        for row in log_rows()
+    ]
+    rows = [row for row in rows if (row.blade, row.check_no) != ("A2", 2)]
+    rows = [row for row in rows if (row.blade, row.cuts, row.check_no) != ("B0", 25, 2)]
+    one, never = sorted(str(each) for each in forgotten_rows("log.csv", rows))
+    assert "row 19, sever_force_gf: 2 readings of blade B0 at 25 cuts on roll 1" in one
+    assert "row 204, " in never
+    assert "if they were forgotten, enter each with" in never
+    assert "put each row into the file below those of its stage; if they were" in on_page(never)
+    assert "2 readings of blade A2 at each of its 4 stages on roll 1, where 27 of" in never
 
 
 def test_a_row_set_aside_was_not_forgotten():
