@@ -24,6 +24,7 @@ from edgetest.store.plausible import (
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
+from edgetest.study.edge_angles import asked_of_angles
 from edgetest.study.far_readings import far_readings, near_places
 from edgetest.study.forgotten_rows import forgotten_rows
 from edgetest.study.near_labels import LABELS, near_facts, near_labels, near_lots
@@ -34,7 +35,6 @@ from edgetest.study.treatment_questions import asked_of_treatments
 from edgetest.study.words import counted
 from edgetest.units import MM_PER_INCH
 
-LEAST_ANGLES = 3  # of fewer edges nobody can say which is the odd one. Own choice
 MOST_TOLD = 20  # questions of one kind, so that a slip in a whole column stays readable
 
 
@@ -283,7 +283,7 @@ def _fewer_chips(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
 def _of_study(study: Study) -> Iterator[UnusableInput]:
     """Questions about study.toml; where no tool is weighed, its room is not imported."""
     yield from _facts(study)
-    yield from _sides(study)
+    yield from asked_of_angles(study)
     yield from list(near_facts(study))[:MOST_TOLD]
     yield from asked_of_treatments(study)
     if study.evidence:
@@ -316,25 +316,6 @@ def _facts(study: Study) -> Iterator[UnusableInput]:
                 what = f"{typed} is hotter than a {step.kind} goes ({hottest:g} °C)"
                 mend = f'if it was °F, write temperature_f or "{step.temperature_c:g} °F"'
                 yield UnusableInput(what, f"{where}, temperature_c", mend)
-
-
-def _sides(study: Study) -> Iterator[UnusableInput]:
-    """The one blade whose edge is twice, or half, as wide as the edge that all others have."""
-    angles = {b.id: b.included_angle_deg for b in study.blades if b.included_angle_deg is not None}
-    for k, blade in enumerate(study.blades, 1):
-        others = {angle for name, angle in angles.items() if name != blade.id}
-        if blade.id not in angles or len(angles) < LEAST_ANGLES or len(others) > 1:
-            continue
-        (other,) = others
-        if angles[blade.id] in (2 * other, other / 2):
-            key, way, right = (
-                ("included_angle_deg", "on one side", "angle_per_side_deg")
-                if blade.angle_per_side_deg is None
-                else ("angle_per_side_deg", "over both sides", "included_angle_deg")
-            )
-            what = f"{blade.angle_words()}, where all others have {other:g}° included"
-            mend = f"if it was measured {way}, name it {right}"
-            yield UnusableInput(what, f"{STUDY_FILE}, blades {k} ({blade.id}), {key}", mend)
 
 
 def _short(step: Step, where: str) -> Iterator[UnusableInput]:

@@ -307,24 +307,6 @@ def test_a_time_that_no_number_holds_in_minutes_is_refused():
         of_step(time_min="1e308 h")
 
 
-def angles_asked(*angles):
-    blades = [{"id": f"B{k}", "heat_treatment": "h", **angle} for k, angle in enumerate(angles, 1)]
-    study = study_of({"title": "t", "protocol": "sisal_rope", "blades": blades,
-                      "heat_treatments": [{"id": "h"}]}, Path("x"))  # fmt: skip
-    return [str(one) for one in asked_about(source_of(study=study)) if "others have" in str(one)]
-
-
-def test_the_one_edge_of_twice_or_half_the_others_angle_is_asked_about():
-    whole, side = {"included_angle_deg": 36}, {"angle_per_side_deg": 36}
-    (told,) = angles_asked(whole, side, whole)
-    assert "blades 2 (B2), angle_per_side_deg: 36° per side (72° included), where all" in told
-    assert "if it was measured over both sides, name it included_angle_deg" in told
-    (half,) = angles_asked(whole, whole, {"included_angle_deg": 18})
-    assert "if it was measured on one side, name it angle_per_side_deg" in half
-    assert angles_asked(whole, side) == angles_asked(whole, whole, side, side) == []
-    assert angles_asked(whole, whole, {"included_angle_deg": 40}) == []
-
-
 def test_a_cell_that_cannot_be_read_is_not_asked_about_as_forgotten():
     rows = [row(n, cuts=cuts) for n, cuts in enumerate([0, 0, 10, 10, 20, 20, 30, 30, 40], 2)]
     assert any("if it was forgotten" in str(one) for one in asked_about(source_of(rows)))
