@@ -1,6 +1,6 @@
 """Where in a wear log does a reading go whose stage was forgotten?"""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from edgetest.store.log_sheet import KEYS, Sheet, same_cell
 
@@ -21,9 +21,8 @@ def place_of_stage(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
     mine = _cuts(cells)
     if mine is None or "exclude" in cells:
         return None
-    read = [(line, cuts, met) for line, met in sheet.rows()
-            if _counts(sheet, met) and (cuts := _cuts(met)) is not None]  # fmt: skip
-    own = [(line, cuts, met) for line, cuts, met in read if _of_one_run(met, cells)]
+    read = list(_read(sheet))
+    own = [one for one in read if _of_one_run(one[2], cells)]
     later = [line for line, cuts, met in own if cuts > mine and _of_one_place(met, cells)]
     if not later or all(cuts != mine for _, cuts, _ in read):
         return None
@@ -31,9 +30,12 @@ def place_of_stage(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
     return before[-1] + 1 if before else later[0]
 
 
-def _counts(sheet: Sheet, met: Mapping[str, str]) -> bool:
-    """Whether a row holds a reading that was not left out."""
-    return "exclude" not in met and bool(sheet.answers(met, KEYS["log"]))
+def _read(sheet: Sheet) -> Iterator[tuple[int, float, dict[str, str]]]:
+    """Number, cuts and cells of the rows that hold a reading which was not left out."""
+    for line, met in sheet.rows():
+        cuts = _cuts(met)
+        if cuts is not None and "exclude" not in met and sheet.answers(met, KEYS["log"]):
+            yield line, cuts, met
 
 
 def _cuts(met: Mapping[str, str]) -> float | None:
