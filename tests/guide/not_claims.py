@@ -55,7 +55,7 @@ NOT_CLAIMS = {
     },
     TO_DO: {
         "how_to/check_your_measuring": ["six times at least"],
-        "how_to/chop_test_a_hatchet": ["Write 0 if you saw none"],
+        "how_to/chop_test_a_hatchet": ["Write 0 for none", "through one loupe for all tools"],
         "how_to/find_the_scale": ["Get ten or more into the picture"],
         "how_to/help_us_check": ["Read each block three times"],
         "how_to/join_or_stack_photographs": ["sharing a third or more"],

@@ -66,7 +66,7 @@ KNOWN = [
         r"(?:Write board or block|Chop two boards or more)\.",
         r"(?:An edge guard on it|Look at tang, handle|Stop at a crack:|Touch it up on|Wipe off sap).+\.",
         r"Not to scale\.", r"Strike at the percussion centre .+\.", r"The tool from the side .+\.",
-        r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other (?:or frozen )?wood, levering, throwing\.",
+        r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other (?:or frozen )?wood, standing stems, slanting cuts, levering, throwing\.",
         r"One tool was tested, not its kind\.", r"Depth of single chops against the chops made before, .+\.",
         r"Each row of .+, tried beside this tool\.", r"Steel: .+\.", r"Chopped on .+\.",
         r".+ is taken as the species .+: only moisture_pct says how wet a piece was\.",

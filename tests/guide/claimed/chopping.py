@@ -70,8 +70,8 @@ CLAIMS = (
         lambda: 100 * SD_LOG_NAMED,
     ),
     Claim(
-        "how_to/chop_test_a_hatchet",
-        "Pieces that fall in {} strokes say nothing about it",
+        "reference/methods",
+        "A piece that fell in {} strokes or fewer opened no notch",
         lambda: word(NO_NOTCH),
     ),
     Claim(
