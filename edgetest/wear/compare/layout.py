@@ -31,7 +31,7 @@ from math import inf
 
 import numpy as np
 
-from edgetest.doubts import Doubt, doubt
+from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
 from edgetest.stats.censored_regression import censored_contrast
 from edgetest.stats.contrast import Bounds, WiderOf, by_design, contrast, pooled_t, welch_t
@@ -40,6 +40,7 @@ from edgetest.stats.multiple_comparisons import Family
 from edgetest.stats.uneven_censored import uneven_censored_contrast
 from edgetest.wear.compare.block_effects import BlockPlan, RunsPlan, plan_blocks, plan_runs
 from edgetest.wear.compare.replicates import Replicates
+from edgetest.wear.compare.shared_batches import doubt_of_blocks
 from edgetest.wear.compare.shop_history import moderated_t
 
 NO_SCATTER = 1e-9  # of log life: blades whose lives are the same to all digits
@@ -122,8 +123,8 @@ def lay_out(replicates, reference):
         blocks, codes = plan_blocks(_in_blocks(replicates, names))
     elif replicates.runs is not None and replicates.runs.block is not None:
         blocks = plan_runs(_in_blocks(replicates.runs, names), replicates.runs.blade)
-    doubts = (*replicates.doubts, *(doubt(code) for code in codes))
-    return Layout(replicates, tuple(names), blocks, doubts)
+    doubts = [*replicates.doubts, *(doubt_of_blocks(code, replicates.doubts) for code in codes)]
+    return Layout(replicates, tuple(names), blocks, tuple(doubts))
 
 
 def _in_blocks(replicates, names):

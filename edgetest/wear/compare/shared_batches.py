@@ -38,7 +38,7 @@ def weigh_batches(table, *, linked):
     """
     if not batches_shared(table) or len(set(table["batch"].tolist())) < 2:
         return table, []
-    weighed = not linked and len(set(table.get("block", table["batch"][:1]).tolist())) < 2
+    weighed = not linked and len(_blocks(table)) < 2
     lives = "; ".join(_of_batch(table, name) for name in _names(table["batch"]))
     doubts = []
     if weighed:
@@ -47,6 +47,40 @@ def weigh_batches(table, *, linked):
     elif not _even(table):
         doubts = [doubt("batches_not_weighed", lives=lives)]
     return table, [*doubts, *_in_one_batch(table)]
+
+
+def doubt_of_blocks(code, doubts):
+    """The doubt about blocks, under the name of what they are.
+
+    Parameters
+    ----------
+    code : str
+    doubts : sequence of Doubt
+        Of the replicates: they say whether shared batches are the blocks.
+    """
+    if code != "incomplete_block":
+        return doubt(code)
+    batches = any(one.code == "batches_as_blocks" for one in doubts)
+    blocks = "batches" if batches else "blocks (rolls, boards, days)"
+    one = "batch" if batches else "roll, board or day"
+    return doubt(code, blocks=blocks, many="batches" if batches else "blocks", one=one)
+
+
+def _blocks(table):
+    """The blocks, but for those of runs again where one block holds every blade.
+
+    A run again of blades of one heat treatment alone, as of an edge that was sharpened anew by
+    mistake, has a block of its own and tells of no roll.
+    """
+    if "block" not in table:
+        return []
+    held = {name: table["block"] == name for name in _names(table["block"])}
+    every = set(table["blade"].tolist())
+    whole = [name for name, rows in held.items() if set(table["blade"][rows].tolist()) == every]
+    if len(whole) != 1:
+        return list(held)
+    return [name for name, rows in held.items()
+            if name in whole or len(set(table["treatment"][rows].tolist())) > 1]  # fmt: skip
 
 
 def _names(column):

@@ -117,7 +117,7 @@ def beyond(m, case):
 
 
 @rule(
-    r"The blades whose life is known are spread unevenly over the blocks \(rolls, boards, days, or shared batches\): some has too few of a heat treatment, or none\. Such blocks help less than complete ones\. Put as many blades of each heat treatment into every roll or batch that you add, and cut them to the limit\."
+    r"The blades whose life is known are spread unevenly over the (?:blocks \(rolls, boards, days\)|batches): some has too few of a heat treatment, or none\. Such (?:blocks|batches) help less than complete ones\. Put as many blades of each heat treatment into every (?:roll, board or day|batch) that you add, and cut them to the limit\."
 )
 def incomplete(_, case):
     """Blades are not spread alike: of some block and heat treatment there are too few or too many."""

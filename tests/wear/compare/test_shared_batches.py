@@ -59,3 +59,29 @@ def test_lives_known_between_two_checks_are_told_by_their_checks():
     seen = BladeLives(BLADES, list("AAABBB"), low, high, batch=list("TTHTHH"))
     [told] = said(compare_lives(seen), "batches_as_blocks")
     assert "T (A1, A2, B1) 80 to 120 cuts; H (A3, B2, B3) 140 to 160 cuts" in told
+
+
+def run_again(treatment, block):
+    """Six blades on one roll in two loads, and one of them (or two) run again under `block`."""
+    again = [k for k, name in enumerate(BLADES) if name[0] in treatment and name[1] == "2"]
+    names, lives = [*BLADES, *(BLADES[k] for k in again)], [*BY_LOAD, *(BY_LOAD[k] for k in again)]
+    columns = {"batch": [*"TTHTHH", *("TTHTHH"[k] for k in again)],
+               "block": ["roll 1"] * 6 + [block] * len(again)}  # fmt: skip
+    return compare_lives(lives_known(names, [n[0] for n in names], np.log(lives), **columns))
+
+
+def test_an_edge_that_was_sharpened_again_makes_no_roll_of_its_run():
+    again = run_again("B", "roll 1 again")
+    assert said(again, "batches_as_blocks")
+    assert not said(again, "batches_not_weighed")
+    assert again.ratio.low == pytest.approx(found(BY_LOAD, "TTHTHH").ratio.low)
+    (uneven,) = said(again, "incomplete_block")
+    assert "unevenly over the batches: " in uneven
+    assert "into every batch that" in uneven
+    assert "roll" not in uneven
+
+
+def test_a_second_roll_with_both_heat_treatments_is_one():
+    assert said(run_again("AB", "roll 2"), "batches_not_weighed")
+    rolls = found(BY_LOAD, "TTHTHH", ["1", "1", "2", "1", "2", "2"])
+    assert "blocks (rolls, boards, days): " in said(rolls, "incomplete_block")[0]
