@@ -86,3 +86,21 @@ def told_alike(one: HeatSeen, other: HeatSeen):
     thick = thicker(one, other) or thicker(other, one)
     same = one.medium == other.medium and one.magnet == other.magnet
     return same and told and near and not thick and one.carburised == other.carburised
+
+
+def grain_seen(heats, heat):
+    """Whether the break of this heat was seen, or that of a coupon quenched alike."""
+    return any(
+        one.grain is not None or one.fracture is not None
+        for one in heats
+        if one == heat or quenched_alike(one, heat)
+    )
+
+
+def coarse_like(heats, heat):
+    """Whether the last break of this heat, or of a coupon quenched alike, was coarse."""
+    seen = [
+        one.grain for one in heats
+        if one.grain is not None and (one == heat or quenched_alike(one, heat))
+    ]  # fmt: skip
+    return seen[-1:] == ["coarse"]

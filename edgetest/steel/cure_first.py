@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from math import hypot
 
-from edgetest.steel.alike_heats import cold_words, quenched_alike
+from edgetest.steel.alike_heats import coarse_like, cold_words, grain_seen
 from edgetest.steel.contradictions import hard_inside, lives_short
+from edgetest.steel.instrument_clashes import read_apart
 from edgetest.steel.made_good import CHIP_FITS, to_be_tried
 from edgetest.steel.rule_cures import apart_after_last, drawn_below, no_unit_typed, read_again_below
 from edgetest.steel.situation import Situation
@@ -34,6 +35,13 @@ GRIND_AND_FILE = TradeStep(
     "go_on",
     "grind_and_file",
     "The reading may be of a skin that lost its carbon, or of a case: grind and file again.",
+)
+
+HARDENED_UNEVENLY = TradeStep(
+    "heat_treat_again",
+    "repeat",
+    "Its readings after the temper disagree below the skin too, so nobody knows how hard the "
+    "temper left it: it did not harden evenly. Harden it again, evenly hot.",
 )
 
 
@@ -151,11 +159,20 @@ def drawn_too_far(at: Situation):
     return TradeStep("go_on", "grind_and_file", reason)
 
 
+def _last_read(heat):
+    """The readings after the last temper of a heat that was read."""
+    return next((one.hardness for one in reversed(heat.tempers) if one.hardness), ())
+
+
 def temper_read_apart(at: Situation):
-    """Hard and soft after one temper: read it below the skin before the temper is judged."""
+    """Hard and soft after one temper: read below the skin, then harden again; then judge it."""
     found = at.uncured("temper_read_apart")
-    if not found or not apart_after_last(found.heats):
+    if not found:
         return None
+    if not apart_after_last(found.heats):
+        heat = found.heats[0]
+        tried = any(one.heat == (heat.coupon, heat.heat) for one in at.trials)
+        return None if tried or not read_apart(_last_read(heat)) else HARDENED_UNEVENLY
     reason = (
         "Its readings after the temper disagree: grind both places and read the tempered coupon "
         "again below the skin, before you judge its temper."
@@ -268,13 +285,13 @@ def short_life(at: Situation):
         return None
     if edges & BRITTLE and to_be_tried(heat, at.trials, at.heats):
         return None
-    if not _grain_seen(at, heat):
+    if not grain_seen(at.heats, heat):
         reason = (
             "Coarse grain gives out early: break a coupon quenched alike and look; never snap the "
             "blade."
         )
         return TradeStep("go_on", "break_coupon", reason)
-    if coarse_like(at, heat):
+    if coarse_like(at.heats, heat):
         reason = "A coupon quenched as the blade was is coarse, from too hot a heat."
         return TradeStep("heat_treat_again", "normalise", reason)
     if at.chance_done(heat, "too_short") + at.chance_done(heat, "too_cold") > COLD_LIKELY:
@@ -295,24 +312,6 @@ def _gave_out_hard(at):
         if one.code == "hard_short_life" and one.heat and (not one.remark or one.cure == CHIP_FITS)
     )  # fmt: skip
     return next((heat for heat in own if not heat.carburised), None)
-
-
-def _grain_seen(at, heat):
-    """Whether the break of this heat was seen, or that of a coupon quenched alike."""
-    return any(
-        one.grain is not None or one.fracture is not None
-        for one in at.heats
-        if one == heat or quenched_alike(one, heat)
-    )
-
-
-def coarse_like(at: Situation, heat):
-    """Whether the last break of this heat, or of a coupon quenched alike, was coarse."""
-    seen = [
-        one.grain for one in at.heats
-        if one.grain is not None and (one == heat or quenched_alike(one, heat))
-    ]  # fmt: skip
-    return seen[-1:] == ["coarse"]
 
 
 def chipped_again(at: Situation):

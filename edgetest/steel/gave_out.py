@@ -6,9 +6,9 @@ Amounts are common practice, no source.
 from dataclasses import replace
 
 from edgetest.steel.advised_temper import advised_c
-from edgetest.steel.alike_heats import quenched_alike
+from edgetest.steel.alike_heats import coarse_like, quenched_alike
 from edgetest.steel.contradictions import lives_short
-from edgetest.steel.cure_first import TradeStep, coarse_like, soft_step
+from edgetest.steel.cure_first import TradeStep, soft_step
 from edgetest.steel.further_tempers import OVEN_C, left_last
 from edgetest.steel.heats_once import merged
 from edgetest.steel.situation import Situation
@@ -296,7 +296,7 @@ def _came_soft(at, heat, said):
 
 def _chipped(at, heat, said, losses):
     """Chipped: the grain where nobody has seen it on any coupon, then a hotter temper."""
-    if heat is not None and coarse_like(at, heat):
+    if heat is not None and coarse_like(at.heats, heat):
         reason = f"{said} Its grain, or a like coupon's, is coarse, from too hot a heat."
         return TradeStep("heat_treat_again", "normalise", reason)
     seen = any(one.grain is not None or one.fracture is not None for one in at.heats)

@@ -25,7 +25,7 @@ from edgetest.steel.cure_first import (
 )
 from edgetest.steel.done_before import done_before
 from edgetest.steel.steel_nodes import A1_C
-from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.steel_seen import TemperSeen, TrialSeen
 from edgetest.units import Typed
 from tests.steel.seen_steel import files, heat, number, temper
 from tests.steel.stands import TABLES, stands, step
@@ -138,6 +138,18 @@ def test_hard_after_a_temper_typed_without_its_unit_is_looked_up_before_a_coupon
     assert broken.cure.startswith("Look up first whether that temper was in °F or in °C")
     (broken,) = stands(heat(HARD, tempers=(temper(HARD, told),))).contradictions
     assert broken.cure.startswith("Check the oven")
+
+
+def test_readings_that_disagree_below_the_skin_ask_for_another_heat_and_are_not_in_the_range():
+    low, high = files(50, 55, "below"), files(60, 65, "below")
+    uneven = heat(HARD, tempers=(TemperSeen(205, hardness=(low, high)),))
+    found = temper_read_apart(stands(uneven))
+    assert step(found) == (AGAIN, "repeat")
+    assert "disagree below the skin too" in found.reason
+    stood = trial("sound", "same", heat=("1", 1))
+    assert temper_read_apart(stands(uneven, trials=(stood,))) is None
+    even = heat(HARD, tempers=(TemperSeen(205, hardness=(low, low)),))
+    assert temper_read_apart(stands(even)) is None
 
 
 def test_hard_after_a_hot_temper():
@@ -316,11 +328,11 @@ def test_readings_apart_after_one_temper_are_made_again_below_the_skin_before_it
     assert not done_before(after(*apart), temper_read_apart(after(*apart)))
     assert "below the skin" in after(*apart).broken("temper_read_apart").cure
     assert temper_read_apart(after(files(55, 60), files(60, 65))) is None
-    for told in (
-        after(*(replace(one, where="below") for one in apart)),
-        after(*apart, then=(temper(files(55, 60), 220),)),
-    ):  # nothing is left to grind
-        assert temper_read_apart(told) is None
+    below = after(*(replace(one, where="below") for one in apart))
+    later = after(*apart, then=(temper(files(55, 60), 220),))
+    assert step(temper_read_apart(below)) == (AGAIN, "repeat")
+    assert temper_read_apart(later) is None
+    for told in (below, later):  # nothing is left to grind
         assert told.broken("temper_read_apart").cure.startswith("Where they still differ")
         assert done_before(told, temper_read_apart(after(*apart)))
 

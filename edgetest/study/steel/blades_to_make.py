@@ -6,6 +6,8 @@ from edgetest.steel.worth_testing import hours_told
 from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.words import listed
 
+FEWER = "If you want fewer, write how many as blades_wanted into [verdict] of study.toml."
+
 
 def blades_words(result) -> str:
     """Blades by the step of their pieces, and their hours against known steel; "" where untold.
@@ -20,24 +22,29 @@ def blades_words(result) -> str:
         return ""
     order = [*many]
     told.sort(key=lambda one: order.index(one.piece))
-    steps: dict[str, list[str]] = {}
-    for one in told:
-        steps.setdefault(_step(one.decision), []).append(one.piece)
-    parts = [
-        f"{step}: {sum(many[name] for name in names):g} of {listed(names)}"
-        for step, names in steps.items()
-    ]
     bare = [name for name in order if not many[name]]
     left = f"Of {listed(bare)} nobody wrote how many they make." if bare else ""
     losses = losses_of(result.wishes)
     wanted = result.wishes.blades_wanted
     count = sum(many[one.piece] for one in told)
     said = (
-        f"Blades by what is next: {'; '.join(parts)}.", left,
+        f"Blades by what is next: {_by_step(told, many)}.", left,
         _wanted(wanted, told, many, losses),
         _tried(told, many, losses), _known(wanted, count, losses),
     )  # fmt: skip
-    return " ".join((*filter(None, said), hours_told(losses)))
+    fewer = [FEWER] if wanted is None and count > 1 else []
+    return " ".join((*filter(None, said), hours_told(losses), *fewer))
+
+
+def _by_step(told, many) -> str:
+    """The blades of each step, with the pieces that make them."""
+    steps: dict[str, list[str]] = {}
+    for one in told:
+        steps.setdefault(_step(one.decision), []).append(one.piece)
+    return "; ".join(
+        f"{step}: {sum(many[name] for name in names):g} of {listed(names)}"
+        for step, names in steps.items()
+    )
 
 
 def _step(decision) -> str:

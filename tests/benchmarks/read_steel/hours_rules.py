@@ -19,7 +19,9 @@ def makes(m, steel, told):
 @rule(r"Lot (.+) makes (\d+): known steel for them costs [\d.]+ h, the testing .*")
 def lot_makes(m, steel, told):
     """As many blades as typed of all pieces of the lot."""
-    noted = sum(p.get("makes_blades", 0) for p in steel.pieces if p.get("lot") == m[1])
+    lot, kind = re.fullmatch(r"(.+?)(?: \((.+)\))?", m[1]).groups()
+    own = [p for p in steel.pieces if p.get("lot") == lot and kind in (None, p.get("origin"))]
+    noted = sum(p.get("makes_blades", 0) for p in own)
     return [] if noted == int(m[2]) else [f"lot {m[1]} makes {noted}"]
 
 
@@ -40,6 +42,12 @@ def known_for_all(m, steel, _):
     noted = steel.verdict.get("blades_wanted", made)
     cost = noted * float(steel.verdict.get("known_steel_hours", 2))
     return [] if (noted, f"{cost:.3g}") == (int(m[1]), m[2]) else [f"{noted} cost {cost} h"]
+
+
+@rule(r"If you want fewer, write how many as blades_wanted into \[verdict\] of study\.toml\.")
+def fewer(_, steel, __):
+    """Nobody wrote how many are wanted."""
+    return ["blades_wanted was typed"] if "blades_wanted" in steel.verdict else []
 
 
 @rule(r"(?:A trial blade of each of|The trial blade of) (.+) costs about [\d.]+ h beside .+\.")
