@@ -10,7 +10,7 @@ from edgetest.report.documents.readings_table import noted_words, station_words
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import ratio_interval
-from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.group_titles import bare_titles_of, titles_of
 from edgetest.study.wear.left_out_rows import rows_read_after
 from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_fact
 
@@ -73,16 +73,24 @@ def doubt_section(result, numbers):
                 f"would hold the true ratio in {ratio['level'] * 100:g} of 100 cases."
             )
         lines += [result.page_one.method] if result.page_one.method else []
-        for group in numbers["groups"]:
-            if group["sd_log_life"] is not None:
-                spread = 100 * (exp(group["sd_log_life"]) - 1)
-                lines.append(
-                    f"The {group['replicates']} {group['counted']} of {group['treatment']} differ "
-                    f"from one another by {'about ' if spread >= 0.5 else 'less than '}"
-                    f"{max(spread, 1):.0f} % in life (standard deviation)."
-                )
+        lines += _scatter_words(numbers["groups"], result.study)
     lines += _power_words(result.fit.powers, titles_of(result.study))
     return section("How sure this is", bullets(dict.fromkeys(lines)))
+
+
+def _scatter_words(groups, study):
+    """How far the blades of each heat treatment differ in life."""
+    bare = bare_titles_of(study)
+    said = {bare[name]: title for name, title in titles_of(study).items()}
+    for group in groups:
+        if group["sd_log_life"] is not None:
+            spread = 100 * (exp(group["sd_log_life"]) - 1)
+            name = said.get(group["treatment"], group["treatment"])
+            yield (
+                f"The {group['replicates']} {group['counted']} of {name} differ from one another "
+                f"by {'about ' if spread >= 0.5 else 'less than '}{max(spread, 1):.0f} % in life "
+                "(standard deviation)."
+            )
 
 
 def _at_every_look(numbers):

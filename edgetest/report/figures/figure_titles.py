@@ -5,7 +5,7 @@ from math import isfinite
 from typing import Any
 
 from edgetest.doubts import sentences
-from edgetest.study.wear.group_titles import titled_comparison, titles_of
+from edgetest.study.wear.group_titles import bare_titles_of, titled_comparison
 from edgetest.study.wear.headline import Headline
 from edgetest.study.wear.other_levels import LevelWords
 from edgetest.study.wear.page_one import NOTHING_SAID, PageOne, page_one
@@ -43,7 +43,7 @@ class Titled:
 
 def with_titles(result):
     """The result with titles for ids; a title that two share would hide a difference: ids then."""
-    titles = titles_of(result.study)
+    titles = bare_titles_of(result.study)
     comparison = result.comparison and titled_comparison(result.comparison, titles)
     words = result.level_words() if result.compared.levels else None
     return Titled(

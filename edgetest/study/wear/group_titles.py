@@ -1,12 +1,37 @@
 """Heat treatments and blades under their titles, as a person reads them."""
 
+import re
 from dataclasses import replace
 
 from edgetest.study.bench.blinding import is_blinded
 
+# First words of a title that is no name: "3 blades of tempered at 200 °C" would not read.
+NO_NAME = re.compile(r"(?:\w+ed|as|at|from|in|no|not|on|once|twice|with|without)\b", re.IGNORECASE)
+
 
 def titles_of(study):
-    """Title of each heat treatment by id; empty where two share one, which would hide them."""
+    """Title of each heat treatment by id, as a sentence says it.
+
+    Returns
+    -------
+    dict of str to str
+        In quotation marks, all of them, where one is no name: “tempered at 200 °C”.
+    """
+    titles = bare_titles_of(study)
+    typed = [each.title for each in study.heat_treatments if each.title] if titles else []
+    if not any(NO_NAME.match(title) for title in typed):
+        return titles
+    return {name: f"“{title}”" for name, title in titles.items()}
+
+
+def bare_titles_of(study):
+    """Title of each heat treatment by id, for tables and figures.
+
+    Returns
+    -------
+    dict of str to str
+        Empty where two share one, which would hide them.
+    """
     if study is None:
         return {}
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
@@ -29,7 +54,7 @@ def blade_names(study):
     """
     if is_blinded(study):
         return {}
-    titles, names = titles_of(study), {}
+    titles, names = bare_titles_of(study), {}
     for blade in study.blades:
         name = blade.title if blade.id in blade.title.split() else ""
         name = name or ", ".join(filter(None, (blade.id, blade.title)))

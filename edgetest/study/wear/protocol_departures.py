@@ -11,6 +11,7 @@ from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.wear.begun_order import ORDER, order_departed
 from edgetest.study.wear.departed_facts import ProtocolDeparture, edges_departed, limit_departed
 from edgetest.study.wear.foreseen_departures import NO_CONTROL
+from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.wear.places_departed import names_of, numbers_in_words, places_departed
 from edgetest.study.words import counted, listed
@@ -280,7 +281,7 @@ def _shared(study, rows):
     every = {kinds[row.blade] for row in rows if row.blade in kinds}
     alone = {batch: those for batch, those in met.items() if those < every}
     if alone:
-        names = {each.id: each.title or each.id for each in study.heat_treatments}
+        names = titles_of(study)
         words = (
             f"{batch}: {listed(sorted(names.get(one, one) for one in those))} alone"
             for batch, those in alone.items()

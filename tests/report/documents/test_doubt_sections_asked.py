@@ -64,3 +64,17 @@ def test_the_interval_of_a_look_counts_all_looks():
     assert "intervals made this way, those of all 7 looks together, here 0.90 to 1.60," in looked
     once = str(doubt_section(result_of(), numbers_of("heat_treatments")))
     assert "intervals made this way, here 0.90 to 1.60," in once
+
+
+def test_the_scatter_of_a_heat_treatment_goes_by_its_title_as_sentences_say_it():
+    result = result_of()
+    named = [SimpleNamespace(id="a", title="tempered twice"), SimpleNamespace(id="b", title="soft")]
+    result.study.heat_treatments = named
+    numbers = numbers_of("heat_treatments")
+    numbers["groups"] = [
+        {"counted": "blades", "replicates": 3, "treatment": name, "sd_log_life": 0.1}
+        for name in ("tempered twice", "soft")
+    ]
+    said = str(doubt_section(result, numbers))
+    assert "The 3 blades of “tempered twice” differ from one another by about 11 %" in said
+    assert "The 3 blades of “soft” differ" in said
