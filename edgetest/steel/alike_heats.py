@@ -6,6 +6,7 @@ from edgetest.steel.steel_seen import COLOURS, HeatSeen
 THICKER = 1.5  # sections further apart explain a difference in hardness; common practice
 DARK = ("below_red", "dull_red")  # below A1 by the colour tables of the trade, from memory
 NEAR_COLOURS = {"cherry", "bright_cherry"}  # one eye's reading of the other; common practice
+TANKS_APART_C = 50.0  # warm oil and oil that cools by far more slowly; our choice
 ALIKE_C = 30.0  # thermometers and eyes of a shop agree no better; common practice
 
 
@@ -79,12 +80,20 @@ def quenched_alike(one: HeatSeen, other: HeatSeen):
     return abs(one.heat_c - other.heat_c) <= ALIKE_C
 
 
+def _tanks_apart(one, other):
+    """Whether the tanks of two quenches were told of plainly different warmth."""
+    told = None not in (one.medium_c, other.medium_c)
+    return told and abs(one.medium_c - other.medium_c) > TANKS_APART_C
+
+
 def told_alike(one: HeatSeen, other: HeatSeen):
     """Whether two heats were told alike: medium, heat within its reading, and section."""
     told = (one.heat_c is not None and other.heat_c is not None) or one.colour == other.colour
     near = one.heat_c is None or other.heat_c is None or abs(one.heat_c - other.heat_c) <= ALIKE_C
     thick = thicker(one, other) or thicker(other, one)
-    same = one.medium == other.medium and one.magnet == other.magnet
+    same = (
+        one.medium == other.medium and one.magnet == other.magnet and not _tanks_apart(one, other)
+    )
     return same and told and near and not thick and one.carburised == other.carburised
 
 

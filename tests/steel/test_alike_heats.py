@@ -2,7 +2,13 @@
 
 import pytest
 
-from edgetest.steel.alike_heats import cold_words, colder_by_far, quenched_alike, thicker
+from edgetest.steel.alike_heats import (
+    cold_words,
+    colder_by_far,
+    quenched_alike,
+    thicker,
+    told_alike,
+)
 from edgetest.steel.contradictions import contradictions
 from tests.steel.seen_steel import HARD, SOFT, heat, seen
 
@@ -47,3 +53,11 @@ def test_a_coarse_break_of_a_soft_coupon_is_normalised_before_a_hotter_quench():
     assert "normalise it first, then quench hotter" in told
     assert "coarse" not in cold_words(heat(SOFT, grain="fine"), hard=False)
     assert cold_words(heat(HARD), hard=True) == "It may have been too cold to harden fully."
+
+
+@pytest.mark.parametrize(
+    ("one_c", "other_c", "alike"), [(55, 131, False), (55, 100, True), (131, None, True)]
+)
+def test_tanks_of_plainly_different_warmth_are_not_treated_alike(one_c, other_c, alike):
+    one, other = heat(HARD, medium_c=one_c), heat(SOFT, medium_c=other_c, piece="B")
+    assert told_alike(one, other) is told_alike(other, one) is alike

@@ -139,7 +139,9 @@ def _answer(result):
             narrow=lambda: plot_verdict(result, width_in=NARROW_IN).figure,
         )
         show_figure(figure, name, alt=alt, what="picture of the chances")
-        for words in filter(None, (result.sisters_words(), decision.heap_words())):
+        for words in filter(
+            None, (result.moved_words(), result.sisters_words(), decision.heap_words())
+        ):
             st.caption(verbatim(words))
 
 

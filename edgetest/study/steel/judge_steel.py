@@ -6,6 +6,7 @@ from shlex import quote
 from edgetest.doubts import Doubt, Where, doubt, each_once
 from edgetest.errors import UnusableInput
 from edgetest.steel.fit_for_use import wanted_hrc
+from edgetest.steel.moved_most import moved_most
 from edgetest.steel.own_pieces import PRIOR_PIECES, learned_prior
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
@@ -103,6 +104,8 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
 def with_numbers_tried(result: SteelResult, *, progress=None) -> SteelResult:
     """The result with its headline tried under every number of the tables, ± 50 %.
 
+    With it comes what of all that was seen moved the likeliest explanation most.
+
     `progress`, a callable of (done, total), is told of each trial. What was tried once is kept
     (see `edgetest.store.kept_answers`) and not tried again.
     """
@@ -116,7 +119,10 @@ def with_numbers_tried(result: SteelResult, *, progress=None) -> SteelResult:
         return survives(result.seen, tables, losses, piece=piece, progress=progress)
 
     parts = result.seen, tables.numbers, tables.sources, tables.own, losses, piece
-    return replace(result, survival=worked_out_once("numbers_tried", parts, tried))
+    asked = result.seen, tables.numbers, tables.own, piece
+    moved = worked_out_once("moved_most", asked, lambda: (moved_most(result.seen, tables, piece),))
+    survival = worked_out_once("numbers_tried", parts, tried)
+    return replace(result, survival=survival, moved=moved[0])
 
 
 def _thought_before(

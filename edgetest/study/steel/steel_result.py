@@ -6,6 +6,7 @@ from edgetest.doubts import Doubt, joined, told
 from edgetest.estimate import chance
 from edgetest.steel.case_result import CaseResult
 from edgetest.steel.hours_through import PackHours
+from edgetest.steel.moved_most import Moved
 from edgetest.steel.steel_cautions import cautions_at, cautions_of_piece
 from edgetest.steel.steel_decision import SteelDecision
 from edgetest.steel.steel_seen import SteelSeen
@@ -72,11 +73,8 @@ class ThoughtBefore:
         """The likeliest of it in a sentence, with its source."""
         rows = _ranked(self.chances, EXPLANATION_TITLES)
         told = "; ".join(f"{title} {chance(p)}" for _, title, p in rows if p >= LEAST_TOLD)
-        name = (
-            "any piece"
-            if self.origin == "unknown"
-            else f"a piece such as this ({spaced(self.origin)})"
-        )
+        such = f"a piece such as this ({spaced(self.origin)})"
+        name = "any piece" if self.origin == "unknown" else such
         return f"Thought of {name} before any look: {told} ({self.source})."
 
 
@@ -106,6 +104,7 @@ class SteelResult:
     doubts: tuple[Doubt, ...]
     protocol: Protocol | None = field(default=None, repr=False)
     survival: Survival | None = None
+    moved: Moved | None = None
     before: ThoughtBefore | None = None
 
     @property
@@ -141,8 +140,7 @@ class SteelResult:
         """(code, title, chance) of each explanation, likeliest first; none with nothing seen."""
         about = self.seen.asked(self.asked.piece)
         which = "the lot" if about is not None and about.lot else "the piece"
-        mixed = {MIXED: f"{EXPLANATION_TITLES[MIXED]} ({which})"}
-        titles = {**EXPLANATION_TITLES, **mixed}
+        titles = {**EXPLANATION_TITLES, MIXED: f"{EXPLANATION_TITLES[MIXED]} ({which})"}
         return _ranked(self.asked.belief.explanations, titles) if self.weighed else []
 
     def others_in_words(self):
@@ -276,6 +274,10 @@ class SteelResult:
             f"; the heats told here are those of {about.id}." if self.heats() else "."
         )
 
+    def moved_words(self):
+        """What moved the likeliest explanation most; "" where no one thing did."""
+        return self.moved.summary() if self.moved and self.told else ""
+
     def mixed_words(self):
         """Why a chance of several steels that is shown stops nothing; "" where it is small."""
         mixed = self.asked.belief.explanations.get(MIXED, 0.0) if self.told else 0.0
@@ -292,15 +294,14 @@ class SteelResult:
         if not self.told:
             return []
         more = (self.mixed_words(), self.sisters_words(), self.asked.decision.heap_words())
-        return [*self.likely_words(), *self.heat_words(), *filter(None, more)]
+        return [*self.likely_words(), self.moved_words(), *self.heat_words(), *more]
 
     def broken_words(self):
         """What does not fit together, each sentence once, with all the places it was seen in."""
         told: dict[str, dict[str, list[str]]] = {}
         for one in self.asked.decision.unmended:
             said = one.doubt.text.removesuffix(one.cure).rstrip()
-            cures = told.setdefault(said, {})
-            cures.setdefault(one.cure, []).append(one.doubt.where.blade or "")
+            told.setdefault(said, {}).setdefault(one.cure, []).append(one.doubt.where.blade or "")
         return [_with_cures(said, cures) for said, cures in told.items()]
 
     def next_words(self):
@@ -310,11 +311,10 @@ class SteelResult:
 
     def words(self):
         """What does not fit, the verdict, why, how sure, what is next, what to mind."""
-        broken = self.asked.decision.unmended
         lines = [f"- {text}" for text in self.broken_words()]
-        lines = ["This does not fit together:", *lines, ""] if broken else []
+        lines = ["This does not fit together:", *lines, ""] if lines else []
         lines += [self.summary(), "", *(f"- {line}" for line in self.further_reasons())]
-        lines += [f"- {line}" for line in self._chances_in_words()]
+        lines += [f"- {line}" for line in filter(None, self._chances_in_words())]
         low, high = self.wanted_hrc
         lines += [f"- Hardness wanted after the temper: {low:g} to {high:g} HRC."] * self.begun
         lines += [f"- {self.survival.summary()}"] if self.survival else []

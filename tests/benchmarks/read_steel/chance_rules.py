@@ -49,6 +49,16 @@ def ranked(words, rows, found):
     return found
 
 
+@rule(
+    rf"What moved this most is (.+): without it the chance of (.+) would be ({SHARE}), not ({SHARE})\."
+)
+def moved(m, _, told):
+    """The likeliest explanation of the JSON, with its chance."""
+    row = told["explanations"][0]
+    right = row["title"].startswith(m[2]) and per_cent(row["chance"], m[4]) and m[3] != m[4]
+    return [] if right else [f"verdict --json has {row}"]
+
+
 @rule(rf"(Its kind|It may be): ((?:[^;.]+ {SHARE}(?:; )?)+)\.")
 def may_be(m, _, told):
     """Families of use, or explanations."""

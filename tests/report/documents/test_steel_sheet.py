@@ -63,6 +63,11 @@ def test_says_the_verdict_first_with_its_chance_and_the_other_pieces(words, resu
     assert "odds" not in words
 
 
+def test_the_prompt_says_what_moved_the_likeliest_steel_most(result):
+    assert result.moved_words().startswith("What moved this most is what was seen of disc B, of")
+    assert f"- {result.moved_words()}\n" in result.words()
+
+
 def test_shows_how_sure_it_is_the_lives_and_what_was_seen(words, result):
     assert result.survival.summary() in words.replace("\u00a0", " ")
     assert result.before.summary() in words.replace("\u00a0", " ")

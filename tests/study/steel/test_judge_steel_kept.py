@@ -32,8 +32,11 @@ def tried(monkeypatch):
 
 
 def test_the_same_evidence_is_tried_once(tines, tried):
-    first = judging.judge_steel(tines, workers=1).survival
-    assert judging.judge_steel(tines, workers=1).survival == first
+    first = judging.judge_steel(tines, workers=1)
+    assert first.moved.what == "its sparks"
+    assert first.moved_words() == ""  # its chances are not told while two things disagree
+    again = judging.judge_steel(tines, workers=1)
+    assert (again.survival, again.moved) == (first.survival, first.moved)
     assert len(tried) == 1
 
 
