@@ -57,8 +57,13 @@ def batches_words(study):
             if blade.batch == batch:
                 of.setdefault(blade.heat_treatment, []).append(blade.id)
         parts = (
-            f"{listed(own)} ({titles[name]})" if name in titles else listed(own)
+            f"{listed(own)}{_of(titles[name])}" if name in titles else listed(own)
             for name, own in of.items()
         )
         told.append(breakable(f"{batch}: {', '.join(parts)}"))
     return "; ".join(told)
+
+
+def _of(title):
+    """A heat treatment behind its blades: in brackets, behind a comma where it has its own."""
+    return f", {title}" if "(" in title else f" ({title})"

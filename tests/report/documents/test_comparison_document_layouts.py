@@ -92,6 +92,8 @@ def test_nothing_lies_off_the_page_or_over_another_thing(case, tmp_path):
         assert edges[:, 2].max() < wide - 28
         assert edges[:, 3].max() < tall - 28
         assert overlaps(words) == []
+    numbers = re.findall(r"Figure (\d+):", " ".join(said).replace("\u00a0", " "))
+    assert numbers == [str(k + 1) for k in range(len(numbers))]  # floats before photographs
     assert {f"B{k + 1}" for k in range(blades)} <= set(said)
     assert {f"{160 + 20 * k}" for k in range(treatments)} <= set(said)
     for page in painted(path, tmp_path):
