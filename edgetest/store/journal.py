@@ -80,7 +80,7 @@ def append_reading(
             number = row_that_stands(sheet, cells)
             cells = sheet.still_blank(number, cells) if number else cells
         before = None if number is None else sheet.cells(number)
-        refuse_faulty_cells(folder, typed, table, beside=before)
+        refuse_faulty_cells(folder, typed, table, beside=before, row=number)
         sheet.add_columns(cells)
         if doubled == "refused":
             refuse_doubled(sheet, cells, table)

@@ -26,6 +26,7 @@ def refuse_faulty_cells(
     table: str,
     *,
     beside: Mapping[str, str] | None = None,
+    row: int | None = None,
     alone: bool = False,
 ) -> None:
     """Refuse cells that the log's own check would refuse, before anything is written.
@@ -38,6 +39,8 @@ def refuse_faulty_cells(
     table : {"log", "chops"}
     beside : mapping, optional
         What stands in the row that they go into: one cell is checked against another there.
+    row : int, optional
+        Number of that row, where it stands already: a fault of what was not typed is told there.
     alone : bool
         Whether what else is wrong with that row is left to the check of the log.
 
@@ -54,11 +57,17 @@ def refuse_faulty_cells(
         if fault.what != NO_READING and not (alone and fault.column not in cells)
     ]
     if faults:
-        where = f"{table}.csv, new row"
         raise ManyFaults(
-            UnusableInput(f.what, f"{where}, {f.column}" if f.column else where, f.mend)
+            UnusableInput(
+                f.what, _place(table, f.column, None if f.column in cells else row), f.mend
+            )
             for f in faults
         )
+
+
+def _place(table: str, column: str | None, row: int | None) -> str:
+    """Where a fault stands: in the row that stands already, or in what was typed for one."""
+    return ", ".join(filter(None, (f"{table}.csv", f"row {row}" if row else "new row", column)))
 
 
 def _in_whole_numbers(beside: Mapping[str, str]) -> dict[str, str]:

@@ -132,3 +132,11 @@ def test_a_trial_without_its_result_takes_it_and_a_second_trial_is_a_new_row(run
     assert [row["result"] for row in rows(billets) if row["kind"] == "nail"] == ["fail"]
     assert run("enter", billets, "blade=A", "kind=nail", "order=2", "result=pass")[0] == 0
     assert len(rows(billets)) == 7
+
+
+def test_a_cell_for_a_row_that_stands_without_its_sides_is_told_by_that_row(run, billets):
+    write(billets, "A,billet,1,,board 1,Scots pine,12,,,14,,")
+    code, _, err = run("enter", billets, "blade=A", "kind=billet", "order=1", "near_misses=0")
+    assert code != 0
+    assert "chops.csv, row 2, width_mm: a severed billet without its cross-section" in err
+    assert "new row" not in err

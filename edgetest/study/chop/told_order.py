@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.store.chop_log import SEVERED, ChopRow
+from edgetest.store.chop_log import SEVERED, TOUCH_UP, ChopRow
 from edgetest.store.days import calendar_day
 from edgetest.store.table_faults import cell_fault
 
 STRUCK = (*SEVERED, "single")
+MOST_WITHOUT = 3  # rows of a tool from which on a single one without a number is asked about
 _NUMBERED = re.compile(r"(.*?)(\d{1,4})")  # "day 2": the days of one series by their number
 
 
@@ -50,6 +51,9 @@ def asked_of_order(
         thing = "number" if fall.column == "order" else fall.column
         mend = f"rows are read as the order of the work: sort them so, or mend the {thing}"
         yield cell_fault(name, fall.row.line, fall.column, fall.words, mend)
+    for row, what, mend in _numbers_open(rows):
+        if line in (None, row.line):
+            yield cell_fault(name, row.line, "order", what, mend)
 
 
 def order_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
@@ -59,6 +63,22 @@ def order_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
         yield doubt(
             "chops_out_of_order", what=what, where=Where(name, fall.row.line, fall.row.blade)
         )
+
+
+def _numbers_open(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]:
+    """Rows of work of number 0, and of each tool the first of none where all others have one."""
+    done = [row for row in rows if not row.waiting and row.kind not in ("inspection", TOUCH_UP)]
+    of: dict[str, list[ChopRow]] = {}
+    for row in done:
+        of.setdefault(row.blade, []).append(row)
+        if row.order == 0:
+            what = f"{row.kind} 0 of {row.blade}; numbers begin at 1, and 0 is the look before"
+            yield row, what, "write the number that it has; if it is meant so, leave it"
+    for blade, own in of.items():
+        bare = [row for row in own if row.order is None]
+        if len(bare) == 1 and len(own) > MOST_WITHOUT:
+            what = f"a {bare[0].kind} of {blade} without a number, where its other rows have one"
+            yield bare[0], what, "write its number; if it is left out on purpose, leave it"
 
 
 def _falls(rows: Sequence[ChopRow]) -> Iterator[_Fall]:

@@ -79,3 +79,24 @@ def test_a_row_that_waits_has_no_day_and_one_entered_is_asked_about_alone():
     assert asked(*rows, line=3)
     assert not asked(*rows, line=4)
     assert not asked(ChopRow(2, "T1", "billet", date="2026-11-22"), rows[1])
+
+
+def test_a_trial_of_number_0_and_one_without_are_asked_about():
+    nails = [row(2, 1), row(3, 2), row(4, 3), row(5, 0, kind="inspection"), row(6, 0, kind="nail")]
+    assert asked(*nails) == [
+        "chops.csv, row 6, order: nail 0 of T1; numbers begin at 1, and 0 is the look before;"
+        " write the number that it has; if it is meant so, leave it"
+    ]
+    bare = [*nails[:4], row(6, None, kind="nail")]
+    assert asked(*bare) == [
+        "chops.csv, row 6, order: a nail of T1 without a number, where its other rows have one;"
+        " write its number; if it is left out on purpose, leave it"
+    ]
+    assert asked(*bare, line=3) == []
+    assert asked(*bare, line=6) == asked(*bare)
+
+
+def test_a_log_without_numbers_is_not_asked_for_them():
+    assert asked(row(2, None), row(3, None), row(4, None), row(5, 1)) == []
+    assert asked(row(2, 1), row(3, None)) == []  # too few to say that the others have one
+    assert asked(row(2, 1), row(3, 2), row(4, 3), row(5, None, kind="touch-up")) == []
