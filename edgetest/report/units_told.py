@@ -17,7 +17,11 @@ _OF_ONE = {
     "J": (1 / _J_PER_FT_LBF, "ft lbf", 0),
     "m/s": (1 / 0.3048, "ft/s", 0),
 }
-_RATE = re.compile(r"(per 100 mm)")  # told as it is: 4 in are no 100 mm
+_RATE = re.compile(r"(per 100 mm)")  # told as it is where inches stand beside
+# A rate of damage along the edge, and of strokes over a cross-section, for round sizes of inches.
+_DAMAGE = re.compile(rf"({_N})(?: \(({_N}) to ({_N})\))?( chips| rolls)? per 100 mm")
+_STROKES = re.compile(rf"({_N})(?: \(({_N}) to ({_N})\))?( chops) per 100 cm²")
+_OF_INCHES = ((_DAMAGE, 1.016, "per 4 in"), (_STROKES, 1.032256, "per 16 in²"))
 
 
 def text_in_units(text, units):
@@ -36,6 +40,8 @@ def text_in_units(text, units):
     """
     if units == "inch":
         text = _PLAIN.sub(_plain, _SPREAD.sub(_spread, text))
+        for pattern, factor, per in _OF_INCHES:
+            text = pattern.sub(lambda met, by=factor, per=per: _rate(met, by, per), text)
     return "".join(part if _RATE.match(part) else in_units(part, units)
                    for part in _RATE.split(text))  # fmt: skip
 
@@ -46,6 +52,16 @@ def _spread(met):
     places = len(met[1].partition(".")[2]) + more
     value, low, high = (f"{factor * float(met[n]):.{places}f}" for n in (1, 2, 3))
     return f"{value} ({low} to {high}) {unit}"
+
+
+def _rate(met, factor, per):
+    """A rate and its interval for a round size in inches, with the places that they had."""
+    places = len(met[1].partition(".")[2])
+    told = [
+        None if each is None else f"{factor * float(each):.{places}f}" for each in met.groups()[:3]
+    ]
+    spread = f" ({told[1]} to {told[2]})" if told[1] is not None else ""
+    return f"{told[0]}{spread}{met[4] or ''} {per}"
 
 
 def _plain(met):

@@ -1,11 +1,14 @@
 """The bench sheet: one box for every reading of every turn, to fill in with a pencil."""
 
+import re
+from dataclasses import replace
 from itertools import groupby
 
 from edgetest.report.documents.blocks import Contents, boxes, bullets, columns, facts, section
 from edgetest.report.documents.frame import program_words
 from edgetest.report.documents.typeset import write_document
 from edgetest.report.letters import breakable
+from edgetest.store.document_wishes import settings_of
 from edgetest.store.protocol import describe
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sheet_rows import more_turns, sheet_turns
@@ -15,6 +18,8 @@ from edgetest.study.wear.saved_plan import log_to_come
 from edgetest.study.words import counted
 
 NAME = "bench_sheet"
+_INCH = {"mm": "in", "g": "oz"}
+_METRIC = re.compile(r"(?<=[ (])(?:mm|g)(?=\)|$)")
 SIDE_BY_SIDE = 8  # boxes of 20 mm in a line, on A4 and on Letter, beside the blade
 WIDE = {"mishap": 2, "note": 2}  # boxes' places that words take; the last takes the rest
 WOOD_WIDE = {"species": 2}
@@ -66,6 +71,8 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     sections = [section(None, columns([beforehand], [cautions], widths=WIDTHS))]
     high = HEIGHT_MM[rules.log]
     read = [turn for turn in sheet_turns(name, records, rules) if turn.boxes]
+    if settings_of(source.study).units == "inch":
+        read = [_with_both_units(turn) for turn in read]
     for (block, head), turns in groupby(read, lambda turn: (turn.block, turn.head)):
         rows = [_row(turn) for turn in turns]
         heading = f"{block[:1].upper()}{block[1:]}" or "Blade"
@@ -149,6 +156,16 @@ def _order_words(rules):
         "beside a board holds for all its pieces: note where one differs. Further pieces, "
         "of another wood too, are yours to add: a row of chops.csv each."
     )
+
+
+def _with_both_units(turn):
+    """A turn whose boxes ask for the unit beside the number: a bare number of the log is metric."""
+
+    def asked(boxes):
+        return tuple(replace(box, words=_METRIC.sub(lambda unit: f"{unit[0]} or {_INCH[unit[0]]}",
+                                                    box.words)) for box in boxes)  # fmt: skip
+
+    return replace(turn, boxes=asked(turn.boxes), head=asked(turn.head))
 
 
 def _row(turn):

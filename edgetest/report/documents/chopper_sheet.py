@@ -310,7 +310,7 @@ def _last_columns(result, blade, settings):
     """Trials, what was not tested, care: side by side."""
     rows = trial_rows(result, blade)
     limit = next((row["text"] for row in result.limit if row["blade"] == blade), "")
-    rows.append(("Protocol's limit", limit))
+    rows.append(("Limit", limit))
     left = [section("Tried", facts(rows, narrow=True))] if any(w for _, w in rows) else []
     measured = {"depth per chop"} if any(one.blade == blade for one in result.chops) else set()
     not_done = ", ".join(test for test in result.report.not_tested if test not in measured)

@@ -31,13 +31,14 @@ def legend_name(result, blade):
 
 
 def board_words(result, board):
-    """A board and its wood, in two lines; in one where its name tells the wood."""
+    """A board and its woods, a line each; in one where its name tells the wood."""
     woods = dict.fromkeys(
         piece.wood.name for piece in result.pieces if piece.wood and piece.board == board
     )
-    groups = [wood_group(name) for name in list(woods)[:1]]
-    told = [shorten(each, 16) for each in groups if each.casefold() not in board.casefold()]
-    return "\n".join([shorten(board, 16), *told])
+    groups = list(dict.fromkeys(wood_group(name) for name in woods))
+    new = [each for each in groups if each.casefold() not in board.casefold()]
+    told = groups if new and len(groups) > 1 else new  # of two woods on one board both are told
+    return "\n".join([shorten(board, 16), *(shorten(each, 16) for each in told)])
 
 
 def columns_of_legend(labels):

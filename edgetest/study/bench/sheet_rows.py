@@ -89,6 +89,9 @@ def sheet_turns(name, records, protocol):
     last = tuple(Box(column, column.capitalize()) for column in ("mishap", "note")
                  if column in heading)  # fmt: skip
     if name == "chops":
+        if "date" not in heading:  # `enter` and a hand add that column where a day is noted
+            once = tuple(replace(box, words="Operator, date") if box.column == "operator" else box
+                         for box in once)  # fmt: skip
         return tuple(_chop_turns(cells, protocol, last, once))
     if "life" in heading:
         lasted = Box("life", f"Life, {protocol.life_unit}")

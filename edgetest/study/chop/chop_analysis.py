@@ -44,7 +44,7 @@ from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.chop.ratio_doubts import ratio_doubts
 from edgetest.study.chop.swings_told import lengths_of, swing_faults
-from edgetest.study.chop.told_notes import note_doubts
+from edgetest.study.chop.told_notes import note_doubts, only_a_knot
 from edgetest.study.chop.told_order import order_doubts
 from edgetest.study.chop.treatment_mixing import mixing_doubts
 from edgetest.study.chop.trial_damage import trial_doubts
@@ -329,4 +329,4 @@ def _doubts(source, pieces, found, grown, tools):
     excluded = sum(bool(row.exclude) for row in source.chops.rows)
     if excluded:
         yield doubt("excluded_rows", readings=were(excluded, "row"))
-    yield from mishap_doubts(source.chops.rows)
+    yield from mishap_doubts([row for row in source.chops.rows if not only_a_knot(row)])

@@ -24,6 +24,12 @@ _NO_KNOT = re.compile(
     r"|kerf)|elsewhere)\b",
     re.IGNORECASE,
 )
+# A mishap that is a knot and nothing else: the piece counts, with its knots (chop_test_a_hatchet).
+_KNOT_ALONE = re.compile(
+    r"(?:(?:a|an|one|two|hit|met|small|big|large|hard|live|dead|tight|through|the|with)\s+)*"
+    r"knot(?:s|ty)?(?:\s+in\s+(?:it|the\s+(?:cut|kerf|piece)))?\W*",
+    re.IGNORECASE,
+)
 MEND_FROST = "write frozen under exclude if it shall not count; if it shall, leave it"
 MEND_KNOT = (
     "write under knots how many were in the cut, 0 for none; if the knot was not in the cut, note "
@@ -48,6 +54,11 @@ def knot_told(row: ChopRow) -> str:
         if some and not none and not row.knots:
             return some[0]
     return ""
+
+
+def only_a_knot(row: ChopRow) -> bool:
+    """Whether the mishap of a row is a knot in the cut, which is no reason to leave it out."""
+    return _KNOT_ALONE.fullmatch(row.mishap.strip()) is not None
 
 
 def asked_of_notes(name: str, rows: Sequence[ChopRow]) -> Iterator[UnusableInput]:

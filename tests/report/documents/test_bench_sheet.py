@@ -332,3 +332,15 @@ def test_twelve_pieces_on_six_boards_take_two_pages(tmp_path):
     for paper in ("a4", "us-letter"):
         same_as_the_log(source, on_paper(source, made, tmp_path, paper))
         assert len(page_texts(tmp_path / "bench_sheet.pdf")) == 2
+
+
+def test_a_study_in_inches_is_asked_for_the_unit_beside_the_number(tmp_path):
+    source, made = planned(tmp_path, "billet_chop", 2, 1)
+    text = (tmp_path / "study.toml").read_text("utf-8")
+    assert "mm or in" not in " ".join(page_texts(build_bench_sheet(source, made, tmp_path)[0]))
+    (tmp_path / "study.toml").write_text(f'{text}\n[document]\nunits = "inch"\n', "utf-8")
+    paper = build_bench_sheet(open_source(tmp_path), made, tmp_path)[0]
+    words = re.sub(r"\s+", " ", " ".join(page_texts(paper)))
+    assert "Width (mm or in)" in words
+    assert "Largest chip, mm or in" in words
+    assert "mass (g or oz)" in words

@@ -32,6 +32,13 @@ def test_a_board_that_is_called_by_its_wood_does_not_tell_it_twice(board, told):
     assert board_words(SimpleNamespace(pieces=[piece]), board) == told
 
 
+def test_two_woods_of_one_board_are_both_told():
+    pieces = [SimpleNamespace(board="board 2", wood=SimpleNamespace(name=name))
+              for name in ("coast Douglas-fir", "European ash", "white ash")]  # fmt: skip
+    assert board_words(SimpleNamespace(pieces=pieces), "board 2") == "board 2\nDouglas-fir\nash"
+    assert board_words(SimpleNamespace(pieces=pieces), "board 3") == "board 3"
+
+
 def test_a_blade_whose_name_begins_with_a_line_stands_in_the_legend():
     result = SimpleNamespace(study=None)
     ax = Figure().subplots()

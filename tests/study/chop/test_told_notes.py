@@ -3,7 +3,13 @@
 import pytest
 
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.told_notes import asked_of_notes, frost_told, knot_told, note_doubts
+from edgetest.study.chop.told_notes import (
+    asked_of_notes,
+    frost_told,
+    knot_told,
+    note_doubts,
+    only_a_knot,
+)
 from tests.study.chop.noted_pieces import noted_piece
 
 
@@ -75,3 +81,19 @@ def test_a_row_that_is_left_out_or_not_severed_is_not_asked():
     rows = [noted_piece(note=words, exclude="slipped"), ChopRow(8, "T1", "knot", note=words)]
     rows.append(ChopRow(9, "T1", "billet", note=words))  # nobody chopped it yet
     assert list(asked_of_notes("chops.csv", rows)) == list(note_doubts("chops.csv", rows)) == []
+
+
+@pytest.mark.parametrize(
+    ("mishap", "only"),
+    [
+        ("knot", True),
+        ("hit a small knot", True),
+        ("Knots in the cut.", True),
+        ("glanced off a knot", False),
+        ("knot, and the clamp gave", False),
+        ("the clamp gave", False),
+        ("", False),
+    ],
+)
+def test_a_knot_alone_is_no_mishap_that_asks_to_leave_a_piece_out(mishap, only):
+    assert only_a_knot(noted_piece(mishap=mishap)) == only
