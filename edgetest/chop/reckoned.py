@@ -86,6 +86,12 @@ class Reckoned:
             return wood
         return f"{wood}, {water_words(self.moisture_pct)}{WATER_FROM[self.moisture_from]}"
 
+    @property
+    def size_words(self):
+        """Size and way up of the piece; of one that may lie either way, that both are held."""
+        either = ", flat or on edge (the interval holds both)"
+        return self.section.summary() + either * bool(self.section.either_way)
+
     def to_dict(self):
         """Plain values for JSON."""
         power = {**self.depth_exponent.to_dict(), "from": self.depth_exponent_from}
@@ -101,7 +107,7 @@ class Reckoned:
         shown = format_estimate(one.value, one.low, one.high)
         return (
             f"{self.blade}: {shown} strokes reckoned for {self.wood_words},"
-            f" {self.section.summary()} (strokes grow with depth to the power"
+            f" {self.size_words} (strokes grow with depth to the power"
             f" {self.depth_exponent.value:.2g}, {POWER_FROM[self.depth_exponent_from]})"
         )
 

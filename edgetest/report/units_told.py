@@ -1,6 +1,7 @@
 """A result's sentences with their lengths and masses in the units asked for, intervals too."""
 
 import re
+from functools import partial
 
 from edgetest.report.wording import in_units
 
@@ -41,7 +42,7 @@ def text_in_units(text, units):
     if units == "inch":
         text = _PLAIN.sub(_plain, _SPREAD.sub(_spread, text))
         for pattern, factor, per in _OF_INCHES:
-            text = pattern.sub(lambda met, by=factor, per=per: _rate(met, by, per), text)
+            text = pattern.sub(partial(_rate, factor=factor, per=per), text)
     return "".join(part if _RATE.match(part) else in_units(part, units)
                    for part in _RATE.split(text))  # fmt: skip
 

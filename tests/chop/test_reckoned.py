@@ -126,3 +126,14 @@ def test_where_the_water_comes_from_is_told():
         (one,), _ = told(own, wanted)
         assert one.wood_words == f"oak, at 14 % water{words}"
         assert one.to_dict()["moisture_from"] == water_from
+
+
+def test_a_piece_that_may_lie_either_way_is_said_to_hold_both():
+    own = pieces([20, 21, 19, 20], FLAT)
+    either = PieceSection(90.0, 45.0)
+    (open_way,), _ = told(own, OtherPiece(either, "oak", 5000.0))
+    assert "90 mm by 45 mm, flat or on edge (the interval holds both)" in open_way.summary()
+    ends = [told(own, OtherPiece(section, "oak", 5000.0))[0][0].strokes for section in (FLAT, EDGE)]
+    assert open_way.strokes.low < ends[0].value < ends[1].value < open_way.strokes.high
+    (square,), _ = told(own, OtherPiece(PieceSection(60.0, 60.0), "oak", 5000.0))
+    assert "both" not in square.summary()

@@ -31,7 +31,8 @@ from edgetest.study.words import counted, listed
 
 SAID_ELSEWHERE = {
     # for the maker alone
-    "edge_length_missing", "side_view_refused", "side_view_missing", "no_grip", "few_depths_in_all",
+    "edge_length_missing", "wish_not_reckoned", "side_view_refused", "side_view_missing",
+    "no_grip", "few_depths_in_all",
     # said in other words, or only of how an interval was made
     *ASKED, "invented", "excluded_rows", "knot_told", "mishap_kept", "mishap_counts",
     "alone_on_board", "trial_may_have_made", "trial_without_result", "look_kept",
@@ -206,7 +207,7 @@ def _reckoned(result, blade, units):
     for one in result.reckoned:
         if one.blade == blade:
             value, interval = interval_words(*three(one.strokes))
-            piece = f"{one.wood_words}, {in_units(one.section.summary(), units)}"
+            piece = f"{one.wood_words}, {in_units(one.size_words, units)}"
             yield f"Reckoned, not chopped: {value} strokes for a piece of {piece} ({interval})."
 
 

@@ -42,23 +42,31 @@ def with_reckoned(result, wishes):
     Raises
     ------
     UnusableInput
-        If a wish cannot be read, its wood is not known, or nothing was severed.
+        If no wish can be read, their woods are not known, or nothing was severed; where another
+        wish can be answered, one that cannot is a doubt.
     """
     found: list[Reckoned] = []
     doubts: list[Doubt] = []
+    faults: list[tuple[str, UnusableInput]] = []
     for wish in wishes:
-        wanted = _wanted(result, wish)
-        more, about = reckon(
-            [one.piece for one in result.pieces],
-            [one.wood.side_hardness_n.value if one.wood else None for one in result.pieces],
-            wanted,
-            level=result.report.level,
-        )
+        try:
+            wanted = _wanted(result, wish)
+            more, about = _reckoned(result, wanted)
+        except UnusableInput as fault:
+            faults.append((wish, fault))
+            continue
         chopped = {one.where.blade: one for one in _chopped(result.pieces, wanted)}
         kept = [one for one in more if one.blade not in chopped]
         found += kept
         doubts += chopped.values()
         doubts += [one for one in about if kept or one.where.blade not in (None, *chopped)]
+    if faults and len(faults) == len(wishes):
+        raise faults[0][1]
+    doubts += [
+        doubt("wish_not_reckoned", wish=wish, what=fault.what, mend=_sentence(fault.mend),
+              where=Where(value=wish))
+        for wish, fault in faults
+    ]  # fmt: skip
     told = tuple(dict.fromkeys([*result.doubts, *doubts]))
     return replace(result, reckoned=(*result.reckoned, *found), doubts=told)
 
@@ -74,6 +82,20 @@ def _chopped(pieces, wanted):
     piece = ", ".join(filter(None, (wanted.wood, wanted.section.summary())))
     for blade, took in like.items():
         yield doubt("was_chopped", piece=piece, took=listed(took), where=Where(blade=blade))
+
+
+def _reckoned(result, wanted):
+    """Strokes for one piece, and the doubts about them."""
+    return reckon(
+        [one.piece for one in result.pieces],
+        [one.wood.side_hardness_n.value if one.wood else None for one in result.pieces],
+        wanted,
+        level=result.report.level,
+    )
+
+
+def _sentence(words):
+    return words[:1].upper() + words[1:]
 
 
 def _wanted(result, wish):

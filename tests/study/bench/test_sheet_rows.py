@@ -129,7 +129,11 @@ def test_a_piece_of_a_named_board_takes_one_line_and_its_wood_is_asked_once():
         ("note", "Note: mishap, mass (g), notch (°)"),
     ]
     asked = [(box.column, box.words) for box in first.head]
-    assert asked == [("species", "Wood"), ("width_mm", "Width (mm)"), ("operator", "Operator, date")]
+    assert asked == [
+        ("species", "Wood"),
+        ("width_mm", "Width (mm)"),
+        ("operator", "Operator, date"),
+    ]
     assert (second.head, second.block) == (first.head, "b1")
     assert words(look)[-1] == ("note", "Note: mishap")
     assert end.stage == "inspection at the end, shave"

@@ -86,3 +86,13 @@ def test_another_water_size_or_wood_was_not_chopped(answer, log, wish):
     told = answer("chop", log, "--reckon", wish)
     assert [one["blade"] for one in told["reckoned"]] == ["K1"]
     assert "was_chopped" not in [each["code"] for each in told["doubts"]]
+
+
+def test_a_wish_of_an_unknown_wood_does_not_give_up_the_others(answer, run, log):
+    told = answer("chop", log, "--reckon", "blackthorn 30", "--reckon", "European ash 45")
+    assert [one["diameter_mm"] for one in told["reckoned"]] == [45.0]
+    (said,) = [one for one in told["doubts"] if one["code"] == "wish_not_reckoned"]
+    assert said["text"].startswith(
+        '"blackthorn 30" was not reckoned: no published density of "blac'
+    )
+    assert run("chop", log, "--reckon", "blackthorn 30")[0] == 2
