@@ -70,9 +70,7 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     # Side by side, so that the first turns are on the first page.
     sections = [section(None, columns([beforehand], [cautions], widths=WIDTHS))]
     high = HEIGHT_MM[rules.log]
-    read = [turn for turn in sheet_turns(name, records, rules) if turn.boxes]
-    if settings_of(source.study).units == "inch":
-        read = [_with_both_units(turn) for turn in read]
+    read = [turn for turn in _turns(source.study, name, records, rules) if turn.boxes]
     for (block, head), turns in groupby(read, lambda turn: (turn.block, turn.head)):
         rows = [_row(turn) for turn in turns]
         heading = f"{block[:1].upper()}{block[1:]}" or "Blade"
@@ -156,6 +154,13 @@ def _order_words(rules):
         "beside a board holds for all its pieces: note where one differs. Further pieces, "
         "of another wood too, are yours to add: a row of chops.csv each."
     )
+
+
+def _turns(study, name, records, rules):
+    """The turns of the sheet, in the words of the study's units."""
+    turns = sheet_turns(name, records, rules)
+    inch = settings_of(study).units == "inch"
+    return [_with_both_units(turn) for turn in turns] if inch else turns
 
 
 def _with_both_units(turn):

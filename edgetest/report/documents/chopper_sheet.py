@@ -61,7 +61,8 @@ PICTURE_SHARES, NUMBER_SHARES, DEPARTED_SHARES = (1.55, 1.0), (1.55, 1.0), (1.0,
 SAFETY = (
     "An edge guard on it whenever it is not in the cut; eyes covered, a free swing, nobody in its"
     " plane.",
-    "Look at tang, handle and edge before use. Stop at a crack: a cracked blade is done.",
+    "Look at tang, handle and edge before use. Stop at a crack: a cracked blade is done. Stone out"
+    " a small chip; ask the maker about a large one.",
 )
 
 
