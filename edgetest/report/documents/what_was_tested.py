@@ -148,7 +148,8 @@ def _blades_of_each(names):
     """Heat treatment and its blades in a line, where nothing else tells them apart."""
     groups: dict[str, list[str]] = {}
     for blade, treatment in names:
-        groups.setdefault(treatment, []).append(blade)
+        of = f"Heat treatment {treatment}" if treatment == NOT_NOTED else treatment
+        groups.setdefault(of, []).append(blade)
     return [(treatment, ", ".join(blades)) for treatment, blades in groups.items()]
 
 

@@ -265,7 +265,7 @@ def _needed(design, found, first, second, verdict, margin, level, history):
 
 def _doubts(design, found, speaks_of, why, history):
     """What is doubtful about the comparison, the doubts of the replicates first."""
-    codes = _size_codes(design, found)
+    codes = _size_codes(design, found, speaks_of)
     many = counted_of(design.replicates)
     words = {"few_blades": {"many": many, "one": ONE_OF[many]}}
     if speaks_of != "blades" and found.method == BY_READINGS:
@@ -283,10 +283,12 @@ def _doubts(design, found, speaks_of, why, history):
     return tuple(dict.fromkeys(doubts))
 
 
-def _size_codes(design, found):
+def _size_codes(design, found, speaks_of):
     """What is to be said of the numbers of blades."""
-    if min(design.sizes) == 1:
+    if speaks_of == "blades":
         return ["one_blade_per_treatment", *(["run_to_run_unknown"] if found.stderr == inf else [])]
+    if min(design.sizes) == 1:  # the two that the answer is of have more
+        return ["one_blade_of_some", "unbalanced"]
     if not design.balanced:
         return ["unbalanced"]
     return ["few_blades"] if set(design.sizes) == {2} else []

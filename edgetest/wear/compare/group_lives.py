@@ -42,7 +42,10 @@ def _group(design, name, level, shared_se):
     if n == 1 and not design.exact(name):
         rows = design.replicates.of(name)
         ends = float(design.replicates.log_low[rows][0]), float(design.replicates.log_high[rows][0])
-        return _named_group(design, name, ends, level, BETWEEN_ENDS, None)
+        found = _named_group(design, name, ends, level, BETWEEN_ENDS, None)
+        if not np.isfinite(ends).all():  # one end alone is a bound, and no life
+            return replace(found, life=replace(found.life, value=nan))
+        return found
     if not design.exact(name):
         found = design.level_of(name).widened(shared**2)
         ends = found.limits(level, SINGLE)

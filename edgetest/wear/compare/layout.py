@@ -44,6 +44,7 @@ from edgetest.wear.compare.shared_batches import doubt_of_blocks
 from edgetest.wear.compare.shop_history import moderated_t
 
 NO_SCATTER = 1e-9  # of log life: blades whose lives are the same to all digits
+POOLED = "pooled t"
 BY_READINGS = "reading uncertainty"
 READINGS_WIDER = "reading uncertainty alone"  # the blades agree better than their readings can
 
@@ -183,7 +184,7 @@ def by_scatter(design, first, second, level, rule=by_design):
     elif rule is by_design and design.balanced:
         found = _pooled_over_all(design, first, second, level)
     else:
-        found = rule(design.lives(first), design.lives(second), level=level)
+        found = _of_the_two(design, rule(design.lives(first), design.lives(second), level=level))
     if found.stderr < NO_SCATTER:
         found = _by_readings(design, first, second, level)
     return found.widened(known)
@@ -320,11 +321,18 @@ def _pooled_over_all(design, first, second, level):
     """Balanced groups: one scatter from all of them, not of the two alone."""
     found = pooled_t(design.lives(first), design.lives(second), level=level)
     if len(design.names) == 2 or not design.exact(*design.names):
-        return found
+        return _of_the_two(design, found)
     n = design.sizes[0]
     variance = np.mean([design.lives(name).var(ddof=1) for name in design.names]) * 2 / n
     df = float((n - 1) * len(design.names))
     return contrast(found.difference, variance, df, level, found.method)
+
+
+def _of_the_two(design, found):
+    """The contrast; of several heat treatments it says that the scatter is that of two alone."""
+    if len(design.names) == 2 or found.method != POOLED:
+        return found
+    return replace(found, method=f"{POOLED} of the two compared")
 
 
 SINGLE = Family("sidak", 1)

@@ -160,7 +160,8 @@ def _doubts(fitted, i, life, moves):
     if life.cuts == inf:
         codes.append("no_wear_seen" if moves < FLAT else "never_reaches_limit")
     elif life.high == inf and not life.beyond_reach:
-        codes.append("no_upper_end")
+        past = not (life.extrapolated or life.censored)
+        codes.append("not_surely_past" if past else "no_upper_end")
     if fitted.power_set and life.extrapolated:
         codes.append("power_fixed")
     blade = fitted.blades[i]

@@ -209,7 +209,8 @@ def _rows(study, draw):
         study.rows.sort(key=lambda row: int(row["cuts"]))
     used = [c for c in COLUMNS if any(row.get(c) for row in study.rows)]
     spare = [c for c in COLUMNS if c not in used and draw.random() < 0.3]
-    study.columns = used + spare
+    unknown = set() if study.asked.ladder else {"grade"}  # a column that no protocol knows
+    study.columns = [c for c in used + spare if c not in unknown]
     draw.shuffle(study.columns)
     study.decimal_comma = draw.random() < 0.2 and not study.by_command
 

@@ -7,6 +7,7 @@ from statistics import mean, median
 
 from tests.benchmarks.read_documents.maker_words import Typed
 
+NEAR = 0.75  # of the limit: up to here a reading is surely short of it
 MINUTES = {"min": 1, "h": 60}
 
 
@@ -54,6 +55,31 @@ class Bearings:
     def crossing(self, blade, block=None):
         """Cuts at which the mean reading passes the limit; infinity where it never does."""
         return crossing(self.means(blade, block), self.study.limit)
+
+    def over_untrue(self, blade, cuts, block=None):
+        """What contradicts 'over so many cuts' of a blade, or nothing.
+
+        It is its last stage, or less where its readings there lie near the limit: an edge that
+        may have passed it by then is known to have lasted a part of its stages alone.
+        """
+        means, limit = self.means(blade, block), self.study.limit
+        if not means:
+            return f"{blade} was never read"
+        last = max(means)
+        if abs(cuts - last) < 0.5:
+            return None
+        if cuts > last:
+            return f"the last stage of {blade} was {last}"
+        if means[last] < limit * NEAR:
+            return f"{blade} read {means[last]:.4g} at its last stage, {last}"
+        worn = [mean for stage, mean in means.items() if stage <= cuts]
+        return f"{blade} had passed the limit before" if max(worn, default=0) > limit else None
+
+    def least_life(self, treatment):
+        """Median of the cuts that a heat treatment's blades lasted at the least."""
+        blades = [b.id for b in self.cut_blades(treatment)]
+        lives = [(self.crossing(blade), self.last(blade)) for blade in blades]
+        return median(min(pair) for pair in lives) if lives else 0.0
 
     def reading_at(self, treatment, cuts):
         """Geometric middle of the blades' means at a stage that every one of them has."""

@@ -178,7 +178,8 @@ def _of_json(case):
 
 
 def _of_pdf(case, pdf):
-    letters = letters_of(pdf)
+    foot = next((block.text for block in case.blocks if block.kind == "footer"), "")
+    letters = letters_of(pdf, foot)
     for block in case.blocks:
         if block.kind == "alt" or not block.text:
             continue

@@ -87,8 +87,12 @@ def table_rows(blocks, first_head):
     return [row for row in rows.values() if next(iter(row)) == first_head]
 
 
-def letters_of(path):
-    """The letters of a PDF in the order in which they are set, without spaces and hyphens."""
+def letters_of(path, footer=""):
+    """The letters of a PDF in the order in which they are set, without spaces and hyphens.
+
+    The foot of a page (`footer` and its number) stands at the end, so that a paragraph which runs
+    over to the next page is read as one.
+    """
     if which("pdftotext"):
         told = subprocess.run(
             ["pdftotext", "-raw", str(path), "-"], capture_output=True, check=True
@@ -96,7 +100,12 @@ def letters_of(path):
         text = told.stdout.decode("utf-8")
     else:
         text = "\n".join(page_texts(path))
-    return squeezed(text)
+    return without_foot(squeezed(text), squeezed(footer))
+
+
+def without_foot(letters, foot):
+    """Letters whose foot of the page stands once, at the end."""
+    return re.sub(rf"{re.escape(foot)}\d+of\d+", "", letters) + foot if foot else letters
 
 
 def stands_in(text, letters):

@@ -51,7 +51,7 @@ def all_ratios(case):
     r"As it stands: ({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T}) \((\d+) % interval(?: over all \d+ looks)?(?:, adjusted for [a-z ]+)?\)\."
 )
 @rule(
-    r"By [A-Za-z ]+: ({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T})\.()"
+    r"(?:By [A-Za-z ]+|With the curves drawn on): ({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T})\.()"
 )
 def lasts(m, case):
     """A ratio of lives: in the JSON, and not against what the readings plainly show."""
@@ -184,7 +184,7 @@ def better_there(m, case):
 def longer(m, case):
     """Who lasts longer: not against lives that are read off the stages."""
     upper, lower = case.treatment(m[1]), case.treatment(m[2])
-    mine = case.bear.life(upper), case.bear.life(lower)
+    mine = case.bear.life(upper), case.bear.least_life(lower)
     if math.isfinite(mine[0]) and mine[0] < mine[1]:
         return f"lives read off the stages: {mine[0]:.0f} and {mine[1]:.0f}"
     return None
@@ -238,12 +238,13 @@ def blades_lasted(m, case):
     r"((?:The )?(?:{N} blades of )?(?:{T}|{B})) (over )?({N}|an unknown number of) cuts and ((?:the )?(?:{N} blades of )?(?:{T}|{B})) (over )?({N}|an unknown number of) cuts: how much a second run of the same blade would differ is not known, so neither can be said to last longer\."
 )
 def lives_alone(m, case):
-    """Lives of blades beside one another; 'over' is the last stage."""
+    """Lives of blades beside one another; 'over' is no more than their readings bear."""
     for text, over, cuts in ((m[1], m[2], m[3]), (m[4], m[5], m[6])):
         text = "the" + text[3:] if text.startswith("The ") else text
         blades, _ = _who(text, case)
-        if over and number(cuts) not in {case.bear.last(b) for b in blades}:
-            return f"last stages are {[case.bear.last(b) for b in blades]}"
+        wrong = [case.bear.over_untrue(b, number(cuts)) for b in blades] if over else []
+        if all(wrong) and wrong:
+            return wrong[0]
     return None
 
 
@@ -261,9 +262,24 @@ def one_treatment(_, case):
     r"The blades are compared, not their heat treatments: with one blade the difference between blades of one heat treatment is not known\."
 )
 def one_blade(_, case):
-    """Some heat treatment has one blade."""
-    sizes = [len(case.bear.cut_blades(t)) for t in case.study.treatments]
+    """One of the two that are compared has one blade."""
+    pair = [case.told.get(side) for side in ("first", "second")]
+    sizes = [len(case.bear.cut_blades(t)) for t in pair if t]
     return None if 1 in sizes else f"{sizes} blades were cut"
+
+
+@rule(
+    r"A heat treatment has one run of one blade, read without an uncertainty\. How much a second run of the same blade would differ is unknown, so there is no interval and no verdict\.(?: Run each blade again, or test more blades\.)?"
+)
+def one_run(_, case):
+    """The two that are compared have one blade each, which ran in one block."""
+    pair = [case.told["first"], case.told["second"]]
+    ids = [[b.id for b in case.bear.cut_blades(t)] for t in pair]
+    if any(len(each) > 1 for each in ids):
+        return f"blades of the two: {ids}"
+    blocks = {(r["blade"], r.get("block", "")) for r in case.bear.in_use}
+    many = [sum(blade == one for one, _ in blocks) for (blade,) in ids]
+    return None if many == [1, 1] else f"they ran in {many} blocks"
 
 
 @rule(r"What the blocks did to the lives was read from the control blade ({B})\.")

@@ -3,6 +3,8 @@
 
 from tests.benchmarks.read_documents.sentence_rules import number, rule
 
+LEAST_FREEDOM = 3  # of the ratio's scatter: from here on a chance is a number
+
 
 @rule(
     r"Chance that ({T}) lasts longer on average: (?:over |under )?(\d+) %; that the next ({T}) blade outlasts the next ({T}) blade: (?:over |under )?(\d+) %\."
@@ -14,6 +16,8 @@ def chances(m, case):
     first, second = int(m[2]) / 100, int(m[5]) / 100
     if case.treatment(m[1]) != case.treatment(m[3]):
         return "the two halves speak of different pairs"
+    if _freedom(case) < LEAST_FREEDOM:
+        return f"a number of {_freedom(case)} degrees of freedom"
     if abs(second - 0.5) > abs(first - 0.5) + 0.011:
         return "the next blade cannot be surer than the average"
     near = [t for t in told for p in (t["next_outlasts"], 1 - t["next_outlasts"])
@@ -28,10 +32,13 @@ def chances(m, case):
     r"({T}) is (?:rather |very )?likely to last longer on average(?:(?:,|;) (?:and )?the next ({T}) blade (?:is )?(?:rather |very )?likely to (?:outlast|last longer than) the next ({T}) blade)?\."
 )
 def likely(m, case):
-    """A word in the place of a number where two blades a side were cut, or few lives are known."""
-    sizes = [len(case.bear.cut_blades(t)) for t in case.study.treatments]
-    few = ((case.told.get("ratio") or {}).get("df") or 9) < 2
-    return None if few or 2 in sizes else f"{sizes} blades were cut"
+    """A word in the place of a number below three degrees of freedom: the guide's rule."""
+    df = _freedom(case)
+    return f"{df} degrees of freedom" if df >= LEAST_FREEDOM else None
+
+
+def _freedom(case):
+    return (case.told.get("ratio") or {}).get("df") or float("inf")
 
 
 @rule(
@@ -46,12 +53,14 @@ def whose_spread(m, case):
 
 
 @rule(
-    r"({T}): Nine of ten such blades last at least ({N}) cuts, with 95 % confidence \(scatter of (\d+) % from these (\d+) blades\)\."
+    r"({T}): Nine of ten such blades last at least ({N}) cuts, with 95 % confidence \(scatter of (\d+) % from (?:these (\d+) blades|this study's other heat treatments)\)\."
 )
 def nine_of_ten(m, case):
-    """The number of blades, and a bound below what was seen."""
+    """The number of blades, and a bound below what was seen; others' scatter only of others."""
     blades = case.bear.cut_blades(case.treatment(m[1]))
-    if len(blades) != int(m[4]):
+    if m[4] and len(blades) != int(m[4]):
         return f"{len(blades)} blades were cut"
+    if not m[4] and sum(len(case.bear.cut_blades(t)) > 1 for t in case.study.treatments) < 2:
+        return "no other heat treatment has several blades"
     worst = min(case.bear.crossing(b.id) for b in blades)
     return f"a blade lasted {worst:.0f}" if number(m[2]) > 1.15 * worst else None

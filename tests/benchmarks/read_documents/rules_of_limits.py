@@ -29,7 +29,7 @@ def _below_at_end(run, case):
     r"({BS}): A blade was stopped before the limit, so it counts as 'lasts at least so long'\. Cut it further, or choose a limit that all blades reach\."
 )
 @rule(
-    r"({BS}): The blade was stopped far short of the limit\. Its readings say only that it lasts longer than that; how much longer rests on the wear law alone\. Cut on until the limit is near\."
+    r"({BS}): The blade was stopped too many cuts short of the limit\. Its readings tell only a least life; how much longer it lasts rests on the wear law alone\. Cut on until it passes the limit\."
 )
 @rule(
     r"({BS}): The blade was stopped before it reached the limit, so its life is read from the curve beyond the readings\. Cut it further\."
@@ -44,6 +44,28 @@ def stopped(m, case):
     """Blades whose last mean lies below the limit."""
     names, _ = _named(m[1])
     wrong = [n for n, run in zip(names, _runs(names), strict=True) if not _below_at_end(run, case)]
+    return f"{wrong} passed the limit" if wrong else None
+
+
+@rule(
+    r"({BS}): The blade's last readings lie past the limit on average, but nowhere surely past it, so the life has no upper end\. Cut on, and read stages well past the limit\."
+)
+def hardly_past(m, case):
+    """Blades whose last mean lies past the limit, or so near that means of other kinds differ."""
+    names, _ = _named(m[1])
+    means = [case.bear.means(*run) for run in _runs(names)]
+    wrong = [n for n, each in zip(names, means, strict=True)
+             if not each or each[max(each)] < case.study.limit * 0.95]  # fmt: skip
+    return f"{wrong} ended short of the limit" if wrong else None
+
+
+@rule(r"({BS}): This curve levels off before the limit\. Choose a nearer limit, or cut further\.")
+def levels_off(m, case):
+    """Blades whose last mean lies below the limit: nothing that was read reached it."""
+    names, _ = _named(m[1])
+    means = [case.bear.means(*run) for run in _runs(names)]
+    wrong = [n for n, each in zip(names, means, strict=True)
+             if each and each[max(each)] > case.study.limit]  # fmt: skip
     return f"{wrong} passed the limit" if wrong else None
 
 
@@ -187,7 +209,7 @@ def differ(m, case):
 
 
 @rule(
-    r"The heat treatments have different numbers of blades whose life is known, so each keeps its own scatter and the intervals, of each life and of the ratio, are wider than with equal numbers\. Test equal numbers, each blade to the limit\."
+    r"The heat treatments have different numbers of blades whose life is known, so no scatter is taken from all of them together and the intervals, of each life and of the ratio, are wider than with equal numbers\. Test equal numbers, each blade to the limit\."
 )
 def unequal(_, case):
     """Numbers of blades differ, or a blade's life is not known."""
@@ -289,6 +311,16 @@ def floor(_, case):
     if not other or other["high"] / other["low"] < ratio["high"] / ratio["low"]:
         return None
     return f"that of the blades is {other}"
+
+
+@rule(
+    r"A blade that did not come near the limit has only a least life\. Cutting it on would give it one\."
+)
+def least_lives(_, case):
+    """Some blade ended short of the limit."""
+    ended = [case.bear.means(b.id) for b in case.study.blades]
+    short = [each for each in ended if each and each[max(each)] < case.study.limit]
+    return None if short else "every blade passed the limit"
 
 
 plain(

@@ -38,8 +38,8 @@ def _blade_row(row, blade, block, case):
     if not means:
         return [f"{blade} was never read"]
     if life.startswith("over "):
-        if number(life[5:]) != last:
-            found.append(f"the last stage of {blade} was {last}")
+        if wrong := case.bear.over_untrue(blade, number(life[5:]), block):
+            found.append(wrong)
         if mine < 0.9 * last:
             found.append(f"its readings passed the limit at {mine:.0f}")
     elif re.fullmatch(NUMBER, life):
@@ -70,8 +70,15 @@ def _room(means, mine):
     return OFF + 0.25 * min(wide, 2)
 
 
+def _half_step(*printed):
+    """Half a step of a life and its interval, which are rounded to one step, and a hair."""
+    zeros = [len(each) - len(each.rstrip("0")) for each in printed if each and each != "0"]
+    return 0.51 * 10 ** min(zeros)
+
+
 @rule(r"Life of ({T}), cuts ⇒ ({N}) ({N}) (to ({N})|or more)")
 @rule(r"Life of ({T}), cuts ⇒ (not known)()()()")
+@rule(r"Life of ({T}), cuts ⇒ (over ({N}))()()")
 def strip_life(m, case):
     """The life of a heat treatment on the first page: the JSON's, and near the stages' own."""
     id_ = case.treatment(m[1])
@@ -79,8 +86,14 @@ def strip_life(m, case):
     life = next((g["life"] for g in case.told["groups"] if g["treatment"] == id_), None)
     if m[2] == "not known":
         return "its life is in the JSON" if life and life["cuts"] else None
+    if m[2].startswith("over "):
+        blades = case.bear.cut_blades(id_)
+        wrong = [case.bear.over_untrue(b.id, number(m[3])) for b in blades]
+        if not life or life["cuts"] or abs(life["low"] - number(m[3])) > 0.51:
+            return f"compare --json has {life}"
+        return wrong[0] if len(blades) == 1 and wrong[0] else None
     told, low = number(m[2]), number(m[3])
-    if life is None or abs(life["cuts"] - told) > max(0.5, 0.05 * told):
+    if life is None or abs(life["cuts"] - told) > _half_step(m[2], m[3], m[5]):
         return f"compare --json has {life}"
     if low == 0 and life["low"] and life["low"] >= 1:
         return f"its life is {life['low']} cuts at least"
@@ -95,9 +108,14 @@ def strip_life(m, case):
     r"Ratio of lives, ({T}) : ({T}) ⇒ (?:at (?:least|most) )?({N})(?: ({N}) (?:to ({N})|or (?:more|less)))?"
 )
 @rule(r"Ratio of lives, ({T}) : ({T}) ⇒ (not known|not settled)")
+@rule(r"Ratio of lives, ({T}) : ({T}) ⇒ (cannot be told) (?:under 0\.1 to over 10|anything)")
 @rule(r"Life of (.+), cuts ⇒ (.+)", "How")
 def strip_ratio(m, case):
-    """Two heat treatments that are there."""
+    """Two heat treatments that are there; 'cannot be told' where a tenth and ten times fit."""
+    if m[3] == "cannot be told":
+        ratio = case.told["ratio"]
+        if (ratio["low"] or 0) >= 0.1 or (ratio["high"] or 11) <= 10:
+            return f"compare --json has {ratio}"
     if len(m.groups()) > 2 and case.treatment(m[1]) == case.treatment(m[2]):
         return "one and the same heat treatment"
     return None
@@ -156,8 +174,16 @@ def interval(m, case):
         found.append(f"{groups} heat treatments were cut")
     if m[3] == "1" and m[0].endswith("degrees of freedom"):
         found.append("1 degree, not '1 degrees'")
+    of_two = m[1].endswith(" of the two compared")
+    alike = len({s for s in sizes if s}) == 1
     if m[1] == "pooled t" and m[3] and number(m[3]) != sum(sizes) - groups:
         found.append(f"{sum(sizes)} blades, {groups} groups")
+    if of_two:
+        pair = [len(case.bear.cut_blades(case.told[side])) for side in ("first", "second")]
+        known = all(math.isfinite(case.bear.crossing(b.id)) for t in case.study.treatments
+                    for b in case.bear.cut_blades(t))  # fmt: skip
+        if known and (groups < 3 or alike or number(m[3]) != sum(pair) - 2):
+            found.append(f"{sizes} blades, of the two {pair}")
     return found
 
 

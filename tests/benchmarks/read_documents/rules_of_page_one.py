@@ -11,13 +11,17 @@ WHO = r"(?:[Tt]he blades of {T}|[Bb]lade {B}|{T}|{B})"
 BEHIND = 0.85  # of the other's life read off the stages: below, nobody outlasts it
 
 
-def _lives(text, case):
-    """Lives, read off the stages, of the blades that a name stands for; none for a stranger."""
+def _lives(text, case, *, least=False):
+    """Lives, read off the stages, of the blades that a name stands for; none for a stranger.
+
+    `least`: of a blade that never passed the limit its last stage, which it lasted for sure.
+    """
     name = re.sub(r"^(?:[Tt]he blades of|[Bb]lade) ", "", text)
     id_ = case.treatment(name)
     ids = [b.id for b in case.bear.cut_blades(id_)] if id_ else [name]
     known = {b.id for b in case.study.blades}
-    return [case.bear.crossing(b) for b in ids if b in known]
+    lives = [(case.bear.crossing(b), case.bear.last(b) or 0) for b in ids if b in known]
+    return [min(pair) if least else pair[0] for pair in lives]
 
 
 def _middle(lives):
@@ -52,8 +56,9 @@ def ahead(m, case):
     told = number(m[2])
     if not any(abs(v - told) <= 0.051 * v for v in values):
         found.append(f"compare --json has {values}")
-    first, second = (_middle(_lives(m[i], case) or [0]) for i in (1, 3))
-    if math.isfinite(first) and first < BEHIND * min(second, 1e9) and "held" in m[0]:
+    first = _middle(_lives(m[1], case) or [0])
+    second = _middle(_lives(m[3], case, least=True) or [0])
+    if math.isfinite(first) and first < BEHIND * second and "held" in m[0]:
         found.append(f"lives read off the stages: {first:.0f} and {second:.0f}")
     return [f for f in found if f]
 
@@ -88,7 +93,7 @@ def longest(m, case):
         other = case.treatment(name)
         if other is None:
             found.append(f"nothing is called {name}")
-        elif case.bear.life(mine) < BEHIND * min(case.bear.life(other), 1e9):
+        elif case.bear.life(mine) < BEHIND * case.bear.least_life(other):
             found.append(f"{name} lasted longer by the stages")
     return found
 

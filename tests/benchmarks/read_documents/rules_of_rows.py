@@ -3,6 +3,7 @@
 
 import re
 from collections import Counter
+from statistics import median
 
 from tests.benchmarks.read_documents.page_text import table_rows
 from tests.benchmarks.read_documents.sentence_rules import number, plain, rule
@@ -149,3 +150,36 @@ def readings_told(case):
                 told[row["Blade read"], block, int(cuts), float(bare), out] += 1
     apart = sorted({*(due - told), *(told - due)})
     return [("untrue", "table of readings", f"apart from the log: {apart[:4]}")] if apart else []
+
+
+@rule(
+    r"log\.csv, row (\d+), ({B}): It reads ({N}) at ({N}) cuts, where about ({N}) (?:\(by the curve without it\) )?is expected: further off than chance explains\. Nothing was dropped\.(?: Look at your note and, if there is one, its photograph\. If it was typed wrong, correct it \(page Bench, “Correct a reading”, or edgetest enter --replace\); if it was read wrong, mark it in the column exclude; if neither, write “it counts” into its note\.)?"
+)
+def stands_off(m, case):
+    """The row's blade, reading and cuts; what is expected lies between its neighbours, or near."""
+    row = case.study.rows[int(m[1]) - 2]
+    typed = row.get(case.study.asked.main) or ""
+    if row["blade"] != m[2].split(" · ")[0] or int(row["cuts"]) != number(m[4]):
+        return f"row {m[1]} is {row}"
+    if row.get("exclude") or not typed or float(typed) != number(m[3]):
+        return f"row {m[1]} is {row}"
+    means = case.bear.means(row["blade"], row.get("block", ""))
+    before = [mean for stage, mean in means.items() if stage < int(row["cuts"])][-1:]
+    after = [mean for stage, mean in means.items() if stage > int(row["cuts"])][:1]
+    low, high = min([*before, *after]), max([*before, *after])
+    return (
+        None if low / 1.1 <= number(m[5]) <= high * 1.1 else f"its neighbours read {before + after}"
+    )
+
+
+@rule(
+    r"({BS}): This blade's readings scatter more than those of the other blades\. Its interval uses the scatter of all of them and may be too narrow\."
+)
+def noisy(m, case):
+    """Its scatter about its curve stands in the table above that of most blades."""
+    shown = {row["Heat treatment and blade"]: row.get("Scatter about curve", "")
+             for row in case.life_rows}  # fmt: skip
+    told = {name: number(cell.removesuffix(" %")) for name, cell in shown.items() if cell}
+    middle = median(told.values())
+    wrong = [name for name in re.split(r", | and ", m[1]) if told.get(name, 0) <= middle]
+    return f"{wrong} scatter no more than the middle one, {middle} %" if wrong else None

@@ -225,6 +225,14 @@ def members(m, case):
     return None if told == due else f"its blades are {due}"
 
 
+@rule(r"Heat treatment not noted ⇒ (.+)", SETUP)
+def of_no_treatment(m, case):
+    """The blades without one; the control is marked."""
+    due = [f"{b.id}{' · control' if b.id == case.study.control else ''}"
+           for b in told_blades(case) if b.treatment is None]  # fmt: skip
+    return None if m[1] == ", ".join(due) else f"without one are {due}"
+
+
 plain(
     SETUP,
     "Heat treatments, step by step:",

@@ -235,7 +235,8 @@ def _finishes(done, case):
         yield Departure("finish of another grit", ())
         return
     pairs = [part.rsplit(": ", 1) for part in done.split("; ")]
-    for blade in case.study.blades:
+    ran = {r["blade"] for r in case.bear.in_use}
+    for blade in (b for b in case.study.blades if b.id in ran):
         noted = blade.facts.get("edge_finish")
         mine = [text for text, names in pairs if blade.id in re.split(r", | and ", names)]
         if noted and mine != [noted]:

@@ -41,11 +41,13 @@ MAKERS = {
         "extrapolated", "beyond_reach", "read_past_limit", "stopped_before_limit",
         "too_few_stages", "no_wear_seen",
         "limit_not_beyond_fresh", "never_reaches_limit", "fresh_not_read", "fresh_too_fine",
-        "shape_not_seen", "no_upper_end", "later_left_out", "zero_taken_as_below", "one_station",
+        "shape_not_seen", "no_upper_end", "not_surely_past", "later_left_out",
+        "zero_taken_as_below", "one_station",
         "outlying_reading", "reading_falls_back", "noisy_blade", "power_fixed",
     ),
     "lives": (
-        "one_blade_per_treatment", "batch_confounded", "batches_are_replicates", "unbalanced",
+        "one_blade_per_treatment", "one_blade_of_some", "batch_confounded",
+        "batches_are_replicates", "unbalanced",
         "batches_as_blocks", "batches_not_weighed", "one_side_in_one_batch",
         "intervals_disagree", "measurement_floor", "no_scatter", "uneven_readings",
         "life_is_a_bound", "bound_left_out", "batches_unknown",
@@ -321,7 +323,7 @@ def test_blades_stopped_far_from_the_limit_are_not_said_to_hold_their_edge_longe
     assert "lasts" not in first
     for surface in ("text", "page", "document"):
         assert (
-            "S1, S2, S3, H1, H2, H3: The blade was stopped far short of the limit"
+            "S1, S2, S3, H1, H2, H3: The blade was stopped too many cuts short of the limit"
             in (said[surface])
         )
 

@@ -55,6 +55,17 @@ def test_single_runs_of_two_blades_give_both_numbers_and_no_interval():
     assert found.practical.blades_verdict == "cannot_tell"
 
 
+def test_one_blade_of_a_third_heat_treatment_takes_nothing_from_the_two_that_are_compared():
+    lives = np.log([400, 410, 405, 800, 810, 805, 600.0])
+    found = compare_lives(range(7), list("AAABBBC"), lives)
+    assert found.scope == "heat_treatments"
+    assert found.practical.verdict == "longer"
+    assert "one_blade_of_some" in codes(found)
+    assert "one_blade_per_treatment" not in codes(found)
+    bounds = compare_lives(range(7), list("AAABBBC"), lives, censored=[True] * 7)
+    assert "run_to_run_unknown" not in codes(bounds)  # three blades a side ran, not one
+
+
 def test_blades_under_their_own_names_are_compared_as_they_are():
     found = compare_lives(["S1", "H1"], ["S1", "H1"], SIX[[0, 3]], [0.03, 0.03])
     assert "No heat treatment is named" in found.summary()

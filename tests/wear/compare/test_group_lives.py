@@ -83,6 +83,7 @@ def test_one_blade_that_was_stopped_lives_at_least_as_long():
     found = group("ABB", [1.0, 2.0, 2.1], censored=[True, False, False])
     assert found.life.method == "one blade, its life between two ends"
     assert (found.life.low, found.life.high) == (pytest.approx(exp(1.0)), inf)
+    assert np.isnan(found.life.value)  # a bound is no life
 
 
 def test_blades_that_were_all_stopped_have_no_life():

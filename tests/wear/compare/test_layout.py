@@ -123,6 +123,22 @@ def test_lives_alike_to_all_digits_are_compared_by_their_readings():
     assert hardly.method == "pooled t"
 
 
+@pytest.mark.parametrize(
+    ("treatment", "df", "method"),
+    [
+        ("AABB", 2, "pooled t"),
+        ("AABBCC", 3, "pooled t"),
+        ("AABBCCC", 2, "pooled t of the two compared"),
+    ],
+)
+def test_a_scatter_of_two_of_several_heat_treatments_is_said_to_be_of_the_two(
+    treatment, df, method
+):
+    lives = [1.0, 1.2, 2.0, 2.4, 3.0, 3.3, 3.1][: len(treatment)]
+    found = by_scatter(laid_out(treatment, lives), "A", "B", 0.95)
+    assert (found.df, found.method) == (df, method)
+
+
 def test_what_the_law_shares_widens_a_contrast_once():
     lives, law = [0.0, 0.2, 1.0, 1.2], [0.5, 0.5, 0.2, 0.2]
     found = between(laid_out("AABB", lives, law_u=law), "A", "B", 0.95)

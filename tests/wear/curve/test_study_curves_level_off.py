@@ -25,6 +25,19 @@ def test_severing_force_levels_off_and_doubles():
     assert "never_reaches_limit" in codes(never["A"])
 
 
+def test_a_blade_read_past_its_limit_but_not_surely_is_told_so_and_not_that_it_stopped_short():
+    """A saturating force: 452 gf at the last of four stages, with a limit of 400 gf."""
+    cuts = [0, 2, 14, 30]
+    past = fit_study(["A"] * 4, cuts, [92, 160, 310, 452], law="saturating", limit=400, unit="gf")
+    assert (past["A"].life.high, past["A"].life.extrapolated) == (np.inf, False)
+    assert "not_surely_past" in codes(past["A"])
+    assert "no_upper_end" not in codes(past["A"])
+    cuts, forces = [*cuts, 62], [92, 160, 310, 452, 650]
+    on = fit_study(["A"] * 5, cuts, forces, law="saturating", limit=380, unit="gf")
+    assert np.isfinite(on["A"].life.high)  # cut on, as the doubt asks
+    assert not {"not_surely_past", "no_upper_end"} & set(codes(on["A"]))
+
+
 def fall_of_fresh(law, psi, clock, life, multiple, y, n):
     """Least sum of squares of curves that reach their multiple at `life`, by brute search."""
 
