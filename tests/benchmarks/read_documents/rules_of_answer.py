@@ -272,14 +272,23 @@ def one_blade(_, case):
     r"A heat treatment has one run of one blade, read without an uncertainty\. How much a second run of the same blade would differ is unknown, so there is no interval and no verdict\.(?: Run each blade again, or test more blades\.)?"
 )
 def one_run(_, case):
-    """The two that are compared have one blade each, which ran in one block."""
+    """One of the two that are compared has one blade, which ran in one block."""
     pair = [case.told["first"], case.told["second"]]
     ids = [[b.id for b in case.bear.cut_blades(t)] for t in pair]
-    if any(len(each) > 1 for each in ids):
-        return f"blades of the two: {ids}"
-    blocks = {(r["blade"], r.get("block", "")) for r in case.bear.in_use}
-    many = [sum(blade == one for one, _ in blocks) for (blade,) in ids]
-    return None if many == [1, 1] else f"they ran in {many} blocks"
+    runs = {(r["blade"], r.get("block", "")) for r in case.bear.in_use}
+    many = [sum(blade in each for blade, _ in runs) for each in ids]
+    return None if 1 in many else f"blades of the two {ids}, {many} runs"
+
+
+@rule(
+    r"A heat treatment beside those that are compared has one blade alone, so it cannot be compared with them\.(?: Test three or more of it\.)?"
+)
+def one_of_a_third(_, case):
+    """The two that are compared have several, another has one."""
+    pair = [case.told["first"], case.told["second"]]
+    sizes = {t: len(case.bear.cut_blades(t)) for t in case.study.treatments}
+    ones = {t for t, many in sizes.items() if many == 1}
+    return None if ones and not ones & set(pair) else f"{sizes}, compared are {pair}"
 
 
 @rule(r"What the blocks did to the lives was read from the control blade ({B})\.")

@@ -4,6 +4,7 @@
 import math
 import re
 
+from tests.benchmarks.read_documents.rules_of_answer import half_step
 from tests.benchmarks.read_documents.sentence_rules import NUMBER, number, plain, rule
 
 LIVES, COMPUTED = "How the edges wore", "How it was computed"
@@ -71,9 +72,9 @@ def _room(means, mine):
 
 
 def _half_step(*printed):
-    """Half a step of a life and its interval, which are rounded to one step, and a hair."""
+    """Half a step of a life: that of its interval too, or where they are far apart its own."""
     zeros = [len(each) - len(each.rstrip("0")) for each in printed if each and each != "0"]
-    return 0.51 * 10 ** min(zeros)
+    return max(0.51 * 10 ** min(zeros), half_step(number(printed[0])))
 
 
 @rule(r"Life of ({T}), cuts ⇒ ({N}) ({N}) (to ({N})|or more)")
