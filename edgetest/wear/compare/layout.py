@@ -34,7 +34,7 @@ import numpy as np
 from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
 from edgetest.stats.censored_regression import censored_contrast
-from edgetest.stats.contrast import Bounds, WiderOf, by_design, contrast, pooled_t, welch_t
+from edgetest.stats.contrast import Bounds, WiderOf, by_design, contrast, welch_t
 from edgetest.stats.inter_block import BlockedResults
 from edgetest.stats.multiple_comparisons import Family
 from edgetest.stats.uneven_censored import uneven_censored_contrast
@@ -181,10 +181,12 @@ def by_scatter(design, first, second, level, rule=by_design):
         found = design.blocks.contrast(place(first), place(second), level)
     elif rule is by_design and design.own_scatter:
         found = welch_t(design.lives(first), design.lives(second), level=level)
-    elif rule is by_design and design.balanced:
+    elif rule is by_design and design.balanced and design.exact(*design.names):
         found = _pooled_over_all(design, first, second, level)
     else:
-        found = _of_the_two(design, rule(design.lives(first), design.lives(second), level=level))
+        found = rule(design.lives(first), design.lives(second), level=level)
+        if len(design.names) > 2 and found.method == POOLED:  # not over all of them
+            found = replace(found, method=f"{POOLED} of the two compared")
     if found.stderr < NO_SCATTER:
         found = _by_readings(design, first, second, level)
     return found.widened(known)
@@ -319,20 +321,10 @@ def measurement_variance(design, first, second):
 
 def _pooled_over_all(design, first, second, level):
     """Balanced groups: one scatter from all of them, not of the two alone."""
-    found = pooled_t(design.lives(first), design.lives(second), level=level)
-    if len(design.names) == 2 or not design.exact(*design.names):
-        return _of_the_two(design, found)
     n = design.sizes[0]
     variance = np.mean([design.lives(name).var(ddof=1) for name in design.names]) * 2 / n
     df = float((n - 1) * len(design.names))
-    return contrast(found.difference, variance, df, level, found.method)
-
-
-def _of_the_two(design, found):
-    """The contrast; of several heat treatments it says that the scatter is that of two alone."""
-    if len(design.names) == 2 or found.method != POOLED:
-        return found
-    return replace(found, method=f"{POOLED} of the two compared")
+    return contrast(design.mean(second) - design.mean(first), variance, df, level, POOLED)
 
 
 SINGLE = Family("sidak", 1)
