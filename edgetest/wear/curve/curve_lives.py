@@ -148,6 +148,16 @@ def _life(by_law, found, limits, i, df, by_factor):
     )
 
 
+def _open_end(life, moves):
+    """Why a life has no upper end, where it has none and that is not said already."""
+    if life.cuts == inf:
+        return ["no_wear_seen" if moves < FLAT else "never_reaches_limit"]
+    if life.high < inf or life.beyond_reach:
+        return []
+    past = not (life.extrapolated or life.censored)
+    return ["not_surely_past" if past else "no_upper_end"]
+
+
 def _doubts(fitted, i, life, moves):
     """What is doubtful about this life; each arose at the blade's last stage."""
     codes = []
@@ -157,11 +167,7 @@ def _doubts(fitted, i, life, moves):
         codes.append("extrapolated")
     elif life.censored:
         codes.append("stopped_before_limit")
-    if life.cuts == inf:
-        codes.append("no_wear_seen" if moves < FLAT else "never_reaches_limit")
-    elif life.high == inf and not life.beyond_reach:
-        past = not (life.extrapolated or life.censored)
-        codes.append("not_surely_past" if past else "no_upper_end")
+    codes += _open_end(life, moves)
     if fitted.power_set and life.extrapolated:
         codes.append("power_fixed")
     blade = fitted.blades[i]

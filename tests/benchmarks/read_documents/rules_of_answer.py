@@ -284,11 +284,13 @@ def one_run(_, case):
     r"A heat treatment beside those that are compared has one blade alone, so it cannot be compared with them\.(?: Test three or more of it\.)?"
 )
 def one_of_a_third(_, case):
-    """The two that are compared have several, another has one."""
-    pair = [case.told["first"], case.told["second"]]
+    """The two that are compared, by lives or at equal cuts, have several; another has one."""
+    told = [case.told, case.told.get("at_cuts") or {}]
+    pairs = [{one.get("first"), one.get("second")} - {None} for one in told]
     sizes = {t: len(case.bear.cut_blades(t)) for t in case.study.treatments}
     ones = {t for t, many in sizes.items() if many == 1}
-    return None if ones and not ones & set(pair) else f"{sizes}, compared are {pair}"
+    several = [pair for pair in pairs if pair and not ones & pair]
+    return None if ones and several else f"{sizes}, compared are {pairs}"
 
 
 @rule(r"What the blocks did to the lives was read from the control blade ({B})\.")

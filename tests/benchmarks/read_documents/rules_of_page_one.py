@@ -88,7 +88,7 @@ def longest(m, case):
     found = []
     if (int(m[1]) > many) if m[2] else (int(m[1]) != many):
         found.append(f"{many} were cut")
-    beaten = re.search(r"it outlasts (.+?)(?:, it is|, of | and it | and of |$)", m[4])
+    beaten = re.search(r"it outlasts (.+?)(?:, it is|, it cannot|, of | and it | and of |$)", m[4])
     for name in re.split(r", | and ", beaten[1]) if beaten else []:
         other = case.treatment(name)
         if other is None:
