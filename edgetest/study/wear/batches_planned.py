@@ -16,7 +16,7 @@ NOT_COUNTED = (
 )
 
 
-def batch_doubts(study, *, rolls=1):
+def batch_doubts(study, *, rolls=1, looks=False):
     """What is doubtful about the quench and temper batches of a study's blades.
 
     Parameters
@@ -25,6 +25,8 @@ def batch_doubts(study, *, rolls=1):
     rolls : int or None
         Rolls or days of a wear test: where there is one, a batch that every heat treatment
         shares takes its place in the comparison. None: a chop test, which counts blades.
+    looks : bool
+        Whether looks are fixed, which name blades and count batches.
 
     Returns
     -------
@@ -45,7 +47,16 @@ def batch_doubts(study, *, rolls=1):
     found += [
         doubt("one_batch_each", treatment=titles.get(name, name)) for name in _of_one_batch(blades)
     ]
+    found += _looks_counted(blades) if looks else []
     return found if bare else [*found, *_batches_counted(blades, titles, rolls)]
+
+
+def _looks_counted(blades):
+    """The doubt that looks count batches, where several blades of one heat treatment share one."""
+    held = Counter((blade.heat_treatment, blade.batch) for blade in blades if blade.batch)
+    sides = Counter(batch for _, batch in held)
+    often = [batch for (_, batch), count in held.items() if count > 1 and sides[batch] == 1]
+    return [doubt("looks_count_batches", batches=", ".join(often))] if often else []
 
 
 def _nearly_alike(blades):

@@ -104,7 +104,9 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
     rolls = len({run.block for run in order.runs})
-    of_batches = batch_doubts(study, rolls=None if source.protocol.log == "chops" else rolls)
+    looks = _looks(source, options, numbers["need"], order.runs)
+    rolls = None if source.protocol.log == "chops" else rolls
+    of_batches = batch_doubts(study, rolls=rolls, looks=looks is not None)
     doubts = [*numbers.pop("doubts"), *of_batches, *uneven_doubts(order.runs, study)]
     if options.sd_blades is None and known is None:
         doubts.insert(0, scatter_doubt(source, f"{100 * sd_blades:.0f} %"))
@@ -112,7 +114,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         doubts.append(doubt("treatments_not_named"))
     return Plan(
         title=study.title,
-        looks=_looks(source, options, numbers["need"], order.runs),
+        looks=looks,
         **numbers,
         **vars(order),
         history=known,

@@ -68,6 +68,19 @@ def test_batches_that_hold_several_blades_are_what_the_comparison_will_count():
     assert said(blades(*each)) == []
 
 
+def test_looks_are_told_to_count_batches_where_blades_share_one():
+    def told(*batches, looks=True):
+        study = blades(*zip(("h", "h", "s", "s"), batches, strict=True))
+        found = batch_doubts(study, looks=looks)
+        return [one.text for one in found if one.code == "looks_count_batches"]
+
+    (said,) = told("Mon", "Mon", "Tue", "Wed")
+    assert "a look counts blades that share one (Mon) once" in said
+    assert told("Mon", "Tue", "Wed", "Thu") == []  # every blade by itself
+    assert told("Mon", "Mon", "Mon", "Mon") == []  # weighed as a roll is
+    assert told("Mon", "Mon", "Tue", "Wed", looks=False) == []
+
+
 def test_a_batch_that_both_share_is_told_where_it_takes_the_place_of_the_roll():
     both = blades(("hard", "1"), ("hard", "2"), ("soft", "2"), ("soft", "3"))
     ((code, text),) = said(both)

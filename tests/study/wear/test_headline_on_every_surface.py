@@ -88,7 +88,7 @@ OF_OTHER_ANSWERS = {
     "batches_unplanned", "one_batch_each", "treatments_not_named", "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
     "scatter_of_log_not_named", "planned_reading_not_in_log", "batches_count_once",
-    "batches_shared", "batches_nearly_alike",
+    "looks_count_batches", "batches_shared", "batches_nearly_alike",
 }  # fmt: skip
 ROOMS = ("wear/curve", "wear/compare", "wear/graded", "study/wear")
 CODES = [code for codes in MAKERS.values() for code in codes]
