@@ -27,6 +27,13 @@ K1,100,40,1,8.1
 """
 
 
+LEFT_OUT = """blade,cuts,station_mm,edge_width_um,exclude
+K1,50,20,5,
+K1,150,20,9,hit a nail
+K2,100,20,8,
+"""
+
+
 def row(cuts, station="40", blade="K1", **more):
     return {"blade": blade, "cuts": str(cuts), "station_mm": station, "edge_width_um": "5,2"} | more
 
@@ -44,6 +51,7 @@ def row(cuts, station="40", blade="K1", **more):
         (BY_STAGE, row(50, exclude="slipped"), None),
         (BY_STAGE, row(50, check_no="2"), None),
         (BY_STAGE, row("fifty"), None),
+        (LEFT_OUT, row(100, "20"), None),  # what was left out has no say
         (BY_STAGE.replace("50,20,5.0", "50,20,").replace("50,20,5.1", "50,20,"), row(50), None),
     ],
 )

@@ -87,7 +87,7 @@ def finding_at_cuts(at_cuts):
     found, practical = at_cuts.comparison, at_cuts.comparison.practical
     places = {found.first: "{first}", found.second: "{second}"}
     said = replace(at_cuts, comparison=titled_comparison(found, places)).sentences()[0]
-    said = said.removesuffix(f" ({100 * found.ratio.level:g} % interval).")
+    said = said.rpartition(" (")[0]  # without "(95 % interval)."
     better = {"second": "second_is_better", "first": "first_is_better",
               "alike": "no_relevant_difference"}  # fmt: skip
     return Finding(

@@ -103,9 +103,8 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         )  # fmt: skip
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
-    rolls = len({run.block for run in order.runs})
+    rolls = None if source.protocol.log == "chops" else len({run.block for run in order.runs})
     looks = _looks(source, options, numbers["need"], order.runs)
-    rolls = None if source.protocol.log == "chops" else rolls
     of_batches = batch_doubts(study, rolls=rolls, looks=looks is not None)
     doubts = [*numbers.pop("doubts"), *of_batches, *uneven_doubts(order.runs, study)]
     if options.sd_blades is None and known is None:

@@ -3,8 +3,11 @@
 import numpy as np
 import pytest
 
+from edgetest.stats.group_sequential import look_bounds
+from edgetest.study.wear.alternative_answers import finding_at_cuts
 from edgetest.wear.compare.compare_lives import ComparisonOptions
 from edgetest.wear.compare.equal_cuts import Measure, compare_at_cuts, log_of_sum, shared_cuts
+from edgetest.wear.compare.looks import Looks
 from edgetest.wear.compare.replicates import lives_known
 
 WIDTH = Measure("the edge of {one} is {ratio} times as wide as that of {other}", "edge width")
@@ -37,6 +40,14 @@ def test_narrower_edge_is_the_better_one_and_named_first():
     assert turned.verdict == "first"
     assert turned.ratio.estimate == pytest.approx(1 / found.ratio.estimate)
     assert turned.sentences()[0].startswith("At 200 cuts the edge of soft is 0.802 (")
+
+
+def test_at_a_look_the_interval_says_over_how_many_looks_it_holds():
+    looks = Looks(look_bounds((3, 4, 5)))
+    found = at_200([10, 11, 12.1, 8, 8.8, 9.68], looks=looks)
+    assert found.sentences()[0].endswith("(95 % interval over all 3 looks).")
+    assert finding_at_cuts(found).says.endswith(") times as wide as that of {first}")
+    assert at_200([10, 11, 12.1, 8, 8.8, 9.68]).sentences()[0].endswith("(95 % interval).")
 
 
 def test_more_card_is_better():
