@@ -24,9 +24,9 @@ def test_a_verdict_that_luck_alone_would_not_give_is_told_with_both_intervals():
     result = fit(FIRST, SECOND)
     (ratio,) = result.ratios
     assert ratio.ratio.high < 1
-    (decides,) = told(result, "rests_on_even_counts")
-    assert "A takes fewer strokes than B rests on" in decides
-    assert "By luck alone: 0.72 (0.4" in decides
+    (one,) = told(result, "rests_on_even_counts")
+    assert "A takes fewer strokes than B rests on" in one
+    assert "By luck alone: 0.72 (0.4" in one
     (note,) = told(result, "underdispersed")
     assert f"(A over B {ratio.ratio.value:.2f} (" in note
     assert ", by luck alone 0.72 (0.4" in note
@@ -34,8 +34,8 @@ def test_a_verdict_that_luck_alone_would_not_give_is_told_with_both_intervals():
 
 
 def test_the_other_tool_first_is_told_as_more():
-    (decides,) = told(fit(SECOND, FIRST), "rests_on_even_counts")
-    assert "A takes more strokes than B rests on" in decides
+    (one,) = told(fit(SECOND, FIRST), "rests_on_even_counts")
+    assert "A takes more strokes than B rests on" in one
 
 
 @pytest.mark.parametrize("times", [2, 4])
