@@ -36,7 +36,7 @@ from edgetest.report.figures.steel_figures import plot_verdict
 # Which part of the page a step or a test is written down in; a heat is the usual.
 SEEN_OF_IT = ("magnet", "sparks", "file_as_found")  # asked once it is known what the piece is
 AS_FOUND = (*SEEN_OF_IT, "look_at_coating")
-TEMPERS = ("temper_ladder", "temper_hotter", "temper_cooler")
+TEMPERS = ("look_up_degrees", "temper_ladder", "temper_hotter", "temper_cooler")
 TRIALS = ("brass_rod", "bend", "trial_blade", "sharpen_again")
 IN_A_HEAT = ("grind_and_file", "break_coupon")  # seen of a heat that is written down already
 TRIED = "verdict_tried"
@@ -139,9 +139,7 @@ def _answer(result):
             narrow=lambda: plot_verdict(result, width_in=NARROW_IN).figure,
         )
         show_figure(figure, name, alt=alt, what="picture of the chances")
-        for words in filter(
-            None, (result.moved_words(), result.sisters_words(), decision.heap_words())
-        ):
+        for words in filter(None, (result.sisters_words(), decision.heap_words())):
             st.caption(verbatim(words))
 
 
@@ -209,7 +207,8 @@ def _behind(source, result):
     """Reasons, chances as a table, heats, doubts; the verdict, tried where that was asked for."""
     st.header("What it rests on")
     result = _tried(source.path, result)
-    for told in (result.survival, result.before if result.told else None):
+    own = (result.moved, result.before) if result.told else ()
+    for told in (result.survival, *own):
         if told is not None:
             st.markdown(f"- {verbatim(told.summary())}")
     for text in result.reasons()[1:]:  # the first stands under the headline

@@ -18,6 +18,21 @@ def test_what_does_not_fit_together_stands_once(tmp_path, monkeypatch):
     assert words(run).count("coarse in the break") == 1
 
 
+def test_a_temper_whose_degrees_are_to_be_looked_up_has_its_form_open(tmp_path, monkeypatch):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    evidence = (
+        '[[evidence.pieces]]\nid = "bar"\ncoating = "none"\nlead = "no"\nmagnet = "strong"\n'
+        '[[evidence.heats]]\ncoupon = "a"\nmedium = "oil"\nhardness_below = 62\ngrain = "fine"\n'
+        '[[evidence.tempers]]\ncoupon = "a"\ntemperature_c = 400\nhardness_below = 57\n'
+    )
+    make_study(tmp_path / "steel", evidence=evidence)
+    run = page("verdict", seconds=60).run()
+    assert not run.exception
+    assert "look up whether that temper was in °F or in °C" in words(run)
+    assert "**Tempers**" in [one.value for one in run.markdown]
+
+
 def test_blades_wanted_are_saved_as_a_whole_number_and_a_part_of_one_is_refused(
     tmp_path, monkeypatch
 ):

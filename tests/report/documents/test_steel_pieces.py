@@ -65,3 +65,10 @@ def test_few_pieces_and_a_page_not_begun_have_no_table():
     unworked = result(*THREE)
     unworked.noted = replace(unworked.noted, heats=unworked.noted.heats[:3])
     assert pieces_section(unworked, str) == []
+
+
+def test_a_lot_is_named_as_it_was_typed():
+    found = result(*THREE)
+    weighed = tuple(replace(one, lot="sale (harrow tine)") for one in found.seen.pieces)
+    found.seen = replace(found.seen, pieces=weighed)
+    assert [row[1] for row in rows(pieces_section(found, str))] == ["sale", *["not noted"] * 2]
