@@ -17,6 +17,8 @@ _NUMBER = (
     r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"  # decimal point or comma
 )
 _PHYSICAL = re.compile(
+    # What is to be typed, and what a number would be in another unit, stay as they are.
+    rf"(?P<kept>\"{_NUMBER} (?:mm|°[CF])\"|{_NUMBER} (?:°F is {_NUMBER} °C|in is {_NUMBER} mm))|"
     r"(?P<step>steps? of (?:about )?)?"  # a difference of temperatures: 14 °C is 25 °F, not 57 °F
     rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to|or|and)\s?)(?P<b>{_NUMBER}))?"
     r"\s?(?P<unit>[cm]m|°[CF]|g)(?![\w²³/])"
@@ -157,7 +159,7 @@ def _bracketed(found, units):
 
 def _converted(found, units):
     unit = found["unit"]
-    if unit == "°F" and units == "inch":
+    if found["kept"] or (unit == "°F" and units == "inch"):
         return found[0]
     step = found["step"] or ""
     numbers = [_other(number, unit, step) for number in (found["a"], found["b"]) if number]

@@ -119,6 +119,21 @@ def test_both_units_stand_side_by_side():
     assert in_units("quench at 815 °C", "both") == "quench at 815 °C (1499 °F)"
 
 
+@pytest.mark.parametrize("units", ["inch", "both"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        '131 °F is 55 °C. If it was °F, write "131 °F"; if it was °C, write "131 °C".',
+        '0.25 in is 6.35 mm. If it is so, write it with its unit, "0.25 mm".',
+    ],
+)
+def test_what_is_to_be_typed_is_told_in_the_unit_that_it_is_typed_in(said, units):
+    assert in_units(said, units) == said
+    hot = in_units(f"a tank at 131 °C is hot; {said}", units)
+    assert "268 °F" in hot
+    assert hot.endswith(said)
+
+
 def test_a_step_of_temperature_is_a_difference():
     """14 °C more is 25 °F more; 14 °C on a thermometer is 57 °F."""
     said = "tempers in steps of about 14 °C from 180 °C"
