@@ -136,7 +136,7 @@ def by_batch(m, case):
 
 
 @rule(
-    r"Control blade ⇒ (.+?), (?:in (\d+) of (\d+) rolls|in each of (\d+) rolls|(\d+) runs?|(never run|not in the log))",
+    r"Control blade ⇒ (.+?), (?:in (\d+) of (\d+) rolls?|in each of (\d+) rolls|(\d+) runs?|(never run|not in the log))",
     SETUP,
 )
 def control(m, case):
