@@ -64,6 +64,7 @@ def test_the_text_says_every_doubt_that_the_json_has(
     said = " ".join(out.split())
     assert [text for text in found.values() if " ".join(text.split()) not in said] == []
     assert codes <= set(found)
+    assert "Try another" not in found.get("law_misfits", "")  # the other laws were tried
 
 
 def test_scale_tells_its_doubts_in_the_text_too(run, tmp_path):

@@ -175,6 +175,9 @@ def test_batches_are_asked_for(tmp_path):
     found = {d.code: d.text for d in make_plan(open_source(other.folder)).doubts}
     assert "batches_unplanned" not in found
     assert "All blades of hard come from one batch" in found["one_batch_each"]
+    assert "looks_count_batches" not in found
+    looks = make_plan(open_source(other.folder), PlanOptions(looks=True)).doubts
+    assert "looks_count_batches" in {one.code for one in looks}
 
 
 @pytest.mark.slow
