@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.report.documents.chopped_pieces import pieces_table
 from edgetest.report.documents.chopped_wood import wood_weaknesses
-from edgetest.report.documents.chopper_numbers import figure_rows
+from edgetest.report.documents.chopper_numbers import figure_rows, figures_beside
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.tool_facts import tool_rows
 from edgetest.report.figures.chop_figures import plot_chops
@@ -286,3 +286,51 @@ def test_pieces_given_up_after_as_many_strokes_are_told_once(tmp_path):
     first, *_ = tool_sentences(analysed(tmp_path, log), "T1")
     assert first.startswith("Both pieces of white ash")
     assert "still stood after 40 strokes each: such a piece takes over" in first
+
+
+def poles(*counts):
+    """Rows of two hooks on poles of their own sizes, three boards and more (invented)."""
+    sizes = (38, 35, 42, 31, 52, 60, 48)
+    return "".join(
+        f"{tool},billet,{n},{size},{size},hazel,38,,p{k},,\n"
+        for k, (size, pair) in enumerate(zip(sizes, zip(*counts, strict=True), strict=True))
+        for tool, n in zip(("T1", "C1"), pair, strict=True)
+    )
+
+
+def test_a_verdict_that_rests_on_even_counts_says_so_on_page_one(tmp_path):
+    even = analysed(tmp_path, poles((3, 2, 5, 2, 6, 8, 7), (4, 4, 7, 3, 9, 11, 8)))
+    headline = tool_sentences(even, "T1")[0]
+    assert "fewer than C1 (the shop's hook) (which rests on counts more alike than luck" in headline
+    first = " ".join(first_doubts(even, "T1")[0])
+    assert "rests on pieces that took more nearly the same number" in first
+    assert "By luck alone: 0.7" in first
+    sure = analysed(tmp_path, poles((9, 6, 15, 6, 18, 24, 21), (24, 24, 42, 18, 54, 66, 48)))
+    assert "luck" not in tool_sentences(sure, "T1")[0]
+
+
+def test_a_knot_that_was_noted_as_a_mishap_is_no_row_to_leave_out(tmp_path):
+    head, log = HEAD.strip().replace(",board,", ",board,mishap,"), "T1,billet,12,50,50,white ash,12"
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+
+    def doubted(mishap):
+        (tmp_path / "chops.csv").write_text(f"{head}\n{log},1,a,{mishap},,\n", encoding="utf-8")
+        return "mishap_kept" in [one.code for one in analyse_chops(open_chops(tmp_path)).doubts]
+
+    assert not doubted("knot in the cut")
+    assert doubted("the clamp gave")
+
+
+def test_a_tool_beside_that_was_weighed_and_not_swung_stands_with_its_mass(tmp_path):
+    rows = "T1,billet,12,50,50,white ash,12,,a,0,0\nC1,billet,9,50,50,white ash,12,,a,0,0\n"
+    analysed(tmp_path, rows)
+    study = STUDY.replace('{id = "C1",', '{id = "C1", edge_length_mm = 90, mass_g = "1.75 lb",')
+    study += "[handling.T1]\ngrip_mm = 60\nstrike_mm = 310\nmass_g = 690\nbalance_mm = 205\n"
+    study += "pivot_mm = 15\nswings = 20\nseconds = [21.2, 21.3]\namplitude_deg = 10\n"
+    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
+    found = analyse_chops(open_chops(tmp_path))
+    names, told = figures_beside(found, ["T1", "C1"], "metric")
+    assert names == ["C1"]
+    rows = {row[0]: row[1:] for row in told}
+    assert rows["Mass (± assumed)"][0].startswith("690")
+    assert rows["Mass (± assumed)"][2] == "1.75 lb (as typed)"
