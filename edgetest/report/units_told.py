@@ -1,7 +1,6 @@
 """A result's sentences with their lengths and masses in the units asked for, intervals too."""
 
 import re
-from functools import partial
 
 from edgetest.report.wording import in_units
 
@@ -19,10 +18,8 @@ _OF_ONE = {
     "m/s": (1 / 0.3048, "ft/s", 0),
 }
 _RATE = re.compile(r"(per 100 mm)")  # told as it is where inches stand beside
-# A rate of damage along the edge, and of strokes over a cross-section, for round sizes of inches.
-_DAMAGE = re.compile(rf"({_N})(?: \(({_N}) to ({_N})\))?( chips| rolls)? per 100 mm")
-_STROKES = re.compile(rf"({_N})(?: \(({_N}) to ({_N})\))?( chops) per 100 cm²")
-_OF_INCHES = ((_DAMAGE, 1.016, "per 4 in"), (_STROKES, 1.032256, "per 16 in²"))
+# What a rate is for, told exactly: rates rounded once are not rounded again.
+_RATES_IN = (("per 100 mm", "per 3.94 in"), ("per 100 cm²", "per 15.5 in²"))
 
 
 def text_in_units(text, units):
@@ -41,8 +38,8 @@ def text_in_units(text, units):
     """
     if units == "inch":
         text = _PLAIN.sub(_plain, _SPREAD.sub(_spread, text))
-        for pattern, factor, per in _OF_INCHES:
-            text = pattern.sub(partial(_rate, factor=factor, per=per), text)
+        for metric, inches in _RATES_IN:
+            text = text.replace(metric, inches)
     return "".join(part if _RATE.match(part) else in_units(part, units)
                    for part in _RATE.split(text))  # fmt: skip
 
@@ -53,16 +50,6 @@ def _spread(met):
     places = len(met[1].partition(".")[2]) + more
     value, low, high = (f"{factor * float(met[n]):.{places}f}" for n in (1, 2, 3))
     return f"{value} ({low} to {high}) {unit}"
-
-
-def _rate(met, factor, per):
-    """A rate and its interval for a round size in inches, with the places that they had."""
-    places = len(met[1].partition(".")[2])
-    told = [
-        None if each is None else f"{factor * float(each):.{places}f}" for each in met.groups()[:3]
-    ]
-    spread = f" ({told[1]} to {told[2]})" if told[1] is not None else ""
-    return f"{told[0]}{spread}{met[4] or ''} {per}"
 
 
 def _plain(met):

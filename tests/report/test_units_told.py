@@ -17,7 +17,7 @@ SAID = (
         (
             "inch",
             "40.57 (40.49 to 40.64) oz, strikes at 12.4 (12.2 to 12.7) in, 155 (147 to 163)"
-            " lb in², 3.5 in by 1.5 in, fewer than 3.7 per 4 in",
+            " lb in², 3.5 in by 1.5 in, fewer than 3.6 per 3.94 in",
         ),
         (
             "both",
@@ -39,8 +39,8 @@ def test_a_blow_and_its_swing_are_told_in_the_units_of_the_inch():
     assert text_in_units(said, "metric") == said
 
 
-def test_rates_along_an_edge_and_over_a_cross_section_are_of_round_inches():
+def test_rates_keep_their_numbers_and_tell_what_they_are_for_in_inches():
     said = "2.4 (0.3 to 8.8) rolls per 100 mm; 49 (37 to 64) chops per 100 cm² of fir"
-    told = "2.4 (0.3 to 8.9) rolls per 4 in; 51 (38 to 66) chops per 16 in² of fir"
+    told = "2.4 (0.3 to 8.8) rolls per 3.94 in; 49 (37 to 64) chops per 15.5 in² of fir"
     assert text_in_units(said, "inch") == told
     assert text_in_units(said, "both") == said
