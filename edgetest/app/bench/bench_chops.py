@@ -5,6 +5,7 @@ import streamlit as st
 from edgetest.app.bench import bench_window, taken_back
 from edgetest.app.bench.bench_counter import FIVE, MISSED, ONE, REST, TEN, Counted, counter
 from edgetest.app.bench.bench_readings import ICONS, PASS_FAIL
+from edgetest.app.bench.let_go import let_go
 from edgetest.app.bench.number_pad import ask_number
 from edgetest.app.bench.sealed_names import show_sealed
 from edgetest.app.folds import fold
@@ -31,7 +32,7 @@ from edgetest.study.bench.chop_entries import (
     sever,
     write_cell,
 )
-from edgetest.study.bench.session_file import leave_out, note_fact
+from edgetest.study.bench.session_file import note_fact
 from edgetest.study.chop.piece_woods import wood_name_fault
 from edgetest.study.sources import open_source
 
@@ -90,7 +91,7 @@ def _striking(source):
         taken_back.mishaps(
             MISHAPS, lambda words: _mishap(source.path, action.row.line, words), action.row.mishap
         )
-        _let_go(source, action)
+        let_go(source, action)
 
 
 def _past_limit(source, action):
@@ -179,7 +180,7 @@ def _read(source, action):
                           width="stretch", type="primary")  # fmt: skip
     if numbers:
         _number(source, action, numbers[0])
-        return _let_go(source, action)
+        return let_go(source, action)
     for due in action.due:
         if due.kind == "pass_fail":
             st.markdown(f"**{verbatim(capital(due.title))}** — {verbatim(due.check)}")
@@ -188,7 +189,7 @@ def _read(source, action):
                     st.button(word.capitalize(), key=f"bench.result.{word}", icon=ICONS[word],
                               on_click=_do, args=(read, source, action, {due.name: word}),
                               width="stretch")  # fmt: skip
-    _let_go(source, action)
+    let_go(source, action)
 
 
 def _no_rolls(action):
@@ -245,13 +246,6 @@ def _photo_arrived(source, action, key, scale):
     with faults_kept():
         chop_photo(source, action, file.getvalue(), file.name, scale=scale)
     st.session_state["bench.photo_turn"] = st.session_state.get("bench.photo_turn", 0) + 1
-
-
-def _let_go(source, action):
-    st.button(
-        "Go on without this row", key="bench.leave", on_click=leave_out,
-        args=(source.path, action.run, action.row.order or 0), width="stretch",
-    )  # fmt: skip
 
 
 def _more(source, action):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from edgetest.store.chop_log import SEVERED, TOUCH_UP, ChopRow
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.next_action import Due
-from edgetest.study.bench.session_file import Session, Tap, read_session
+from edgetest.study.bench.session_file import Session, Tap, leave_out, read_session
 from edgetest.study.words import counted
 
 TABLE = "chops"
@@ -200,6 +200,27 @@ def waiting_chops(source):
         for row in source.chops.rows
         if not row.exclude and (run_of(row), _stage_of(row)) not in left_out and _due(source, row)
     )
+
+
+def passed_looks(source):
+    """Pieces and looks that miss a count of damage, and below which their tool went on since.
+
+    Such a count cannot be made any more: the edge is another one by now.
+    """
+    went_on = {row.blade: row.line for row in source.chops.rows if not row.waiting}
+    return tuple(
+        row
+        for row in waiting_chops(source)
+        if row.kind in (*SEVERED, "inspection")
+        and (row.kind == "inspection" or row.chops is not None)
+        and row.line < went_on.get(row.blade, 0)
+    )
+
+
+def leave_looks(source):
+    """Ask no more for any of the `passed_looks`; on disk on return."""
+    for row in passed_looks(source):
+        leave_out(source.path, run_of(row), _stage_of(row))
 
 
 def _stage_of(row):

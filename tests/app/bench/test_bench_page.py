@@ -148,3 +148,20 @@ def test_a_chop_test_tells_of_a_wood_of_many_a_mishap_and_the_limit_while_it_is_
 def write_cells(folder, line):
     correct_reading(folder, line, "chips_count", "1", was="0", table="chops")
     fill_row(folder, line, {"largest_chip_mm": "0.3"}, of={"blade": "H1"}, table="chops")
+
+
+def test_all_missed_looks_of_a_chop_test_are_let_go_with_one_tap(tmp_path, opened):
+    folder = tmp_path / "chop"
+    new_study(folder, "billet_chop", "One hatchet", blades=("H1",))
+    head = (
+        "blade,kind,order,species,moisture_pct,width_mm,thickness_mm,chops,chips_count,rolls_count"
+    )
+    rows = ["H1,inspection,0,,,,,,,", "H1,billet,1,white ash,12,50,50,9,,",
+            "H1,billet,2,white ash,12,50,50,8,0,0", "H1,inspection,1,,,,,,,"]  # fmt: skip
+    (folder / "chops.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
+    page = opened()
+    assert page.title[0].value == "Blade H1, look at the edge before the test"
+    button(page, "Go on without all 2 looks that were missed").click().run()
+    assert page.title[0].value == "Blade H1, look at the edge after the test"
+    assert "Go on without this row" in [each.label for each in page.button]
+    assert not [each for each in page.button if "missed" in each.label]

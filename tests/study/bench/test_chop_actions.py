@@ -7,7 +7,12 @@ from edgetest.store.history import read_history
 from edgetest.store.journal import undo_last
 from edgetest.store.protocol import load_protocol
 from edgetest.store.workspace import new_study
-from edgetest.study.bench.chop_actions import next_chop, waiting_chops
+from edgetest.study.bench.chop_actions import (
+    leave_looks,
+    next_chop,
+    passed_looks,
+    waiting_chops,
+)
 from edgetest.study.bench.chop_entries import (
     add_piece,
     read,
@@ -190,3 +195,21 @@ def test_what_was_weighed_or_counted_on_one_piece_is_not_taken_for_the_next(fold
     do(folder, read, {"chips_count": "0"})
     facts = dict(now(folder).facts)
     assert (facts["mass_g"], facts["width_mm"]) == ("", "50")
+
+
+def test_all_looks_that_the_work_went_past_are_let_go_in_one(folder):
+    wood = "white ash,12,50,50"
+    head = (
+        "blade,kind,order,species,moisture_pct,width_mm,thickness_mm,chops,chips_count,rolls_count"
+    )
+    rows = ["H1,inspection,0,,,,,,,", f"H1,billet,1,{wood},9,,", f"H1,billet,2,{wood},8,1,",
+            f"H1,billet,3,{wood},7,0,", f"H1,billet,4,{wood},8,,", "H2,inspection,0,,,,,,,",
+            "H1,billet,5,,,,,,,"]  # fmt: skip
+    (folder / "chops.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
+    source = open_source(folder)
+    # The last piece that was done may still be looked at, and so may an edge that did not chop yet.
+    assert [row.line for row in passed_looks(source)] == [2, 3, 4]
+    leave_looks(source)
+    left = open_source(folder)
+    assert passed_looks(left) == ()
+    assert [row.line for row in waiting_chops(left)] == [6, 7, 8]
