@@ -52,7 +52,8 @@ def against_words(result, blade, *, alone):
     fewer = "fewer" if (high < 1) == (blade == ratio.first) else "more"
     if alone:
         return f", {fewer} than {other} takes{but}"
-    return f"; over all its pieces, size for size, it took {fewer} than {other}{but}"
+    did = " did" if but else ""  # two pairs of brackets do not stand side by side
+    return f"; over all its pieces, size for size, it took {fewer} than {other}{did}{but}"
 
 
 def _but_words(result, ratio, codes=tuple(LEANS_ON)):

@@ -60,7 +60,7 @@ def through(sheet, facts):
         for sentence, _ in sheet.holding(r"(\d+|one|two) (?:of them |pieces? )?(?:still )?stood\b"):
             yield Contradiction("standing", sentence, "no piece was left standing")
         return
-    if not re.search(r"\bst(?:oo|an)d", sheet.prose):
+    if not re.search(r"(?<!and it still )\bst(?:oo|an)d", sheet.prose):
         yield Contradiction(
             "standing", "", f"{facts.standing} pieces still stood: not a word of it"
         )
@@ -176,4 +176,14 @@ def listed(sheet, facts):
             yield Contradiction("listed", found[0], "the mean lies outside of its strokes")
 
 
-CLAIMS = (counted, through, near_misses, woods, sizes, scaled, turns, listed)
+def hardest(sheet, facts):
+    """The piece that is told to have taken most strokes is the one of the log that did."""
+    for sentence, found in sheet.holding(
+        r"Hardest of its pieces: (\d+) strokes?(, and it still stood)?;"
+    ):
+        most = max((p.strokes, p.standing) for p in facts.pieces)
+        if (int(found[1]), bool(found[2])) != most:
+            yield Contradiction("hardest", sentence, f"most were {most[0]}")
+
+
+CLAIMS = (hardest, counted, through, near_misses, woods, sizes, scaled, turns, listed)

@@ -184,6 +184,17 @@ def trials(sheet, facts):
                 yield Contradiction("trials", line, f"passed were {passes} of {len(done)}")
 
 
+def failed(sheet, facts):
+    """Every trial that was failed is named as failed, and no other."""
+    said = [found[1] for _, found in sheet.holding(r"It failed in trial: (.+)")]
+    for kind, words in TRIALS.items():
+        fails = any(r["result"] == "fail" for r in facts.of_kind(kind))
+        if fails != any(re.search(words, one, re.IGNORECASE) for one in said):
+            yield Contradiction(
+                "failed", "".join(said), f"{kind} was{'' if fails else ' not'} failed"
+            )
+
+
 @cache
 def phrases_of(protocol):
     """Runs of words in what a protocol asks for: its medium, its cut and its notes."""
@@ -216,5 +227,6 @@ CLAIMS = (
     swing,
     of_others,
     trials,
+    failed,
     protocol,
 )
