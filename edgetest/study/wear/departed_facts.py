@@ -9,7 +9,9 @@ from edgetest.study.words import listed
 
 ADDED = "the maker's addition"  # beside all that the protocol asks for: no departure
 ANGLE_DEG = 0.5  # included; a protractor reads no finer (common practice, no source)
-ASKED_GRIT, NOTED_GRIT = re.compile(r"(\d{2,5}) grit"), re.compile(r"\b(\d{2,5})\b(?! ?(?:°|mm))")
+ASKED_GRIT = re.compile(r"(\d{2,5}) grit")
+# P600, #600, 1,000 and 1 000 are grits too; an angle and a length are none.
+NOTED_GRIT = re.compile(r"(?<![\w.,])[Pp#]?(\d{1,2}[ ,.]\d{3}|\d{2,5})\b(?! ?(?:°|[mµu]m))")
 SAME_GRIT = 1.5  # times: makers of stones count grits by several scales (own choice)
 OF_LIVES = "A wider or narrower wedge wears at another rate; lives at other angles differ."
 
@@ -125,7 +127,8 @@ def _other_grit(asked, noted):
     wanted, used = ASKED_GRIT.findall(asked), NOTED_GRIT.findall(noted)
     if not (wanted and used):
         return False
-    times = int(used[-1]) / int(wanted[-1])  # the last is that of the last strokes
+    last = int(re.sub(r"\D", "", used[-1]))  # that of the last strokes
+    times = last / int(wanted[-1])
     return not 1 / SAME_GRIT <= times <= SAME_GRIT
 
 

@@ -1,13 +1,16 @@
 """Are the blades of the heat treatments of different steels, so that the steel may be behind it?"""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
+from itertools import combinations
 from typing import Any
 
 from edgetest.doubts import Doubt, doubt
 from edgetest.store.records import Study
 from edgetest.study.words import listed
 
-Met = dict[str, dict[str, str]]  # steels of a heat treatment: as compared, and as written
+Met = dict[str, list[tuple[str, str]]]  # steels of each blade: as compared, and as written
+HALF_A_BLADE = 0.5  # of the largest heat treatment: nearer, shares of unequal numbers cannot come
 
 
 def steel_doubts(study: Study, comparison: Any, titles: Mapping[str, str]) -> Iterator[Doubt]:
@@ -24,28 +27,46 @@ def steel_doubts(study: Study, comparison: Any, titles: Mapping[str, str]) -> It
     Yields
     ------
     Doubt
-        One at most. Nothing where every heat treatment has the same steels, whose scatter is then
-        in all of them, or where fewer than two heat treatments have a steel noted.
+        One at most. Nothing where every heat treatment has the same share of each steel, whose
+        scatter is then alike in all of them, or where fewer than two have a steel noted.
     """
     if comparison.scope == "blades":
         return
     met = _met(study, comparison)
-    if len(met) < 2 or len(set(map(frozenset, met.values()))) == 1:
+    if len(met) < 2:
         return
-    seen = "; ".join(
-        f"{titles.get(name, name)}: {listed(list(steels.values()))}" for name, steels in met.items()
+    counts = {name: Counter(steel for steel, _ in blades) for name, blades in met.items()}
+    written = {steel: as_written for blades in met.values() for steel, as_written in blades[::-1]}
+    every = set().union(*counts.values())
+    if sum(map(len, counts.values())) == len(every):
+        seen = _seen(counts, titles, lambda steel, _: written[steel])
+        yield doubt("steel_of_one_treatment", seen=seen)
+    elif any(_unequal(first, second, every) for first, second in combinations(counts.values(), 2)):
+        seen = _seen(counts, titles, lambda steel, count: f"{count} of {written[steel]}")
+        yield doubt("steels_unequal", seen=seen)
+
+
+def _seen(counts, titles, words):
+    """The steels of each heat treatment, each in words."""
+    return "; ".join(
+        f"{titles.get(name, name)}: {listed([words(*each) for each in steels.items()])}"
+        for name, steels in counts.items()
     )
-    every = [set(steels) for steels in met.values()]
-    apart = sum(map(len, every)) == len(set().union(*every))
-    yield doubt("steel_of_one_treatment" if apart else "steels_unequal", seen=seen)
+
+
+def _unequal(first, second, every):
+    """Whether two heat treatments have shares of a steel further apart than they must be."""
+    sizes = first.total(), second.total()
+    apart = max(abs(first[steel] / sizes[0] - second[steel] / sizes[1]) for steel in every)
+    return apart > HALF_A_BLADE / max(sizes)
 
 
 def _met(study, comparison) -> Met:
-    """Steels of each compared heat treatment that has one noted, however they are spelled."""
+    """Steels of the blades of each compared heat treatment, however spelled, where noted."""
     noted = {blade.id: " ".join(blade.steel.split()) for blade in study.blades if blade.steel}
     met: Met = {}
     for group in comparison.groups:
         for blade in group.blades:
             if steel := noted.get(blade):
-                met.setdefault(group.treatment, {}).setdefault(steel.casefold(), steel)
+                met.setdefault(group.treatment, []).append((steel.casefold(), steel))
     return met

@@ -53,7 +53,9 @@ def test_without_an_angle_asked_for_none_departs():
     ("finish", "departs"),
     [("600 belt, stropped", True), ("120 grit belt, no strop", True), ("1200 stone", False),
      ("700 grit", False), ("1500 grit", False), ("1600 grit", True), ("stropped", False),
-     ("120 mm wheel", False), ("120 belt, then 1000 grit", False)],
+     ("120 mm wheel", False), ("120 belt, then 1000 grit", False), ("P600 belt", True),
+     ("#600", True), ("1,000 grit", False), ("1 000 grit", False), ("3,000 grit", True),
+     ("15 µm film", False)],
 )  # fmt: skip
 def test_one_finish_of_another_grit_departs(finish, departs):
     assert edges(blade("A", finish=finish)) == ([("edge finish", finish)] if departs else [])

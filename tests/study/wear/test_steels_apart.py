@@ -27,7 +27,30 @@ def test_a_steel_for_each_heat_treatment_may_pass_for_it():
 def test_a_steel_that_one_heat_treatment_has_alone_is_told():
     (one,) = told("disc", "tine", "disc", "disc")
     assert one.code == "steels_unequal"
-    assert "(soft: disc and tine; B: disc)" in one.text
+    assert "(soft: 1 of disc and 1 of tine; B: 2 of disc)" in one.text
+
+
+@pytest.mark.parametrize(
+    ("soft", "hard", "told"),
+    [
+        ("dddt", "dttt", "soft: 3 of d and 1 of t; B: 1 of d and 3 of t"),
+        ("dddt", "ddtt", "soft: 3 of d and 1 of t; B: 2 of d and 2 of t"),
+        ("dddt", "dtdd", ""),
+        ("ddt", "dddt", ""),  # three and four blades cannot come nearer
+        ("ddt", "dddddt", "soft: 2 of d and 1 of t; B: 5 of d and 1 of t"),
+    ],
+)
+def test_two_steels_that_both_have_in_unequal_shares_are_told(soft, hard, told):
+    named = [(f"A{i}", of) for i, of in enumerate(soft)] + [
+        (f"B{i}", of) for i, of in enumerate(hard)
+    ]
+    blades = [SimpleNamespace(id=name, steel=of) for name, of in named]
+    groups = [SimpleNamespace(treatment=of, blades=tuple(n for n, _ in named if n[0] == of))
+              for of in "AB"]  # fmt: skip
+    found = SimpleNamespace(scope="heat_treatments", groups=groups)
+    doubts = list(steel_doubts(SimpleNamespace(blades=blades), found, {"A": "soft"}))
+    assert [one.code for one in doubts] == (["steels_unequal"] if told else [])
+    assert not told or f"({told})" in doubts[0].text
 
 
 @pytest.mark.parametrize(
