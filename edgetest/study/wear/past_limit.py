@@ -4,6 +4,7 @@ One slip of a unit can bend a curve so far that the law puts the life out of rea
 then mends nothing: the row has to be looked at first.
 """
 
+from collections import defaultdict
 from dataclasses import replace
 from math import isfinite
 from statistics import median
@@ -16,7 +17,7 @@ PASSED = "read_past_limit"
 
 
 def blades_past_limit(fit, readings):
-    """Blades and runs read past the limit although their life lies beyond reach.
+    """Blades and runs that a whole stage tells past the limit, though their life is beyond reach.
 
     Parameters
     ----------
@@ -35,7 +36,7 @@ def blades_past_limit(fit, readings):
         first = min((one.cuts for one in own), default=0.0)
         fresh = median([_middle(one) for one in own if one.cuts == first] or [0.0])
         up = each.life.limit > fresh
-        if any(_surely_past(one, each.life.limit, up) for one in own):
+        if _stage_past(own, each.life.limit, up):
             names |= {each.blade, *(one.blade for one in own)}
     return frozenset(names)
 
@@ -46,6 +47,14 @@ def _middle(reading):
         return reading.value
     ends = [end for end in (reading.lower, reading.upper) if isfinite(end)]
     return sum(ends) / len(ends) if ends else 0.0
+
+
+def _stage_past(readings, limit, up):
+    """Whether most readings of a stage lie past the limit: one of many may do so by chance."""
+    stages = defaultdict(list)
+    for one in readings:
+        stages[one.cuts].append(_surely_past(one, limit, up))
+    return any(2 * sum(past) > len(past) for past in stages.values())
 
 
 def _surely_past(reading, limit, up):

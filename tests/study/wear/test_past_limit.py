@@ -49,6 +49,20 @@ def test_past_the_limit_is_a_reading_that_counts_on_a_curve_beyond_reach(widths,
     assert found == ({"A2", "A2, roll 1"} if past else set())
 
 
+@pytest.mark.parametrize(
+    ("last", "past"), [((12.4, 11.1, 11.3), False), ((12.4, 12.6, 11.3), True)]
+)
+def test_one_reading_of_a_stage_past_the_limit_tells_nothing(last, past):
+    """A stage of mean 11.6 with a limit of 12: to cut on is what mends it."""
+    fit, readings = one_blade((2.4, 5.0, 8.0))
+    more = [replace_value(readings[-1], 300.0, width) for width in last]
+    assert bool(blades_past_limit(fit, [*readings, *more])) == past
+
+
+def replace_value(reading, cuts, value):
+    return SimpleNamespace(**{**vars(reading), "cuts": cuts, "value": value})
+
+
 def test_both_doubts_that_say_it_was_stopped_become_one_that_asks_for_the_row():
     said = [
         doubt(code, where=Where(blade=blade, stage=400.0))
