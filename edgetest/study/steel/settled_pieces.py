@@ -166,7 +166,10 @@ def _settled_in(folder: Path) -> Iterator[SettledPieces]:
 
 
 def _seen(study) -> SteelSeen:
-    """All that a study saw of its steel, its trial blades by its logs too."""
+    """All that a study saw of its steel, its trial blades by its logs too; lots as typed.
+
+    A row of the tables names the kind of its pieces beside their lot.
+    """
     rows, wishes = steel_rows_of(study), verdict_wishes_of(study)
     homes = blade_homes(study, rows.piece_names)
     trials = chop_trials(study.folder, homes, reference_blades(study))
@@ -174,7 +177,8 @@ def _seen(study) -> SteelSeen:
     if not pictured:
         _, lives = study_lives(study, homes, [], 1, None)
         trials += tuple(life.trial for life in lives if life.trial is not None)
-    return steel_seen_of(rows, wishes, study=study, lives=trials).seen
+    found = steel_seen_of(rows, wishes, study=study, lives=trials)
+    return replace(found.seen, pieces=found.noted.pieces)
 
 
 def _outcome(piece: PieceSeen, seen: SteelSeen) -> str | None:

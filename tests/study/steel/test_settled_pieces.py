@@ -65,6 +65,13 @@ def test_a_copy_of_a_study_is_offered_once_and_its_folder_is_named(tmp_path):
     assert one.folder in ("first", "second")
 
 
+def test_pieces_of_a_lot_of_several_kinds_keep_its_name(tmp_path):
+    disc = piece("D", 'lot = "car"\n').replace("leaf spring", "plough disc")
+    study(tmp_path / "both", piece("A", 'lot = "car"\n') + disc + STOOD.format("A"))
+    (one,) = settled_pieces(study(tmp_path / "new", piece("N")))
+    assert (one.row.lot, one.row.origin) == ("both: car", "leaf_spring")
+
+
 def test_nothing_is_taken_before_it_is_added_and_nothing_twice(shop):
     before = judge_steel(shop, try_numbers=False)
     assert "own pieces" not in before.before.source
