@@ -65,7 +65,8 @@ def _new_damage(result, blade, units):
     chips, rolls = new["chips"], new.get("rolls")
     before = {one.by for one in new.values()}
     unknown = ", not looked at before the test" if "no_look_before" in before else ""
-    eye = " (counted by eye)" if result.look(blade, "after").source == "log" else ""
+    by_eye = result.look(blade, "after").source == "log"
+    eye = " (counted by eye)" if by_eye and any(x.seen_after is None for x in new.values()) else ""
     edges = [_edge_words(result, one, units) for one in (chips, rolls) if one is not None]
     what = _new_words(chips, "chip")
     if len(set(edges)) == 2:  # the eye went over all of it, the photographs show a part
@@ -161,6 +162,12 @@ def _edge_words(result, chips, units):
 
 
 def _new_words(grown, word):
+    """How many are new, or within which bounds, and where a photograph between pieces shows it."""
+    seen = grown.seen_after
+    return _count_words(grown, word) + (f" in a photograph after {seen} chops" if seen else "")
+
+
+def _count_words(grown, word):
     """How many are new, or within which bounds."""
     if grown.by == "no_look_before":
         least = f", {grown.new_at_least} of them new for sure" if grown.new_at_least else ""

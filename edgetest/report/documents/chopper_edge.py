@@ -4,6 +4,7 @@ from dataclasses import replace
 from math import inf
 
 from edgetest.report.figures.overlay import View, draw_result
+from edgetest.study.chop.chop_growth import photographed_before
 from edgetest.study.words import counted
 
 PHOTO_PX, PHOTO_TALL = 1100, 0.25
@@ -18,19 +19,30 @@ def edge_pictures(result, blade):
     list of (str, bytes)
         Caption and JPEG, of the stretch that shows most damage afterwards.
     """
-    before, after = (_readable(result.look(blade, when)) for when in ("before", "after"))
+    look = _photographed_last(result, blade)
+    before, after = (_readable(each) for each in (result.look(blade, "before"), look))
     if not before and not after:
         return []
     last = after or before
     place = _telling(last)
     stretch = _stretch(last[place])
-    chops = result.look(blade, "after").chops if after else 0
+    chops = look.chops if after else 0
     shots = [("Before the test", before)] if len(before) == len(last) else []
     shots += [(f"After {chops} chops", after)] if after else []
     return [
         (f"{when}: {_found_words(photos[place])}", _edge_jpeg(photos[place], stretch))
         for when, photos in shots
     ]
+
+
+def _photographed_last(result, blade):
+    """The look after the test; without a readable photograph the last one that has one."""
+    last = result.look(blade, "after")
+    if last is None or _readable(last):
+        return last
+    return next(
+        (x for x in reversed(photographed_before(result.looks, last)) if _readable(x)), last
+    )
 
 
 def _readable(look):

@@ -21,7 +21,8 @@ class Growth:
     bounds) or "unknown" (the photographs could not be laid together: `new` and `old` are None, and
     the counts bound what is new).
     `followed` are the places that were there before, with how much deeper they are;
-    `following` is how each pair of photographs was laid together.
+    `following` is how each pair of photographs was laid together. `seen_after` is after how many
+    chops it was photographed, where a photograph between pieces shows more than the last look.
     """
 
     blade: str
@@ -36,6 +37,7 @@ class Growth:
     new_depth_um: tuple[float, ...] = ()
     followed: tuple[Followed, ...] = ()
     following: tuple[dict, ...] = ()
+    seen_after: int | None = None
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -54,12 +56,46 @@ def growths(found):
     tuple of Growth
     """
     before = {look.blade: look for look in found if look.when == "before"}
-    return tuple(
-        one
-        for look in found
-        if look.when == "after"
-        for one in _of_blade(before.get(look.blade), look)
-    )
+    told = []
+    for look in found:
+        if look.when == "after":
+            seen = [
+                _of_blade(before.get(look.blade), one) for one in photographed_before(found, look)
+            ]
+            told += [
+                _worst(one, [each for own in seen for each in own if each.kind == one.kind])
+                for one in _of_blade(before.get(look.blade), look)
+            ]
+    return tuple(told)
+
+
+def photographed_before(found, look):
+    """Looks between pieces at the same edge as a later one, whose photographs are in use.
+
+    Parameters
+    ----------
+    found : sequence of Look
+    look : Look
+
+    Returns
+    -------
+    list of Look
+    """
+    return [
+        one for one in found
+        if (one.blade, one.when, one.source) == (look.blade, "between", "photographs")
+        and one.standing.edge == look.standing.edge
+    ]  # fmt: skip
+
+
+def _worst(grown, earlier):
+    """Damage does not heal: what an earlier photograph shows of the edge, where that is more."""
+    for one in earlier:
+        if one.new_at_least > grown.new_at_least:
+            least, most = one.new_at_least, max(one.new_at_most, grown.new_at_most)
+            new = one.new if least == most else None
+            grown = replace(one, chops=grown.chops, new_at_most=most, new=new, seen_after=one.chops)
+    return grown
 
 
 def doubts_of_growth(grown):
@@ -96,7 +132,8 @@ def _in_all(grown, after):
         return _since_first_look(grown, after, least, most)
     if (least, most) == (grown.new_at_least, grown.new_at_most):
         return grown
-    by = "counts" if grown.by == "photographs" else grown.by
+    told = grown.by == "photographs" or (grown.by == "unknown" and least == most)
+    by = "counts" if told else grown.by
     by = "touched_up" if sure < logged and least < most else by
     new = least if least == most else None
     return replace(

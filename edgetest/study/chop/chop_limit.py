@@ -3,6 +3,7 @@
 from math import inf
 
 from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.chop.chop_growth import photographed_before
 from edgetest.study.chop.told_looks import strokes_unseen
 from edgetest.study.chop.trial_damage import trial_words
 from edgetest.study.words import counted
@@ -40,7 +41,7 @@ def limit_verdicts(study, found, grown, rows):
             said = _in_bounds(look.blade, chips, limit)
             yield _as_seen(said, look, strokes_unseen(look, rows))
             continue
-        met, words = _met(rule, look, chips)
+        met, words = _met(rule, [*photographed_before(found, look), look], chips)
         if met is None:
             continue
         verdict = "reached" if met >= limit else "not reached"
@@ -151,10 +152,11 @@ def _in_bounds(blade, chips, limit):
     }
 
 
-def _met(rule, look, chips):
-    """What the look has of the reading that the limit is on, and its words."""
+def _met(rule, found, chips):
+    """What the looks, the last one last, have of the reading that the limit is on; its words."""
     if rule.reading == "largest_chip_mm":
-        lengths = [chip["length_um"] / 1000 for chip in look.used("chips")]
+        look = found[-1]
+        lengths = [chip["length_um"] / 1000 for one in found for chip in one.used("chips")]
         lengths += [0.0] if look.source == "photographs" else []
         logged = look.standing.worst("largest chip")
         lengths += [logged] if logged is not None else []

@@ -140,3 +140,37 @@ def test_damage_that_came_between_is_new_even_if_photographs_show_less(laid):
     one = grown(pictures([], [photo()], "before"), after)
     assert bounds(one) == (3, 0, 3, 3, "counts")
     assert one.edge_length_mm == 100.0
+
+
+def photographed_then_seen(laid, *, edge=1, last=(), new=1):
+    """A chip in a photograph between the pieces, then a count by eye after all strokes."""
+    laid(([place("new", depth=30.0)] * new, True))
+    between = pictures([30.0] * new, [photo()], "between", length=72.0)
+    between.chops = 12
+    after = Look("after", last, standing=EdgeDamage(edge=edge, seen=(("chips", len(last), 9),)))
+    (one,) = growths([pictures([], [photo()], "before", length=72.0), between, after])
+    return one
+
+
+def test_a_chip_photographed_between_pieces_stands_whatever_the_eye_sees_later(laid):
+    one = photographed_then_seen(laid)
+    assert bounds(one) == (1, 0, 1, 1, "photographs")
+    assert (one.seen_after, one.chops, one.edge_length_mm) == (12, 20, 72.0)
+    assert one.new_depth_um == (30.0,)
+
+
+def test_what_was_photographed_on_an_earlier_edge_or_is_no_more_than_the_last_look_adds_nothing(
+    laid,
+):
+    assert photographed_then_seen(laid, edge=2).seen_after is None
+    more = photographed_then_seen(laid, last=(1.0, 2.0))
+    assert (more.seen_after, more.new) == (None, 2)
+    assert photographed_then_seen(laid, new=0).seen_after is None
+
+
+def test_an_eye_that_counts_what_the_photographs_before_did_not_show_leaves_nothing_unknown():
+    """The first look was by both: none by eye, none photographed; the last by eye alone."""
+    before = pictures([], [photo()], "before", length=72.0)
+    stands = EdgeDamage(seen=(("chips", 1, 9),), before=(("chips", 0),))
+    one = grown(before, Look("after", (1.0,), length=241.0, standing=stands))
+    assert bounds(one)[2:] == (1, 1, "counts")

@@ -63,6 +63,13 @@ def test_the_largest_chip_is_the_worst_of_photographs_and_log():
     assert (one["value"], one["verdict"]) == (0.8, "reached")
 
 
+def test_a_chip_photographed_between_pieces_is_held_against_a_limit_on_the_largest():
+    earlier, last = look(lengths_um=(900.0,), when="between"), look(lengths_um=(400.0,))
+    rule = study("largest_chip_mm", 0.75)
+    (one,) = limit_verdicts(rule, [earlier, last], [], ())
+    assert (one["value"], one["verdict"]) == (0.9, "reached")
+
+
 def test_a_sound_photograph_has_no_chip_and_a_silent_log_says_nothing():
     (one,) = verdict("largest_chip_mm", 1.0, look())
     assert (one["value"], one["verdict"]) == (0.0, "not_reached")
