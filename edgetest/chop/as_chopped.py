@@ -312,8 +312,12 @@ def _doubts(own, boards):
     """What the figure leans on."""
     where = Where(blade=own[0].blade, row=own[0].row)
     if len(own) > 1 and boards == 1:
-        code = "one_board" if own[0].board else "boards_not_noted"
-        yield doubt(code, where=where, wood=own[0].wood or "the wood that was not noted")
+        wood = own[0].wood or "the wood that was not noted"
+        if own[0].board:  # pieces of another size may be of other boards
+            size = _mean_section(own).summary()
+            yield doubt("one_board", where=where, pieces=f"{wood}, {size},")
+        else:
+            yield doubt("boards_not_noted", where=where, wood=wood)
     if own[0].section.lies == "not noted":
         yield doubt("orientation_not_noted", where=where)
     if all(not piece.severed for piece in own):

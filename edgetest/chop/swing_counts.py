@@ -11,6 +11,10 @@ import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
 
+# Radius of gyration about the balance point, by length, below which a tool is asked about: a plain
+# bar has 0.29, a heavy head on a light handle about 0.22 (two masses and a rod); own choice.
+LEAST_GYRATION = 0.16
+
 
 @dataclass(frozen=True)
 class Timings:
@@ -122,7 +126,7 @@ def outline_doubts(hung, measured, predicted, swings):
 
 
 def bound_doubts(hung, inertia, seconds, swings):
-    """Whether the inertia is more than a tool of this length can have.
+    """Whether the inertia is more than a tool of this length can have, or less than one has.
 
     Parameters
     ----------
@@ -138,7 +142,13 @@ def bound_doubts(hung, inertia, seconds, swings):
     ------
     Doubt
     """
-    most = max(hung.most_inertia, 0.0)
+    most, least = max(hung.most_inertia, 0.0), hung.mass_kg * (LEAST_GYRATION * hung.length_m) ** 2
+    if hung.length_known and inertia < min(least, most):
+        yield doubt(
+            "inertia_below_usual", inertia=_three_digits(1e4 * inertia),
+            long=f"{1e3 * hung.length_m:.0f} mm long", least=_three_digits(1e4 * least),
+            where=Where(value=1e4 * inertia),
+        )  # fmt: skip
     if inertia <= most:
         return
     long = f"{1e3 * hung.length_m:.0f} mm long"

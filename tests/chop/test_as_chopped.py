@@ -30,6 +30,8 @@ def test_pieces_of_one_board_say_less_than_of_as_many_boards_and_that_is_said():
     (many,) = as_chopped(pieces([18, 20, 22, 21]))
     assert wide(one) > 1.3 * wide(many)
     assert codes(one) == ["one_board"]
+    said = f"All pieces of {one.piece_words()}, come from one board, so their mean is"
+    assert one.doubts[0].text.startswith(said)
     assert codes(many) == []
     (unknown,) = as_chopped(pieces([18, 20, 22, 21], boards=[""] * 4))
     assert codes(unknown) == ["boards_not_noted"]

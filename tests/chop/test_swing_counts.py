@@ -60,6 +60,19 @@ def test_a_balance_point_beyond_the_tip_has_no_inertia_below_nothing():
     assert any("has at most 0." in one.text for one in found.doubts)
 
 
+def test_a_balance_point_measured_too_far_out_leaves_hardly_any_inertia():
+    """KNIFE swings 20 times in 20 ONE; its balance point typed 245 mm from the butt for 165."""
+    test = SwingTest(520, 245, 20, [20 * ONE] * 3, 20)
+    held = {length: Hold(60, 310, length_mm=length) for length in (400.0, None)}
+    told = {
+        length: codes(measured_balance(test, hold, rng=np.random.default_rng(0)))
+        for length, hold in held.items()
+    }
+    assert told[400.0] == ["inertia_below_usual"]
+    assert "inertia_below_usual" not in told[None]  # how long it is nobody knows
+    assert "inertia_below_usual" not in codes(swung([20 * ONE] * 3, 20))
+
+
 def test_a_period_too_short_says_how_many_swings_fit():
     with pytest.raises(UnusableInput) as refused:
         swung([20 * ONE] * 3, 30)

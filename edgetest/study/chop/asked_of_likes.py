@@ -15,9 +15,13 @@ from edgetest.study.words import listed
 # differ by a few tenths, an edge that dulls doubles them; a slip makes ten of one, or 61 of 16.
 # Own choice on worlds of another hand, even seeds: of swapped digits that double the strokes 3
 # finds 324 of 563 (4: 161) and asks in 37 of 840 shops in vain (16); odd ones 292 of 569, in 35.
-# Beside the other tool's piece of one board it finds 414 of 420 slips of a nought and asks in 15 of
-# 420 shops in vain; odd seeds 415 of 420, in 13.
+# A number that with its two digits swapped is like the others is asked about from twice them on:
+# of 611 swaps that change a number 1.7 times it finds 399 (without: 255), and asks in 45 of 840
+# shops in vain (37); odd seeds 394 of 618 (237), in 42 (35).
+# Beside the other tool's piece of one board it finds 414 of 420 slips of a nought and asks in 19 of
+# 420 shops in vain.
 STROKES_APART = 3.0
+SWAP_APART, SWAP_LIKE = 2.0, 1.3
 FEWEST_STROKES = 8  # of the larger: below, chance alone makes such ratios (own choice)
 LIKE_AREA = 1.25  # cross-sections that differ by less are alike (own choice)
 
@@ -78,15 +82,17 @@ def _odd_strokes(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
 def _odd_beside(row: ChopRow, others: Sequence[ChopRow]) -> str:
     """What is odd about a piece's strokes beside those of like pieces; "" where nothing is."""
     own, usual = _least(row), median(_least(each) for each in others)
-    if len(others) == 2 and not all(_far(own, _least(each)) for each in others):
+    if len(others) == 2 and not all(_apart(own, _least(each)) for each in others):
         return ""  # of three the one that is unlike both others is odd, and it alone
-    if not _far(own, usual) or (own < usual and _stood(row)):
+    swapped = _swapped(own, usual)
+    if not (_far(own, usual) or swapped) or (own < usual and _stood(row)):
         return ""
     many = f"{len(others)} like pieces" if len(others) > 1 else "a like piece"
     times = max(own, usual) / min(own, usual)
     how = "many" if own > usual else "few"
     told = f"{own:g} strokes are {times:.2g} times as {how} as the {usual:g} of {many}"
-    return f"{told} of {row.blade}"
+    asked = f"; were it {swapped}, its digits swapped, it would be like them" if swapped else ""
+    return f"{told} of {row.blade}{asked}"
 
 
 def _odd_on_board(row: ChopRow, pieces: Sequence[ChopRow]) -> str:
@@ -101,7 +107,7 @@ def _odd_on_board(row: ChopRow, pieces: Sequence[ChopRow]) -> str:
     same = [(a, b) for a, b in pairs if a is not row and b.blade == other.blade]
     own, theirs = _least(row), _least(other)
     usual = theirs * _usual_ratio(same)
-    if not _far(own, usual) or _stood(row if own < usual else other):
+    if not _apart(own, usual) or _stood(row if own < usual else other):
         return ""
     how = "many" if own > theirs else "few"
     times = max(own, theirs) / min(own, theirs)
@@ -126,6 +132,21 @@ def _far(own: float, usual: float) -> bool:
     """Whether two numbers of strokes lie so far apart that chance and wood hardly explain it."""
     low, high = sorted((own, usual))
     return low > 0 and high >= FEWEST_STROKES and high >= STROKES_APART * low
+
+
+def _apart(one: float, other: float) -> bool:
+    """Whether two numbers are far apart, or alike once the digits of one are swapped."""
+    return _far(one, other) or bool(_swapped(one, other))
+
+
+def _swapped(own: float, usual: float) -> int:
+    """The number with its two digits swapped, where it is like the usual one then; else 0."""
+    tens, ones = divmod(int(own), 10)
+    turned = 10 * ones + tens
+    if not 10 <= own < 100 or usual <= 0 or turned < 10:
+        return 0
+    apart, like = (max(one, usual) / min(one, usual) for one in (own, turned))
+    return turned if apart >= SWAP_APART and like <= SWAP_LIKE else 0
 
 
 def _stood(row: ChopRow) -> bool:

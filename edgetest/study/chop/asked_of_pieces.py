@@ -95,7 +95,12 @@ def _given_up(name: str, row: ChopRow) -> Iterator[UnusableInput]:
 
 
 def _two_sizes(name: str, row: ChopRow) -> Iterator[UnusableInput]:
-    """A trade size beside measured sides that no such piece has, dressed or rough."""
+    """A trade size beside a diameter, or beside sides that no such piece has, dressed or rough."""
+    if row.nominal and row.diameter_mm is not None:
+        what = f"{row.nominal} is sawn, but a diameter of {row.diameter_mm:g} mm was measured"
+        mend = "the diameter counts; blank whichever is wrong"
+        yield cell_fault(name, row.line, "nominal", what, mend)
+        return
     if not (row.nominal and row.width_mm and row.thickness_mm):
         return
     try:

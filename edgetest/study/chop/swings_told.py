@@ -59,7 +59,7 @@ def swing_faults(
 
 
 def beyond_bound(held: Handling, length_mm: float | None) -> Iterator[Doubt]:
-    """That a tool swings too slowly for its weight and places; nothing where it cannot swing."""
+    """That a tool swings too slowly or too fast for its weight and places; nothing if it cannot."""
     test, hold = held.swing_test(), held.hold(length_mm)
     if test is None:
         return

@@ -78,7 +78,7 @@ KNOWN = [
         r"Log it as a row of the kind touch-up\.", r"Until then the worst that was seen stands\.",
         r"(?:\S+: )?Some billets were given up still standing; .+\.",
         r"Its hardness was worked out as for a wood of its density, .+\.",
-        r"All pieces of .+ come from one board, so the mean is that board's\.",
+        r"All pieces of .+ come from one board, so their mean is that board's\.",
         r"No published side hardness of .+ was found, so it was worked out from the wood's density .+\.",
         r"(?:Weigh the billet, or write|Write) a measured hardness under \[\[woods\]\] of study\.toml\.",
         r"No piece of this size was severed: the strokes are a lower bound of the mean and no result\.",

@@ -38,6 +38,20 @@ def test_three_times_is_the_border(chops, odd):
     assert len(asked(*LIKE, piece(9, chops))) == odd
 
 
+@pytest.mark.parametrize(
+    ("chops", "odd"),
+    [("41", True), ("31", True), ("21", False), ("40", False), ("28", False), ("61", True)],
+)
+def test_a_number_that_is_like_the_others_with_its_digits_swapped_is_asked_about(chops, odd):
+    """31 is 2.2 times the 14 of the others, and 13 is like them; 28 is twice, and 82 is not."""
+    like = [piece(k, n) for k, n in enumerate(("15", "14", "12", "14"), 2)]
+    told = asked(*like, piece(9, chops))
+    assert bool(told) == odd
+    if chops == "31":
+        assert "; were it 13, its digits swapped, it would be like them; check" in told[0]
+    assert ("swapped" in "".join(told)) == (chops in ("41", "31", "61"))
+
+
 def test_of_two_pieces_the_later_is_asked_about():
     (told,) = asked(piece(2, "130"), piece(3, "13"))
     assert "row 3, chops: 13 strokes are 10 times as few as the 130 of a like piece" in told

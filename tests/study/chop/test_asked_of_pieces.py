@@ -23,6 +23,12 @@ def row(line=2, chops="30", **more):
     return ChopRow(line, "T1", "lumber", chops=parse_strokes(chops), **{**TWO_BY_FOUR, **more})
 
 
+def test_a_trade_size_beside_a_diameter_is_asked_about():
+    (told,) = [one for one in asked(row(diameter_mm=62.0)) if "nominal" in one]
+    assert "row 2, nominal: 2x4 is sawn, but a diameter of 62 mm was measured; the diam" in told
+    assert asked(row(nominal="", diameter_mm=62.0, orientation="")) == []
+
+
 @pytest.mark.parametrize("note", ["gave up", "Not severed, tired", "it still stood", "given up"])
 def test_a_plain_number_beside_words_of_a_piece_given_up_is_asked_about(note):
     (told,) = asked(row(note=note))
