@@ -43,7 +43,9 @@ def save_plan(source, made, *, anew=False):
             f"{STUDY_FILE}, plan",
             "keep to that order; --dry-run shows a plan only, --anew draws what is left anew",
         )
-    table = {"seed": made.seed, "order": order}
+    table = {"order": order}
+    if made.seed is not None:  # nobody is to know it where names were sealed, or nothing was drawn
+        table = {"seed": made.seed, **table}
     asked = getattr(made, "looks", None)
 
     def planned(now):
