@@ -5,6 +5,7 @@ from math import inf, isfinite
 
 from edgetest.doubts import codes
 from edgetest.estimate import ANYTHING, chance, estimate_parts, format_count, tells_nothing
+from edgetest.study.words import listed
 from edgetest.units import as_typed, fahrenheit_to_celsius
 from edgetest.wear.curve.blade_life import cuts_words
 
@@ -91,6 +92,15 @@ def life_remarks(fit):
     elif life.get("censored"):
         told.append("stopped before the limit")
     return told
+
+
+def begun_words(curves):
+    """Which curves begin with their first number, from pairs of blade and its first cuts."""
+    late = [f"{blade} at {cuts:g} cuts" for blade, cuts in curves if cuts > 0]
+    if not late:
+        return ""
+    why = "Where the readings do not show the fresh edge, a curve begins with its first number"
+    return f" {why}: {listed(late)}."
 
 
 def by_law_words(life):

@@ -42,6 +42,7 @@ class Curve:
     law: str = "wedge"
     residual_cv: float = 0.04
     doubts: tuple = ()
+    told_from: float = 0.0
 
     def predict(self, cuts):
         cuts = np.asarray(cuts, float)

@@ -44,7 +44,13 @@ from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
 from edgetest.report.figures.wear_marks import has_crosses
 from edgetest.report.letters import breakable
-from edgetest.report.wording import in_units, life_interval, life_remarks, ratio_interval
+from edgetest.report.wording import (
+    begun_words,
+    in_units,
+    life_interval,
+    life_remarks,
+    ratio_interval,
+)
 from edgetest.store.history import read_history
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.change_words import change_words
@@ -188,9 +194,10 @@ def _wear_section(result, pictures):
     names = list(dict.fromkeys(treatments))
     order = sorted(range(len(blades)), key=lambda k: names.index(treatments[k]))
     blades, treatments = [blades[k] for k in order], [treatments[k] for k in order]
-    blocks, panels, crosses = [], [], []
+    blocks, panels, crosses, drawn = [], [], [], []
     for part in panel_parts(treatments, TALLEST_IN):
         styles = [names.index(name) for name in treatments[part]]
+        drawn.append(blades[part])
         crosses.append(has_crosses(result.readings, blades[part]))
         panels.append(
             plot_wear_panel(
@@ -206,7 +213,8 @@ def _wear_section(result, pictures):
         share_scales([ax for axes in panels for ax in axes])
     for number, axes in enumerate(panels):
         file = f"wear_{number + 1}.svg"
-        caption = _wear_caption(number, len(panels), crosses[number])
+        begun = begun_words((fit.blade, fit.told_from) for fit in drawn[number])
+        caption = _wear_caption(number, len(panels), crosses[number]) + begun
         put_figure(pictures, file, axes[0].figure)
         blocks.append(figure(file, _wear_alt(result), caption, place="float"))
     alone = blade_pictures(result, pictures) if result.comparison else []

@@ -218,8 +218,8 @@ def draw_wear(ax, marks, look, *, size, spots=True, ink=INK):
         if marks.life is not None:
             _draw_life(ax, marks, replace(look, colour=ink), size)
     ax.set_xlim(-0.02 * marks.end, 1.03 * marks.end)
-    ax.set_ylim(bottom=0)
     _draw_noted(ax, marks, look, size=size)
+    ax.set_ylim(0, 1.05 * marks.top or None)
 
 
 def name_limit(ax, limit, reading, *, fontsize):

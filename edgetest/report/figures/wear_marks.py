@@ -12,6 +12,7 @@ from edgetest.report.figures.plot_style import STATION_MARKERS
 
 BEYOND = 3.0  # a curve is drawn to at most this many times the last stage
 INSIDE_POINTS, BEYOND_POINTS = 160, 60
+BAND_ROOM = 1.5  # a band rises out of a picture so many times as high as all else in it
 
 
 @dataclass(frozen=True)
@@ -83,6 +84,15 @@ class WearMarks:
     last: float
     end: float
 
+    @property
+    def top(self):
+        """Height of the picture: that of its highest mark, or of a band, unless that explodes."""
+        pieces = [self.inside, *([self.beyond] if self.beyond is not None else [])]
+        marks = [self.means.value, [each.high for each in self.noted], [self.limit or 0.0]]
+        marks += [spots.value for spots in self.readings] + [self.inside.value]
+        highest = _highest(*marks)
+        return min(_highest([highest], *(piece.high for piece in pieces)), BAND_ROOM * highest)
+
 
 def wear_marks(fit, *, look, limit=None, readings=()):
     """What is drawn of one blade.
@@ -109,7 +119,7 @@ def wear_marks(fit, *, look, limit=None, readings=()):
         readings=tuple(_spots(fit)),
         means=means,
         at_stages=_piece(fit, means.cuts),
-        inside=_piece(fit, np.linspace(0, last, INSIDE_POINTS)),
+        inside=_piece(fit, np.linspace(fit.told_from, last, INSIDE_POINTS)),
         beyond=_piece(fit, np.linspace(last, end, BEYOND_POINTS)) if end > last else None,
         noted=tuple(filter(None, (_noted(each) for each in readings if each.run == fit.blade))),
         limit=limit,
@@ -117,6 +127,12 @@ def wear_marks(fit, *, look, limit=None, readings=()):
         last=last,
         end=end,
     )
+
+
+def _highest(*heights):
+    """The highest of what is known; 0 where nothing is."""
+    every = np.concatenate([np.asarray(each, float) for each in heights])
+    return float(every[np.isfinite(every)].max(initial=0.0))
 
 
 def by_station(station):

@@ -157,7 +157,7 @@ def _heights(drawn):
         marks = one.marks
         pieces = [marks.inside] + ([marks.beyond] if marks.beyond is not None else [])
         for piece in pieces:
-            yield piece.cuts, piece.high
+            yield piece.cuts, np.minimum(piece.high, marks.top)
         yield marks.means.cuts, marks.means.value
         for spots in marks.readings:
             yield spots.cuts, spots.value

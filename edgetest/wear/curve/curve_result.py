@@ -11,6 +11,8 @@ from edgetest.estimate import Estimate, plain
 from edgetest.wear.curve.blade_life import Life
 from edgetest.wear.curve.predicted_curve import PredictedCurves
 
+NOT_KNOWN = np.log(1e12)  # half an interval of a log beyond which the number is not known at all
+
 
 @dataclass(frozen=True)
 class CurveBand:
@@ -31,6 +33,7 @@ class CurveFit:
     spread, places along the edge in it; `outlying` the positions (in the arrays given to
     `fit_study`) of readings that stand out; `study_doubts` what is doubtful about all blades
     alike. `psi` and `parameters` are the law's; `curve` is the curve as the readings bear it out.
+    `told_from`: cuts of the first number, where the readings do not show the fresh edge.
     """
 
     blade: str
@@ -51,6 +54,7 @@ class CurveFit:
     log_scale: float = field(default=np.nan, repr=False)
     psi: np.ndarray = field(default_factory=lambda: np.empty(0), repr=False)
     curve: PredictedCurves | None = field(default=None, repr=False)
+    told_from: float = 0.0
 
     def predict(self, cuts):
         """The curve and its band (mean curve over the stations) at `cuts`.
@@ -95,7 +99,7 @@ class CurveFit:
         import pandas as pd
 
         cuts = np.unique(self.cuts)
-        band = self.predict(cuts)
+        band = self.predict(np.where(cuts < self.told_from, np.nan, cuts))
         rows = []
         for i, n in enumerate(cuts):
             values = self.value[(self.cuts == n) & np.isfinite(self.value)]
@@ -273,8 +277,9 @@ class StudyFit:
 
 
 def estimate_from_log(value, log_se, quantile, unit, level, method):
-    """An Estimate whose interval is symmetric on the log scale."""
+    """An Estimate whose interval is symmetric on the log scale; open where that says nothing."""
     half = quantile * log_se
-    with np.errstate(over="ignore"):
-        low, high = float(value * np.exp(-half)), float(value * np.exp(half))
+    if half > NOT_KNOWN:
+        return Estimate(float(value), 0.0, np.inf, unit, level, method)
+    low, high = float(value * np.exp(-half)), float(value * np.exp(half))
     return Estimate(float(value), low, high, unit, level, method)

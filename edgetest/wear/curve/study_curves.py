@@ -131,6 +131,7 @@ def fit_study(readings, options=AS_USUAL):
             study_doubts=doubts,
             curve=curves.take([i]),
         )
+        done[name] = _told(done[name], law, fitted.at_end[i])
     return StudyFit(
         law.name,
         common,
@@ -284,6 +285,20 @@ def _describe(part, fitted, degrees, i, options):
         log_scale=float(fitted.log_scale[i]),
         psi=psi,
     )
+
+
+def _told(fit, law, at_end):
+    """The fit, told from its first number where nothing before it bounds the curve.
+
+    No edge was duller before it wore: a band that reaches beyond that of the first number knows
+    nothing of the fresh edge.
+    """
+    first = float(fit.cuts[np.isfinite(fit.value)].min(initial=np.inf))
+    if not 0 < first < np.inf:
+        return fit
+    band = fit.predict([0.0, first])
+    fresh, worn = band.high if law.direction > 0 else -band.low
+    return fit if fresh <= worn and not at_end else replace(fit, told_from=first)
 
 
 def _unfitted(name, part, law, level):

@@ -1,6 +1,7 @@
 """All wear curves on one pair of axes: paper and screen hold the same numbers."""
 
 import json
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -11,8 +12,10 @@ from numpy.testing import assert_allclose
 from edgetest.report.figures.plot_style import SERIES
 from edgetest.report.figures.screen_spec import SHAPES
 from edgetest.report.figures.screen_style import NAMED
+from edgetest.report.figures.wear_figures import plot_wear_panel
 from edgetest.report.figures.wear_screen import wear_on_screen
 from edgetest.report.figures.wear_together import plot_wear_together, wear_together
+from edgetest.report.wording import begun_words
 from tests.report.stand_ins import curve
 
 LIMIT = 12.0
@@ -214,3 +217,31 @@ def test_twenty_blades_stay_light_enough_to_send():
     many = [curve(f"K{n}", 200.0 + 10 * n) for n in range(20)]
     shown = wear_on_screen(wear_together(many, ["hard", "soft"] * 10, limit=LIMIT))
     assert len(json.dumps(shown.spec)) < 200_000
+
+
+def exploded(name):
+    """A blade whose band has no upper end, and whose curve begins at 50 cuts."""
+    plain = curve(name, 240.0)
+
+    def predict(cuts):
+        band = type(plain).predict(plain, cuts)
+        return replace(band, high=np.where(band.cuts < 100, 1e251, band.high))
+
+    shown = replace(plain, told_from=50.0)
+    object.__setattr__(shown, "predict", predict)
+    return shown
+
+
+def test_a_band_that_explodes_does_not_flatten_the_curves():
+    blades = [exploded("A"), curve("B", 300.0)]
+    drawn = wear_together(blades, ["hard", "soft"], limit=LIMIT)
+    marks = drawn.blades[0].marks
+    assert marks.inside.cuts[0] == 50
+    assert LIMIT < marks.top < 40
+    assert plot_wear_together(drawn).get_ylim()[1] < 40
+    assert drawn.tops.max() < 40
+    for ax in plot_wear_panel(blades, ["hard", "soft"], limit=LIMIT):
+        assert LIMIT < ax.get_ylim()[1] < 40
+    starts = [(one.marks.blade, one.marks.inside.cuts[0]) for one in drawn.blades]
+    assert begun_words(starts).endswith("begins with its first number: A at 50 cuts.")
+    assert begun_words(starts[1:]) == ""
