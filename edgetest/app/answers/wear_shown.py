@@ -6,6 +6,7 @@ from edgetest.app.cards import show_rows
 from edgetest.app.downloads import figure_downloads
 from edgetest.app.drawn_figures import Drawing
 from edgetest.app.shown_figures import chart
+from edgetest.app.verbatim import verbatim
 from edgetest.report.figures.figure_titles import treatments_of
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_screen import wear_on_screen
@@ -54,7 +55,9 @@ def show_wear(together, name, folder, *, level):
         f"Marks are the mean of a stage, the line is the fitted wear with its {100 * level:g} % "
         "band, dashed beyond the last stage. On the dotted limit lies each life with its interval, "
         "hollow beyond the last stage, an arrow where it has no upper end; a cross was left out."
-        + begun_words((one.marks.blade, one.marks.inside.cuts[0]) for one in together.blades)
+        + verbatim(
+            begun_words((one.marks.blade, one.marks.inside.cuts[0]) for one in together.blades)
+        )
     )
     with st.expander("The numbers of this figure"):
         show_rows(_rows(together), "the wear at each stage", key=f"{name}.numbers")
