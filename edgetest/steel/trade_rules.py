@@ -29,6 +29,7 @@ from edgetest.steel.hardened_rules import (
     untempered,
 )
 from edgetest.steel.martensite import as_quenched_hrc
+from edgetest.steel.missed_heat import heat_missed
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.surely import SOFT_TO_HRC
 from edgetest.steel.tried_blades import blade_stood
@@ -290,6 +291,7 @@ RULES = (
     grain_unseen,
     case_unseen,
     gave_out,
+    heat_missed,
     untempered,
     holds_at_heat,
     temper_off,
