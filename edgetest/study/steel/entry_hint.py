@@ -3,7 +3,7 @@
 from dataclasses import replace
 from shlex import quote
 
-from edgetest.steel.advised_temper import nearest_reads, to_take
+from edgetest.steel.advised_temper import advised_c, models, nearest_reads, to_take
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.rule_cures import apart_after_last
@@ -12,7 +12,7 @@ from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import high_of, is_hard, low_of, of_place, true_readings
 from edgetest.steel.tough_tried import ON_A_COUPON
 from edgetest.steel.trade_rules import FUMING
-from edgetest.steel.tried_blades import tells_of_edge, use_tempers
+from edgetest.steel.tried_blades import tells_of_edge, tried_blades, use_tempers
 from edgetest.study.steel.entry_again import SOAK_MIN, again_hint
 from edgetest.study.steel.fill_in import (
     BY_FILES,
@@ -217,12 +217,14 @@ def _sister(result) -> str:
 
 def _worked(result) -> tuple[str, str]:
     """Quench and temper that the piece's own coupons showed to work; else usual ones."""
-    hard = _hard_heats(result)
-    best_read = to_take(nearest_reads(hard, result.wanted_hrc))
-    temper = best_read and best_read.temper
-    tempered = [heat for heat in hard if temper in heat.tempers]
-    best = max(tempered or hard, key=_read_hrc, default=None)
-    at = f"'{temper.temperature_c:.0f} °C'" if temper else "205"
+    heats, trials = _as_it_is(result.seen.heats, result), _as_it_is(result.seen.trials, result)
+    take = advised_c(heats, trials, result.wanted_hrc)
+    read = to_take(nearest_reads(models(heats, trials), result.wanted_hrc))
+    shown = [read.heat] if read and read.heat in _whole(heats) else _hard_heats(heats)
+    stood = [blade.at for blade in tried_blades(trials, heats)[-1:] if blade.stood]
+    best = next((heat for heat in heats if (heat.coupon, heat.heat) in stood), None)
+    best = best or max(shown, key=_read_hrc, default=None)
+    at = "205" if take is None else f"'{take:.0f} °C'"
     return _quench(best, result.seen), f"temperature_c={at}"
 
 
@@ -247,13 +249,19 @@ def _tempered(result) -> str:
     return f"{_TEMPERED} {hardness_to_fill_in(result.seen, 'hardness')} for_use=yes"
 
 
-def _hard_heats(result):
-    """Heats of the piece that came out hard, whole and not coarse."""
-    return [
-        heat for heat in result.seen.heats
-        if heat.piece == result.asked.piece and not (heat.carburised or heat.cracked)
-        and heat.grain != "coarse" and any(map(is_hard, true_readings(heat.hardness)))
-    ]  # fmt: skip
+def _as_it_is(rows, result):
+    """Those of heats or trials that are of the piece asked about, without those of a pack."""
+    return [one for one in rows if one.piece == result.asked.piece and not one.carburised]
+
+
+def _whole(heats):
+    """Heats that were read, and came out neither cracked nor coarse."""
+    return [h for h in heats if h.hardness and not h.cracked and h.grain != "coarse"]
+
+
+def _hard_heats(heats):
+    """Heats that came out hard, whole and not coarse."""
+    return [heat for heat in _whole(heats) if any(map(is_hard, true_readings(heat.hardness)))]
 
 
 def _read_hrc(heat):

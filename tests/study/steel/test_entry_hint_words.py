@@ -9,7 +9,17 @@ from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialS
 from edgetest.study.steel.entry_hint import FOUND, entry_hint
 
 
-def hint(code, of=None, piece="old leaf", heats=(), use=None, trials=(), broken=(), **how):
+def hint(
+    code,
+    of=None,
+    piece="old leaf",
+    heats=(),
+    use=None,
+    trials=(),
+    broken=(),
+    wanted_hrc=(55.0, 61.0),
+    **how,
+):
     test = SimpleNamespace(code=code) if code else None
     decision = SimpleNamespace(
         **{
@@ -25,7 +35,7 @@ def hint(code, of=None, piece="old leaf", heats=(), use=None, trials=(), broken=
         asked=SimpleNamespace(piece=piece, decision=decision),
         seen=SimpleNamespace(heats=heats, trials=trials, pieces=(), use=use),
         noted=SimpleNamespace(heats=heats),
-        wanted_hrc=(55.0, 61.0),
+        wanted_hrc=wanted_hrc,
     )
     return entry_hint(told, "a b")
 
