@@ -24,9 +24,11 @@ from edgetest.cli import root
     help="The row belongs to the evidence of a steel, not to a log; known: the two "
     "steels sparked beside it (known_low, known_high) and your files "
     "(files_hrc='40 45 50 55 60 65'). "
-    "makes_blades of a piece: how many blades it would make, those of a lot are summed; more of "
-    "them pay for more tests, and left out the verdict never weighs known steel. How many you want "
-    "in all is blades_wanted, under [verdict] in study.toml.",
+    "makes_blades of a piece: how many blades it gives in all, those already made or lost too (the "
+    "verdict takes off what broke or cracked); those of a lot are summed; more of them pay for "
+    "more tests, and left out the verdict never weighs known steel. Under [verdict] in study.toml: "
+    "blades_wanted, how many you want in all; known_steel_hours, the price of the bar for one "
+    "blade in hours of your work, no forging; blade_hours, all work in one blade.",
 )
 @click.option("--replace", is_flag=True,
               help="Put a value in the place of what the row of a log, a piece, a heat, a "

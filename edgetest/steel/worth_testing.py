@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from edgetest.steel.blade_tells import blade_instead
+from edgetest.steel.blades_left import blades_left, blades_lost
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import Situation
@@ -18,6 +19,7 @@ ALLOY_LIKELY = 0.5  # from here the steps are those for high alloy, and so is th
 # chosen on even seeds of five simulated worlds, where four blades should cost no more for asking.
 SETTLING_TIMES = 3.0
 COUNTS = " This counts "
+PRICE_ALONE = "its price in hours of work, no forging"
 FIRE = ("go_on", "heat_treat_again", "reuse_trial", "laboratory")
 
 
@@ -36,6 +38,8 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     step = blade_instead(at, step, _chance(at), blades, losses)
     if step.action not in FIRE:
         return step
+    if not blades and _lost(at):
+        return TradeStep("buy_known", None, f"{_makes(at, blades)}.")
     own = _own_hours(step, losses)
     unsettled = any(at.uncured(one.code) for one in at.contradictions if not one.remark)
     open_yet = own < FREE_HOURS or (unsettled and not at.read)
@@ -45,13 +49,8 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     if chance * bought >= ahead:
         dear = not unsettled and chance * bought < _hours_of_tests(at, step, chance, losses)
         return replace(step, reason=f"{step.reason} {_not_bought(bought, ahead)}") if dear else step
-    which = "it" if blades == 1 else "them"
-    reason = (
-        f"{_makes(at, blades)}: known steel for {which} costs {bought:.3g} h, the testing "
-        f"still ahead {ahead:.2g} h{_by_chance(chance)}. {hours_told(losses)}"
-        f"{_all_the_same(step)}"
-    )
-    return TradeStep("buy_known", None, reason)
+    reason = f"{_dearer(at, blades, bought, ahead)}{_by_chance(chance)}. {hours_told(losses)}"
+    return TradeStep("buy_known", None, f"{reason}{_all_the_same(step)}")
 
 
 def why_bought(reason: str) -> str:
@@ -61,7 +60,10 @@ def why_bought(reason: str) -> str:
 
 def hours_told(losses: SteelLosses) -> str:
     """Which hours are counted, and where the maker's own go that were not written yet."""
-    hours = {"known_steel_hours": "the known steel of one blade", "blade_hours": "one trial blade"}
+    hours = {
+        "known_steel_hours": f"the known steel of one blade ({PRICE_ALONE})",
+        "blade_hours": "one trial blade (from forging to finish)",
+    }
     said = " and ".join(
         f"{'your ' * (key in losses.stated)}{getattr(losses, key):g} h for {of}"
         for key, of in hours.items()
@@ -80,10 +82,22 @@ def _not_bought(bought, ahead):
     )
 
 
+def _dearer(at, blades, bought, ahead):
+    """That the testing costs more than known steel for the blades that are left."""
+    which = "it" if blades == 1 else "them"
+    return (
+        f"{_makes(at, blades)}: known steel for {which} costs {bought:.3g} h, the testing "
+        f"still ahead {ahead:.2g} h"
+    )
+
+
 def _makes(at, blades):
     """How many blades are at stake, and of what: the piece alone, or all pieces of its lot."""
-    alone = blades == (at.piece.makes_blades or 0)
-    return f"It makes {blades:g}" if alone else f"Lot {at.piece.lot} makes {blades:g}"
+    lost, makes = _lost(at), sum(piece.makes_blades or 0 for piece in _of_lot(at))
+    alone = makes == (at.piece.makes_blades or 0)
+    said = f"It makes {makes:g}" if alone else f"Lot {at.piece.lot} makes {makes:g}"
+    left = f"{blades:g} {'is' if blades == 1 else 'are'}" if blades else "none is"
+    return f"{said}, of which {left} left" if lost else said
 
 
 def _all_the_same(step):
@@ -109,12 +123,19 @@ def _chance(at):
 
 
 def _blades(at):
-    """Blades in the piece and its sisters; None where nobody told."""
-    sisters = [
-        p for p in at.seen.pieces if p.id == at.piece.id or (p.lot and p.lot == at.piece.lot)
-    ]
-    told = [p.makes_blades for p in sisters if p.makes_blades is not None]
+    """Blades that are left in the piece and its sisters; None where nobody told."""
+    told = [left for p in _of_lot(at) if (left := blades_left(at.seen, p)) is not None]
     return sum(told) if told else None
+
+
+def _lost(at):
+    """Whether a blade of the piece or its sisters was lost."""
+    return any(blades_lost(at.seen, piece.id) for piece in _of_lot(at) if piece.makes_blades)
+
+
+def _of_lot(at):
+    """The piece and its sisters."""
+    return [p for p in at.seen.pieces if p.id == at.piece.id or (p.lot and p.lot == at.piece.lot)]
 
 
 def _own_hours(step, losses):

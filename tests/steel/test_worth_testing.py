@@ -100,12 +100,12 @@ def test_known_steel_instead_says_the_hours_of_both_sides(blades, which):
     assert f"It makes {blades}: known steel {which}, the testing still ahead" in found.reason
     assert " h for a chance of " in found.reason
     assert "the likelier, the more often a trial blade is forged" in found.reason
-    assert "This counts 2 h for the known steel of one blade and 40 h for one trial" in found.reason
+    assert "This counts 2 h for the known steel of one blade (its price in" in found.reason
     assert "known_steel_hours and blade_hours into [verdict]" in found.reason
     assert "If you go on all the same: tempers from 175 °C" in found.reason
     own = SteelLosses(40.0, 2.0, stated=("blade_hours", "known_steel_hours"))
     told = known_instead(at, TradeStep("go_on", "temper_ladder", "x"), own).reason
-    assert "This counts your 2 h for the known steel of one blade and your 40 h for one" in told
+    assert "no forging) and your 40 h for one trial blade (from forging to finish)." in told
     assert "write yours" not in told
     half = SteelLosses(40.0, 2.0, stated=("blade_hours",))
     told = known_instead(at, TradeStep("go_on", "temper_ladder", "x"), half).reason

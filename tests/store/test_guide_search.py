@@ -19,6 +19,9 @@ QUESTIONS = {
     "how long at 900 °C in charcoal": "how_to/pack_with_carbon",
     "rests_on_given_up": "reference/doubts",
     "what is makes_blades": "reference/glossary",
+    "makes blades left": "reference/steel_tests",
+    "known steel hours": "reference/steel_tests",
+    "what goes into known_steel_hours": "reference/glossary",
 }
 
 

@@ -17,8 +17,13 @@ HARDNESS_HELP = (
     "'skates all' or 'bites all'. Several, separated by ;"
 )
 MAKES_BLADES_HELP = (
-    "How many blades the piece is good for: the more, the more hours of testing it pays for"
+    "How many blades the piece gives in all, those already made or lost too: the more, the more "
+    "hours of testing it pays for. A blade that broke or cracked by its rows is taken off for you"
 )
+KNOWN_STEEL_HELP = (
+    "The price of the bar for one blade, in hours of your work; no forging, no grinding"
+)
+BLADE_HOURS_HELP = "All your work in one blade, from forging to finish, which a wrong steel wastes"
 MARK = "not looked at"
 YES_NO = {"yes": True, "no": False}
 

@@ -2,7 +2,12 @@
 
 import streamlit as st
 
-from edgetest.app.answers.evidence_fields import WISHES, sized
+from edgetest.app.answers.evidence_fields import (
+    BLADE_HOURS_HELP,
+    KNOWN_STEEL_HELP,
+    WISHES,
+    sized,
+)
 from edgetest.app.answers.evidence_forms import piece_names, save_and_redraw
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept
@@ -48,11 +53,12 @@ def wishes_form(source):
     )  # fmt: skip
     hours = sized(
         form, left, "Hours in one trial blade", "blade_hours", was.get("blade_hours"),
-        placeholder=f"{USUAL.blade_hours:g}",
+        placeholder=f"{USUAL.blade_hours:g}", help=BLADE_HOURS_HELP,
     )  # fmt: skip
     known = sized(
         form, right, "Known steel for one blade, in hours of work", "known_steel_hours",
         was.get("known_steel_hours"), placeholder=f"{USUAL.known_steel_hours:g}",
+        help=KNOWN_STEEL_HELP,
     )  # fmt: skip
     many = sized(
         form, left, "Blades wanted of it", "blades_wanted", was.get("blades_wanted"),

@@ -1,6 +1,7 @@
 """How many blades do the pieces make, by what is next with each, and what would others cost?"""
 
 from edgetest.steel.blade_tells import TRY_HOURS
+from edgetest.steel.blades_left import blades_left, blades_lost
 from edgetest.steel.steel_decision import AGAINST, SteelLosses
 from edgetest.steel.worth_testing import hours_told
 from edgetest.study.steel.hours_counted import losses_of
@@ -16,24 +17,36 @@ def blades_words(result) -> str:
     ----------
     result : SteelResult
     """
-    many = {piece.id: piece.makes_blades for piece in result.seen.pieces}
-    told = [one for one in (result.asked, *result.others) if many.get(one.piece)]
+    many = {piece.id: blades_left(result.seen, piece) for piece in result.seen.pieces}
+    told = [one for one in (result.asked, *result.others) if many.get(one.piece) is not None]
     if not result.begun or not told or len(many) < 2:
         return ""
     order = [*many]
     told.sort(key=lambda one: order.index(one.piece))
-    bare = [name for name in order if not many[name]]
+    bare = [name for name in order if many[name] is None]
     left = f"Of {listed(bare)} nobody wrote how many they make." if bare else ""
     losses = losses_of(result.wishes)
     wanted = result.wishes.blades_wanted
-    count = sum(many[one.piece] for one in told)
+    count = sum(many[one.piece] or 0 for one in told)
     said = (
-        f"Blades by what is next: {_by_step(told, many)}.", left,
+        f"Blades by what is next: {_by_step(told, many)}.", _lost(result.seen), left,
         _wanted(wanted, told, many, losses),
         _tried(told, many, losses), _known(wanted, count, losses),
     )  # fmt: skip
     fewer = [FEWER] if wanted is None and count > 1 else []
     return " ".join((*filter(None, said), hours_told(losses), *fewer))
+
+
+def _lost(seen) -> str:
+    """Which blades are taken off, by piece; "" where none was lost."""
+    names = [
+        f"{blade} of {piece.id}"
+        for piece in seen.pieces if piece.makes_blades is not None
+        for blade in blades_lost(seen, piece.id)
+    ]  # fmt: skip
+    if not names:
+        return ""
+    return f"Taken off what you wrote: {listed(names)}, which broke or cracked."
 
 
 def _by_step(told, many) -> str:
@@ -63,8 +76,8 @@ def _wanted(wanted, told, many, losses: SteelLosses) -> str:
     untold = any(one is None for one in many.values())
     how = "to make of the others or to buy" if untold else "to buy"
     return (
-        f"You want {wanted:g}: {min(made, wanted):g} can be made now, "
-        f"{min(hang, max(wanted - made, 0)):g} hang on what is next, and {left:g} are left {how}"
+        f"You want {wanted:g}: {min(made, wanted):g} made or to make now, "
+        f"{min(hang, max(wanted - made, 0)):g} that hang on what is next, and {left:g} left {how}"
         f"{f', for {left * losses.known_steel_hours:.3g} h' if left else ''}."
     )
 

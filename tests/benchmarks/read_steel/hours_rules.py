@@ -8,27 +8,49 @@ from tests.benchmarks.read_steel.seen_rows import PLACES
 from tests.benchmarks.read_steel.sentence_rules import rule
 
 
-@rule(r"It makes (\d+): known steel for (?:it|them) costs [\d.]+ h, the testing .*")
+def left(steel, piece):
+    """Blades typed of a piece, without those that broke or cracked by their rows."""
+
+    def blade(row):
+        return row.get("blade") or str(row.get("coupon", "")).casefold().startswith("blade")
+
+    own = [t for t in steel.trials if t.get("piece") == piece["id"] and t.get("edge") == "broke"]
+    own = [t for t in own if t["test"] in ("rope", "chop") or blade(t)]
+    cracked = [h for h in steel.heats if h.get("piece") == piece["id"] and h.get("cracked")]
+    lost = {h.get("coupon") or h.get("blade") for h in cracked if blade(h)}
+    lost |= {t.get("coupon") or t.get("blade") or n for n, t in enumerate(own)}
+    return max(piece.get("makes_blades", 0) - len(lost), 0)
+
+
+@rule(
+    r"It makes (\d+)(?:, of which (\d+|none) (?:is|are) left)?(?:: known steel for (?:it|them) costs [\d.]+ h, the testing .*|\.)"
+)
 def makes(m, steel, told):
     """As many blades as typed of a piece for which known steel is bought, or of the one asked."""
     meant = {p["piece"] for p in told["pieces"] if p["action"] == "buy_known"} | {told["piece"]}
-    noted = [p.get("makes_blades", 1) for p in steel.pieces if p["id"] in meant]
-    return [] if int(m[1]) in noted else [f"they make {noted}"]
+    noted = [p for p in steel.pieces if p["id"] in meant]
+    told = (int(m[1]), int(m[1] if m[2] is None else m[2].replace("none", "0")))
+    due = [(p.get("makes_blades", 1), left(steel, p)) for p in noted]
+    return [] if told in due else [f"they make {due}"]
 
 
-@rule(r"Lot (.+) makes (\d+): known steel for them costs [\d.]+ h, the testing .*")
+@rule(
+    r"Lot (.+?) makes (\d+)(?:, of which (\d+) (?:is|are) left)?: known steel for (?:it|them) costs [\d.]+ h, the testing .*"
+)
 def lot_makes(m, steel, told):
     """As many blades as typed of all pieces of the lot."""
     lot, kind = re.fullmatch(r"(.+?)(?: \((.+)\))?", m[1]).groups()
     own = [p for p in steel.pieces if p.get("lot") == lot and kind in (None, p.get("origin"))]
     noted = sum(p.get("makes_blades", 0) for p in own)
-    return [] if noted == int(m[2]) else [f"lot {m[1]} makes {noted}"]
+    due = sum(left(steel, p) for p in own)
+    right = noted == int(m[2]) and due == int(m[3] or m[2])
+    return [] if right else [f"lot {m[1]} makes {noted}, and {due} are left"]
 
 
 @rule(r"Blades by what is next: (.+)\.")
 def blades_told(m, steel, _):
     """So many as typed of the pieces that each step names."""
-    noted, wrong = {p["id"]: p.get("makes_blades", 0) for p in steel.pieces}, []
+    noted, wrong = {p["id"]: left(steel, p) for p in steel.pieces}, []
     for many, names in re.findall(r": (\d+) of ([^;]+)", m[1]):
         named = [noted.get(name, 0) for name in re.split(r", | and ", names)]
         wrong += [] if sum(named) == int(many) else [f"{names} make {sum(named)}"]
@@ -38,7 +60,7 @@ def blades_told(m, steel, _):
 @rule(r"Known steel for (?:all|the) (\d+)(?: you want)? would cost ([\d.]+) h\.")
 def known_for_all(m, steel, _):
     """As many blades as wanted, else as typed of all pieces, and the hours for so many."""
-    made = sum(p.get("makes_blades", 0) for p in steel.pieces)
+    made = sum(left(steel, p) for p in steel.pieces)
     noted = steel.verdict.get("blades_wanted", made)
     cost = noted * float(steel.verdict.get("known_steel_hours", 2))
     return [] if (noted, f"{cost:.3g}") == (int(m[1]), m[2]) else [f"{noted} cost {cost} h"]
@@ -58,7 +80,7 @@ def trial_blades(m, _, told):
 
 
 @rule(
-    r"You want (\d+): (\d+) can be made now, (\d+) hang on what is next, and (\d+) are left (?:to make of the others or )?to buy(?:, for ([\d.]+) h)?\."
+    r"You want (\d+): (\d+) made or to make now, (\d+) that hang on what is next, and (\d+) left (?:to make of the others or )?to buy(?:, for ([\d.]+) h)?\."
 )
 def blades_wanted(m, steel, _):
     """As many as typed, and they add up."""
@@ -75,7 +97,7 @@ def known_for_some(m, steel, _):
 
 
 @rule(
-    r"This counts (your )?([\d.]+) h for the known steel of one blade and (your )?([\d.]+) h for one trial blade.*"
+    r"This counts (your )?([\d.]+) h for the known steel of one blade \(its price in hours of work, no forging\) and (your )?([\d.]+) h for one trial blade \(from forging to finish\).*"
 )
 def hours_counted(m, steel, _):
     """Those typed are called yours, and the others are the program's."""
@@ -84,6 +106,13 @@ def hours_counted(m, steel, _):
     whose = [bool(m[1]), bool(m[3])] == [one is not None for one in typed]
     right = [float(m[2]), float(m[4])] == [float(one) for one in due]
     return [] if whose and right else [f"typed are {typed}"]
+
+
+@rule(r"Taken off what you wrote: (.+), which broke or cracked\.")
+def blades_lost(m, steel, _):
+    """Each piece that is named lost a blade by its rows."""
+    named = {p["id"]: p for p in steel.pieces if f" of {p['id']}" in m[1]}
+    return [f"{n} lost none" for n, p in named.items() if left(steel, p) == p["makes_blades"]]
 
 
 @rule(r"Of (.+) nobody wrote how many they make\.")

@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.steel.steel_seen import PieceSeen, SteelSeen
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
 from edgetest.study.steel.blades_to_make import blades_words
 from edgetest.study.steel.steel_rows import VerdictWishes
 
@@ -20,7 +20,9 @@ def decision(title, told=0.9):
     return SimpleNamespace(title=title, action=action, way=way, chance_told=told)
 
 
-def result(*, hours=1.5, wanted=None, many=(2.0, 2.0, 3.0, 2.0), names="ABCF", begun=True):
+def result(
+    *, hours=1.5, wanted=None, many=(2.0, 2.0, 3.0, 2.0), names="ABCF", begun=True, trials=()
+):
     pieces = tuple(
         PieceSeen(name, makes_blades=each) for name, each in zip(names, many, strict=True)
     )
@@ -28,7 +30,7 @@ def result(*, hours=1.5, wanted=None, many=(2.0, 2.0, 3.0, 2.0), names="ABCF", b
         SimpleNamespace(piece=name, decision=decision(STEPS[name])) for name in reversed(names)
     )
     return SimpleNamespace(
-        seen=SteelSeen("chopper", pieces, (), ()), asked=asked, others=others, begun=begun,
+        seen=SteelSeen("chopper", pieces, (), trials), asked=asked, others=others, begun=begun,
         wishes=VerdictWishes(known_steel_hours=hours, blade_hours=6, blades_wanted=wanted),
     )  # fmt: skip
 
@@ -39,8 +41,9 @@ def test_blades_are_told_by_what_is_next_in_the_order_of_the_pieces():
         "Buy known steel: 2 of F. A trial blade of each of B and C costs about 2.2 h beside the "
         "blades you want: 0.5 h of cutting each, and what fails, by its chance. Known steel for "
         "their 5 costs 7.5 h. Known steel for all 9 would cost 13.5 h. This counts your 1.5 h for "
-        "the known steel of one blade and your 6 h for one trial blade. If you want fewer, write "
-        "how many as blades_wanted into [verdict] of study.toml."
+        "the known steel of one blade (its price in hours of work, no forging) and your 6 h for "
+        "one trial blade (from forging to finish). If you want fewer, write how many as "
+        "blades_wanted into [verdict] of study.toml."
     )
 
 
@@ -54,9 +57,9 @@ def test_trial_blades_are_counted_where_a_chance_is_told_alone():
 
 @pytest.mark.parametrize(
     ("wanted", "told"),
-    [(12, "2 can be made now, 5 hang on what is next, and 5 are left to buy, for 7.5 h."),
-     (4, "2 can be made now, 2 hang on what is next, and 0 are left to buy."),
-     (1, "1 can be made now, 0 hang on what is next, and 0 are left to buy.")],
+    [(12, "2 made or to make now, 5 that hang on what is next, and 5 left to buy, for 7.5 h."),
+     (4, "2 made or to make now, 2 that hang on what is next, and 0 left to buy."),
+     (1, "1 made or to make now, 0 that hang on what is next, and 0 left to buy.")],
 )  # fmt: skip
 def test_of_the_blades_wanted_it_is_told_what_is_left_to_buy(wanted, told):
     assert f"You want {wanted}: {told}" in blades_words(result(wanted=wanted))
@@ -65,7 +68,19 @@ def test_of_the_blades_wanted_it_is_told_what_is_left_to_buy(wanted, told):
     assert "If you want fewer" not in blades_words(result(wanted=wanted))
     assert "You want" not in blades_words(result())
     bare = blades_words(result(wanted=12, many=(2.0, None, 3.0, 2.0)))
-    assert "and 7 are left to make of the others or to buy, for 10.5 h." in bare
+    assert "and 7 left to make of the others or to buy, for 10.5 h." in bare
+
+
+def test_a_blade_that_broke_is_no_more_one_of_those_to_be_had():
+    broke = (TrialSeen("A", "chop", "worse", "broke", heat=("blade2", 1)),)
+    told = blades_words(result(wanted=12, trials=broke))
+    assert "Reuse it: 1 of A; Make one trial blade: 5 of B and C;" in told
+    assert "Taken off what you wrote: blade2 of A, which broke or cracked." in told
+    assert "1 made or to make now, 5 that hang on what is next, and 6 left to buy" in told
+    none = blades_words(result(many=(1.0, 2.0, 3.0, 2.0), trials=broke))
+    assert "Reuse it: 0 of A;" in none
+    assert "nobody wrote" not in none
+    assert "Taken off" not in blades_words(result())
 
 
 def test_what_nobody_wrote_is_said_to_be_so():

@@ -1,0 +1,39 @@
+"""How many blades does a piece still give, those that were made of it counted, lost ones not?"""
+
+from edgetest.steel.gave_out import BLADE_NAME
+from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
+from edgetest.steel.tried_blades import EDGED
+
+UNNAMED = "a blade"  # of a trial that names none
+
+
+def blades_lost(seen: SteelSeen, piece: str) -> list[str]:
+    """Names of the piece's blades that broke in a trial or cracked in a quench; never a coupon's.
+
+    Each blade that broke in a trial that names none is one of its own.
+    """
+    cracked = [h.coupon for h in seen.heats if h.piece == piece and h.cracked and _of_blade(h)]
+    broke = [one for one in seen.trials if one.piece == piece and _broke_a_blade(one)]
+    named = dict.fromkeys([*cracked, *(one.heat[0] for one in broke if one.heat)])
+    return [*named, *(UNNAMED for one in broke if not one.heat)]
+
+
+def blades_left(seen: SteelSeen, piece: PieceSeen) -> float | None:
+    """What the piece makes without the blades lost; None where nobody told how many it makes."""
+    if piece.makes_blades is None:
+        return None
+    return max(piece.makes_blades - len(blades_lost(seen, piece.id)), 0.0)
+
+
+def _of_blade(heat: HeatSeen):
+    return heat.blade is not None or _is_named_blade(heat.coupon)
+
+
+def _broke_a_blade(trial: TrialSeen):
+    """Whether a blade broke: at its work, or bent or pressed where its name says a blade."""
+    named = trial.heat is not None and _is_named_blade(trial.heat[0])
+    return trial.edge == "broke" and (trial.trial in EDGED or named)
+
+
+def _is_named_blade(coupon: str):
+    return coupon.casefold().startswith(BLADE_NAME)

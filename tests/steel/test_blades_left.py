@@ -1,0 +1,59 @@
+"""Blades that broke or cracked are taken off what a piece makes, and coupons are not."""
+
+from edgetest.steel.blades_left import UNNAMED, blades_left, blades_lost
+from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.worth_testing import known_instead
+from tests.steel.seen_steel import HARD, heat, seen
+from tests.steel.stands import stands
+
+LADDER = TradeStep("go_on", "temper_ladder", "why")
+
+
+def trial(edge, coupon=None, test="chop", piece="A"):
+    return TrialSeen(piece, test, "worse", edge, heat=coupon and (coupon, 1))
+
+
+def left(*heats, trials=(), makes=4.0):
+    found = seen(*heats, trials=trials, makes_blades=makes)
+    return blades_lost(found, "A"), blades_left(found, found.pieces[0])
+
+
+def test_a_blade_is_lost_once_however_many_rows_tell_of_it():
+    rows = (trial("broke", "blade2"), trial("broke", "blade2", "bend"), trial("sound", "blade3"))
+    assert left(trials=rows) == (["blade2"], 3.0)
+    cracked = heat(HARD, coupon="Blade 2", cracked=1)
+    assert left(cracked, trials=[trial("broke", "Blade 2")]) == (["Blade 2"], 3.0)
+    assert left(heat(HARD, coupon="x", blade="K1", cracked=1)) == (["x"], 3.0)
+
+
+def test_each_that_broke_without_a_name_is_one_of_its_own():
+    assert left(trials=[trial("broke"), trial("broke")]) == ([UNNAMED, UNNAMED], 2.0)
+
+
+def test_coupons_and_edges_that_only_rolled_or_chipped_take_nothing_off():
+    rows = (
+        trial("broke", "A1", "bend"), trial("broke", None, "brass_rod"),
+        trial("rolled", "blade1"), trial("chipped", "blade2"), trial("broke", "blade3", piece="B"),
+    )  # fmt: skip
+    assert left(heat(HARD, coupon="A1", cracked=1), trials=rows) == ([], 4.0)
+    assert left(trials=[trial("broke")] * 5) == ([UNNAMED] * 5, 0.0)
+    assert left(trials=[trial("broke")], makes=None)[1] is None
+
+
+def test_known_steel_is_weighed_for_the_blades_that_are_left():
+    hard = heat(HARD, coupon="blade1", grain="fine")
+    for lost, said in (
+        ([], "It makes 4: known steel for them costs 8 h"),
+        (["blade2"], "It makes 4, of which 3 are left: known steel for them costs 6 h"),
+        (["b1", "b2", "b3"], "It makes 4, of which 1 is left: known steel for it costs 2 h"),
+        (["b1", "b2", "b3", "b4"], "It makes 4, of which none is left."),
+    ):
+        at = stands(
+            hard, fit=0.3, makes_blades=4.0, use="chopper",
+            trials=[trial("broke", name) for name in lost],
+        )  # fmt: skip
+        found = known_instead(at, LADDER, SteelLosses())
+        assert found.action == "buy_known"
+        assert found.reason.startswith(said)
