@@ -51,7 +51,7 @@ def all_ratios(case):
     r"As it stands: ({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T}) \((\d+) % interval(?: over all \d+ looks)?(?:, adjusted for [a-z ]+)?\)\."
 )
 @rule(
-    r"(?:By [A-Za-z ]+|With the curves drawn on): ({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T})\.()"
+    r"(?:By [A-Za-z ]+|By the law “[a-z ]+”|With the curves drawn on): ({T}) lasts ({N}) \(({N}) (?:to ({N})|or (less|more))\) times as long as ({T})\.()"
 )
 def lasts(m, case):
     """A ratio of lives: in the JSON, and not against what the readings plainly show."""
@@ -317,7 +317,10 @@ def hangs(_, case):
 
 plain(
     None,
-    "^By [A-Za-z ]+: cannot tell which lasts longer\\.",
+    "^By (?:[A-Za-z ]+|the law “[a-z ]+”): cannot tell which lasts longer\\.",
+    "The readings lie above their curves for a stretch and then below, so the wear bends otherwise than this law.",
+    "^Try the laws? [a-z ,]+, which shows? no such stretch \\(--law .+\\)\\.",
+    "Trust no life far beyond the readings.",
     "Comparison of edge holding",
     "Every ratio.",
     "Both answers, with and without what decides.",

@@ -57,7 +57,7 @@ def _blade_row(row, blade, block, case):
         found.append(f"at its last stage {blade} read {means[max(means)]:.2f}")
     for part in remarks.split(", s")[0].split("; ") if remarks else []:
         if not re.fullmatch(
-            rf"beyond the last stage|topped before the limit|stopped before the limit|{ONLY}|fresh edge not read|",
+            rf"beyond the last stage|topped before the limit|stopped before the limit|read past the limit: see its doubts|{ONLY}|fresh edge not read|",
             part,
         ):
             found.append(f"unknown remark '{part}'")

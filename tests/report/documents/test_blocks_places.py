@@ -49,7 +49,10 @@ def test_a_figure_that_stays_here_is_set_smaller_where_the_page_is_short(tmp_pat
 
 
 def test_a_command_stands_on_the_page_as_one_types_it(tmp_path):
-    words = "Fix your looks (`edgetest plan STUDY --looks`). The `bevel` stays as it was typed."
+    words = (
+        "Fix your looks (`edgetest plan STUDY --looks`). The `bevel` stays as it was typed. "
+        "Try another law (`--law wedge`)."
+    )
     contents = Contents(
         title="A page", subtitle="of words", maker="Invented", pictures={},
         sections=[section("First", text(words))], description="A page.", foot="foot",
@@ -57,9 +60,10 @@ def test_a_command_stands_on_the_page_as_one_types_it(tmp_path):
     pdf, html = write_document(contents, tmp_path, "page", timestamp=MADE)
     read = " ".join(page_texts(pdf)[0].split())
     assert "looks (edgetest plan STUDY --looks). The `bevel` stays" in read
-    assert "(<code>edgetest plan STUDY --looks</code>). The `bevel` stays" in html.read_text(
-        "utf-8"
-    )
+    assert "law (--law wedge)" in read
+    told = html.read_text("utf-8")
+    assert "(<code>edgetest plan STUDY --looks</code>). The `bevel` stays" in told
+    assert "(<code>--law wedge</code>)" in told
 
 
 def test_a_figure_that_would_tear_a_list_stays_where_it_stands(tmp_path, monkeypatch):
