@@ -9,7 +9,6 @@ MEANING = "what a word or a number means"
 READING_TIME = (
     "a page of this kind has at most 1,500 words, at 150 words a minute; the pace is ours"
 )
-MEMORY = "the page itself says that it is from memory, or common practice without a source"
 HELD = "held by tests/cli/test_contracts.py"
 PICTURE = "what a picture shows, drawn from a simulation or a made photograph"
 
@@ -36,7 +35,7 @@ NOT_CLAIMS = {
             "failed at 50, passed at 75",
             "A pass at 50 and a fail at 75 is a life between 50 and 75",
         ],
-        "how_to/plan_a_test": ["Don't double them (1, 2, 4, 8 …)", "Double only if you ask"],
+        "how_to/plan_a_test": ["Don't double them (1, 2, 4, 8 …)", "Double only for the early"],
         "start/compare_two_heat_treatments": [
             "tempered at 190 reach the limit of 12 µm later than the three tempered at 260"
         ],
@@ -106,9 +105,6 @@ NOT_CLAIMS = {
         "start/compare_two_heat_treatments": ["Ten minutes: compare", "a document in ten minutes"],
         "start/document_a_chopper": ["Ten minutes: document"],
         "start/judge_a_mystery_steel": ["Ten minutes: judge"],
-    },
-    MEMORY: {
-        "how_to/plan_a_test": ["2 to 4.5 % of the card cut (from memory)"],
     },
     HELD: {
         "README": [

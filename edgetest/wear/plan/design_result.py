@@ -114,6 +114,18 @@ class InBatches:
 
 
 @dataclass(frozen=True)
+class Otherwise:
+    """The chance of the study's own blades, each cut once in each of so many blocks."""
+
+    times: int  # that each blade is cut, every time sharpened anew
+    power: Power
+
+    def to_dict(self):
+        """JSON-plain values."""
+        return {"times": self.times, **self.power.to_dict()}
+
+
+@dataclass(frozen=True)
 class StudyPlan:
     """Blades for a ratio worth knowing, the power curve, and what else could be done."""
 
@@ -133,6 +145,7 @@ class StudyPlan:
     batches_planned: tuple[int, ...] = ()  # of each heat treatment, where every blade names one
     in_batches: tuple[InBatches, ...] = ()  # where no batches are named
     sd_batches: float | None = None  # between batches of one heat treatment, where it is known
+    otherwise: tuple[Otherwise, ...] = ()  # the study's own blades, laid out in other ways
 
     @property
     def simulated(self):
@@ -159,6 +172,7 @@ class StudyPlan:
             "sd_batches": self.sd_batches,
             "batches_planned": list(self.batches_planned),
             "in_batches": [each.to_dict() for each in self.in_batches],
+            "otherwise": [each.to_dict() for each in self.otherwise],
         }
 
     def to_frame(self):
@@ -188,7 +202,7 @@ class StudyPlan:
 
     def summary(self):
         """The plan as a maker reads it out."""
-        lines = list(self._own())
+        lines = [*self._own(), *self._otherwise()]
         if self.chosen.blades is None:
             lines.append(
                 f"{self.difference[:1].upper()}{self.difference[1:]} cannot be shown with up to "
@@ -230,6 +244,27 @@ class StudyPlan:
             )
         else:
             yield f"With this study's own {told} the chance is {chance}."
+
+    def _otherwise(self):
+        """What the study's own blades show on one roll, and cut a second time."""
+        for each in self.otherwise:
+            about = "about " * (each.power.how == SIMULATED)
+            chance = f"{about}{100 * each.power.value:.0f} %"
+            if each.times > 1:
+                yield (
+                    "The same blades sharpened and cut twice, each once in each of two blocks: "
+                    f"{chance}, if half of a blade's scatter comes with its sharpening and its run "
+                    "(our choice): a second run averages out that half, not the blade's own."
+                )
+                continue
+            told = f"The same blades cut once, all in one block (one {self.words.medium}, one day)"
+            if self.as_planned and each.power.value > self.as_planned.value:
+                yield (
+                    f"{told}: {chance}; each block more is one unknown more, to be told from the "
+                    "same lives."
+                )
+            else:
+                yield f"{told}: {chance}."
 
     def _batches(self):
         """What the same blades show where they come out of few batches; nothing where named."""

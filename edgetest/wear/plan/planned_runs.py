@@ -138,6 +138,25 @@ def runs_with(bench, blades, batches=None):
     return planned_runs(rows, batches=of)
 
 
+def each_in(runs, blocks):
+    """The same blades, each cut once in each of so many rolls, boards or days.
+
+    Parameters
+    ----------
+    runs : PlannedRuns
+    blocks : int
+
+    Returns
+    -------
+    PlannedRuns
+    """
+    _, places = np.unique(runs.blade, return_index=True)
+    again = np.tile(np.sort(places), blocks)
+    block = np.repeat([f"block {number}" for number in range(blocks)], len(places))
+    batch = None if runs.batch is None else runs.batch[again]
+    return PlannedRuns(runs.blade[again], runs.treatment[again], block, runs.names, batch)
+
+
 def bench_of(runs):
     """How given runs are laid out, to lay out other numbers of blades alike."""
     own = int((runs.treatment != CONTROL).sum())

@@ -8,11 +8,18 @@ from math import ceil, isfinite, log, sqrt
 import numpy as np
 from scipy.special import chdtri
 
-from edgetest.wear.plan.design_result import Curve, InBatches, Option, PlanWords, StudyPlan
+from edgetest.wear.plan.design_result import (
+    Curve,
+    InBatches,
+    Option,
+    Otherwise,
+    PlanWords,
+    StudyPlan,
+)
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
-from edgetest.wear.plan.planned_runs import Bench, PlannedRuns, runs_with
+from edgetest.wear.plan.planned_runs import Bench, PlannedRuns, each_in, runs_with
 from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell, scatter_like
-from edgetest.wear.plan.study_power import KNOWN, LifeScatter, LifeSeen, exact_t, power_of
+from edgetest.wear.plan.study_power import KNOWN, UNSAID, LifeScatter, LifeSeen, exact_t, power_of
 
 CURVE = tuple(range(2, 13))
 SIMULATED_CURVE = (2, 3, 4, 5, 6, 8, 10, 12)
@@ -21,7 +28,8 @@ SIMULATED_CURVE = (2, 3, 4, 5, 6, 8, 10, 12)
 STUDIES, STUDIES_OWN = 150, 600
 LIVES = PlanWords()
 FEW_BATCHES = (2, 3)  # of each heat treatment, told where nobody named a batch
-MOST_STUDIES = (len(SIMULATED_CURVE) + len(FEW_BATCHES)) * STUDIES + STUDIES_OWN
+TIMES = (1, 2)  # that each blade may be cut, once in each block: told beside the study's own way
+MOST_STUDIES = (len(SIMULATED_CURVE) + len(FEW_BATCHES) + len(TIMES)) * STUDIES + STUDIES_OWN
 
 
 @dataclass(frozen=True)
@@ -127,6 +135,14 @@ class _Search:
         """The chance of the study's own runs, None where it has none."""
         return None if self.layout.own is None else self._power(self.layout.own, STUDIES_OWN)
 
+    def otherwise(self, found):
+        """The chances of the study's own blades laid out in other ways; `found` is their own."""
+        own, again = self.layout.own, self.layout.bench.runs
+        if own is None or found is None or min(own.blades) < 2 or found.method == UNSAID:
+            return ()
+        others = [times for times in TIMES if not times == again == own.blocks]
+        return tuple(Otherwise(times, self._power(each_in(own, times))) for times in others)
+
     def in_batches(self, blades):
         """The chance of so many blades in few batches, where their batches are not named."""
         if not blades or (self.layout.own is not None and self.layout.own.batch is not None):
@@ -216,7 +232,7 @@ def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None)
         )
     own = layout.own.blades if layout.own else ()
     few = min(own, default=0)
-    return StudyPlan(
+    found = StudyPlan(
         ratio=float(goal.ratio),
         power=goal.power,
         level=goal.level,
@@ -234,6 +250,8 @@ def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None)
         in_batches=search.in_batches(few if few > 1 else chosen.blades),
         sd_batches=expected.scatter.batches or None,
     )
+    # After all else: another way to lay it out leaves every other number as it was drawn.
+    return replace(found, otherwise=search.otherwise(found.as_planned))
 
 
 def _with_readings(sampling, expected):

@@ -6,7 +6,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from edgetest.stats.power import Power
-from edgetest.wear.plan.design_result import Curve, InBatches, Option, StudyPlan
+from edgetest.wear.plan.design_result import Curve, InBatches, Option, Otherwise, StudyPlan
 from edgetest.wear.plan.pooled_blades import power_to_tell
 from edgetest.wear.plan.study_design import Goal, blades_by_curve
 from edgetest.wear.plan.study_power import UNSAID
@@ -126,3 +126,19 @@ def test_one_line_goes_through_simulated_chances_where_the_number_needed_is_read
     reaches = [number for number, chance in zip(n, line, strict=True) if chance >= 0.8]
     assert max(set(n) - set(reaches)) < needed <= reaches[0]
     assert PLAN.curve.through(1.25) == PLAN.curve.chances
+
+
+def test_what_a_split_over_blocks_costs_and_what_a_second_run_gives_stand_beside_the_own_chance():
+    ways = (Otherwise(1, power(0.27)), Otherwise(2, power(0.36, "simulated", 0.02)))
+    found = replace(PLAN, as_planned=power(0.18), blades_planned=(3, 3), otherwise=ways)
+    said = found.summary()
+    assert (
+        "own 3 blades of each the chance is 18 %. The same blades cut once, all in one block (one "
+        "roll, one day): 27 %; each block more is one unknown more, to be told from the same "
+        "lives. The same blades sharpened and cut twice, each once in each of two blocks: about "
+        "36 %, if half of a blade's scatter comes with its sharpening and its run (our choice): a "
+        "second run averages out that half, not the blade's own."
+    ) in said
+    twice = replace(found, as_planned=power(0.36), otherwise=ways[:1]).summary()
+    assert "all in one block (one roll, one day): 27 %. The readings" in twice
+    assert [each["times"] for each in found.to_dict()["otherwise"]] == [1, 2]

@@ -5,7 +5,14 @@ from collections import Counter
 import pytest
 
 from edgetest.errors import UnusableInput
-from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs, runs_with
+from edgetest.wear.plan.planned_runs import (
+    CONTROL,
+    Bench,
+    bench_of,
+    each_in,
+    planned_runs,
+    runs_with,
+)
 
 
 def rows(runs):
@@ -71,3 +78,15 @@ def test_blades_are_shared_out_among_batches_and_one_without_takes_all_away():
     shared = planned_runs(given, batches={"a1": "x", "b1": "x"})
     assert (shared.batches, shared.batch.tolist()) == ((), ["x", "x"])
     assert planned_runs(given, batches={"a1": "x", "b1": ""}).batch is None
+
+
+def test_the_same_blades_are_laid_out_once_in_each_of_so_many_blocks():
+    given = [("a1", "A", "Saturday 1"), ("k", CONTROL, "Saturday 1"), ("b1", "B", "Saturday 2"),
+             ("a1", "A", "Saturday 2"), ("k", CONTROL, "Saturday 2")]  # fmt: skip
+    own = planned_runs(given, reference="B", batches={"a1": "x", "b1": "y"})
+    found = each_in(own, 2)
+    once = [("a1", "A"), ("k", CONTROL), ("b1", "B")]
+    assert rows(found) == [(*each, block) for block in ("block 0", "block 1") for each in once]
+    assert found.names == ("B", "A")
+    assert found.batch.tolist() == ["x", "k", "y"] * 2
+    assert each_in(planned_runs(given), 1).batch is None

@@ -12,7 +12,7 @@ from edgetest.stats.contrast import pooled_t
 from edgetest.stats.power import Power
 from edgetest.wear.plan.design_result import Curve, Option, StudyPlan
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
-from edgetest.wear.plan.planned_runs import Bench
+from edgetest.wear.plan.planned_runs import Bench, bench_of, planned_runs
 from edgetest.wear.plan.pooled_blades import blades_to_tell, interval_factor, power_to_tell
 from edgetest.wear.plan.run_order import balanced_order, blind_codes
 from edgetest.wear.plan.stage_schedule import best_schedule, geometric_schedule, handy, typical_se
@@ -287,3 +287,27 @@ def test_the_readings_share_of_the_scatter_is_a_ratio_of_variances(se, says):
 def test_the_simulated_curve_spans_the_blades_of_the_reckoned_one():
     assert (SIMULATED_CURVE[0], SIMULATED_CURVE[-1]) == (CURVE[0], CURVE[-1]) == (2, 12)
     assert set(SIMULATED_CURVE) <= set(CURVE)
+
+
+def own_in(*rows):
+    return PlannedLayout(bench_of(planned_runs(rows)), planned_runs(rows))
+
+
+def test_the_study_s_own_blades_are_tried_on_one_roll_and_a_second_time():
+    """Three pairs: one roll has 4 degrees of freedom, a roll for each pair 2; runs add none."""
+    each, sampling = ExpectedWear(240), Sampling((0, 60, 120, 240, 360))
+    pairs = [(f"{t}{n}", t, f"day {n}") for n in (1, 2, 3) for t in "AB"]
+    twice = [(blade, t, day) for day in ("1", "2") for blade, t, _ in pairs]
+    plans = [
+        plan_study(Goal(), own_in(*rows), sampling, Expected(LifeScatter(0.15), each),
+                   np.random.default_rng(1))
+        for rows in (pairs, [(blade, t, "1") for blade, t, _ in pairs], twice)
+    ]  # fmt: skip
+    assert [[way.times for way in plan.otherwise] for plan in plans] == [[1, 2], [2], [1]]
+    days, one, two = plans
+    assert days.otherwise[0].power.value == pytest.approx(one.as_planned.value, abs=1e-3)
+    assert days.as_planned.value + 0.05 < one.as_planned.value < days.otherwise[1].power.value
+    assert two.as_planned.value == pytest.approx(days.otherwise[1].power.value, abs=0.06)
+    lone = plan_study(Goal(), own_in(*pairs[:3]), sampling, Expected(LifeScatter(0.15), each),
+                      np.random.default_rng(1))  # fmt: skip
+    assert lone.otherwise == ()
