@@ -152,7 +152,8 @@ def _order_words(rules):
     return (
         "From top to bottom: a piece with each tool in turn, then the next board. What stands "
         "beside a board holds for all its pieces: note where one differs. Further pieces, "
-        "of another wood too, are yours to add: a row of chops.csv each."
+        "of another wood or size too, are yours to add, one with each tool: a row of chops.csv "
+        "each. They count for the ratio of the tools."
     )
 
 

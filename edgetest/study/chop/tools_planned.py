@@ -46,6 +46,7 @@ WORK = (
     "Saw {pieces} for each tool from every board, all pieces of a board alike. Chop a piece with "
     "each tool in turn, {again}then take the next board."
 )
+ADDED = "Pieces of another wood or size count for the ratio too, if each tool chops one."
 WORDS = PlanWords(
     "{share} % more chops to sever", "{share} % fewer chops to sever", "pieces", "board",
     "pieces with each tool",
@@ -162,8 +163,9 @@ class ToolsNeed:
             self._as_planned(),
             *(f"For {_wood_words(need.wood)}: {need.number()}." for need in others),
         ]
-        if others:
-            lines.append("Pieces of all woods count together for the ratio.")
+        lines.append(
+            "Pieces of all woods and sizes count together for the ratio." if others else ADDED
+        )
         return [*lines, self._ends(), self._method()]
 
     def _ends(self):

@@ -262,7 +262,7 @@ def test_the_sheet_says_how_the_edge_is_ground_and_when_a_blade_is_done(tmp_path
         ("lumber_chop", "after 2 pieces at the least; sooner at 1 new chip",
          "a piece with each tool in turn, then the next board"),
         ("billet_chop", "after 3 pieces at the least; sooner at 1 new chip",
-         "Further pieces, of another wood too, are yours to add"),
+         "Further pieces, of another wood or size too, are yours to add"),
         ("single_chop", "after chop 100", "all tools make a chop before any makes the next"),
     ],
 )  # fmt: skip

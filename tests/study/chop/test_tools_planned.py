@@ -56,7 +56,7 @@ def test_pieces_with_each_tool_are_told_for_each_wood_with_their_range(study):
     assert re.search(r"with a chance of 80 %: \d+ pieces with each tool \(\d+ to \d+\)\.", told)
     assert "89 mm by 38 mm that take about 17 chops" in told
     assert "hazel, round, 38 mm to 40 mm that take about 6 chops" in told
-    assert "Pieces of all woods count together" in told
+    assert "Pieces of all woods and sizes count together" in told
     assert "With the 5 pieces of each tool here the chance of that is" in told
     lines = told.split("\n")
     assert lines[1].startswith("With the 5 pieces of each tool here")  # what is planned comes soon
@@ -105,6 +105,11 @@ def test_more_pieces_show_a_smaller_ratio(study):
     more = make_plan(source, PlanOptions(blocks=tuple("abcdefghij"))).need
     assert few.as_planned.value < more.as_planned.value
     assert few.least_shown > more.least_shown > 1.25
+
+
+def test_a_plan_of_one_wood_says_that_others_count_too(study):
+    told = make_plan(study(STUDS)).summary()
+    assert "Pieces of another wood or size count for the ratio too, if each tool chops one." in told
 
 
 def test_one_tool_alone_has_no_ratio(study):
