@@ -11,7 +11,7 @@ SELDOM = 0.05  # a scatter that chance brings less often than this is said
 
 
 def luck_doubts(result, by_luck):
-    """That pieces were more alike than luck makes them, and what ratios owe to it.
+    """That pieces were more alike than pure counting makes them, and what ratios owe to it.
 
     Parameters
     ----------
@@ -28,7 +28,7 @@ def luck_doubts(result, by_luck):
         return
     pairs = list(zip(result.ratios, by_luck, strict=True))
     if spread.p_under < SELDOM:
-        told = [f"{one.first} over {one.second} {_words(one)}, by luck alone {_words(luck)}"
+        told = [f"{one.first} over {one.second} {_words(one)}, as pure counting {_words(luck)}"
                 for one, luck in pairs]  # fmt: skip
         narrower = f" ({'; '.join(told)})" if told else ""
         yield doubt("underdispersed", narrower=narrower, where=Where(value=spread.used))

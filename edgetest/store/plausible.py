@@ -28,7 +28,7 @@ USUAL = {
     "thickness_mm": (0.5, 600.0),
     "diameter_mm": (1.0, 600.0),
     "length_mm": (5.0, 3_000.0),
-    "largest_chip_mm": (0.0, 50.0),
+    "largest_chip_mm": (0.0, 15.0),
     "spine_mm": (0.3, 20.0),
     "edge_length_mm": (10.0, 1_500.0),
     "thickness_behind_edge_mm": (0.05, 10.0),

@@ -1,4 +1,4 @@
-"""Counts more alike than luck makes them narrow an interval, and what rests on that is told."""
+"""Counts more alike than pure counting makes them narrow an interval; what rests on it is told."""
 
 import pytest
 
@@ -25,17 +25,17 @@ def test_a_verdict_that_luck_alone_would_not_give_is_told_with_both_intervals():
     (ratio,) = result.ratios
     assert ratio.ratio.high < 1
     (one,) = told(result, "rests_on_even_counts")
-    assert "A takes fewer strokes than B rests on" in one
-    assert "By luck alone: 0.72 (0.4" in one
+    assert "A takes fewer strokes than B counts on" in one
+    assert "If they differed as much: 0.72 (0.4" in one
     (note,) = told(result, "underdispersed")
     assert f"(A over B {ratio.ratio.value:.2f} (" in note
-    assert ", by luck alone 0.72 (0.4" in note
+    assert ", as pure counting 0.72 (0.4" in note
     assert "a little" not in note
 
 
 def test_the_other_tool_first_is_told_as_more():
     (one,) = told(fit(SECOND, FIRST), "rests_on_even_counts")
-    assert "A takes more strokes than B rests on" in one
+    assert "A takes more strokes than B counts on" in one
 
 
 @pytest.mark.parametrize("times", [2, 4])

@@ -13,7 +13,7 @@ from edgetest.study.words import counted, listed
 LEANS_ON = {
     "rests_on_given_up": "which rests on what was given up",
     "rests_on_knots": "which rests on knots that the tools did not meet alike",
-    "rests_on_even_counts": "which rests on counts more alike than luck makes them",
+    "rests_on_even_counts": "which counts on pieces this much alike",
     "touched_up_unlike": "their edges were not touched up alike",
     "hands_apart": "which is of the hands as much as of the tools",
     "hands_unlike": "other hands chopped with it on some of the pieces",

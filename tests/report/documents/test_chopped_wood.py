@@ -301,10 +301,10 @@ def poles(*counts):
 def test_a_verdict_that_rests_on_even_counts_says_so_on_page_one(tmp_path):
     even = analysed(tmp_path, poles((3, 2, 5, 2, 6, 8, 7), (4, 4, 7, 3, 9, 11, 8)))
     headline = tool_sentences(even, "T1")[0]
-    assert "fewer than C1 (the shop's hook) did (which rests on counts more alike than" in headline
+    assert "shop's hook) did (which counts on pieces this much alike)" in headline
     first = " ".join(first_doubts(even, "T1")[0])
-    assert "rests on pieces that took more nearly the same number" in first
-    assert "By luck alone: 0.7" in first
+    assert "counts on how alike the pieces were" in first
+    assert "If they differed as much: 0.7" in first
     sure = analysed(tmp_path, poles((9, 6, 15, 6, 18, 24, 21), (24, 24, 42, 18, 54, 66, 48)))
     assert "luck" not in tool_sentences(sure, "T1")[0]
 
