@@ -20,6 +20,7 @@ from edgetest.steel.tried_blades import EDGED
 MANY_BLADES = 30
 FEW_BLADES = 6  # up to here one blade lost is held against all that known steel costs; our choice
 TRY_HOURS = 0.5  # the cutting itself, beside the known blade; common practice
+CUTTING = "cutting"  # what its hours are called among those that are tried
 MOST_BLADES = 2  # trial blades of one piece, in all; our choice
 ON_A_COUPON = ("break_coupon", "temper_ladder", "brass_rod", "bend", "repeat")
 CURED_BY_A_BLADE = ("temper_hotter", "temper_cooler", "longer_soak", "slower_quench")
@@ -30,7 +31,7 @@ ONE_STEEL = LotChance()
 
 
 @cache
-def cheapest(chance, blades, blade_hours, known_hours, trials, lot=ONE_STEEL):
+def cheapest(chance, blades, blade_hours, known_hours, trials, lot=ONE_STEEL, cut=TRY_HOURS):
     """Hours expected of a lot from here on, and what to do for them.
 
     A blade that stands is one of the lot, one that fails is lost; of a lot that is made each unfit
@@ -48,10 +49,10 @@ def cheapest(chance, blades, blade_hours, known_hours, trials, lot=ONE_STEEL):
     if not trials:
         return found
     stands = chance * STANDS_FIT + (1 - chance) * STANDS_UNFIT
-    rest = blade_hours, known_hours, trials - 1, lot
+    rest = blade_hours, known_hours, trials - 1, lot, cut
     after_good, _ = cheapest(chance * STANDS_FIT / stands, blades - 1, *rest)
     after_bad, _ = cheapest(chance * (1 - STANDS_FIT) / (1 - stands), blades, *rest)
-    trial = TRY_HOURS + stands * after_good + (1 - stands) * (blade_hours + after_bad)
+    trial = cut + stands * after_good + (1 - stands) * (blade_hours + after_bad)
     return min(found, (trial, "trial"))
 
 
@@ -59,15 +60,15 @@ def blade_instead(at: Situation, step: TradeStep, chance, blades, losses: SteelL
     """The step itself, or what the hours at stake of a large lot ask for in its place."""
     if step.action in ENDED or hardened_heat(at) is None:
         return step
-    hours = losses.blade_hours, losses.known_steel_hours
+    hours, cut = (losses.blade_hours, losses.known_steel_hours), losses.hours_of(CUTTING, TRY_HOURS)
     if blades < MANY_BLADES:
-        lost = blades <= FEW_BLADES and cheapest(chance, blades, *hours, 1)[1] == "leave"
+        lost = blades <= FEW_BLADES and cheapest(chance, blades, *hours, 1, cut=cut)[1] == "leave"
         return _bought() if lost and step.way == "trial_blade" else step
     if "trial_blade" in losses.no_test:
         return step
     tried = [t for t in at.trials if t.trial in EDGED]
     left = max(MOST_BLADES - len(tried), 0)
-    _, best = cheapest(chance, blades, *hours, left, lot_chance(at))
+    _, best = cheapest(chance, blades, *hours, left, lot_chance(at), cut)
     if tried and tried_of(at)[-1].stood:
         return _after_one_stood(at, best, blades, losses)
     if tried:
@@ -82,7 +83,7 @@ def _after_one_stood(at, best, blades, losses):
     if best == "leave":
         return _bought()
     unfit_hours = losses.blade_hours + losses.known_steel_hours
-    if at.sister_at_hand and sister_pays(at, blades, unfit_hours):
+    if at.sister_at_hand and sister_pays(at, blades, unfit_hours, losses):
         return SISTER
     return reuse_step(at, losses) if best == "reuse" else _second()
 

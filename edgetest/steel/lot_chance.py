@@ -4,11 +4,13 @@ from dataclasses import dataclass
 from statistics import mean
 
 from edgetest.steel.situation import Situation
+from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.steel_words import TESTS_BY_CODE
 from edgetest.steel.weigh_steel import weigh_steel
 
 SWAPPED = 0.5  # share of a mixed lot that is not the steel of the piece asked about; our choice
+SISTER = "second_piece"
 UNSEEN_FIT = 0.4  # chance that a sister of another steel is fit, unseen; our choice
 
 
@@ -24,7 +26,7 @@ class LotChance:
         return self.other + self.alike * chance
 
 
-def sister_pays(at: Situation, blades, unfit_hours):
+def sister_pays(at: Situation, blades, unfit_hours, losses: SteelLosses):
     """Whether the first sister costs less than what a lot not of one steel is expected to lose.
 
     One sister shows about half of the mixed lots to be mixed (`SWAPPED`).
@@ -33,7 +35,7 @@ def sister_pays(at: Situation, blades, unfit_hours):
         return False
     mixed = at.tables.row("mixed", "lot")["chance"]
     lost = mixed * SWAPPED * blades * (1 - UNSEEN_FIT) * unfit_hours
-    return SWAPPED * lost > TESTS_BY_CODE["second_piece"].hours
+    return SWAPPED * lost > losses.hours_of(SISTER, TESTS_BY_CODE[SISTER].hours)
 
 
 def lot_chance(at: Situation):

@@ -1,6 +1,7 @@
 """What is a decision on a piece: the step, its way, and all that it rests on?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from edgetest.doubts import Doubt, told
 from edgetest.estimate import chance as said_chance
@@ -10,6 +11,7 @@ from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest
 
 AGAINST = ("leave", "buy_known", "light_use")
 EDGES = ("hard_edge", "tough_edge")
+COSTS = ("known_steel_hours", "blade_hours")
 TOLD_FROM = 0.1  # width of the chance by the heap from which it is told; our choice
 
 
@@ -21,6 +23,25 @@ class SteelLosses:
     known_steel_hours: float = 2.0
     no_test: tuple[str, ...] = ()
     stated: tuple[str, ...] = ()  # which of the two hours are the maker's own
+    tried: tuple[tuple[str, float], ...] = ()  # hours of a test or other work, tried as others
+
+    @cached_property
+    def asked(self) -> dict[str, float]:
+        """Hours by name that a decision rested on so far, as they usually are."""
+        return {}
+
+    def hours_of(self, name: str, usual: float) -> float:
+        """The hours of one test or other work: the usual ones, unless they are tried as others."""
+        self.asked[name] = usual
+        return dict(self.tried).get(name, usual)
+
+    def with_hours(self, name: str, hours: float) -> "SteelLosses":
+        """The same with other hours of one name."""
+        if name == "known_steel_hours":
+            return replace(self, known_steel_hours=hours)
+        if name == "blade_hours":
+            return replace(self, blade_hours=hours)
+        return replace(self, tried=((name, hours),))
 
 
 @dataclass(frozen=True)

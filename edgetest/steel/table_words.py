@@ -1,6 +1,7 @@
 """What is one number of the steel tables called where people read of it?"""
 
 from edgetest.steel.steel_titles import DONE_TITLES, EXPLANATION_TITLES
+from edgetest.steel.steel_words import TESTS_BY_CODE
 
 # By section; {row} and {word} are put into words first.
 _SAID = {
@@ -31,6 +32,7 @@ _SAID = {
     "edge": "the chance of an edge ({word}) after a heat that was {row}",
     "tough": "the chance that {row} bears use as a {word}",
     "forge": "the chance that a forge can treat {row}",
+    "hours": "the hours of {row}",
 }
 _AS_ROW = {"something_else": "something else"}
 _OWN = {
@@ -43,6 +45,11 @@ _OWN = {
         "plain": "plain steel", "low_alloy": "low-alloy steel", "special": "steel rich in alloy",
     },
     "life_heat": {"trial": "judged by one trial"},
+    "hours": {
+        "known_steel_hours": "the known steel of one blade", "blade_hours": "one trial blade",
+        "heat_again": "one more heat of a coupon", "cutting": "the cutting of a trial",
+    } | {code: test.title.partition(",")[0] for code, test in TESTS_BY_CODE.items()}
+    | {"temper_ladder": "a row of tempers"},
 }  # fmt: skip
 _OF_STEELS = {
     "carbon_pct": "the carbon", "carbon_sd_pct": "the spread of carbon",

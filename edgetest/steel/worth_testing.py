@@ -13,6 +13,7 @@ from edgetest.steel.tried_blades import EDGED
 
 FREE_HOURS = 0.5  # below it a test is done in passing; the words of a test say so too
 AGAIN_HOURS = 1.0  # one more heat of a coupon, as a coupon; common practice, no source
+AGAIN = "heat_again"  # what these hours are called among those that are tried
 UNFIT_TO_BLADE = 0.2  # share of the unfit that come as far as a trial blade; our choice
 ALLOY_LIKELY = 0.5  # from here the steps are those for high alloy, and so is the chance
 # A contradiction once settled is followed by more work: counted as so many times its own hours;
@@ -143,8 +144,12 @@ def _own_hours(step, losses):
     if step.way == "trial_blade":
         return losses.blade_hours
     if step.action == "heat_treat_again":
-        return AGAIN_HOURS
-    return TESTS_BY_CODE[step.way or step.action].hours
+        return losses.hours_of(AGAIN, AGAIN_HOURS)
+    return _test_hours(step.way or step.action, losses)
+
+
+def _test_hours(code, losses):
+    return losses.hours_of(code, TESTS_BY_CODE[code].hours)
 
 
 def _settling(step, own):
@@ -171,9 +176,9 @@ def _hours_of_tests(at, step, chance, losses):
     own, after = _own_hours(step, losses), 0.0
     tempered = step.way in ("temper_ladder", "brass_rod", "bend")
     if not (tempered or any(not one.short for heat in at.heats for one in heat.tempers)):
-        after += TESTS_BY_CODE["temper_ladder"].hours
+        after += _test_hours("temper_ladder", losses)
     if at.seen.use in STRUCK and step.way not in ("brass_rod", "bend") and not at.trials:
-        after += TESTS_BY_CODE["brass_rod"].hours
+        after += _test_hours("brass_rod", losses)
     if not any(trial.trial in EDGED for trial in at.trials):
         after += losses.blade_hours
     return own + chance * after + (1 - chance) * UNFIT_TO_BLADE * losses.blade_hours

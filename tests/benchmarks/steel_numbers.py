@@ -1,4 +1,4 @@
-"""Which numbers of the steel tables does a headline hang on? Each alone, times 1.5 and by 1.5.
+"""Which numbers of the tables, and which hours, does a headline hang on? Each alone, ± 1.5 times.
 
 Over all written cases of ``tests/study/steel``; about six minutes on one core. Prints the table
 of the guide chapter on mystery steel:

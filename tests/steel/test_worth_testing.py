@@ -165,11 +165,11 @@ def test_a_sister_pays_where_half_of_what_is_lost_is_more_than_her_hours():
     at = stands(lot="L")
     mixed = at.tables.row("mixed", "lot")["chance"]
     enough = hours / (0.5 * mixed * 0.5 * 0.6 * 10.0)
-    assert sister_pays(at, enough * 1.001, 10.0)
-    assert not sister_pays(at, enough * 0.999, 10.0)
-    assert not sister_pays(stands(), enough * 9, 10.0)
+    assert sister_pays(at, enough * 1.001, 10.0, LOSSES)
+    assert not sister_pays(at, enough * 0.999, 10.0, LOSSES)
+    assert not sister_pays(stands(), enough * 9, 10.0, LOSSES)
     known = stands(heat(HARD, piece="B"), lot="L", pieces=[PieceSeen("B", lot="L")])
-    assert not sister_pays(known, enough * 9, 10.0)
+    assert not sister_pays(known, enough * 9, 10.0, LOSSES)
 
 
 FINE = heat(HARD, grain="fine")

@@ -88,11 +88,12 @@ def _tried(folder, result):
             icon=":material/balance:",
         )  # fmt: skip
         st.caption(
-            f"Does it stand where the tables are wrong? {MANY_TRIALS}, each with one number of the "
-            "tables half as large again or a third smaller. It takes some seconds; you can stop it."
+            f"Does it stand where a number behind it is wrong? {MANY_TRIALS}, each with one of the "
+            "chances, figures or hours half as large again or a third smaller. It takes some "
+            "seconds; you can stop it."
         )
         return result
-    says = "Trying the headline under every number of the tables"
+    says = "Trying the headline under every number behind it"
     make = partial(_with_trials, result)
     return answered(TRIED, folder, version, (), make, says, counts="tried") or result
 

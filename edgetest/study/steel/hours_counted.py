@@ -1,14 +1,13 @@
 """What does a mistake with a steel cost, in hours: the maker's own, or the program's?"""
 
-from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_decision import COSTS, SteelLosses
 from edgetest.study.steel.steel_rows import VerdictWishes
 
 
 def losses_of(wishes: VerdictWishes) -> SteelLosses:
     """What a mistake costs, as the maker states it; what is left out keeps its default."""
-    stated = {
-        name: float(value)
-        for name in ("blade_hours", "known_steel_hours")
-        if (value := getattr(wishes, name)) is not None
-    }
-    return SteelLosses(**stated, no_test=wishes.no_test, stated=tuple(stated))
+    stated = {name: float(value) for name in COSTS if (value := getattr(wishes, name)) is not None}
+    losses = SteelLosses(no_test=wishes.no_test, stated=tuple(stated))
+    for name, hours in stated.items():
+        losses = losses.with_hours(name, hours)
+    return losses

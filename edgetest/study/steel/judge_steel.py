@@ -52,7 +52,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     workers, progress
         For photographs; see `edgetest.study.photos.measure_photos`.
     try_numbers : bool
-        Whether the headline is tried again under every number of the tables, which takes
+        Whether the headline is tried again under every number behind it, which takes
         seconds; without it the result's `survival` is None (see `with_numbers_tried`).
 
     Returns
@@ -102,7 +102,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
 
 
 def with_numbers_tried(result: SteelResult, *, progress=None) -> SteelResult:
-    """The result with its headline tried under every number of the tables, ± 50 %.
+    """The result with its headline tried under every number behind it, half again or a third less.
 
     With it comes what of all that was seen moved the likeliest explanation most.
 

@@ -94,7 +94,7 @@ plain(
     r"Sparks and hardness rank a steel; they do not name it, and nothing here does\.",
     r"No log of real salvage stands behind the chances yet\.",
     r"The tool reports observations; it certifies neither a steel nor a knife\.",
-    r"With each of the \d+ chances and figures that it is reckoned from half as large again, then a third smaller, .+\.",
+    r"With each of the \d+ chances, figures and hours that it is reckoned from half as large again, then a third smaller, .+\.",
     r"Hard and soft from the same kind of quench; nobody read a value between, so none is given\.",
     r"(?:Zinc fume has killed|Old paint may hold lead): .+\.",
     r"(?:Neither grind nor heat it yet|Suspect|It may be a case|Oil before water|Trust the reading below).+",
