@@ -1,7 +1,7 @@
 """Numbers as the document says them: rounding, intervals, units."""
 
 import re
-from math import inf, isfinite
+from math import floor, inf, isfinite
 
 from edgetest.doubts import codes
 from edgetest.estimate import ANYTHING, chance, estimate_parts, format_count, tells_nothing
@@ -59,7 +59,7 @@ def life_interval(life):
     if life is None:
         return "no life", ""
     if life.get("only_if_law_holds"):
-        return f"over {life['low']:.0f}", ""
+        return f"over {floor(life['low'] + 1e-6)}", ""
     cuts, low, high = life["cuts"], life["low"], life["high"]
     if cuts is not None and isfinite(cuts):
         if not low:
@@ -69,7 +69,7 @@ def life_interval(life):
         return f"{low:g} to {high:g}", ""
     if high:
         return f"under {high:g}", ""
-    return (f"over {low:.0f}", "") if low else ("not known", "")
+    return (f"over {floor(low + 1e-6)}", "") if low else ("not known", "")
 
 
 def life_remarks(fit):

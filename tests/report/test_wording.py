@@ -54,6 +54,7 @@ def test_a_life_is_a_whole_number_of_cuts_and_told_alike_everywhere(life, words)
 
 def test_life_without_a_value_says_what_it_exceeds():
     assert life_interval({"cuts": None, "low": 400.2, "high": None}) == ("over 400", "")
+    assert life_interval({"cuts": None, "low": 99.6, "high": None}) == ("over 99", "")
     assert life_interval(None) == ("no life", "")
 
 

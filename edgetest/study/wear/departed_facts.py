@@ -100,10 +100,13 @@ def angles_departed(study, protocol, ran, means=OF_LIVES):
 def _finish(study, protocol, ran):
     """Edges that were finished unlike one another, and those that nobody noted."""
     asked, noted = protocol.edge_preparation.finish, defaultdict(list)
+    written: dict[str, str] = {}
     for blade in study.blades:
         if blade.id in ran:
-            noted[blade.edge_finish].append(blade.id)
-    blank = noted.pop("", None) or noted.pop(None, None)
+            typed = blade.edge_finish or ""
+            key = " ".join(typed.casefold().split())
+            noted[written.setdefault(key, typed)].append(blade.id)
+    blank = noted.pop("", None)
     if len(noted) > 1:
         yield ProtocolDeparture(
             "edge finish", asked,

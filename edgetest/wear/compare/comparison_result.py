@@ -1,7 +1,7 @@
 """The comparison as a result: groups, ratio, verdict, and the sentences a maker reads."""
 
 from dataclasses import dataclass, replace
-from math import exp, inf, isfinite
+from math import ceil, exp, floor, inf, isfinite
 
 from edgetest.doubts import Doubt, told
 from edgetest.estimate import Estimate, decimals, format_ratio, plain
@@ -339,9 +339,10 @@ def _blade_sentences(found):
 
 
 def _one_life(life):
-    """The life of one blade: a number, or what it is known to lie between."""
+    """The life of one blade: a number, or what it is known to lie between, rounded outwards."""
     if life.method != BETWEEN_ENDS and isfinite(life.value):
         return f"{life.value:.0f}"
     if isfinite(life.high):
-        return f"{life.low:.0f} to {life.high:.0f}" if life.low > 0 else f"under {life.high:.0f}"
-    return f"over {life.low:.0f}" if life.low >= 1 else "an unknown number of"
+        under = ceil(life.high - 1e-6)
+        return f"{floor(life.low + 1e-6)} to {under}" if life.low > 0 else f"under {under}"
+    return f"over {floor(life.low + 1e-6)}" if life.low >= 1 else "an unknown number of"

@@ -66,6 +66,7 @@ def test_finishes_depart_from_one_another_and_where_nobody_noted_them():
     assert coarse == [("edge finish", "400 grit")]
     two = edges(blade("A", finish="400 grit"), blade("B"))
     assert two == [("edge finish", "400 grit: A; 1000 grit: B")]
+    assert edges(blade("A", finish="1000  Grit"), blade("B")) == []  # capitals and spaces
     assert edges(blade("A", finish=""), blade("B", finish="")) == [
         ("edge finish", "not noted: A and B")
     ]

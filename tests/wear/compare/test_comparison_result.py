@@ -4,9 +4,17 @@ from math import exp, inf, log
 
 import pytest
 
+from edgetest.estimate import Estimate
 from edgetest.stats.contrast import Bounds, contrast
 from edgetest.stats.multiple_comparisons import Family
-from edgetest.wear.compare.comparison_result import Ratio, exp_or_open, ratio_of, ratio_sentence
+from edgetest.wear.compare.comparison_result import (
+    BETWEEN_ENDS,
+    Ratio,
+    _one_life,
+    exp_or_open,
+    ratio_of,
+    ratio_sentence,
+)
 
 
 def ratio(estimate, low, high, level=0.95):
@@ -84,3 +92,13 @@ def test_a_sentence_tells_its_level_and_its_doubt():
     said = ratio_sentence(ratio(2.0, 1.5, 2.7, 0.9), "A", "B", "lasted", ", of runs")
     assert said.startswith("B lasted 2")
     assert said.endswith("times as long as A (90 % interval, of runs).")
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [(99.6, inf, "over 99"), (400.0, inf, "over 400"), (99.6, 100.4, "99 to 101"),
+     (0.0, 100.4, "under 101"), (80.0, 120.0, "80 to 120")],
+)  # fmt: skip
+def test_bounds_of_a_life_are_rounded_outwards(low, high, said):
+    life = Estimate(inf if high == inf else 90.0, low, high, "cuts", 0.95, BETWEEN_ENDS)
+    assert _one_life(life) == said
