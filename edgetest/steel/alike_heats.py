@@ -113,3 +113,9 @@ def coarse_like(heats, heat):
         if one.grain is not None and (one == heat or quenched_alike(one, heat))
     ]  # fmt: skip
     return seen[-1:] == ["coarse"]
+
+
+def coarse_since(heat, heats):
+    """The last heat of the same coupon where that came later and broke coarse; else None."""
+    last = [one for one in heats if one.coupon == heat.coupon][-1:]
+    return next((one for one in last if one != heat and one.grain == "coarse"), None)

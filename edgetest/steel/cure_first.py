@@ -11,6 +11,7 @@ from edgetest.steel.rule_cures import apart_after_last, drawn_below, no_unit_typ
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
 from edgetest.steel.steel_seen import MEDIA
+from edgetest.steel.steel_words import TempersFirst
 from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
 from edgetest.steel.tried_blades import BRITTLE, EDGED
 
@@ -29,6 +30,7 @@ class TradeStep:
     action: str
     way: str | None
     reason: str
+    tempers_first: TempersFirst | None = None
 
 
 GRIND_AND_FILE = TradeStep(

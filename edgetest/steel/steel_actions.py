@@ -24,6 +24,7 @@ from edgetest.steel.steel_words import BY_EYE, FURTHER_PIECE, TESTS_BY_CODE
 from edgetest.steel.told_chance import MIXED_LIKELY, withheld
 from edgetest.steel.tough_tried import TOUGH, past_c, tough_elsewhere, tough_tried
 from edgetest.steel.trade_rules import RULES
+from edgetest.steel.waiting_coupon import fine_first, tempered_first, with_its_temper
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.steel.worth_testing import known_instead
 
@@ -46,6 +47,7 @@ def decide(
     soak = soak_to_blame(at, step.action)
     of = soak.of if soak else _heat_meant(at, step)
     fresh = is_fresh(step.way, of, at.heats)
+    before = _before(step, fresh)
     tried, elsewhere = tough_tried(at), tough_elsewhere(at)
     about = None if step.action == "first_step" else piece
     untried = () if tried else elsewhere or (doubt("toughness_untried"),)
@@ -59,7 +61,7 @@ def decide(
         contradictions=at.contradictions,
         next_test=_test(step, at, fresh, losses),
         reasons=(step.reason, *filter(None, [BY_EYE.get(step.way or "")])),
-        cautions=_in_its_medium(at, step, of, _cautions(step.way or step.action, about, fresh)),
+        cautions=_in_its_medium(at, step, of, _cautions(step.way or step.action, about, before)),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
         apart=_apart(at),
@@ -68,6 +70,7 @@ def decide(
         soak=soak.words if soak else "",
         use=seen.use,
         withheld=withheld(at, step.action),
+        tempers_first=step.tempers_first,
     )
 
 
@@ -87,15 +90,24 @@ def _test(step, at, fresh, losses):
         test = replace(test, title="find out whether it holds lead, in the metal or in old paint")
     if test.code == "trial_blade":
         test = replace(test, hours=losses.blade_hours)
-    cautions = _in_its_medium(at, step, None, _cautions(test.code, piece, fresh))
+    cautions = _in_its_medium(at, step, None, _cautions(test.code, piece, _before(step, fresh)))
     test = replace(test, cautions=cautions)
+    if step.tempers_first is not None:
+        return with_its_temper(test, step.tempers_first.temper_c)
     return with_fresh_coupon(test) if fresh else test
 
 
-def _cautions(step, piece, fresh):
-    """What to mind at a step, and before it at the quench of its coupon where that is fresh."""
+def _before(step, fresh):
+    """What comes before a coupon's test: its quench where it is fresh, or the temper it lacks."""
+    if fresh:
+        return "coupon_oil"
+    return None if step.tempers_first is None else "temper_ladder"
+
+
+def _cautions(step, piece, before):
+    """What to mind at a step, and before it at what its coupon has first."""
     own = cautions_at(step, piece)
-    return tuple(dict.fromkeys((*cautions_at("coupon_oil", piece), *own))) if fresh else own
+    return tuple(dict.fromkeys((*cautions_at(before, piece), *own))) if before else own
 
 
 def _in_its_medium(at, step, of, cautions):
@@ -114,6 +126,7 @@ def _step(at, losses):
     spoken = (rule(at, losses) for rule in RULES)
     left = (one for one in spoken if one is not None and not done_before(at, one))
     step = _possible(next(left, NOTHING_LEFT), losses, at.piece)
+    step = fine_first(at, tempered_first(at, step, losses.no_test))
     return begun_first(at, known_instead(at, step, losses))
 
 
@@ -167,6 +180,8 @@ def _came_out_apart(at):
 
 def _heat_meant(at, step):
     """Coupon and heat that the step goes on with; None where it asks for a new coupon."""
+    if step.tempers_first is not None:
+        return step.tempers_first.of
     if not at.heats or (step.way not in ON_A_COUPON and step.action != "heat_treat_again"):
         return None
     if step.way in TOUGH and past_c(at, at.best) is not None:

@@ -7,7 +7,7 @@ from edgetest.doubts import Doubt, told
 from edgetest.estimate import chance as said_chance
 from edgetest.steel.contradictions import Contradiction
 from edgetest.steel.soak_to_blame import UNLESS
-from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest
+from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest, TempersFirst
 
 AGAINST = ("leave", "buy_known", "light_use")
 EDGES = ("hard_edge", "tough_edge")
@@ -65,6 +65,7 @@ class SteelDecision:
     fit_between: tuple[float, float] | None = None  # the chance in a poor and in a good heap
     soak: str = ""  # that too short a soak may be the reason of a light use, and what would tell
     withheld: str = ""  # why no chance is told, where what was seen speaks against it
+    tempers_first: TempersFirst | None = None  # the coupon that waits for its temper
 
     @property
     def unmended(self):

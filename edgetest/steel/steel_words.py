@@ -55,6 +55,14 @@ FAMILY_WORDS = {
 
 
 @dataclass(frozen=True)
+class TempersFirst:
+    """The coupon and heat that a step tempers before its test, and at how many °C."""
+
+    of: tuple[str, int]
+    temper_c: float
+
+
+@dataclass(frozen=True)
 class NextTest:
     """A test that could be done next: its work in hours, and what is there to mind."""
 

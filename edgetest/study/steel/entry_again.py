@@ -3,12 +3,12 @@
 from shlex import quote
 
 from edgetest.steel.advised_temper import advised_c
-from edgetest.steel.alike_heats import ALIKE_C
+from edgetest.steel.alike_heats import ALIKE_C, coarse_since
 from edgetest.steel.fit_for_use import wanted_hrc
-from edgetest.steel.further_tempers import left_last
-from edgetest.steel.gave_out import BLADE_NAME, TEMPER_STEP_C
+from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.medium_asked import medium_again
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
+from edgetest.steel.waiting_coupon import stepped_c
 from edgetest.study.steel.fill_in import (
     MAGNET_HOT,
     hardness_to_fill_in,
@@ -17,7 +17,6 @@ from edgetest.study.steel.fill_in import (
 )
 
 SOAK_MIN, LONG_SOAK_MIN = 5, 10  # at heat; common practice
-USUAL_TEMPER_C = 205.0  # where none was written; common practice
 ANEW = (
     "Write it down as it is done, a heat with a number of its own. Fill in the words in capitals:"
 )
@@ -46,7 +45,8 @@ def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new: str) -
         return ""
     base = next((heat for heat in own if (heat.coupon, heat.heat) == decision.of), own[-1])
     same = decision.of is not None and decision.way in ("temper_hotter", "grind_skin")
-    on = decision.of is not None and (same or not _cracked(base, own))
+    spoilt = _cracked(base, own) or (_coarse(base, own) and decision.way != "normalise")
+    on = decision.of is not None and (same or not spoilt)
     number = _number(base, own, same=same) if on else 1
     coupon = quote(base.coupon if on else new)
     here = f"piece={quote(piece)} coupon={coupon} heat={number}"
@@ -60,6 +60,12 @@ def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new: str) -
 def _cracked(base: HeatSeen, own) -> bool:
     """Whether the coupon of a heat cracked in any of its quenches: a crack stays."""
     return any(heat.cracked for heat in own if heat.coupon == base.coupon)
+
+
+def _coarse(base: HeatSeen, own) -> bool:
+    """Whether a coupon, and no blade, came out coarse in a heat after this one."""
+    blade = base.blade is not None or base.coupon.casefold().startswith(BLADE_NAME)
+    return not blade and coarse_since(base, own) is not None
 
 
 def _number(base: HeatSeen, own, *, same) -> int:
@@ -87,8 +93,8 @@ def _quench(base: HeatSeen, way, seen: SteelSeen) -> str:
     at += f" magnet={MAGNET_HOT}" if way == "hotter" else ""
     had = base.soak_min or SOAK_MIN
     soak = f"{max(LONG_SOAK_MIN, 2 * had) if way == 'longer_soak' else had:g}"
-    cycles = " cycles=3" if way == "normalise" else ""
     own = [heat for heat in seen.heats if heat.piece == base.piece and not heat.carburised]
+    cycles = " cycles=3" if way == "normalise" or _coarse(base, own) else ""
     medium = medium_again(base, way, own)
     found = f"{to_fill_in('section_mm')} {hardness_to_fill_in(seen, 'hardness_below')}"
     return f"medium={medium} {at} soak_min={soak}{cycles} {found}"
@@ -96,12 +102,8 @@ def _quench(base: HeatSeen, way, seen: SteelSeen) -> str:
 
 def _temper(base: HeatSeen, way, seen: SteelSeen) -> str:
     """The temper a step hotter or cooler than the last, or past it that which is to be taken."""
-    last = left_last(base)
-    had = USUAL_TEMPER_C if last is None else last.temperature_c or USUAL_TEMPER_C
-    at = had + (TEMPER_STEP_C if way == "temper_hotter" else -TEMPER_STEP_C)
     own = [heat for heat in seen.heats if heat.piece == base.piece and not heat.carburised]
     trials = [one for one in seen.trials if one.piece == base.piece and not one.carburised]
-    take = advised_c(own, trials, wanted_hrc(seen)) or at
-    at = max(at, take) if way == "temper_hotter" else min(at, take)
+    at = stepped_c(base, way, advised_c(own, trials, wanted_hrc(seen)))
     read = hardness_to_fill_in(seen, "hardness")
     return f"temperature_c='{at:.0f} °C' time_min=60 repeats=2 {read} for_use=yes"

@@ -12,7 +12,7 @@ from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import high_of, is_hard, low_of, of_place, true_readings
 from edgetest.steel.tough_tried import ON_A_COUPON
 from edgetest.steel.trade_rules import FUMING
-from edgetest.steel.tried_blades import tells_of_edge, tried_blades, use_tempers
+from edgetest.steel.tried_blades import EDGED, tells_of_edge, tried_blades, use_tempers
 from edgetest.study.steel.entry_again import SOAK_MIN, again_hint
 from edgetest.study.steel.fill_in import (
     BY_FILES,
@@ -62,6 +62,7 @@ MADE = (
     "Write down its heat and its temper as you make it, for it is judged by them; then what it "
     "did. Fill in the words in capitals:"
 )
+TEMPERED = "Write down its temper, then what it did. Fill in the words in capitals:"
 
 
 def entry_hint(result: SteelResult, folder) -> str:
@@ -77,7 +78,7 @@ def entry_hint(result: SteelResult, folder) -> str:
     told = [f"edgetest enter {quote(str(folder))} --evidence {row}" for row in rows]
     if len(told) < 2:
         return f"{FOUND} {told[0]}{known_beside(test.code, folder)}" if told else ""
-    return "\n  ".join((MADE, *told))
+    return "\n  ".join((MADE if len(told) > 2 else TEMPERED, *told))
 
 
 def _once_safe(result, folder) -> str:
@@ -119,6 +120,9 @@ def _of_look(result) -> str:
 def _rows(code, result) -> tuple[str, ...]:
     """Tables and cells of a test in the order of the work; none of one written down otherwise."""
     row = _row(code, result)
+    if first := getattr(result.asked.decision, "tempers_first", None):
+        here = row.partition(" test=")[0].replace("trials", "tempers", 1)
+        return (f"{here} temperature_c='{first.temper_c:.0f} °C' {_tempered(result)}", row)
     fresh = code in ON_A_COUPON and result.asked.decision.of is None and _laddered(result)
     if code not in ("trial_blade", "temper_and_try") and not fresh:
         return (row,) if row else ()
@@ -176,9 +180,10 @@ def _heats_of(result, coupon) -> list[HeatSeen]:
 
 
 def _of_coupon(result) -> bool:
-    """Whether the step goes on with a coupon that no trial was made of."""
+    """Whether the step goes on with a coupon whose edge was never worn in a trial."""
     of = result.asked.decision.of
-    tried = [one.heat for one in result.seen.trials if one.piece == result.asked.piece]
+    worn = [one for one in result.seen.trials if one.trial in EDGED]
+    tried = [one.heat for one in worn if one.piece == result.asked.piece]
     return of is not None and of not in tried and not of[0].casefold().startswith(BLADE_NAME)
 
 

@@ -87,6 +87,26 @@ def hardens(_, steel, told):
     return [] if hard else ["no heat was read hard"]
 
 
+@rule(
+    r"(?:But c|C)oupon (\S+), heat (\d+), is hardened and has no temper yet: temper it at \d+ °C, read it, then try its toughness\."
+)
+def waits(m, steel, told):
+    """A coupon of the piece that was quenched, and not tempered."""
+    mine = [h for h in steel.heats if (h["piece"], h.get("coupon")) == (told["piece"], m[1])]
+    later = [t for t in steel.tempers if (t["piece"], t.get("coupon")) == (told["piece"], m[1])]
+    later = [t for t in later if t.get("heat", 1) == int(m[2])]
+    return [] if len(mine) >= int(m[2]) and not later else [f"{mine} and {later} were noted"]
+
+
+@rule(
+    r"Coupon (\S+) came out coarse in heat (\d+): take a fresh one for it, normalised and cycled three times first\."
+)
+def coarse_since(m, steel, told):
+    """A heat of that coupon was noted coarse."""
+    mine = [h for h in steel.heats if (h["piece"], h.get("coupon")) == (told["piece"], m[1])]
+    return [] if any(h.get("grain") == "coarse" for h in mine) else ["no coarse break was noted"]
+
+
 @rule(r"Before any fire or grinding: nobody has written down its (lead|coating)\.")
 def not_written(m, steel, told):
     """It was not."""

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.steel_words import TempersFirst
 from tests.steel.seen_steel import files, heat, temper
 from tests.study.steel.test_entry_hint_words import hint
 
@@ -40,3 +41,26 @@ def test_neither_a_coarse_nor_a_cracked_coupon_is_quenched_alike_though_its_temp
         told = hint("trial_blade", heats=(spoilt, sound), **OWN)
         assert "colour='bright cherry' soak_min=5 " in told
         assert "temperature_c='200 °C' " in told
+
+
+def test_a_coupon_that_waits_for_its_temper_has_the_lines_of_its_temper_and_its_trial():
+    told = hint("brass_rod", ("A2", 1), heats=(A1, heat(BELOW, coupon="A2")),
+                tempers_first=TempersFirst(("A2", 1), 200.0), **OWN)  # fmt: skip
+    start, temper_row, rod = told.split("--evidence ")
+    assert start.startswith("Write down its temper, then what it did.")
+    assert temper_row.startswith(
+        "tempers piece=A coupon=A2 heat=1 temperature_c='200 °C' time_min=60 repeats=2 hardness="
+    )
+    assert rod == "trials piece=A coupon=A2 heat=1 test='brass rod' edge=SOUND-OR-HOW-HURT"
+
+
+def test_after_a_coarse_heat_the_line_is_of_a_fresh_coupon_and_of_its_cycles():
+    rolled = TrialSeen("A", "brass_rod", edge="rolled", heat=("A1", 1))
+    again = {"action": "heat_treat_again", "way": "temper_cooler", "trials": (rolled,), **OWN}
+    coarse = heat(BELOW, coupon="A1", heat=2, colour="orange", grain="coarse")
+    told = hint("", ("A1", 1), heats=(A1, coarse), **again).split("--evidence ")
+    assert "coupon=A2 heat=1 medium=oil colour=cherry soak_min=2 cycles=3 " in told[1]
+    assert "coupon=A2 heat=1 temperature_c='200 °C'" in told[2]
+    fine = hint("", ("A1", 1), heats=(A1, replace(coarse, grain="fine")), **again)
+    assert "coupon=A1 heat=3 " in fine
+    assert "cycles" not in fine

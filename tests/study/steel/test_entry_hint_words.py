@@ -33,7 +33,7 @@ def hint(
     )
     told = SimpleNamespace(
         asked=SimpleNamespace(piece=piece, decision=decision),
-        seen=SimpleNamespace(heats=heats, trials=trials, pieces=(), use=use),
+        seen=SimpleNamespace(heats=heats, trials=trials, pieces=(), use=use, wanted_hrc=wanted_hrc),
         noted=SimpleNamespace(heats=heats),
         wanted_hrc=wanted_hrc,
     )
