@@ -67,11 +67,13 @@ def tempered_first(at: Situation, step: TradeStep, no_test: tuple[str, ...]) -> 
     """
     waits = waiting_coupon(at)
     way = next((code for code in ON_A_COUPON if code not in no_test), None)
-    if waits is None or way is None or not _asked(at, step, waits):
+    take, best = advised_c(at.heats, at.trials, at.wanted), at.best
+    if waits is None or way is None or take is None or best is None:
         return step
-    take = advised_c(at.heats, at.trials, at.wanted)
+    if not _asked(at, step, waits):
+        return step
     cooler = step.way == "temper_cooler"
-    to_c = stepped_c(at.best, step.way, take) if cooler else take
+    to_c = stepped_c(best, "temper_cooler", take) if cooler else take
     said = f"{step.reason} But coupon" if cooler else "Coupon"
     reason = (
         f"{said} {waits.coupon}, heat {waits.heat}, is hardened and has no temper yet: temper it "
