@@ -45,8 +45,7 @@ def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new: str) -
         return ""
     base = next((heat for heat in own if (heat.coupon, heat.heat) == decision.of), own[-1])
     same = decision.of is not None and decision.way in ("temper_hotter", "grind_skin")
-    spoilt = _cracked(base, own) or (_coarse(base, own) and decision.way != "normalise")
-    on = decision.of is not None and (same or not spoilt)
+    on = decision.of is not None and (same or not _spoilt(base, own, decision.way))
     number = _number(base, own, same=same) if on else 1
     coupon = quote(base.coupon if on else new)
     here = f"piece={quote(piece)} coupon={coupon} heat={number}"
@@ -60,6 +59,11 @@ def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new: str) -
 def _cracked(base: HeatSeen, own) -> bool:
     """Whether the coupon of a heat cracked in any of its quenches: a crack stays."""
     return any(heat.cracked for heat in own if heat.coupon == base.coupon)
+
+
+def _spoilt(base: HeatSeen, own, way) -> bool:
+    """Whether another coupon is taken: for a crack, and for a coarse grain where no cycle is."""
+    return _cracked(base, own) or (way != "normalise" and _coarse(base, own))
 
 
 def _coarse(base: HeatSeen, own) -> bool:
