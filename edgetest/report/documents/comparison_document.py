@@ -310,9 +310,13 @@ def _made_rows(result, numbers):
 
 
 def _corrected_rows(result):
-    """Readings that were corrected once all stood, as the history has them."""
+    """Readings that were corrected or left out once all stood, as the history has them."""
     if is_sealed(result.study):
         return []
     late = corrected_late(read_history(result.study.folder), result.reading)
-    told = [f"{change_words(one, {}, result.protocol)} ({one.when[:10]})" for one in late]
-    return [("Corrected after the last reading", "; ".join(told))] if told else []
+    told = [
+        f"{change_words(one.change, {}, result.protocol)} ({one.change.when[:10]}"
+        f"{', after the names came back' * one.names_known})"
+        for one in late
+    ]
+    return [("Changed after the last reading", "; ".join(told))] if told else []

@@ -1,15 +1,30 @@
-"""Which readings were corrected when every reading stood already, so that the answer was in reach?
+"""Which readings were corrected or left out when every reading stood, the answer being in reach?
 
 The history knows the order of its changes, not who had looked at a curve.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from edgetest.store.history import IN_THE_FILE, Change
 
+KEYS = ("blade", "block", "cuts", "station_mm", "check_no")
+UNSEALED = "unsealed"  # how the history's line of names begins that brought them back
 
-def corrected_late(changes: Sequence[Change], reading: str) -> list[Change]:
-    """Corrections of a reading behind the last entry of any, none that was taken back.
+
+@dataclass(frozen=True)
+class LateChange:
+    """A change behind the last reading, and whether sealed names had come back by then."""
+
+    change: Change
+    names_known: bool
+
+
+def corrected_late(changes: Sequence[Change], reading: str) -> list[LateChange]:
+    """Corrections behind the last entry of any reading, and rows left out or taken in again.
+
+    A reading that was filled in in the file is an entry too; what the file was changed to in one
+    go has no order. What was taken back counts for nothing.
 
     Parameters
     ----------
@@ -18,24 +33,60 @@ def corrected_late(changes: Sequence[Change], reading: str) -> list[Change]:
     reading : str
         Column of the log.
     """
-    standing: list[Change] = []
+    standing = _standing(changes)
+    entered = [k for k, one in enumerate(standing) if _entered(one.change, reading)]
+    if not entered:
+        return []
+    last = standing[entered[-1]].change
+    return [
+        one
+        for one in standing[entered[-1] + 1 :]
+        if not _in_one_go(one.change, last) and _changed(one.change, reading)
+    ]
+
+
+def _standing(changes: Sequence[Change]) -> list[LateChange]:
+    """Changes of the log that were not taken back; those in the file nobody takes back."""
+    standing: list[LateChange] = []
+    names_known = False
     for change in changes:
-        if change.table != "log" or change.what == IN_THE_FILE:
+        if change.table == "names" and (change.after or {}).get("names", "").startswith(UNSEALED):
+            names_known = True
+        if change.table != "log":
             continue
         if change.what != "undo":
-            standing.append(change)
-        elif standing:
-            standing.pop()
-    entered = [
-        k
-        for k, one in enumerate(standing)
-        if one.what == "append" and (one.after or {}).get(reading)
-    ]
-    late = standing[entered[-1] + 1 :] if entered else []
-    return [one for one in late if _changed(one, reading)]
+            standing.append(LateChange(change, names_known))
+            continue
+        made = [k for k, one in enumerate(standing) if one.change.what != IN_THE_FILE]
+        if made:
+            del standing[made[-1]]
+    return standing
+
+
+def _entered(change: Change, reading: str) -> bool:
+    """Whether a reading stands where none stood before."""
+    before, after = change.before or {}, change.after or {}
+    return bool(after.get(reading)) and not before.get(reading)
+
+
+def _in_one_go(change: Change, other: Change) -> bool:
+    """Whether both were noticed in the file at one time."""
+    return change.what == other.what == IN_THE_FILE and change.when == other.when
 
 
 def _changed(change: Change, reading: str) -> bool:
-    """Whether one number stands in the place of another."""
-    before, after = (cells.get(reading, "") for cells in (change.before or {}, change.after or {}))
-    return change.what == "correct" and bool(before and after) and before != after
+    """Whether one number stands in the place of another, or its row counts no longer, or again."""
+    before, after = change.before or {}, change.after or {}
+    if any(before.get(key, "") != after.get(key, "") for key in KEYS):
+        return False  # another row
+    numbers = [_as_number(cells.get(reading, "")) for cells in (before, after)]
+    counts = [bool(cells.get("exclude")) for cells in (before, after)]
+    return all(numbers) and (numbers[0] != numbers[1] or counts[0] != counts[1])
+
+
+def _as_number(text: str) -> str:
+    """A cell by its value where it is a plain number: 12,50 and 12.5 are one."""
+    try:
+        return repr(float(text.replace(",", ".")))
+    except ValueError:
+        return text.strip()

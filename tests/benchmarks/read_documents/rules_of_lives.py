@@ -122,7 +122,11 @@ def strip_ratio(m, case):
     return None
 
 
-@rule(r"Corrected after the last reading ⇒ .+: corrected .+ → .+ \(20\d\d-\d\d-\d\d\)", COMPUTED)
+@rule(
+    r"Changed after the last reading ⇒ .+: (?:corrected|changed in the file:) .+ "
+    r"\(20\d\d-\d\d-\d\d(?:, after the names came back)?\)",
+    COMPUTED,
+)
 def corrected(_, case):
     """The makers of these studies correct nothing in the program: none may be told."""
     return "no reading was corrected in the program"

@@ -1,4 +1,4 @@
-"""A reading corrected once all stood is told; one corrected before, or taken back, is not."""
+"""A reading corrected or left out once all stood is told; one changed before, or taken back, not."""
 
 import pytest
 
@@ -8,12 +8,21 @@ from edgetest.study.wear.corrected_late import corrected_late
 WIDTH = "edge_width_um"
 
 
-def change(what, before, after, column=WIDTH, table="log"):
-    return Change(what, table, 2, before and {column: before}, after and {column: after}, "2026")
+def change(what, before, after, column=WIDTH, table="log", when="2026"):
+    return Change(what, table, 2, before and {column: before}, after and {column: after}, when)
+
+
+def left_out(what, before="", after="hit the clamp"):
+    cells = ({WIDTH: "62", "exclude": reason} for reason in (before, after))
+    return Change(what, "log", 2, *cells, "2027")
 
 
 ENTERED, SLIP = change("append", None, "100"), change("correct", "100", "10.0")
 NOTE = change("append", None, "edge twisted", "mishap")
+FILLED = change(IN_THE_FILE, "", "7.1")
+IN_FILE = change(IN_THE_FILE, "100", "10.0")
+OUT, IN_AGAIN = left_out("correct"), left_out("correct", "hit the clamp", "")
+OTHER = left_out("correct", "hit the clamp", "hit the vice")
 
 
 @pytest.mark.parametrize(
@@ -22,12 +31,31 @@ NOTE = change("append", None, "edge twisted", "mishap")
         ([ENTERED, SLIP], [SLIP]),
         ([ENTERED, SLIP, NOTE], [SLIP]),
         ([ENTERED, SLIP, ENTERED], []),
+        ([ENTERED, SLIP, FILLED], []),  # the readings that came after it were typed in the file
+        ([ENTERED, SLIP, FILLED, OUT], [OUT]),
+        ([ENTERED, OUT, IN_AGAIN, OTHER], [OUT, IN_AGAIN]),
+        ([ENTERED, left_out(IN_THE_FILE)], [left_out(IN_THE_FILE)]),
         ([ENTERED, SLIP, change("undo", "10.0", "100")], []),
+        ([ENTERED, SLIP, IN_FILE, change("undo", "10.0", "100")], [IN_FILE]),
         ([ENTERED, change("correct", "a", "b", "note")], []),
-        ([ENTERED, change(IN_THE_FILE, "100", "10.0")], []),
-        ([ENTERED, change("correct", "", "10.0")], []),
-        ([SLIP], []),  # nobody entered a reading in the program
+        ([ENTERED, IN_FILE], [IN_FILE]),
+        ([FILLED, IN_FILE], []),  # both in one go: which came first is not known
+        ([ENTERED, change(IN_THE_FILE, "12.50", "12,5")], []),
+        ([ENTERED, change("correct", "", "10.0")], []),  # an entry
+        ([SLIP], []),  # nobody entered a reading
     ],
 )
-def test_a_reading_corrected_once_all_stood_is_told(changes, late):
-    assert corrected_late(changes, WIDTH) == late
+def test_a_reading_changed_once_all_stood_is_told(changes, late):
+    assert [one.change for one in corrected_late(changes, WIDTH)] == late
+
+
+def test_another_row_in_its_place_in_the_file_is_no_correction():
+    cells = ({"blade": blade, WIDTH: width} for blade, width in (("K1", "5"), ("K2", "9")))
+    assert corrected_late([ENTERED, Change(IN_THE_FILE, "log", 2, *cells, "2027")], WIDTH) == []
+
+
+def test_what_was_changed_after_the_names_came_back_says_so():
+    read = change("names", None, "the key was read", "names", "names")
+    known = change("names", None, "unsealed: 6 blades", "names", "names")
+    late = corrected_late([ENTERED, read, SLIP, known, OUT], WIDTH)
+    assert [one.names_known for one in late] == [False, True]
