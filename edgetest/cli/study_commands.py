@@ -260,7 +260,7 @@ class PlanWishes:
         "Number that draws the order alone (1); the same draws the same order.", click.IntRange(0)
     )
 
-    def options(self, *, keeps_order):
+    def options(self, *, keeps_order, anew=False):
         """The options of a plan; the order that a study has is kept where nothing asks for one."""
         from edgetest.study.wear.plan_options import ONE_ROLL, PlanOptions
 
@@ -270,7 +270,7 @@ class PlanWishes:
         elif keeps_order and self.seed is None and self.runs == 1:
             blocks = None
         seed = 1 if self.seed is None else self.seed
-        return PlanOptions(**{**vars(self), "blocks": blocks, "seed": seed})
+        return PlanOptions(**{**vars(self), "blocks": blocks, "seed": seed}, anew=anew)
 
 
 @root.command(
@@ -284,7 +284,11 @@ class PlanWishes:
     help="Put codes in place of the blades' names; asks for a word that seals them.",
 )
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4")
-@click.option("--anew", is_flag=True, help="Change the order of a log that holds readings.")
+@click.option(
+    "--anew",
+    is_flag=True,
+    help="Draw what is left of a test under way; what was begun stands, new blades get rows.",
+)
 @click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
 @root.as_json
 def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
@@ -297,14 +301,15 @@ def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
     from edgetest.study.bench.blinding import is_sealed
     from edgetest.study.sources import open_source
     from edgetest.study.wear.planning import make_plan
-    from edgetest.study.wear.saved_plan import log_begun, save_plan
+    from edgetest.study.wear.saved_plan import log_begun, runs_due, save_plan
 
     source = open_source(folder)
     if is_sealed(source.study) and not (blinded or dry_run):
         sheet_again(source, paper, json_)
         return
     progress = None if json_ else root.Bar("working")
-    options = wishes.options(keeps_order=log_begun(source) and not (anew or blinded))
+    keeps = log_begun(source) and not (anew or blinded)
+    options = wishes.options(keeps_order=keeps, anew=anew)
     if blinded:
         made, source = sealed_plan(source, options, dry_run, progress)
     else:
@@ -312,7 +317,8 @@ def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
         made = made if dry_run else replace(made, files=tuple(save_plan(source, made, anew=anew)))
     if not dry_run:
         promise = made.need.in_short()
-        sheet = build_bench_sheet(source, made, folder, promise=promise, paper=paper)
+        due = runs_due(source, made) if anew else made
+        sheet = build_bench_sheet(source, due, folder, promise=promise, paper=paper)
         made = replace(made, files=(*made.files, *sheet))
     root.say(made.to_dict(), made.summary(), json_)
 

@@ -283,7 +283,8 @@ def plan(
     most : int, optional
         Greatest number of blades a side that the looks go to, 8 if not given.
     anew : bool
-        Change the order of a log that holds readings; without it `save` refuses that.
+        Draw what is left of a test under way: runs that the log holds readings of stand, new
+        blades get rows. Without it `save` refuses another order.
 
     Returns
     -------
@@ -310,7 +311,7 @@ def plan(
     from edgetest.study.wear.saved_plan import save_plan
 
     beliefs: dict[str, Any] = {**more}
-    source, anew = given_log(study), beliefs.pop("anew", False)
+    source, anew = given_log(study), beliefs.get("anew", False)
     earlier = tuple(Path(each) for each in several(history))
     options = PlanOptions(ratio, sd_blades, earlier, several(blocks), seed, **beliefs)
     made = make_plan(source, options)

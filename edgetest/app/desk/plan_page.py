@@ -34,6 +34,7 @@ from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sealing import seal_names, secret_seed
 from edgetest.study.chop.board_order import boards_of, tools_alone
 from edgetest.study.wear.foreseen_departures import foreseen
+from edgetest.study.wear.order_anew import left_of
 from edgetest.study.wear.plan_options import PlanOptions
 from edgetest.study.wear.planned_beside_log import blades_alike_read
 from edgetest.study.wear.planning import drawn_order, make_plan, usual_blocks
@@ -102,12 +103,10 @@ def _wishes(source):
     )
     blocks = form.field(
         left.text_input, f"{places}, in their order", "", "blocks", live=False,
-        placeholder=", ".join(usual_blocks(source)), help=on_them,
-    )  # fmt: skip
+        placeholder=", ".join(usual_blocks(source)), help=on_them)  # fmt: skip
     seed = form.field(
         right.number_input, "Number of the draw", 1, "seed", min_value=1, max_value=10_000,
-        help=f"The same number and the same {places.lower()} give the same order.",
-    )  # fmt: skip
+        help=f"The same number and the same {places.lower()} give the same order.")  # fmt: skip
     looks = source.protocol.log != "chops" and form.field(
         left.toggle, "Fix looks beforehand", False, "looks",
         help="You may then look at every number of blades, from three of each on, and stop early.",
@@ -133,6 +132,7 @@ def _wishes(source):
         ("reading_cv", _share(cv)),
         ("looks", bool(looks)),
         ("most", int(most) if looks and most else None),
+        ("anew", source.protocol.log == "log" and bool(left_of(source))),
     )
 
 

@@ -46,6 +46,8 @@ class PlanOptions:
         Fix looks before the test: it may then be read at every blade a side, and end early.
     most : int, optional
         Greatest number of blades a side that the looks go to; default: 8.
+    anew : bool
+        Of a wear test under way: what was begun stands, and only what is left is drawn.
     """
 
     ratio: float = 1.25
@@ -62,6 +64,7 @@ class PlanOptions:
     level: float = 0.95
     looks: bool = False
     most: int | None = None
+    anew: bool = False
 
 
 USUAL_PLAN = PlanOptions()

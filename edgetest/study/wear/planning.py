@@ -23,6 +23,7 @@ from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.group_titles import blade_names
+from edgetest.study.wear.order_anew import begun_runs_of, runs_anew
 from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
@@ -94,7 +95,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     if sd_blades is None:
         sd_blades = known.sd_log_life if known else ASSUMED_SD
     refuse_sealed(study)
-    order = drawn_order(study, options, source.chops)
+    order = _order_of(source, options)
     if source.protocol.log == "chops" and tools_alone(study):
         numbers = _of_tools(source, options, order.runs, progress)
         return Plan(
@@ -200,6 +201,20 @@ def drawn_order(study, options=USUAL_PLAN, log=None):
         blocks = ("board 1",)
     runs = balanced_order(blades, blocks, rng, control=study.control, runs=options.runs)
     return RunOrder(runs, options.seed)
+
+
+def _order_of(source, options):
+    """The order of a plan; of a wear test under way that is planned anew only what is left."""
+    study = source.study
+    if not (options.anew and begun_runs_of(source)):
+        return drawn_order(study, options, source.chops)
+    treatments = {
+        blade.id: blade.heat_treatment or NOT_NAMED
+        for blade in study.blades
+        if blade.id != study.control
+    }
+    rng = np.random.default_rng(options.seed)
+    return RunOrder(runs_anew(source, options, treatments, rng), options.seed)
 
 
 def _order_before(study, blades):

@@ -1,5 +1,6 @@
 """A plan written into its study: run order, and the log's empty rows."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from edgetest.errors import UnusableInput
@@ -10,9 +11,11 @@ from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study, log_path, write_table
 from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.chop.added_pieces import severs
+from edgetest.study.wear.order_anew import begun_runs_of, put_rows, refuse_another_order
 from edgetest.study.wear.study_looks import kept_looks
 from edgetest.wear.plan.looks_plan import looks_table
 
+OF_NAMES = ("unsealed", "codes")  # of a plan: what sealed names were, which no new order changes
 ROLLS = ("", "roll 1")  # of a plan that named no board
 KEPT = ("blade", "cuts", "station_mm", "check_no", "block", "mishap", "note")  # a log gains them
 
@@ -20,8 +23,9 @@ KEPT = ("blade", "cuts", "station_mm", "check_no", "block", "mishap", "note")  #
 def save_plan(source, made, *, anew=False):
     """Write the plan into the study: the order of its runs, and the log's empty rows.
 
-    `made` is a `Plan` or a `RunOrder`. A log that holds readings is left as it is.
-    `anew` lets another order take the place of the one by which such a log was begun.
+    `made` is a `Plan` or a `RunOrder`. The readings of a log stand as they are. `anew` lets
+    another order take the place of the one by which such a log was begun, in which the runs that
+    were begun stand too; those that are left get their rows.
 
     Returns
     -------
@@ -43,6 +47,9 @@ def save_plan(source, made, *, anew=False):
             f"{STUDY_FILE}, plan",
             "keep to that order; --dry-run shows a plan only, --anew draws what is left anew",
         )
+    begun = begun_runs_of(source) if anew else []
+    if begun:
+        refuse_another_order(source, made.runs)
     table = {"order": order}
     if made.seed is not None:  # nobody is to know it where names were sealed, or nothing was drawn
         table = {"seed": made.seed, **table}
@@ -50,9 +57,9 @@ def save_plan(source, made, *, anew=False):
 
     def planned(now):
         looks = kept_looks(now, asked and asked.looks)
-        return now.model_copy(
-            update={"plan": {**table, "looks": looks_table(looks)} if looks else table}
-        )
+        kept = {name: cell for name, cell in (now.plan or {}).items() if name in OF_NAMES}
+        told = {"looks": looks_table(looks)} if looks else {}
+        return now.model_copy(update={"plan": {**table, **kept, **told}})
 
     change_study(folder, planned)
     written = [Path(folder) / STUDY_FILE]
@@ -61,7 +68,31 @@ def save_plan(source, made, *, anew=False):
         path = write_table(Path(folder) / f"{name}.csv", records)
         keep_as_known(Path(folder), name, path.read_bytes())
         written.append(path)
+    elif begun and (path := _rows_of_what_is_left(source, made.runs)):
+        written.append(path)
     return written
+
+
+def _rows_of_what_is_left(source, runs):
+    """The log with empty rows for runs that have none; None where there is nothing to write."""
+    path = log_path(source.path, "log")
+    if path is None or path.suffix != ".csv":
+        return None
+    return put_rows(source, runs, log_to_come(source, runs)[1])
+
+
+def runs_due(source, made):
+    """A plan for its bench sheet: without the runs that the log holds readings of.
+
+    Parameters
+    ----------
+    source : Source
+        As it was planned.
+    made : Plan or RunOrder
+    """
+    begun = begun_runs_of(source) if source.protocol.log == "log" else []
+    runs = tuple(run for run in made.runs if (run.block, run.blade) not in begun)
+    return replace(made, runs=runs) if runs else made
 
 
 def log_to_come(source, runs):

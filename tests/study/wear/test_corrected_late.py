@@ -1,4 +1,4 @@
-"""A reading corrected or left out once all stood is told; one changed before, or taken back, not."""
+"""A reading corrected or left out once all stood is told; one changed before, or undone, is not."""
 
 import pytest
 

@@ -220,8 +220,10 @@ def test_another_order_takes_the_place_of_one_that_was_begun_only_when_asked(emp
     with pytest.raises(UnusableInput, match="--anew"):
         save_plan(source, other)
     assert open_source(folder).study.plan["seed"] == 7
-    save_plan(source, other, anew=True)
-    assert open_source(folder).study.plan["seed"] == 8
+    left = make_plan(source, PlanOptions(blocks=rolls, seed=8, anew=True))
+    save_plan(source, left, anew=True)
+    plan = open_source(folder).study.plan
+    assert (plan["seed"], plan["order"][0]) == (8, [roll, blade])
 
 
 @pytest.mark.slow

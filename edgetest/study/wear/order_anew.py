@@ -1,0 +1,155 @@
+"""Which runs of a wear test under way stand, and in which order does what is left come?"""
+
+from collections import Counter
+from pathlib import Path
+
+from edgetest.errors import UnusableInput
+from edgetest.store.files import locked, write_atomic
+from edgetest.store.history import keep_as_known, notice_under_lock
+from edgetest.store.log_sheet import KEYS, open_sheet
+from edgetest.study.wear.plan_options import ONE_ROLL
+from edgetest.wear.plan.planned_runs import CONTROL
+from edgetest.wear.plan.run_order import Run, balanced_order
+
+LOG = "log"
+
+
+def begun_runs_of(source):
+    """Block and blade of the runs that the log holds readings of, in the order that was drawn.
+
+    Those that no order names follow as their rows stand.
+
+    Parameters
+    ----------
+    source : Source
+
+    Returns
+    -------
+    list of (str, str)
+    """
+    read = dict.fromkeys(
+        (row.block, row.blade) for row in source.log.rows if row.photo or not row.waiting
+    )
+    drawn = [tuple(run) for run in (source.study.plan or {}).get("order", ())]
+    named = [run for run in drawn if run in read or ("", run[1]) in read]
+    blades = {blade for _, blade in named}
+    return named + [run for run in read if run not in named and (run[0] or run[1] not in blades)]
+
+
+def left_of(source):
+    """Blades that are not begun, the control aside, of a log that holds readings already.
+
+    Parameters
+    ----------
+    source : Source
+
+    Returns
+    -------
+    list of str
+        Empty for a log that is not begun, and for one that holds all its blades.
+    """
+    begun, study = begun_runs_of(source), source.study
+    cut = Counter(blade for _, blade in begun)
+    wanted = Counter(blade for _, blade in (study.plan or {}).get("order", ()))
+    own = [blade.id for blade in study.blades if blade.id != study.control]
+    return [blade for blade in own if cut[blade] < max(wanted[blade], 1)] if begun else []
+
+
+def runs_anew(source, options, treatments, rng):
+    """The runs of a test under way: those begun as they stand, then what is left, drawn anew.
+
+    Where every blade was begun, blocks that the log does not know yet give each a run more.
+
+    Parameters
+    ----------
+    source : Source
+    options : PlanOptions
+        Its blocks: those of what is left; not named, those in which it was to be cut.
+    treatments : dict of str to str
+        Heat treatment of every blade but the control.
+    rng : numpy.random.Generator
+
+    Returns
+    -------
+    tuple of Run
+    """
+    begun, left = begun_runs_of(source), left_of(source)
+    blocks, used = tuple(options.blocks or ONE_ROLL), {block for block, _ in begun}
+    if not left and blocks != ONE_ROLL and not used & set(blocks):
+        left = list(treatments)
+    if not left:
+        raise UnusableInput(
+            "every blade was begun, so nothing is left to draw", "plan --anew",
+            "add the new blades to study.toml first; or name rolls or days that the log does not "
+            "know yet (--blocks) for a second run of all",
+        )  # fmt: skip
+    if blocks == ONE_ROLL:
+        order = (source.study.plan or {}).get("order", ())
+        waiting = dict.fromkeys(block for block, blade in order if (block, blade) not in begun)
+        blocks = tuple(waiting) or ONE_ROLL
+    drawn = balanced_order({blade: treatments[blade] for blade in left}, blocks, rng,
+                           control=source.study.control, runs=options.runs)  # fmt: skip
+    later = [(run.block, run.blade) for run in drawn]
+    turns: Counter[str] = Counter()
+    runs = []
+    for block, blade in dict.fromkeys([*begun, *later]):
+        turns[block] += 1
+        of = CONTROL if blade == source.study.control else treatments.get(blade, "")
+        runs.append(Run(block, turns[block], blade, of))
+    return tuple(runs)
+
+
+def refuse_another_order(source, runs):
+    """Refuse an order in which a run that was begun does not stand."""
+    there = {(run.block, run.blade) for run in runs}
+    if any(run not in there for run in begun_runs_of(source)):
+        raise UnusableInput(
+            "runs that the log holds readings of do not stand in this order",
+            "plan", "draw what is left: `edgetest plan STUDY --anew`",
+        )  # fmt: skip
+
+
+def put_rows(source, runs, records):
+    """Give runs that are not begun their empty rows in a log under way.
+
+    Rows of theirs that wait already keep their places and get the new block.
+
+    Parameters
+    ----------
+    source : Source
+    runs : sequence of Run
+    records : list of list of str
+        Heading and rows, as `log_to_come` gives them.
+
+    Returns
+    -------
+    Path or None
+        The log; None where nothing is to be written.
+    """
+    begun = set(begun_runs_of(source))
+    later = [(run.block, run.blade) for run in runs if (run.block, run.blade) not in begun]
+    folder = Path(source.path)
+    with locked(folder):
+        notice_under_lock(folder, LOG)
+        sheet = open_sheet(folder, LOG)
+        before = sheet.to_bytes()
+        sheet.add_columns({"block": ""})
+        for block, blade in later:
+            waiting = [
+                number for number, cells in sheet.rows()
+                if cells.get("blade") == blade and not cells.keys() - {*KEYS[LOG], "batch"}
+                and (cells.get("block", ""), blade) not in begun
+            ]  # fmt: skip
+            for number in waiting:
+                sheet.fill(number, {"block": block})
+        there = {(cells.get("block", ""), cells.get("blade", "")) for _, cells in sheet.rows()}
+        for row in records[1:]:
+            cells = dict(zip(records[0], row, strict=True))
+            if (cells["block"], cells["blade"]) in set(later) - there:
+                sheet.add(cells)
+        data = sheet.to_bytes()
+        if data == before:
+            return None
+        write_atomic(sheet.path, data)
+        keep_as_known(folder, LOG, data)
+    return sheet.path

@@ -1,0 +1,111 @@
+"""A plan made anew of a test under way: what was begun stands, what is left is drawn, with rows."""
+
+import csv
+
+import pytest
+
+from edgetest.errors import UnusableInput
+from edgetest.store.workspace import change_study, new_study
+from edgetest.study.sources import open_source
+from edgetest.study.wear.order_anew import begun_runs_of, left_of
+from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.study.wear.planning import RunOrder, _order_of
+from edgetest.study.wear.saved_plan import runs_due, save_plan
+
+HEADING = "blade,cuts,station_mm,edge_width_um,note"
+DAYS = ("day 1", "day 2")
+BEGUN = [("day 1", "A1"), ("day 1", "B1")]
+
+
+@pytest.fixture
+def under_way(tmp_path):
+    """Two pairs, of which the first was cut on day 1; the second waits for day 2."""
+    blades = [{"id": name, "heat_treatment": name[0].lower()} for name in ("A1", "A2", "B1", "B2")]
+    study = new_study(tmp_path / "mine", "sisal_rope", "mine", blades=blades,
+                      heat_treatments=[{"id": "a"}, {"id": "b"}])  # fmt: skip
+    order = [["day 1", "A1"], ["day 1", "B1"], ["day 2", "A2"], ["day 2", "B2"]]
+    told = {"unsealed": "2026-11-29", "codes": ["A1"], "order": order}
+    change_study(study.folder, lambda now: now.model_copy(update={"plan": told}))
+    rows = [f"{blade},0,20,2.5,,{day}" for day, blade in BEGUN]
+    rows += [f"{blade},0,20,,,day 2" for blade in ("A2", "B2")]
+    (study.folder / "log.csv").write_text("\n".join([f"{HEADING},block", *rows, ""]))
+    return study.folder
+
+
+def rows_of(folder):
+    with (folder / "log.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def anew(folder, **wishes):
+    source = open_source(folder)
+    made = _order_of(source, PlanOptions(anew=True, **wishes))
+    return source, made, [(run.block, run.blade) for run in made.runs]
+
+
+def test_only_what_is_not_begun_is_drawn_and_gets_rows(under_way):
+    source, made, runs = anew(under_way, blocks=("day 7",))
+    assert (begun_runs_of(source), left_of(source)) == (BEGUN, ["A2", "B2"])
+    assert runs[:2] == BEGUN
+    assert sorted(runs[2:]) == [("day 7", "A2"), ("day 7", "B2")]
+    assert [run.turn for run in made.runs] == [1, 2, 1, 2]
+    assert sorted(run.blade for run in runs_due(source, made).runs) == ["A2", "B2"]
+    save_plan(source, made, anew=True)
+    assert [(row["blade"], row["block"]) for row in rows_of(under_way)] == [
+        ("A1", "day 1"), ("B1", "day 1"), ("A2", "day 7"), ("B2", "day 7"),
+    ]  # fmt: skip
+
+
+def test_what_sealed_names_were_stays_in_the_plan(under_way):
+    source, made, runs = anew(under_way)
+    save_plan(source, made, anew=True)
+    plan = open_source(under_way).study.plan
+    assert (plan["unsealed"], plan["codes"]) == ("2026-11-29", ["A1"])
+    assert plan["order"] == [list(run) for run in runs]
+    save_plan(open_source(under_way), made)  # the same order, not anew
+    assert open_source(under_way).study.plan["codes"] == ["A1"]
+
+
+def test_blocks_that_nobody_names_are_those_that_were_to_come(under_way):
+    assert {block for block, _ in anew(under_way)[2][2:]} == {"day 2"}
+
+
+def test_a_new_pair_gets_all_its_rows_and_the_readings_stay(under_way):
+    text = (under_way / "study.toml").read_text("utf-8")
+    for name in ("A3", "B3"):
+        text = text.replace(
+            "[plan]", f'[[blades]]\nid = "{name}"\nheat_treatment = "{name[0].lower()}"\n\n[plan]'
+        )
+    (under_way / "study.toml").write_text(text, "utf-8")
+    before = rows_of(under_way)
+    source, made, _ = anew(under_way, blocks=("day 2", "day 3"))
+    save_plan(source, made, anew=True)
+    after = rows_of(under_way)
+    assert after[:2] == before[:2]
+    new = [row for row in after if row["blade"] in ("A3", "B3")]
+    stages = len(source.protocol.stages) * len(source.protocol.stations_mm)
+    assert len(new) == 2 * stages
+    assert {row["edge_width_um"] for row in new} == {""}
+
+
+def test_where_all_were_begun_only_new_blocks_give_a_second_run(under_way):
+    log = under_way / "log.csv"
+    log.write_text(log.read_text().replace(",0,20,,,", ",0,20,2.6,,"))
+    source = open_source(under_way)
+    assert left_of(source) == []
+    with pytest.raises(UnusableInput, match="nothing is left to draw"):
+        anew(under_way, blocks=DAYS)
+    runs = anew(under_way, blocks=("day 3",))[2]
+    assert sorted(runs[4:]) == [("day 3", name) for name in ("A1", "A2", "B1", "B2")]
+
+
+def test_an_order_without_a_run_that_was_begun_is_refused(under_way):
+    source, made, _ = anew(under_way)
+    with pytest.raises(UnusableInput, match="do not stand in this order"):
+        save_plan(source, RunOrder(made.runs[1:], 1), anew=True)
+
+
+def test_a_log_that_is_not_begun_has_nothing_left_over(under_way):
+    log = under_way / "log.csv"
+    log.write_text(log.read_text().replace(",2.5,", ",,"))
+    assert (begun_runs_of(open_source(under_way)), left_of(open_source(under_way))) == ([], [])
