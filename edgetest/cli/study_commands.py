@@ -284,11 +284,7 @@ class PlanWishes:
     help="Put codes in place of the blades' names; asks for a word that seals them.",
 )
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4")
-@click.option(
-    "--anew",
-    is_flag=True,
-    help="Draw what is left of a test under way; what was begun stands, new blades get rows.",
-)
+@click.option("--anew", is_flag=True, help="Draw anew; of a wear test only what is left.")
 @click.option("--dry-run", is_flag=True, help="Only show the plan; write nothing.")
 @root.as_json
 def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
@@ -308,17 +304,15 @@ def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
         sheet_again(source, paper, json_)
         return
     progress = None if json_ else root.Bar("working")
-    keeps = log_begun(source) and not (anew or blinded)
-    options = wishes.options(keeps_order=keeps, anew=anew)
+    options = wishes.options(keeps_order=log_begun(source) and not (anew or blinded), anew=anew)
     if blinded:
         made, source = sealed_plan(source, options, dry_run, progress)
     else:
         made = make_plan(source, options, progress=progress)
         made = made if dry_run else replace(made, files=tuple(save_plan(source, made, anew=anew)))
     if not dry_run:
-        promise = made.need.in_short()
-        due = runs_due(source, made) if anew else made
-        sheet = build_bench_sheet(source, due, folder, promise=promise, paper=paper)
+        due, told = runs_due(source, made) if anew else made, made.need.in_short()
+        sheet = build_bench_sheet(source, due, folder, promise=told, paper=paper)
         made = replace(made, files=(*made.files, *sheet))
     root.say(made.to_dict(), made.summary(), json_)
 

@@ -7,6 +7,7 @@ ORDER = "order of the runs"  # only where one was drawn
 WISH = "the runs in the order that was drawn for them"
 NOT_KNOWN = "the record does not say in which order they were begun"
 AS_DRAWN = "the log's rows stand in that order; when each run was begun was not noted"
+IN_PART = "of those on record, begun in the order that was drawn:"
 HOW_KEPT = (
     "the order is on record of readings that were entered with `edgetest enter` or on the page "
     "Bench, as they were taken; of rows filled in later in the file nothing can put it on record, "
@@ -69,19 +70,30 @@ def order_departed(study, runs):
     drawn = [tuple(run) for run in (study.plan or {}).get("order", ())]
     if not drawn:
         return
+    runs = list(dict.fromkeys(runs))
     begun = begun_runs(read_history(study.folder), runs)
-    if any(run not in begun for run in runs):
-        kept = _as_drawn(list(runs), drawn)
+    rest = [run for run in runs if run not in begun]
+    known = [run for run in begun if run in drawn]
+    due = [run for run in drawn if run in begun]
+    if known == due and rest:
+        yield _known_in_part(known, rest, kept=_as_drawn(runs, drawn))
+    elif begun != due:
         yield ProtocolDeparture(
-            ORDER, WISH, AS_DRAWN if kept else NOT_KNOWN,
-            "Whether the runs were cut as the rows stand is not known." if kept
-            else "Whether the drawn order was kept is not known.",
-        )  # fmt: skip
-    elif begun != [run for run in drawn if run in begun]:
-        yield ProtocolDeparture(
-            ORDER, WISH, f"begun in this order: {'; '.join(map(_run, begun))}",
+            ORDER, WISH, f"begun in this order: {_listed(begun)}{_not_on_record(rest)}",
             "What changed from run to run may stand behind a difference.",
         )  # fmt: skip
+
+
+def _known_in_part(known, rest, *, kept):
+    """What is said where the record does not hold all runs; `kept`: the rows stand as drawn."""
+    if len(known) > 1:
+        done = f"{IN_PART} {_listed(known)}{_not_on_record(rest)}"
+        return ProtocolDeparture(ORDER, WISH, done, "When the others were begun is not known.")
+    if kept:
+        unknown = "Whether the runs were cut as the rows stand is not known."
+        return ProtocolDeparture(ORDER, WISH, AS_DRAWN, unknown)
+    unknown = "Whether the drawn order was kept is not known."
+    return ProtocolDeparture(ORDER, WISH, NOT_KNOWN, unknown)
 
 
 def _as_drawn(runs, drawn):
@@ -102,7 +114,16 @@ def order_mended(departures):
     of_order = [one for one in departures if one["of"] == ORDER]
     if not of_order:
         return []
-    return [f"{ORDER}: {HOW_KEPT if of_order[0]['done'] in (NOT_KNOWN, AS_DRAWN) else HOW_MENDED}"]
+    unknown = of_order[0]["done"].startswith((NOT_KNOWN, AS_DRAWN, IN_PART))
+    return [f"{ORDER}: {HOW_KEPT if unknown else HOW_MENDED}"]
+
+
+def _not_on_record(runs):
+    return f"; not on record: {_listed(runs)}" if runs else ""
+
+
+def _listed(runs):
+    return "; ".join(map(_run, runs))
 
 
 def _run(run):

@@ -26,7 +26,8 @@ def one_sided_doubts(log, used, comparison, titles):
     Yields
     ------
     Doubt
-        At most one a factor. A factor on which blades of one heat treatment differ among
+        At most one a factor. A person with a single blade is told where another one had blades of
+        both heat treatments. A factor on which blades of one heat treatment differ among
         themselves (each blade on a day of its own) is in their scatter and not doubted, nor in
         part what parted the rolls alike (each day a roll): rolls are weighed.
     """
@@ -64,7 +65,7 @@ def _doubts_of(factor, levels, words, titles, parted):
     if len(alone) == len(met) and _alike(of_blades):
         seen = "; ".join(f"{level}: {titles.get(name, name)}" for level, name in alone.items())
         yield doubt("treatment_of_one_hand", seen=seen, where=where, **words)
-    elif not parted and (parts := _parts(alone, met, of_blades, titles)):
+    elif not parted and (parts := _parts(alone, met, of_blades, titles, factor)):
         yield doubt("hand_on_one_side", seen=listed(parts), where=where, **words)
 
 
@@ -76,13 +77,18 @@ def _alike(of_blades):
     )
 
 
-def _parts(alone, met, of_blades, titles):
-    """Levels that met several blades, of one heat treatment alone, with a large share of it."""
+def _parts(alone, met, of_blades, titles, factor):
+    """Levels that met one heat treatment alone, with a large share of it.
+
+    One blade is enough where it is a person's, and another person had both sides: who then had
+    the others is on one side more than on the other.
+    """
     parts = []
+    least = 1 if factor == "operator" and len(alone) < len(met) else 2  # blades
     for level, name in alone.items():
         readings = sum(own.get(name, 0) for own in met.values())
         blades = sum(level in levels for levels in of_blades[name].values())
-        if blades > 1 and met[level][name] >= LARGE_PART * readings:
+        if blades >= least and met[level][name] >= LARGE_PART * readings:
             share = f"{met[level][name]} of its {counted(readings, 'reading')}"
             parts.append(f"{level} {titles.get(name, name)} alone ({share})")
     return parts

@@ -83,20 +83,24 @@ def runs_anew(source, options, treatments, rng):
             "add the new blades to study.toml first; or name rolls or days that the log does not "
             "know yet (--blocks) for a second run of all",
         )  # fmt: skip
-    if blocks == ONE_ROLL:
-        order = (source.study.plan or {}).get("order", ())
-        waiting = dict.fromkeys(block for block, blade in order if (block, blade) not in begun)
-        blocks = tuple(waiting) or ONE_ROLL
+    blocks = _to_come(source, begun) if blocks == ONE_ROLL else blocks
     drawn = balanced_order({blade: treatments[blade] for blade in left}, blocks, rng,
                            control=source.study.control, runs=options.runs)  # fmt: skip
     later = [(run.block, run.blade) for run in drawn]
     turns: Counter[str] = Counter()
     runs = []
+    told = {**treatments, source.study.control: CONTROL}
     for block, blade in dict.fromkeys([*begun, *later]):
         turns[block] += 1
-        of = CONTROL if blade == source.study.control else treatments.get(blade, "")
-        runs.append(Run(block, turns[block], blade, of))
+        runs.append(Run(block, turns[block], blade, told.get(blade, "")))
     return tuple(runs)
+
+
+def _to_come(source, begun):
+    """Blocks that the order names for runs that are not begun; one roll where it names none."""
+    order = (source.study.plan or {}).get("order", ())
+    waiting = dict.fromkeys(block for block, blade in order if (block, blade) not in begun)
+    return tuple(waiting) or ONE_ROLL
 
 
 def refuse_another_order(source, runs):

@@ -47,12 +47,10 @@ def save_plan(source, made, *, anew=False):
             f"{STUDY_FILE}, plan",
             "keep to that order; --dry-run shows a plan only, --anew draws what is left anew",
         )
-    begun = begun_runs_of(source) if anew else []
-    if begun:
+    if anew:
         refuse_another_order(source, made.runs)
-    table = {"order": order}
-    if made.seed is not None:  # nobody is to know it where names were sealed, or nothing was drawn
-        table = {"seed": made.seed, **table}
+    # Nobody is to know the number where names were sealed, or nothing was drawn.
+    table = ({} if made.seed is None else {"seed": made.seed}) | {"order": order}
     asked = getattr(made, "looks", None)
 
     def planned(now):
@@ -62,23 +60,21 @@ def save_plan(source, made, *, anew=False):
         return now.model_copy(update={"plan": {**table, **kept, **told}})
 
     change_study(folder, planned)
-    written = [Path(folder) / STUDY_FILE]
+    log = _log_written(source, made.runs, anew)
+    return [Path(folder) / STUDY_FILE, *([log] if log else [])]
+
+
+def _log_written(source, runs, anew):
+    """The log with its empty rows; of one under way those of what is left; None if untouched."""
+    folder, path = Path(source.path), log_path(source.path, "log")
     if may_be_written(source):
-        name, records = log_to_come(source, made.runs)
-        path = write_table(Path(folder) / f"{name}.csv", records)
-        keep_as_known(Path(folder), name, path.read_bytes())
-        written.append(path)
-    elif begun and (path := _rows_of_what_is_left(source, made.runs)):
-        written.append(path)
-    return written
-
-
-def _rows_of_what_is_left(source, runs):
-    """The log with empty rows for runs that have none; None where there is nothing to write."""
-    path = log_path(source.path, "log")
-    if path is None or path.suffix != ".csv":
-        return None
-    return put_rows(source, runs, log_to_come(source, runs)[1])
+        name, records = log_to_come(source, runs)
+        path = write_table(folder / f"{name}.csv", records)
+        keep_as_known(folder, name, path.read_bytes())
+        return path
+    if anew and begun_runs_of(source) and path is not None and path.suffix == ".csv":
+        return put_rows(source, runs, log_to_come(source, runs)[1])
+    return None
 
 
 def runs_due(source, made):

@@ -222,7 +222,7 @@ def drawn_ratio(m, _):
     r"Ratio of lives against the limit\. How many times as long ({T}) lasts as ({T}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf): .+\."
 )
 @rule(
-    r"Figure \d: How many times as long ({T}) lasts as ({T}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference, the dotted one the limit of this study\. Limits beyond reach are left out\."
+    r"Figure \d: How many times as long ({T}) lasts as ({T}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference(?:, the dotted one the limit of this study| \(the limit of this study, {N}, is not among those drawn\))?\. Limits beyond reach are left out\."
 )
 def by_limit(m, case):
     """Two heat treatments that were cut."""

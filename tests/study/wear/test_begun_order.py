@@ -1,7 +1,19 @@
 """Rows that were taken back or corrected tell no order; what to do about one is told."""
 
-from edgetest.store.history import Change
-from edgetest.study.wear.begun_order import NOT_KNOWN, ORDER, begun_runs, order_mended
+import json
+from types import SimpleNamespace
+
+import pytest
+
+from edgetest.store.history import HISTORY_FILE, Change
+from edgetest.study.wear.begun_order import (
+    IN_PART,
+    NOT_KNOWN,
+    ORDER,
+    begun_runs,
+    order_departed,
+    order_mended,
+)
 
 A, B = ("r1", "A"), ("r1", "B")
 
@@ -47,3 +59,19 @@ def test_what_to_do_is_told_of_each_kind_of_departure():
     assert "`edgetest undo`" in "".join(
         order_mended([{"of": ORDER, "done": "begun in this order: B; A"}])
     )
+
+
+@pytest.mark.parametrize(("begun", "done"), [
+    ("AB", f"{IN_PART} A (r1); B (r1); not on record: C (r1)"),
+    ("BA", "begun in this order: B (r1); A (r1); not on record: C (r1)"),
+    ("A", NOT_KNOWN),
+    ("BCA", "begun in this order: B (r1); C (r1); A (r1)"),
+])  # fmt: skip
+def test_what_the_record_knows_of_some_runs_is_told_of_them(tmp_path, begun, done):
+    changes = (vars(change("append", ("r1", blade))) for blade in begun)
+    (tmp_path / HISTORY_FILE).write_text("".join(json.dumps(one) + "\n" for one in changes))
+    study = SimpleNamespace(plan={"order": [["r1", name] for name in "ABC"]}, folder=tmp_path)
+    (told,) = order_departed(study, [("r1", name) for name in "CAB"])
+    assert told.done == done
+    kept = done.startswith((IN_PART, NOT_KNOWN))
+    assert ("`edgetest enter`" in order_mended([told.to_dict()])[0]) == kept

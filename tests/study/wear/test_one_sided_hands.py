@@ -62,6 +62,7 @@ def six(levels):
     ("persons", "seen"),
     [("me me Jon Kim Kim Lou", "me soft alone (2 of its 3 readings) and Kim B alone (2 of"),
      ("me me me me Jon Jon", "Jon B alone (2 of its 3 readings)"),
+     ("me me Jon me me me", "Jon soft alone (1 of its 3 readings)"),
      ("me me Jon Jon Kim Kim", "me soft alone (2 of its 3 readings) and Kim B alone (2 of")],
 )  # fmt: skip
 def test_a_person_who_had_several_blades_of_one_heat_treatment_alone_is_told(persons, seen):
@@ -69,6 +70,10 @@ def test_a_person_who_had_several_blades_of_one_heat_treatment_alone_is_told(per
     (told,) = doubts(*[(blade, who, "") for blade, who in six(persons.split())])
     assert told.code == "hand_on_one_side"
     assert f"two heat treatments: {seen}" in told.text
+
+
+def test_a_day_of_a_single_blade_is_not_told_in_part():
+    assert doubts(*[(blade, "", day) for blade, day in six("MMTMMM")]) == []
 
 
 def test_days_that_each_had_a_roll_are_weighed_with_the_rolls_and_not_told_in_part():
