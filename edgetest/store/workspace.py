@@ -108,7 +108,7 @@ def copy_protocol(name: str, folder: str | Path, new_id: str) -> Path:
     load_protocol(name)
     target = Path(folder) / f"{new_id}.toml"
     if target.exists():
-        raise UnusableInput("is there already", target.name, "give the copy another id")
+        raise UnusableInput("is there already", target.name, "give the copy another file name")
     text = (shipped("protocols") / f"{name}.toml").read_text(encoding="utf-8")
     return write_atomic(target, text.replace(f'id = "{name}"', f'id = "{new_id}"', 1))
 

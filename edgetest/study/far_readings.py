@@ -21,8 +21,9 @@ def far_readings(
     """Readings several times as large as those beside them, or as small, each with its row.
 
     Beside a reading stand the others of its blade at the same stage; where there are fewer than
-    two, those of the stages before and after it; beside a fresh edge without these, every other
-    fresh edge, or the one that there is before it. A grade and a bound are not asked about.
+    two, those of the stages before and after it; without these, all others at as many cuts where
+    they are alike, or the one other fresh edge that there is before it. A grade and a bound are
+    not asked about.
 
     Parameters
     ----------
@@ -33,14 +34,15 @@ def far_readings(
         Number of the one row that is asked about.
     """
     runs = _runs(rows)
-    fresh: dict[str, list[tuple[Any, float]]] = defaultdict(list)
+    at_stage: dict[tuple[str, float], list[tuple[Any, float]]] = defaultdict(list)
     for (_, _, reading), stages in runs.items():
-        fresh[reading] += stages.get(0, []) if reading != LIFE else []
+        for cuts, here in stages.items() if reading != LIFE else ():
+            at_stage[reading, cuts] += here
     for (_, _, reading), stages in runs.items():
         for row, value, near in _beside(stages):
             if only not in (None, row.line):
                 continue
-            usual = _fresh(row, fresh[reading]) if near is None and row.cuts == 0 else near
+            usual = _others(row, at_stage[reading, row.cuts]) if near is None else near
             if usual and not usual / FAR <= value <= usual * FAR:
                 what = f"{value:g}, where the readings beside it are about {usual:.3g}"
                 mend = "put the decimal mark right if it is a slip; if not, leave it"
@@ -62,15 +64,15 @@ def _runs(
     return runs
 
 
-def _fresh(row: Any, fresh: Sequence[tuple[Any, float]]) -> float | None:
-    """What other fresh edges are about, where they are alike; the one before it, where there is
-    no more than one.
+def _others(row: Any, stage: Sequence[tuple[Any, float]]) -> float | None:
+    """What other edges read at as many cuts, where they are alike; of fresh edges the one before
+    it, where there is no more than one.
     """
-    if not fresh:  # lives begin at no cuts, and differ as they may
+    if not stage:  # lives begin at no cuts, and differ as they may
         return None
-    others = [value for other, value in fresh if other is not row]
+    others = [value for other, value in stage if other is not row]
     if len(others) == 1:
-        return others[0] if fresh[0][0].line < row.line else None
+        return others[0] if row.cuts == 0 and stage[0][0].line < row.line else None
     return median(others) if others and max(others) <= ALIKE * min(others) else None
 
 

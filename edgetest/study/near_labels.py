@@ -54,7 +54,7 @@ def near_facts(study: Study) -> Iterator[UnusableInput]:
     for key in BLADE_LABELS:
         held = [(f"blades {k} ({blade.id}), {key}", getattr(blade, key, ""))
                 for k, blade in enumerate(study.blades, 1)]  # fmt: skip
-        yield from _asked(held, "blades")
+        yield from _asked(held, "blades", blade_slips(study.blades, key))
     steps = [(f"heat_treatments {k} ({each.id}), steps {j}, medium", step.medium)
              for k, each in enumerate(study.heat_treatments, 1)
              for j, step in enumerate(each.steps, 1)]  # fmt: skip
@@ -69,10 +69,14 @@ def near_lots(study: Study) -> Iterator[UnusableInput]:
     yield from _asked([(f"evidence, pieces {k}, lot", piece.lot) for k, piece in pieces], "pieces")
 
 
-def _asked(held: Sequence[tuple[str, str | None]], of: str) -> Iterator[UnusableInput]:
+def _asked(
+    held: Sequence[tuple[str, str | None]],
+    of: str,
+    pairs: Iterator[tuple[str, str]] | None = None,
+) -> Iterator[UnusableInput]:
     """Questions about labels of study.toml, given with their places."""
     count = Counter(label for _, label in held if label)
-    for usual, rare in slips(count):
+    for usual, rare in slips(count) if pairs is None else pairs:
         what = f'"{rare}" is nearly "{usual}" of other {of}, and counts as another'
         where = next(place for place, label in held if label == rare)
         yield UnusableInput(what, f"{STUDY_FILE}, {where}", _if_one(usual))
@@ -80,6 +84,25 @@ def _asked(held: Sequence[tuple[str, str | None]], of: str) -> Iterator[Unusable
 
 def _if_one(usual: str) -> str:
     return f'write "{usual}" if it is the same; if not, leave it'
+
+
+def blade_slips(blades: Sequence[Any], key: str) -> Iterator[tuple[str, str]]:
+    """As `slips`, of one label of blades; "quench K1" of K1 and "quench K2" of K2 are two.
+
+    Parameters
+    ----------
+    blades : sequence of Blade
+    key : str
+        The label's key.
+    """
+    labels = [getattr(blade, key, "") for blade in blades]
+    bare: dict[str, set[str]] = {}  # each label without the names of the blades that hold it
+    for blade, label in zip(blades, labels, strict=True):
+        names = re.split(rf"\b{re.escape(blade.id)}\b", label or "", flags=re.IGNORECASE)
+        bare.setdefault(label, set()).add("*".join(names) if len(names) > 1 else "")
+    for usual, rare in slips(Counter(filter(None, labels))):
+        if not (bare[usual] == bare[rare] and all(bare[usual])):
+            yield usual, rare
 
 
 def slips(count: Mapping[str, int], *, capitals: bool = True) -> Iterator[tuple[str, str]]:

@@ -77,3 +77,20 @@ def test_a_fresh_edge_is_held_against_the_other_fresh_edges(tmp_path, rows, said
     found = [str(one) for one in far_readings("log.csv", read_log(path).rows)]
     assert len(found) == (said is not None)
     assert all(said in one for one in found)
+
+
+@pytest.mark.parametrize(("others", "width", "far"), [
+    ((5.4, 6.8, 6.0), 62, True), ((5.4, 6.8, 6.0), 25, False), ((5.4, 6.8, 15.0), 62, False),
+    ((6.0,), 62, False),
+])  # fmt: skip
+def test_the_first_worn_reading_of_a_blade_is_held_against_others_at_as_many_cuts(
+    tmp_path, others, width, far
+):
+    """At the bench, before the next stages are in; the fresh edge was too fine to be read."""
+    rows = [f"A,50,{10 * n},{value}" for n, value in enumerate(others)]
+    path = tmp_path / "log.csv"
+    path.write_text("\n".join([HEAD, *rows, "B,0,10,<3", f"B,50,10,{width}", ""]), "utf-8")
+    read = read_log(path)
+    asked = [str(one) for one in far_readings(read.name, read.rows, read.rows[-1].line)]
+    assert len(asked) == far
+    assert all("62, where the readings beside it are about 6" in one for one in asked)

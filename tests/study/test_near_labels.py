@@ -7,7 +7,14 @@ import pytest
 
 from edgetest.store.log_rows import LogRow
 from edgetest.store.records import study_of
-from edgetest.study.near_labels import LABELS, near_facts, near_labels, near_lots, slips
+from edgetest.study.near_labels import (
+    LABELS,
+    blade_slips,
+    near_facts,
+    near_labels,
+    near_lots,
+    slips,
+)
 
 STEPS = {"kind": "quench"}
 
@@ -40,6 +47,18 @@ def told(blades=({},), steps=(), folder="."):
 def test_a_slip_in_a_blade_s_label_is_asked_about_at_the_blade(key, usual, rare):
     (one,) = told([{key: usual}, {key: rare}, {key: usual}])
     assert one.startswith(f'study.toml, blades 2 (K2), {key}: "{rare}" is nearly "{usual}" of')
+
+
+def test_a_label_that_names_its_own_blade_is_another_one():
+    assert told([{"batch": "quench K1"}, {"batch": "quench k2"}]) == []
+    assert len(told([{"batch": "quench K1"}, {"batch": "quench KI"}])) == 1
+    assert len(told([{"batch": "quench K1"}, {"batch": "quensh K2"}])) == 0  # two numbers
+    mixed = [{"batch": "quench K1"}, {"batch": "quench K1"}, {"batch": "quench Kl"}]
+    assert len(told(mixed)) == 1
+    letters = [SimpleNamespace(id=f"Q1{x}", batch=f"quench Q1{x}") for x in "DE"]
+    assert list(blade_slips(letters, "batch")) == []
+    letters[1].batch = "quensh Q1D"
+    assert len(list(blade_slips(letters, "batch"))) == 1
 
 
 @pytest.mark.parametrize(

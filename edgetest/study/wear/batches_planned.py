@@ -3,7 +3,7 @@
 from collections import Counter
 
 from edgetest.doubts import doubt
-from edgetest.study.near_labels import slips
+from edgetest.study.near_labels import blade_slips
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.words import listed
 from edgetest.wear.plan.planned_runs import CONTROL
@@ -61,8 +61,8 @@ def _looks_counted(blades):
 
 def _nearly_alike(blades):
     """Batches whose names a slip parts, so that one may count as two."""
-    count = Counter(blade.batch for blade in blades if blade.batch)
-    return [doubt("batches_nearly_alike", rare=rare, usual=usual) for usual, rare in slips(count)]
+    pairs = blade_slips(blades, "batch")
+    return [doubt("batches_nearly_alike", rare=rare, usual=usual) for usual, rare in pairs]
 
 
 def _batches_counted(blades, titles, rolls):

@@ -154,7 +154,7 @@ def _untold(both, second, first, ratio):
         return said
     if ratio.estimate < 1:
         first, second, ratio = second, first, ratio.inverted()
-    ahead = f"{second} came out {_times(ratio)} as {first}"
+    ahead = f"{second} lasted {_times(ratio)} as {first}"
     return f"{said} {ahead[:1].upper()}{ahead[1:]}, but chance alone can do that."
 
 

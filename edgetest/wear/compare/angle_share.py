@@ -1,7 +1,7 @@
 """How much of a ratio of lives the edges' own geometry could explain."""
 
-from dataclasses import dataclass
-from math import log, radians, tan
+from dataclasses import dataclass, replace
+from math import inf, log, radians, tan
 
 import numpy as np
 from scipy.special import ndtri
@@ -39,10 +39,25 @@ class AngleShare:
             "left_over": self.left_over,
         }
 
+    def _turned(self, left_over):
+        """First over second: the longer life over the shorter, as the answer tells its ratio."""
+        return replace(
+            self,
+            first=self.second,
+            second=self.first,
+            first_deg=self.second_deg,
+            second_deg=self.first_deg,
+            factor=inverted(self.factor),
+            left_over=left_over,
+            ends=self.ends and (1 / self.ends[1], 1 / self.ends[0] if self.ends[0] > 0 else inf),
+        )
+
     def summary(self):
         """What the angles explain, in a sentence; empty where they are alike."""
         if not self.matters:
             return ""
+        if self.left_over and self.left_over * self.factor.value < 1:
+            return self._turned(1 / self.left_over).summary()
         text = (
             f"The edge angles differ on average: {self.first_deg:.1f}° included ({self.first}) and "
             f"{self.second_deg:.1f}° ({self.second}). At equal worn volume a cut, that alone makes "
@@ -53,6 +68,11 @@ class AngleShare:
             return f"{text}."
         ends = f" ({self.ends[0]:.2f} to {self.ends[1]:.2f})" if self.ends else ""
         return f"{text}; {self.left_over:.2f}{ends} is left over."
+
+
+def inverted(factor):
+    """A factor of lives, told the other way round."""
+    return replace(factor, value=1 / factor.value, low=1 / factor.high, high=1 / factor.low)
 
 
 def factor_words(factor):

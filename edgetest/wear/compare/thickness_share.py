@@ -1,6 +1,6 @@
 """How much of a ratio of lives a differing thickness behind the edge could explain."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log
 
 import numpy as np
@@ -8,7 +8,7 @@ from scipy.special import ndtri
 
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, plain
-from edgetest.wear.compare.angle_share import factor_words
+from edgetest.wear.compare.angle_share import factor_words, inverted
 from edgetest.wear.compare.comparison_result import Ratio
 
 
@@ -53,10 +53,25 @@ class ThicknessShare:
             "adjusted": self.adjusted.to_dict() if self.adjusted else None,
         }
 
+    def _turned(self, ratio):
+        """First over second: the longer life over the shorter, as the answer tells its ratio."""
+        return replace(
+            self,
+            first=self.second,
+            second=self.first,
+            first_mm=self.second_mm,
+            second_mm=self.first_mm,
+            factor=inverted(self.factor),
+            ratio=ratio,
+            adjusted=self.adjusted and self.adjusted.inverted(),
+        )
+
     def summary(self):
         """What thickness could explain, in sentences; empty where it is alike."""
         if not self.matters:
             return ""
+        if self.ratio is not None and 0 < self.ratio < 1:
+            return self._turned(1 / self.ratio).summary()
         known = "" if self.known == self.blades else f", known of {self.known} of {self.blades}"
         text = (
             f"The thickness behind the edge differs: {self.first_mm:.2g} mm ({self.first}) and "

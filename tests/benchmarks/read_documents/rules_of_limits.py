@@ -98,7 +98,7 @@ def one_place(m, case):
 
 
 @rule(
-    r"({BS}): The readings start too late to show the fresh edge\. Take a reading before the first cut\."
+    r"({BS}): No reading before the first cut counts, so the fresh edge is not seen\. Take one, or let one count that was left out\."
 )
 def no_fresh(m, case):
     """Runs without a reading at 0 cuts."""

@@ -46,7 +46,7 @@ def untold(m, case):
 @rule(
     rf"({WHO}) held (?:its edge|their edges) (?:about|at least) ({{N}}) times as long as ({WHO}) in this test(?:; it may be by less than 10 %)?\."
 )
-@rule(rf"({WHO}) came out about ({{N}}) times as long as ({WHO}), but chance alone can do that\.")
+@rule(rf"({WHO}) lasted about ({{N}}) times as long as ({WHO}), but chance alone can do that\.")
 def ahead(m, case):
     """A ratio of the JSON, to two figures, and not against the lives read off the stages."""
     found = [_pair(m[1], m[3], case)]

@@ -35,7 +35,7 @@ GRADES = {
     ),
     "not to be told": (
         {"low": (250, 320, 410), "high": (300, 380, 520)},
-        r"This test cannot tell which of high and low holds its edge longer\. High came out about "
+        r"This test cannot tell which of high and low holds its edge longer\. High lasted about "
         r"1\.2 times as long as low, but chance alone can do that\.",
         "4 degrees of freedom",
     ),

@@ -74,12 +74,12 @@ CHANCE = "If there were no difference, chance alone would show one this clear in
          "High and low held their edge alike in this test, to within 10 %. If they differed by "
          "10 % or more, at most 1 of 20 such tests would find them alike."),
         (found("cannot_tell"), "This test cannot tell which of high and low holds its edge longer. "
-                               "High came out about 1.6 times as long as low, but chance alone"),
+                               "High lasted about 1.6 times as long as low, but chance alone"),
         (found("cannot_tell", ratio(1.09, 0.5, 2.3)),
-         "This test cannot tell which of high and low holds its edge longer. High came out about "
+         "This test cannot tell which of high and low holds its edge longer. High lasted about "
          "1.1 times as long as low"),  # as it stands beside its interval: 1.1 (0.5 to 2.3)
         (found("cannot_tell", ratio(0.5, 0.4, 1.1)),
-         "This test cannot tell which of high and low holds its edge longer. Low came out about "
+         "This test cannot tell which of high and low holds its edge longer. Low lasted about "
          "2 times as long as high"),
         (found(scope="batches"), "The batch of high held its edge about 1.6 times as long as the "
                                  "batch of low"),

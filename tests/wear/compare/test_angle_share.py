@@ -20,6 +20,18 @@ def test_lives_go_as_one_over_the_tangent_of_half_the_angle():
     assert "1.33 is left over" in found.summary()
 
 
+def test_the_share_is_told_of_the_longer_life_as_the_ratio_is():
+    """B lasts 0.7 times as long as A, which the answer tells as A's 1.4 times B's."""
+    given = {"angle_u_deg": 0.5, "ratio": 0.7, "ratio_ends": (0.4, 1.2)}
+    found = angle_share(list("AABB"), [38.0, 38.0, 40.0, 40.0], "A", "B", **given)
+    turned = angle_share(list("AABB"), [38.0, 38.0, 40.0, 40.0], "B", "A", **given | {
+        "ratio": 1 / 0.7, "ratio_ends": (1 / 1.2, 1 / 0.4),
+    })  # fmt: skip
+    assert found.summary() == turned.summary()
+    assert "makes the life of A 1.057 (" in found.summary()
+    assert "; 1.35 (" in found.summary()
+
+
 def test_the_doubt_of_the_angles_is_carried_by_the_slope_of_the_tangent():
     """Against differences: each blade's half angle moved by half of its doubt."""
     angles, u = np.array([40.0, 40.0, 30.0]), np.array([1.0, 2.0, 0.5])

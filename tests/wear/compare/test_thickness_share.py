@@ -37,8 +37,8 @@ def test_at_the_most_life_goes_as_one_over_thickness():
     assert_allclose(share.factor.value, 0.6 / 0.9, rtol=1e-12)
     assert_allclose(share.left_over, 0.8 / (0.6 / 0.9), rtol=1e-12)
     assert share.matters
-    assert "0.6 mm (A) and 0.9 mm (B)" in share.summary()
-    assert "Between 0.80 and 1.20 is left over" in share.summary()
+    assert "0.9 mm (B) and 0.6 mm (A)" in share.summary()
+    assert "Between 0.83 and 1.25 is left over" in share.summary()
     # The interval against brute force.
     rng = np.random.default_rng(4)
     draws = np.log([0.5, 0.72, 0.9, 0.9] + 0.03 * rng.standard_normal((100_000, 4)))

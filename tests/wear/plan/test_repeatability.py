@@ -111,7 +111,7 @@ def test_edge_angles_explain_what_the_worn_wedge_says():
     assert_allclose(share.left_over, 0.8 / factor, rtol=1e-12)
     assert share.matters
     assert share.factor.low < factor < share.factor.high
-    assert "30.0° included (A) and 36.0° (B)" in share.summary()
+    assert "36.0° included (B) and 30.0° (A)" in share.summary()
     # The interval against brute force.
     rng = np.random.default_rng(2)
     a = np.tan(np.radians(30 + 0.5 * rng.standard_normal((100_000, 2))) / 2)
