@@ -55,11 +55,15 @@ def _batch_doubts(study, treatment_of):
     if not any(batch for own in batches.values() for batch in own):
         yield doubt("batches_unknown")
         return
-    sets = {kind: set(own) for kind, own in batches.items()}
-    shared = set.intersection(*sets.values()) - {""}
-    alone = [kind for kind, own in batches.items() if len(own) > 1 and len(sets[kind]) == 1]
+    sets = {kind: set(own) - {""} for kind, own in batches.items()}
+    shared = set.intersection(*sets.values())
+    alone = [kind for kind, own in batches.items() if len(own) > 1 and len(sets[kind]) < 2]
+    noted = [kind for kind in alone if all(batches[kind])]
     if alone and not shared:
-        yield doubt("batch_confounded", where=Where(value=alone[0]))
+        code = "batch_confounded" if noted else "batch_may_be_confounded"
+        yield doubt(code, where=Where(value=(noted or alone)[0]))
+    elif not all(map(all, batches.values())):
+        yield doubt("batches_unknown")
     elif not shared and _several_in_one(batches):
         yield doubt("batches_counted_as_blades")
 

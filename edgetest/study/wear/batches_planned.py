@@ -15,6 +15,12 @@ NOT_COUNTED = (
     "not {count}; a chop test counts every blade, and its interval will be too narrow."
 )
 
+NAMED = " whose batch is named"
+BESIDE = (
+    " Until its own is named, such a blade counts as out of one batch with others of its heat "
+    "treatment or, where a batch holds every heat treatment, out of one of its own."
+)
+
 
 def batch_doubts(study, *, rolls=1, looks=False):
     """What is doubtful about the quench and temper batches of a study's blades.
@@ -41,11 +47,13 @@ def batch_doubts(study, *, rolls=1, looks=False):
     if bare:
         many = len(bare) > MOST_NAMED or len(bare) == len(blades) > 1
         words = f"{len(bare)} blades" if many else listed(bare)
-        found.append(doubt("batches_unplanned", blades=words))
+        beside = BESIDE if len(bare) < len(blades) else ""
+        found.append(doubt("batches_unplanned", blades=words, beside=beside))
     found += _nearly_alike(blades)
     titles = titles_of(study)
     found += [
-        doubt("one_batch_each", treatment=titles.get(name, name)) for name in _of_one_batch(blades)
+        doubt("one_batch_each", treatment=titles.get(name, name), noted=NAMED if some else "")
+        for name, some in _of_one_batch(blades)
     ]
     found += _looks_counted(blades) if looks else []
     return found if bare else [*found, *_batches_counted(blades, titles, rolls)]
@@ -120,12 +128,16 @@ def uneven_doubts(runs, study=None):
 
 
 def _of_one_batch(blades):
-    """Heat treatments whose blades, two or more, share a batch that no other one has."""
+    """Heat treatments whose blades, two or more, have one batch named that no other one has.
+
+    With each, whether the batch of some of its blades is not named.
+    """
     batches: dict[str, list] = {}
     for blade in blades:
-        if blade.batch and blade.heat_treatment:
-            batches.setdefault(blade.heat_treatment, []).append(blade.batch)
+        if blade.heat_treatment:
+            batches.setdefault(blade.heat_treatment, []).append(blade.batch or "")
     for name, own in batches.items():
         others = {batch for other, held in batches.items() if other != name for batch in held}
-        if len(own) > 1 and len(set(own)) == 1 and own[0] not in others:
-            yield name
+        named = set(own) - {""}
+        if len(own) > 1 and len(named) == 1 and not named & others:
+            yield name, "" in own

@@ -42,16 +42,13 @@ class Runs:
     def columns(self, runs):
         """Blade, heat treatment, batch and block of some runs, as `BladeLives` takes them.
 
-        Batches and blocks are left out where not every run has one; the control blade, which is
-        of no heat treatment that is compared, is a batch of its own where none is noted.
+        Blocks are left out where not every run has one; a batch that is not noted is "".
         """
         block = [self.block[run] for run in runs]
-        own = {run: self.blade[run] for run in self.of_control}
-        batch = [self.batch[run] or own.get(run, "") for run in runs]
         return {
             "blade": [self.blade[run] for run in runs],
             "treatment": [self.treatment[run] for run in runs],
-            "batch": batch if all(batch) else None,
+            "batch": [self.batch[run] or "" for run in runs],
             "block": block if all(block) else None,
         }
 

@@ -21,7 +21,7 @@ def fitted_lives(lives, *, blade, treatment, batch=None, block=None):
         enters as the least that it can be.
     blade, treatment : sequence of str, length n
     batch, block : sequence of str, length n, optional
-        Left out where not every life has one.
+        Blocks are left out where not every life has one; "" is a batch that is not noted.
 
     Returns
     -------
@@ -34,7 +34,7 @@ def fitted_lives(lives, *, blade, treatment, batch=None, block=None):
         log_low=list(low),
         log_high=list(high),
         log_life_se=list(se),
-        batch=_where_all(batch),
+        batch=None if batch is None else [each or "" for each in batch],
         block=_where_all(block),
         own_low=[_log(life.low) for life in lives],
         own_high=[_log(life.high) for life in lives],

@@ -8,6 +8,7 @@ import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
+from edgetest.wear.compare.blank_batches import whole_batches
 from edgetest.wear.compare.block_effects import told_apart
 from edgetest.wear.compare.shared_batches import batches_shared, weigh_batches
 
@@ -29,7 +30,8 @@ class BladeLives:
         Within-blade standard uncertainty of the log life (readings and fit, without what all
         blades share); nan or None where unknown.
     batch : array_like of str, shape (n,), optional
-        Quench or temper batch, where they part. Equal labels in two treatments mean one batch.
+        Quench or temper batch, where they part; "" where none is noted, see `blank_batches`.
+        Equal labels in two treatments mean one batch.
     block : array_like of str, shape (n,), optional
         Rope roll, board or day under which the blade was cut.
     law_u : array_like, shape (n,) or (n, K), optional
@@ -142,12 +144,13 @@ def independent_results(lives, control=None):
         for name in dict.fromkeys(table["treatment"].tolist())
     }
     doubts += _of_blades("life_is_a_bound", table, np.isposinf(table["log_high"]))
-    table, told = weigh_batches(table, linked=len(of_control[0]) > 0)
-    doubts += told
+    table, blank, told = whole_batches(table)
+    table, more = weigh_batches(table, linked=len(of_control[0]) > 0)
+    doubts += [*told, *more]
     every_run = dict(table)
     table = _average_runs(table, doubts)
     again = len(table["blade"]) < len(every_run["blade"])
-    table, shared = _use_batches(table, doubts)
+    table, shared = _use_batches(table, doubts, blank)
     if any(one.code == "batches_are_replicates" for one in doubts):
         of = zip(every_run["treatment"], every_run["batch"], strict=True)
         again, every_run["blade"] = True, np.array([f"{name}: {batch}" for name, batch in of])
@@ -265,7 +268,7 @@ def _set_control_apart(table, control, doubts):
     return blades, log_life, blocks[runs]
 
 
-def _use_batches(table, doubts):
+def _use_batches(table, doubts, blank):
     """Average batches that hold several blades, or say that they cannot be told apart."""
     if "batch" not in table:
         doubts.append(doubt("batches_unknown"))
@@ -275,8 +278,9 @@ def _use_batches(table, doubts):
     keys = list(zip(table["treatment"].tolist(), table["batch"].tolist(), strict=True))
     if len(set(keys)) == len(keys):
         return table, ""
-    if min(Counter(treatment for treatment, _ in set(keys)).values()) < 2:
-        doubts.append(doubt("batch_confounded"))
+    alone = {name for name, count in Counter(name for name, _ in set(keys)).items() if count < 2}
+    if alone:
+        doubts.append(doubt("batch_may_be_confounded" if alone <= blank else "batch_confounded"))
         return table, "batches"
     doubts.append(doubt("batches_are_replicates"))
     return _average(table, keys), ""

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from edgetest.errors import UnusableInput
+from edgetest.wear.compare.blank_batches import filled
 
 CONTROL = "control"
 
@@ -39,7 +40,7 @@ class PlannedRuns:
     treatment: np.ndarray
     block: np.ndarray
     names: tuple[str, ...]  # heat treatments, the reference first, the fewest blades second
-    batch: np.ndarray | None = None  # quench or temper batch of each; None where not all are named
+    batch: np.ndarray | None = None  # quench or temper batch of each; None where none is named
 
     @property
     def control(self):
@@ -78,7 +79,7 @@ def planned_runs(rows, *, reference=None, batches=None):
     reference : str, optional
         Heat treatment that the others are held against; default: first to appear.
     batches : dict of str to str, optional
-        Batch of each blade; where one is not named none counts, as in the comparison.
+        Batch of each blade; one that is not named counts as in the comparison.
 
     Returns
     -------
@@ -97,10 +98,13 @@ def planned_runs(rows, *, reference=None, batches=None):
     first = reference if reference in names else names[0]
     others = [name for name in names if name != first]
     others.sort(key=lambda name: len(set(blade[treatment == name].tolist())))
-    held = [(batches or {}).get(b) or (b if t == CONTROL else "")
-            for b, t in zip(blade.tolist(), treatment.tolist(), strict=True)]  # fmt: skip
-    batch = np.array(held, dtype=str) if batches and all(held) else None
-    return PlannedRuns(blade, treatment, block, (first, *others), batch)
+    batch = np.array([(batches or {}).get(b) or "" for b in blade.tolist()], dtype=str)
+    own = treatment != CONTROL
+    named = bool((batch[own] != "").any())
+    batch = np.where(own, batch, np.where(batch == "", blade, batch))
+    if named:
+        batch[own] = filled(blade[own], treatment[own], batch[own])
+    return PlannedRuns(blade, treatment, block, (first, *others), batch if named else None)
 
 
 def runs_with(bench, blades, batches=None):

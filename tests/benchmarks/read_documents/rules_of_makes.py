@@ -15,6 +15,26 @@ def no_batch(_, case):
     return None if blank else "every blade has one"
 
 
+@rule(
+    r"No batch is noted for (.+?)\. A blade without one counts in the way that leaves the answer least sure: as out of one batch with others of its heat treatment or, where a batch holds every heat treatment, out of one of its own\. Note the batch .*"
+)
+def partly_noted(m, case):
+    """Those blades have no batch, and some other has."""
+    noted = {b.id for b in case.study.blades if "batch" in b.facts}
+    wrong = noted.intersection(m[1].split(", "))
+    return f"{wrong} have one" if wrong else None if noted else "no blade has one"
+
+
+@rule(r"All blades of a heat treatment may have come from one batch, for the batch of some is .*")
+def may_be_confounded(_, case):
+    """Of some heat treatment a blade's batch is blank, and of the others one is noted at most."""
+    held = {}
+    for blade in case.study.blades:
+        held.setdefault(blade.treatment, set()).add(blade.facts.get("batch"))
+    open_ = [kind for kind, own in held.items() if None in own and len(own) < 3]
+    return None if open_ else "every heat treatment has two batches noted, or no blank"
+
+
 @rule(r"Of edges of 15° and 19° a side one may last up to 1\.65 times .+")
 @rule(
     r"No edge angle is noted for any blade of ({T}(?:, {T})*(?: or {T})?), so nobody can say whether the angles explain part of the ratio\.(?: Of edges of 15° .*)?"

@@ -58,7 +58,10 @@ def test_levels_say_what_they_saw():
         (("1", "1", "2", "3"), ("batch_confounded",)),
         (("1", "1", "1", "2"), ()),  # both were hardened in batch 1
         (("1", "2", "3", "4"), ()),
-        (("", "", "1", "2"), ("batch_confounded",)),
+        (("", "", "1", "2"), ("batch_may_be_confounded",)),
+        (("1", "", "2", "3"), ("batch_may_be_confounded",)),  # a blank may be of the other's batch
+        (("1", "", "2", "2"), ("batch_confounded",)),
+        (("1", "", "1", "2"), ("batches_unknown",)),
     ],
 )
 def test_batches_that_no_other_heat_treatment_shares_are_named(batches, said):

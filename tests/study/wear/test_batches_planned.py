@@ -122,3 +122,12 @@ def test_runs_that_do_not_divide_over_the_rolls_say_which_numbers_do():
     assert six.text.startswith("6 runs of hard do not divide over 4")
     assert "take 6 or 3 or 2 or 1, or" in six.text
     assert uneven_doubts(runs(hard="12", soft="12", control="112")) == []
+
+
+def test_a_plan_says_of_which_blades_the_one_batch_is_named():
+    held = [("hard", "1"), ("hard", "1"), ("hard", ""), ("soft", "2"), ("soft", "3")]
+    (bare, one) = [text for _, text in said(blades(*held))]
+    assert "such a blade counts as out of one batch with others of its heat treatment" in bare
+    assert one.startswith("All blades of hard whose batch is named come from one batch")
+    ((_, text),) = said(blades(("hard", ""), ("hard", "")))
+    assert "such a blade counts" not in text  # none is named: the comparison says so itself

@@ -58,9 +58,9 @@ def test_the_laws_part_widens_a_ratio_by_the_difference():
     assert spread((0.3,) * 4) == pytest.approx(spread((0, 0, 0, 0)))
 
 
-def test_labels_are_kept_where_every_life_has_one_and_else_left_out():
+def test_blocks_are_left_out_where_a_life_has_none_and_blank_batches_stay_blank():
     found = [life(100), life(110), life(150), life(160)]
     full = fitted_lives(found, **NAMES, batch=["q1", "q1", "q2", "q2"], block=["r1", "r2"] * 2)
     assert (full.batch, full.block) == (["q1", "q1", "q2", "q2"], ["r1", "r2", "r1", "r2"])
     bare = fitted_lives(found, **NAMES, batch=["q1", "", "q2", "q2"], block=["r1", "r2", "r1", ""])
-    assert (bare.batch, bare.block) == (None, None)
+    assert (bare.batch, bare.block) == (["q1", "", "q2", "q2"], None)

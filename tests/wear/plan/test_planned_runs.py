@@ -68,7 +68,7 @@ def test_one_heat_treatment_is_no_comparison(given, words):
     assert words.rstrip(":") == fault.value.what
 
 
-def test_blades_are_shared_out_among_batches_and_one_without_takes_all_away():
+def test_blades_are_shared_out_among_batches_and_one_without_adds_none():
     found = runs_with(Bench(2, control=True), 4, 2)
     assert found.batches == (2, 2)
     assert len(set(found.batch.tolist())) == 5  # the control blade is a batch of its own
@@ -77,7 +77,11 @@ def test_blades_are_shared_out_among_batches_and_one_without_takes_all_away():
     assert planned_runs(given, batches={"a1": "x", "b1": "y"}).batches == (1, 1)
     shared = planned_runs(given, batches={"a1": "x", "b1": "x"})
     assert (shared.batches, shared.batch.tolist()) == ((), ["x", "x"])
-    assert planned_runs(given, batches={"a1": "x", "b1": ""}).batch is None
+    assert planned_runs(given, batches={"a1": "", "b1": ""}).batch is None
+    four = [(f"{kind}{n}", kind, "1") for kind in "ab" for n in (1, 2)]
+    held = {"a1": "x", "a2": "y", "b1": "z", "b2": ""}
+    assert planned_runs(four, batches=held).batches == (2, 1)  # as the comparison reads a blank
+    assert planned_runs(four, batches={"a1": "x", "a2": "y"}).batches == (2, 1)
 
 
 def test_the_same_blades_are_laid_out_once_in_each_of_so_many_blocks():
