@@ -48,7 +48,8 @@ from edgetest.wear.compare.what_counts import ONE_OF, counted_of
 
 # Blade-to-blade SD of log life where nothing better is known; common practice, no source.
 ASSUMED_SD = 0.15
-OF_TREATMENTS = ("batches_unknown", "batches_partly_noted")  # doubts that no comparison of mere blades has
+# Doubts that no comparison of mere blades has.
+OF_TREATMENTS = ("batches_unknown", "batches_partly_noted")
 UNEVEN = 3.0  # ratio of reading uncertainties within a study that is worth a warning
 
 
