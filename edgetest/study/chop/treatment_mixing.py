@@ -55,11 +55,10 @@ def _batch_doubts(study, treatment_of):
     if not any(batch for own in batches.values() for batch in own):
         yield doubt("batches_unknown")
         return
-    sets = {kind: set(own) - {""} for kind, own in batches.items()}
-    shared = set.intersection(*sets.values())
-    alone = [kind for kind, own in batches.items() if len(own) > 1 and len(sets[kind]) < 2]
+    shared = set.intersection(*map(set, batches.values())) - {""}
+    alone = [] if shared else list(_alone(batches))
     noted = [kind for kind in alone if all(batches[kind])]
-    if alone and not shared:
+    if alone:
         code = "batch_confounded" if noted else "batch_may_be_confounded"
         yield doubt(code, where=Where(value=(noted or alone)[0]))
     elif not all(map(all, batches.values())):
@@ -68,7 +67,13 @@ def _batch_doubts(study, treatment_of):
         yield doubt("batches_counted_as_blades")
 
 
+def _alone(batches):
+    """Heat treatments whose blades may all have come from one batch, a blank one from any."""
+    for kind, own in batches.items():
+        if len(own) > 1 and len(set(own) - {""}) < 2:
+            yield kind
+
+
 def _several_in_one(batches):
-    """Whether a batch holds several blades of a heat treatment, where every blade names one."""
-    named = all(map(all, batches.values()))
-    return named and any(len(set(own)) < len(own) for own in batches.values())
+    """Whether a batch holds several blades of a heat treatment."""
+    return any(len(set(own)) < len(own) for own in batches.values())
