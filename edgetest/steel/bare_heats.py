@@ -2,6 +2,10 @@
 
 from edgetest.units import Typed, as_typed, fahrenheit_to_celsius
 
+# From here a bare number is asked about: the tempers of edges, 150 to 260 °C, are 300 to 500 °F;
+# common practice, no source.
+HOT_TEMPER_C, MOST_USUAL_F = 300.0, 500.0
+
 
 def typed_bare(number):
     """Whether a quantity was typed as a number alone; one never typed was not."""
@@ -10,6 +14,13 @@ def typed_bare(number):
     return isinstance(number.typed, int | float) or not any(
         letter.isalpha() for letter in number.typed.casefold().replace("e", "")
     )
+
+
+def perhaps_fahrenheit(temperature_c):
+    """Whether a temper is one of edges in °F and of none in °C, and was typed as a number alone."""
+    if temperature_c is None or not typed_bare(temperature_c):
+        return False
+    return HOT_TEMPER_C <= temperature_c <= MOST_USUAL_F
 
 
 def degrees_told(number):

@@ -315,7 +315,7 @@ def _hard_short_life(seen):
             own = [heat for heat in own if (heat.coupon, heat.heat) == trial.heat]
         hard = [heat for heat in own if any(map(is_hard, final_readings(heat)))]
         if hard and lives_short(trial):
-            found = _found("hard_short_life", trial.piece, hard[-1], suspect=suspects(trial))
+            found = _found("hard_short_life", trial.piece, hard[-1], **suspects(trial))
             said = _stood(seen, trial) or chip_fits(trial, hard[-1], seen.heats)
             yield _past(found, said)
 

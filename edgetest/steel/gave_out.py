@@ -126,7 +126,7 @@ def broke(at: Situation, losses):
         return None
     heat = heat_tried(at, last)
     said = f"{_told(last)}: use no blade of this heat treatment."
-    if (again := _tried_again(at, last, heat, said)) is not None:
+    if (again := _tried_again(at, last, heat, said[:-1])) is not None:
         return again
     unseen = heat is None or (heat.grain is None and heat.fracture is None)
     if unseen and "look_at_break" not in losses.no_test:

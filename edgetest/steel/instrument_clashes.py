@@ -1,11 +1,11 @@
 """Where do the shop's own instruments disagree: tester and files, thermometer and magnet, oven?"""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 from typing import Any
 
-from edgetest.steel.bare_heats import degrees_told
+from edgetest.steel.bare_heats import degrees_told, perhaps_fahrenheit
 from edgetest.steel.further_tempers import (
     COOLEST_C,
     USUAL_TEMPER_MIN,
@@ -23,6 +23,7 @@ from edgetest.steel.surely import (
     true_readings,
 )
 from edgetest.steel.temper_softening import most_taken_hrc
+from edgetest.units import fahrenheit_to_celsius
 
 Clash = tuple[str, str, tuple[HeatSeen, ...], dict[str, Any]]  # code, piece, heats, words
 Tempers = tuple[TemperSeen, ...]
@@ -174,6 +175,25 @@ def _drawn_too_far(seen: SteelSeen) -> Iterator[Clash]:
             fallen = (_fallen(before, since, temper) for before, since in _before(heat, k))
             if words := next(filter(None, fallen), None):
                 yield "drawn_too_far", heat.piece, (heat,), words
+
+
+def unsure_degrees(heats: Iterable[HeatSeen]) -> tuple[HeatSeen, TemperSeen] | None:
+    """The first temper that may have been in °F, with its heat; None where there is none.
+
+    What was read softer after it than so cool a temper leaves it says that it was in °C; what was
+    read harder after it than before fits neither. Steel that hardens in air is tempered so hot.
+    """
+    for heat in heats:
+        for k, temper in enumerate(heat.tempers):
+            at_c = temper.temperature_c
+            if heat.medium == "air" or not perhaps_fahrenheit(at_c):
+                continue
+            cool = replace(temper, temperature_c=fahrenheit_to_celsius(float(at_c or 0)))
+            of = replace(heat, tempers=(*heat.tempers[:k], cool, *heat.tempers[k + 1 :]))
+            harder = all_harder(*comparable(temper.hardness, heat.hardness))
+            if not harder and not any(_fallen(*read, cool) for read in _before(of, k)):
+                return heat, temper
+    return None
 
 
 def _before(heat: HeatSeen, k: int) -> Iterator[tuple[tuple[HardnessSeen, ...], Tempers]]:

@@ -124,6 +124,13 @@ def _tried_twice(seen, piece, about):
     return len(edged) > 1
 
 
+def _blade_broke(seen, piece, about):
+    """Whether a blade of the heats that it is about broke at its work: no edge is left to mend."""
+    at = {None, *((heat.coupon, heat.heat) for heat in about)}
+    own = [t for t in seen.trials if t.piece == piece and t.trial in ("rope", "chop")]
+    return any(t.edge == "broke" and t.heat in at for t in own)
+
+
 def _hard_inside(seen, piece, about):
     """Whether it was read hard below the skin: then it is no case."""
     return any(any(map(is_hard, of_place(h.hardness, "below"))) for h in _own(seen, piece))
@@ -196,11 +203,17 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          "hold, do not work it: manganese steel does not harden in a quench.", None),
     ),
     "hard_short_life": (
-        ("Break a coupon of the same heat and look at the grain.", _broken),
-        ("File the blade below its skin.", _below),
+        ("Look at the break: sugar is coarse grain, a dark part was a crack before the blow.",
+         lambda *told: not _blade_broke(*told) or _broken(*told)),
+        ("Use no blade of this heat treatment: harden a new one, its grain fine, and temper it "
+         "hotter.", lambda *told: not _blade_broke(*told)),
+        ("Break a coupon of the same heat and look at the grain.",
+         lambda *told: _blade_broke(*told) or _broken(*told)),
+        ("File the blade below its skin.", lambda *told: _blade_broke(*told) or _below(*told)),
         ("Measure the edge angle, take off the wire edge and run it once more: all this before "
-         "you blame the steel.", _tried_twice),
-        ("Then suspect too short a soak, or soft austenite from too hot a heat.", None),
+         "you blame the steel.", lambda *told: _blade_broke(*told) or _tried_twice(*told)),
+        ("Then suspect too short a soak, or soft austenite from too hot a heat.",
+         _blade_broke),
     ),
     "tester_and_files": (
         ("Try the tester on a block of known hardness, and the files on steel of known hardness; "

@@ -13,6 +13,7 @@ from edgetest.steel.gave_out import (
     failed_last,
     sisters_failed,
 )
+from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.medium_asked import medium_again, minded_in
 from edgetest.steel.situation import Situation
 from edgetest.steel.soak_to_blame import soak_to_blame
@@ -199,6 +200,8 @@ def _coupon_meant(at, step):
         return coupon_to_break(at)
     if step.way == "grind_and_file" and at.loose:
         return last
+    if step.way == "look_up_degrees" and (met := unsure_degrees(at.heats)) is not None:
+        return met[0]
     if step.way in ON_THE_BEST:
         return at.best or last
     broken = (

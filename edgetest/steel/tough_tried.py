@@ -44,7 +44,7 @@ def tough_elsewhere(at: Situation) -> tuple[Doubt, ...]:
     had, take = tempered_at(at, tried[-1]), advised_c(at.heats, at.trials, at.wanted)
     told = "a temper that nobody noted" if had is None else f"a temper at {had:.0f} °C"
     name = tried[-1].trial.replace("_", " ")
-    return (doubt("tough_at_another_temper", test=name, had=told, take=f"{take:g} °C"),)
+    return (doubt("tough_at_another_temper", test=name, had=told, take=f"{take:.0f} °C"),)
 
 
 def past_c(at: Situation, heat: HeatSeen | None) -> float | None:

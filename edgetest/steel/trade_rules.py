@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from edgetest.steel.bare_heats import if_fahrenheit
 from edgetest.steel.cure_first import (
     COLD_LIKELY,
     CURES,
@@ -28,6 +29,7 @@ from edgetest.steel.hardened_rules import (
     tempered_unread,
     untempered,
 )
+from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.missed_heat import heat_missed
 from edgetest.steel.steel_seen import PieceSeen
@@ -226,6 +228,20 @@ def middling(at, losses):
     return TradeStep("light_use", None, reason)
 
 
+def degrees_unsure(at, losses):
+    """A temper as hot as no edge is tempered, typed without °C or °F: every step rests on it."""
+    met = unsure_degrees(at.heats)
+    if met is None:
+        return None
+    at_c = met[1].temperature_c
+    in_f, _ = if_fahrenheit(at_c)
+    reason = (
+        f"A temper at {at_c:g} °C is unusually hot, and it was typed as a number alone: {in_f}. "
+        "What follows rests on which it was."
+    )
+    return TradeStep("go_on", "look_up_degrees", reason)
+
+
 def soft(at, losses):
     """Soft: below the skin, hotter, faster; only then too little carbon."""
     heat = at.best
@@ -285,6 +301,7 @@ RULES = (
     decisive,
     look_first,
     broke,
+    degrees_unsure,
     cure,
     free_tests,
     first_coupon,

@@ -8,6 +8,7 @@ from edgetest.steel.fit_for_use import LEAST_LIFE
 from edgetest.steel.steel_seen import HeatSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import is_soft, true_readings
 
+GAVE_OUT_EARLY = "the edge gave out early"
 HALF_LIFE = 0.5  # of the known blade's; a ratio that holds it and 1 tells nothing; our choice
 # What the word beside the known blade is about, as the maker reads it: a ratio and its word agree.
 RESULT_MEANS = (
@@ -56,11 +57,16 @@ def tells_of_edge(trial: TrialSeen):
     return trial.edge in WORST or not few
 
 
-def suspects(trial: TrialSeen) -> str:
-    """What may have made a hard edge give out early: a soft one rolls or dulls, and never chips."""
-    if trial.edge in BRITTLE:
-        return "too cool a temper or coarse grain"
-    return "a soft skin, coarse grain, too short a soak or a wrong edge angle"
+def suspects(trial: TrialSeen) -> dict[str, str]:
+    """What a hard blade did, and what may be to blame: a soft edge rolls or dulls, never chips."""
+    if trial.edge == "broke":
+        what, suspect = "the blade broke", "too cool a temper, coarse grain or a crack"
+    elif trial.edge in BRITTLE:
+        what, suspect = GAVE_OUT_EARLY, "too cool a temper or coarse grain"
+    else:
+        what = GAVE_OUT_EARLY
+        suspect = "a soft skin, coarse grain, too short a soak or a wrong edge angle"
+    return {"what": what, "suspect": suspect}
 
 
 @dataclass(frozen=True)

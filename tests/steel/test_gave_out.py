@@ -57,6 +57,7 @@ def test_a_break_asks_for_a_look_at_it_and_never_for_a_cooler_temper(noted):
     found = told(noted, trials=(trial("broke"),))
     assert (found.action, found.way) == ("go_on", "look_at_break")
     assert "use no blade of this heat treatment" in found.reasons[0]
+    assert ".." not in found.reasons[0]
     assert any("A blade broke" in one for one in found.cautions)
 
 

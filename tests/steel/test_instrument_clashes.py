@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from edgetest.steel.contradictions import contradictions
-from edgetest.steel.instrument_clashes import read_apart
+from edgetest.steel.instrument_clashes import read_apart, unsure_degrees
 from edgetest.steel.steel_seen import TemperSeen
 from edgetest.units import Typed
 from tests.steel.seen_steel import HARD, files, heat, number, seen, temper
@@ -191,3 +191,21 @@ def test_a_coupon_that_was_never_read_hard_is_not_held_against_one_that_was():
 def test_a_heat_that_was_typed_in_fahrenheit_is_told_in_whole_degrees():
     (clash,) = contradictions(seen(heat(HARD, magnet="holds", heat_c=821.111)))
     assert "the thermometer said 821 °C" in clash.doubt.text
+
+
+def test_a_temper_of_no_unit_is_unsure_where_the_reading_bears_fahrenheit_too():
+    bare, told = Typed(375.0, 375), Typed(375.0, "375 °C")
+    hard, left, soft = files(60, 65, "below"), files(55, 60, "below"), files(None, 45, "below")
+
+    def unsure(at, reading, first=hard, **of):
+        one = heat(first, tempers=(TemperSeen(at, 60, 1, (reading,)),), **of)
+        found = unsure_degrees([heat(hard), one])
+        return found and found[1].temperature_c
+
+    assert unsure(bare, left) == 375.0
+    assert unsure(told, left) is None  # its unit was typed
+    assert unsure(Typed(299.0, 299), left) is None  # usual in °C
+    assert unsure(Typed(520.0, 520), left) is None  # hot in °F too
+    assert unsure(bare, soft) is None  # no temper of 191 °C takes so much
+    assert unsure(bare, left, soft) is None  # harder after it than before it: fits neither
+    assert unsure(bare, left, medium="air") is None  # tempered hotter by right

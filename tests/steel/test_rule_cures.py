@@ -95,6 +95,27 @@ def test_a_short_life_leaves_out_what_was_looked_at():
     assert "edge angle" not in cure("hard_short_life", seen_all, trials=twice)
 
 
+@pytest.mark.parametrize("named", [("1", 1), None])
+def test_a_blade_that_broke_gets_no_cure_of_a_dull_edge(named):
+    trial = TrialSeen("A", "chop", "worse", "broke", heat=named)
+    tempered = (temper(files(60, 65), 200),)
+    first = cure("hard_short_life", heat(files(60, 65), tempers=tempered), trials=(trial,))
+    assert first.startswith("Look at the break: sugar is coarse grain")
+    assert first.endswith("Use no blade of this heat treatment: harden a new one, its grain fine, "
+                          "and temper it hotter.")  # fmt: skip
+    looked = cure("hard_short_life", heat(HARD, grain="fine", tempers=tempered), trials=(trial,))
+    assert looked.startswith("Use no blade of this heat treatment")
+    for told in (first, looked):
+        assert "edge angle" not in told
+        assert "run it once more" not in told
+    (found,) = contradictions(seen(heat(HARD, tempers=tempered), trials=(trial,)))
+    assert found.doubt.text.startswith("Hard, yet the blade broke: suspect too cool a temper, ")
+    chipped = replace(trial, edge="chipped")
+    (found,) = contradictions(seen(heat(HARD, tempers=tempered), trials=(chipped,)))
+    assert found.doubt.text.startswith("Hard, yet the edge gave out early: suspect too cool")
+    assert "edge angle" in found.cure
+
+
 @pytest.mark.parametrize("coating", ["painted", "hard_chrome"])
 def test_nothing_coated_is_to_be_ground(coating):
     found = contradictions(seen(heat(HARD, SOFT), coating=coating))

@@ -66,6 +66,15 @@ def test_a_rod_that_chipped_asks_for_a_hotter_temper_only_until_that_was_done():
     assert step(ready(sound, LOSSES)) == ("reuse_trial", "trial_blade")
 
 
+def test_a_temper_typed_in_fahrenheit_is_told_in_whole_degrees():
+    typed = temper(files(55, 60, "below"), 190.5555555)
+    hot = temper(files(45, 50, "below"), 260.0)
+    one = heat(files(60, 65, "below"), tempers=(typed, hot))
+    tried = TrialSeen("A", "brass_rod", edge="sound", heat=("1", 1), temper_c=260.0)
+    (found,) = tough_elsewhere(stands(one, trials=[tried], use="hedging_tool"))
+    assert "the temper to take is 191 °C" in found.text
+
+
 def test_a_coupon_tempered_past_the_temper_to_take_asks_for_a_fresh_one():
     past = stands(laddered(203, 217), use="hedging_tool")
     assert past_c(past, past.best) == 203

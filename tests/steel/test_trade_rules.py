@@ -8,6 +8,7 @@ from edgetest.steel.steel_seen import PieceSeen, TemperSeen, TrialSeen
 from edgetest.steel.trade_rules import (
     cure,
     decisive,
+    degrees_unsure,
     drawn_soft,
     first_coupon,
     free_tests,
@@ -19,7 +20,8 @@ from edgetest.steel.trade_rules import (
     soft,
     too_little_carbon,
 )
-from tests.steel.seen_steel import files, heat, number
+from edgetest.units import Typed
+from tests.steel.seen_steel import files, heat, number, temper
 from tests.steel.stands import stands, step
 
 HARD, SOFT, MIDDLING = files(60, 65, "below"), files(None, 40, "below"), files(50, 55, "below")
@@ -252,3 +254,16 @@ def test_a_heat_too_little_hard_for_a_temper_is_not_called_soft():
     found = soft(stands(short, use="knife"), LOSSES)
     assert (found.way, found.reason) == ("hotter", "It may have been too cold to harden fully.")
     assert drawn_soft(stands(short, use="knife"), LOSSES) is None
+
+
+def test_a_temper_of_no_unit_is_looked_up_before_any_step_rests_on_it():
+    """Whether or not the reading clashes with the degrees, and however much looks like alloy."""
+    at = Typed(375.0, 375)
+    for reading in (files(55, 60, "below"), files(50, 55, "below")):
+        one = heat(files(60, 65, "below"), coupon="A3", tempers=(temper(reading, at),))
+        for alloy in (0.0, 0.9):
+            found = degrees_unsure(stands(one, chances={"air_hardening": alloy}), SteelLosses())
+            assert step(found) == ("go_on", "look_up_degrees")
+            assert "typed as a number alone: 375 °F is 191 °C" in found.reason
+    sure = heat(HARD, tempers=(temper(files(55, 60, "below"), Typed(375.0, "375 °C")),))
+    assert degrees_unsure(stands(sure), SteelLosses()) is None

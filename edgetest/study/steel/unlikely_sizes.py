@@ -5,15 +5,14 @@ from typing import Any
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.steel.bare_heats import if_fahrenheit, if_hours, typed_bare
+from edgetest.steel.bare_heats import HOT_TEMPER_C, if_fahrenheit, if_hours, typed_bare
 from edgetest.steel.contradictions import Contradiction
 from edgetest.store.plausible import LEAST_MIN, LEAST_SOAK_MIN, MOST_SOAK_MIN
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.steel_rows import IN_EVIDENCE, ONLY_COUPON, ONLY_PIECE, SteelRows
 
-# From here a bare number is asked about; all of it is common practice, no source. The tempers of
-# edges, 150 to 260 °C, are 300 to 500 °F; warm quenching oil, 40 to 70 °C, is 100 to 160 °F.
-TEMPER_C = 300.0
+# From here a bare number is asked about; all of it is common practice, no source. Warm quenching
+# oil, 40 to 70 °C, is 100 to 160 °F.
 HEAT_C = 1100.0
 # Cooler than these nothing is tempered, and no steel hardens; thicker coupons and pieces are hardly
 # met.
@@ -45,12 +44,12 @@ def unlikely_sizes(rows: SteelRows) -> Iterator[UnusableInput]:
             yield from _asked(heat.medium_c, most, f"{where}, medium_c", f"a tank of {said} at")
     for k, temper in enumerate(rows.tempers, 1):
         where = f"{IN_EVIDENCE}, tempers {k}, temperature_c"
-        yield from _asked(temper.temperature_c, TEMPER_C, where, "a temper at")
+        yield from _asked(temper.temperature_c, HOT_TEMPER_C, where, "a temper at")
     yield from (*_hardly(rows), *_times(rows), *_long_soaks(rows))
     packed = rows.pack.temper if rows.pack else None
     if packed is not None and not isinstance(packed, str):
         where = f"{IN_EVIDENCE}, pack, temper, temperature_c"
-        yield from _asked(packed.temperature_c, TEMPER_C, where, "a temper at")
+        yield from _asked(packed.temperature_c, HOT_TEMPER_C, where, "a temper at")
 
 
 def unlikely_typed(rows: SteelRows, broken: Iterable[Contradiction]) -> Iterator[Doubt]:
