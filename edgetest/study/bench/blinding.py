@@ -66,11 +66,25 @@ def names_doubts(study):
     if plan.get("sealed"):
         return (doubt("names_sealed"),)
     if plan.get("unsealed"):
-        known = {blade.id: blade.title for blade in study.blades}
-        names = ", ".join(f"{code} is {known[code]}" for code in plan.get("codes", ())
-                          if known.get(code))  # fmt: skip
+        names = ", ".join(names_of_codes(study))
         return (doubt("names_unsealed", day=plan["unsealed"], names=names),) if names else ()
     return ()
+
+
+def names_of_codes(study):
+    """What each code was, once the names came back: "BMW is H1", one a blade that has a name.
+
+    Parameters
+    ----------
+    study : Study or None
+
+    Returns
+    -------
+    list of str
+    """
+    plan = (study.plan if study else None) or {}
+    known = {blade.id: blade.title for blade in study.blades} if plan.get("unsealed") else {}
+    return [f"{code} is {known[code]}" for code in plan.get("codes", ()) if known.get(code)]
 
 
 def shown_names(source):

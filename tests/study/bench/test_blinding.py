@@ -8,7 +8,7 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.store.workspace import change_study, new_study
-from edgetest.study.bench.blinding import refuse_sealed_look, shown_names
+from edgetest.study.bench.blinding import names_of_codes, refuse_sealed_look, shown_names
 from edgetest.study.bench.next_action import next_action
 from edgetest.study.sources import open_source
 
@@ -35,3 +35,12 @@ def test_a_look_at_sealed_names_is_refused_with_what_it_costs():
         refuse_sealed_look(SimpleNamespace(plan={"sealed": "x", "looks": {}}))
     for study in (None, SimpleNamespace(plan=None), SimpleNamespace(plan={"unsealed": "x"})):
         refuse_sealed_look(study)
+
+
+def test_what_each_code_was_is_told_once_the_names_came_back():
+    blades = [SimpleNamespace(id=code, title=title) for code, title in
+              (("BXD", "K1"), ("TRM", "K2"), ("new", "K3"), ("QFH", ""))]  # fmt: skip
+    plan = {"unsealed": "2026-11-29", "codes": ["BXD", "QFH", "TRM"]}
+    assert names_of_codes(SimpleNamespace(plan=plan, blades=blades)) == ["BXD is K1", "TRM is K2"]
+    sealed = SimpleNamespace(plan={"sealed": "x", "codes": ["BXD"]}, blades=blades)
+    assert names_of_codes(sealed) == names_of_codes(None) == []
