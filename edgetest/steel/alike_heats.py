@@ -2,11 +2,13 @@
 
 from edgetest.steel.phase_limits import A1_C
 from edgetest.steel.steel_seen import COLOURS, HeatSeen
+from edgetest.steel.surely import all_harder, comparable
 
 THICKER = 1.5  # sections further apart explain a difference in hardness; common practice
 DARK = ("below_red", "dull_red")  # below A1 by the colour tables of the trade, from memory
 NEAR_COLOURS = {"cherry", "bright_cherry"}  # one eye's reading of the other; common practice
 TANKS_APART_C = 50.0  # warm oil and oil that cools by far more slowly; our choice
+TWICE = 2.0  # soaks so far apart are not alike; our choice
 ALIKE_C = 30.0  # thermometers and eyes of a shop agree no better; common practice
 
 
@@ -86,15 +88,39 @@ def _tanks_apart(one, other):
     return told and abs(one.medium_c - other.medium_c) > TANKS_APART_C
 
 
+def _soaks_apart(one, other):
+    """Whether two soaks were told of which one was twice as long."""
+    short, long = sorted((one.soak_min or 0.0, other.soak_min or 0.0))
+    return short > 0 and long >= TWICE * short
+
+
 def told_alike(one: HeatSeen, other: HeatSeen):
-    """Whether two heats were told alike: medium, heat within its reading, and section."""
+    """Whether two heats were told alike: medium, heat within its reading, soak and section."""
     told = (one.heat_c is not None and other.heat_c is not None) or one.colour == other.colour
     near = one.heat_c is None or other.heat_c is None or abs(one.heat_c - other.heat_c) <= ALIKE_C
     thick = thicker(one, other) or thicker(other, one)
     same = (
         one.medium == other.medium and one.magnet == other.magnet and not _tanks_apart(one, other)
     )
-    return same and told and near and not thick and one.carburised == other.carburised
+    apart = thick or _soaks_apart(one, other)
+    return same and told and near and not apart and one.carburised == other.carburised
+
+
+def as_hard_since(soft: HeatSeen, hard: HeatSeen, heats):
+    """That a later heat of the softer piece, quenched so, came out no softer; "" for none.
+
+    Its first heat was the odd one then, and not the steel.
+    """
+    later = heats[heats.index(soft) + 1 :]
+    mine = [one for one in later if (one.piece, one.medium) == (soft.piece, hard.medium)]
+    for one in (each for each in mine if each.carburised == hard.carburised):
+        here, there = comparable(one.hardness, hard.hardness)
+        if here and not all_harder(there, here):
+            return (
+                f"It is past: coupon {one.coupon}, heat {one.heat}, of {soft.piece} came out as "
+                f"hard as that of {hard.piece}, as far as the readings tell."
+            )
+    return ""
 
 
 def grain_seen(heats, heat):

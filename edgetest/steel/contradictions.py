@@ -7,7 +7,7 @@ from itertools import combinations
 import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.steel.alike_heats import colder_by_far, thicker, told_alike
+from edgetest.steel.alike_heats import as_hard_since, colder_by_far, thicker, told_alike
 from edgetest.steel.bare_heats import degrees_told, if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
 from edgetest.steel.made_good import by_more_heat, chip_fits, fine_since, stood_since, whole_since
@@ -234,8 +234,8 @@ def _alike_differ(seen):
             continue
         for hard, soft in ((one, other), (other, one)):
             if all_harder(*comparable(hard.hardness, soft.hardness)):
-                found = _found("alike_differ", soft.piece, soft, hard)
-                yield replace(found, sister=hard.piece)
+                found = replace(_found("alike_differ", soft.piece, soft, hard), sister=hard.piece)
+                yield _past(found, as_hard_since(soft, hard, seen.heats))
 
 
 def _coarse_and_hard(seen):

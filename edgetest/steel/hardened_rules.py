@@ -83,7 +83,7 @@ def untempered(at, losses):
     if at.chance("mixed_lot") > MIXED_LIKELY:
         if (sister := _harder_sister(at, best)) is not None:
             return sister
-        told = at.sisters and at.sisters == at.sisters_quenched and not at.broken("alike_differ")
+        told = at.sisters and at.sisters == at.sisters_quenched and not at.came_out_apart
         if at.sister_at_hand and not told:
             return TradeStep("go_on", "second_piece", DIFFER)
     said = " ".join(filter(None, ("It hardens: find the temper for the use.", tempered_unread(at))))

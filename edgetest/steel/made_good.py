@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from edgetest.steel.alike_heats import ALIKE_C, hotter_by_eye, quenched_alike
+from edgetest.steel.alike_heats import ALIKE_C, TWICE, hotter_by_eye, quenched_alike
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, TrialSeen
 from edgetest.steel.surely import is_hard, true_readings
 from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, tried_blades
@@ -10,7 +10,6 @@ from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, trie
 STOOD_SINCE = "It is past: heat-treated otherwise since, the blade stood."
 SHARPENED_SINCE = "It is past: the same blade was run again since, and stood."
 CHIP_FITS = "It broke fine, so the two fit together: it was tempered too cool for this use."
-TWICE = 2.0  # soaks so far apart are not alike; our choice
 HOTTER_HARD = "The harder one was the hotter or the longer heat, which explains it."
 FINE_SINCE = "It is past: a later heat, hardened otherwise, was not coarse."
 WHOLE_SINCE = "It is past: a fresh one, quenched slower, hardened and did not crack."

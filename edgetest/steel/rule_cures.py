@@ -100,6 +100,11 @@ def _again(seen, piece, about):
     return bool(_later(seen, piece, about)) or len(_own(seen, piece)) >= AGAIN_HEATS
 
 
+def _again_since(seen, piece, about):
+    """Whether a further heat of the softer piece was made since, and read."""
+    return any(heat.hardness for heat in _later(seen, piece, about))
+
+
 def _again_or_cracked(seen, piece, about):
     """The same; a heat that cracked was hot enough, and is not to be hotter."""
     return _again(seen, piece, about) or any(heat.cracked for heat in about)
@@ -172,8 +177,12 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          _again),
     ),
     "alike_differ": (
-        ("Sort each piece by itself: mark it, spark it, and write it down with a lot of its own, "
-         "as in `edgetest enter STUDY --evidence pieces id={piece} --replace lot={piece}`.", None),
+        ("Harden a coupon of {piece} once more as the harder one was: where it comes out as hard, "
+         "this is past.", _again_since),
+        ("Where they still differ sort each piece by itself: mark it, spark it, and write it down "
+         "with a lot of its own, as in `edgetest enter STUDY --evidence pieces id={piece} "
+         "--replace lot={piece}`. A lot of its own has fewer blades at stake, so known steel may "
+         "be bought for it sooner.", None),
         ("Take a coupon of its own from each.", _each_quenched),
     ),
     "coarse_and_hard": (

@@ -56,6 +56,11 @@ class Situation:
         return {one.piece for one in found if not one.remark} & self.sisters
 
     @property
+    def came_out_apart(self):
+        """Whether pieces treated alike came out hard and soft, and nothing explains it."""
+        return any(one.code == "alike_differ" and not one.remark for one in self.contradictions)
+
+    @property
     def sister_at_hand(self):
         """Whether not all that are left to quench are stopped from fire."""
         left = self.sisters - self.sisters_quenched

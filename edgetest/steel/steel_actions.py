@@ -155,7 +155,7 @@ def _apart(at):
     Two of them treated alike may have come out hard and soft though a cold heat is likelier.
     """
     likely = at.chance("mixed_lot") > MIXED_LIKELY
-    if not at.sisters_quenched or not (likely or _came_out_apart(at)):
+    if not at.sisters_quenched or not (likely or at.came_out_apart):
         return ""
     return (
         f"The pieces of lot {at.piece.lot} disagree: they {'are likely' if likely else 'may'} "
@@ -172,11 +172,6 @@ def _odd_sparks(at):
     if None in words or len(words) < 3 or len(odd) != 1 or len(set(words)) != 2:
         return ""
     return f" Of their sparks, those of {odd[0]} alone are unlike: give it a lot of its own."
-
-
-def _came_out_apart(at):
-    """Whether pieces treated alike came out hard and soft, and nothing explains it."""
-    return any(one.code == "alike_differ" and not one.remark for one in at.contradictions)
 
 
 def _heat_meant(at, step):

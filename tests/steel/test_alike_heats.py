@@ -1,8 +1,11 @@
 """What makes two quenches the same kind, and what does not?"""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.steel.alike_heats import (
+    as_hard_since,
     cold_words,
     colder_by_far,
     quenched_alike,
@@ -10,7 +13,7 @@ from edgetest.steel.alike_heats import (
     told_alike,
 )
 from edgetest.steel.contradictions import contradictions
-from tests.steel.seen_steel import HARD, SOFT, heat, seen
+from tests.steel.seen_steel import HARD, SOFT, files, heat, seen
 
 
 @pytest.mark.parametrize(("soft", "hard", "told"), [("holds", "lets_go", False),
@@ -61,3 +64,32 @@ def test_a_coarse_break_of_a_soft_coupon_is_normalised_before_a_hotter_quench():
 def test_tanks_of_plainly_different_warmth_are_not_treated_alike(one_c, other_c, alike):
     one, other = heat(HARD, medium_c=one_c), heat(SOFT, medium_c=other_c, piece="B")
     assert told_alike(one, other) is told_alike(other, one) is alike
+
+
+@pytest.mark.parametrize(
+    ("one_min", "other_min", "alike"),
+    [(2, 5, False), (0.5, 10, False), (5, 9.9, True), (5, 10, False), (None, 10, True)],
+)
+def test_a_soak_twice_as_long_is_not_treated_alike(one_min, other_min, alike):
+    one, other = heat(HARD, soak_min=one_min), heat(SOFT, soak_min=other_min, piece="B")
+    assert told_alike(one, other) is told_alike(other, one) is alike
+
+
+@pytest.mark.parametrize(
+    ("later", "past"),
+    [
+        (files(55, 60, "below"), True),
+        (files(60, 65, "below"), True),
+        (files(50, 55, "below"), False),
+        (None, False),
+    ],
+)
+def test_a_later_heat_as_hard_as_the_sister_s_lifts_that_they_differ(later, past):
+    hard = heat(files(60, 65, "below"), piece="B", coupon="B1")
+    soft = heat(files(50, 55, "below"), coupon="A1")
+    again = heat(*([later] if later else []), coupon="A2")
+    said = as_hard_since(soft, hard, (hard, soft, again))
+    assert bool(said) is past
+    assert not past or said.startswith("It is past: coupon A2, heat 1, of A came out as hard as ")
+    assert as_hard_since(soft, hard, (again, hard, soft)) == ""  # before it, not since
+    assert as_hard_since(soft, hard, (hard, soft, replace(again, medium="water"))) == ""

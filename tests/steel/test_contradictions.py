@@ -131,6 +131,10 @@ def test_sisters_treated_alike_that_differ_are_named_for_both():
     assert (found.code, {found.piece, found.sister}) == ("alike_differ", {"A", "B"})
     apart = lot[0], PieceSeen("B", lot="y")
     assert contradictions(SteelSeen(None, apart, (heat(HARD, heat_c=830), other))) == ()
+    again = replace(other, hardness=(HARD,), coupon="2")
+    found = contradictions(SteelSeen(None, lot, (heat(HARD, heat_c=830), other, again)))
+    (past,) = (one for one in found if one.code == "alike_differ")
+    assert (past.remark, past.doubt.gravity, past.cure[:10]) == (True, "notes", "It is past")
     colder = replace(other, heat_c=740)
     assert contradictions(SteelSeen(None, lot, (heat(HARD, heat_c=830), colder))) == ()
 

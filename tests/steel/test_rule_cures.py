@@ -54,6 +54,11 @@ def test_a_piece_that_is_sorted_by_itself_is_named_in_the_line():
     what = replace(what, pieces=(*what.pieces, PieceSeen("disc 2", lot="discs")))
     found = next(c for c in contradictions(what) if c.code == "alike_differ")
     assert "pieces id='disc 2' --replace lot='disc 2'`." in found.cure
+    assert "A lot of its own has fewer blades at stake" in found.cure
+    assert "Harden a coupon of 'disc 2' once more as the harder one was" in found.cure
+    still = replace(what, heats=(*what.heats, replace(other, coupon="2")))
+    left = next(c for c in contradictions(still) if c.code == "alike_differ")
+    assert left.cure.startswith("Where they still differ sort each piece by itself")
 
 
 def test_a_coupon_that_cracked_is_not_to_be_quenched_hotter():

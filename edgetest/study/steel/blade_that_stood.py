@@ -1,6 +1,6 @@
 """Which temper is to be taken: that of the blade that stood, else of the nearest reading?"""
 
-from edgetest.steel.advised_temper import models
+from edgetest.steel.advised_temper import advised_c, models
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import high_of, low_of, true_readings
 from edgetest.steel.tried_blades import temper_of, tried_blades
@@ -37,6 +37,8 @@ def _temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> s
         return ""
     heats, trials = _own(seen, piece)
     take = decision.action not in TEMPERED_ANEW and decision.way not in TEMPERED_ANEW
+    first = getattr(decision, "tempers_first", None)  # no other degrees stand beside its own
+    take = take and (first is None or first.temper_c == advised_c(heats, trials, wanted_hrc))
     said = nearest_temper(models(heats, trials), wanted_hrc, take=take)
     doubted = [one for one in decision.remarks if one.code == "temper_read_up"]
     if said and {one.piece for one in doubted} & {heat.piece for heat in heats}:

@@ -99,6 +99,16 @@ def waits(m, steel, told):
 
 
 @rule(
+    r"It is past: coupon (\S+), heat (\d+), of (\S+) came out as hard as that of (\S+), as far as the readings tell\."
+)
+def as_hard(m, steel, _):
+    """That heat was noted, and one of the other piece of its lot."""
+    mine = [h for h in steel.heats if (h["piece"], h.get("coupon")) == (m[3], m[1])]
+    other = [h for h in steel.heats if h["piece"] == m[4]]
+    return [] if len(mine) >= int(m[2]) and other else [f"{mine} and {other} were noted"]
+
+
+@rule(
     r"Coupon (\S+) came out coarse in heat (\d+): take a fresh one for it, normalised and cycled three times first\."
 )
 def coarse_since(m, steel, told):

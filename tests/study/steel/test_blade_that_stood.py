@@ -6,6 +6,7 @@ import pytest
 
 from edgetest.steel.advised_temper import models
 from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.steel_words import TempersFirst
 from edgetest.study.steel.blade_that_stood import UNCHECKED_OVEN, stood_words, temper_words
 from tests.steel.seen_steel import files, heat, number, seen, temper
 
@@ -75,3 +76,15 @@ def test_the_temper_to_take_is_named_with_the_reading_that_it_rests_on(action, w
     assert doubted.removeprefix(said).startswith(" A coupon read harder after a temper: read it")
     decision.unmended = ("a reading",)
     assert temper_words(what, decision, "A", (52.0, 59.0)) == ""
+
+
+@pytest.mark.parametrize(("temper_c", "named"), [(200.0, True), (185.0, False)])
+def test_no_other_degrees_are_told_to_take_beside_a_coupon_that_waits(temper_c, named):
+    """A coupon that rolled at 200 °C is followed by one tempered cooler, whatever was read."""
+    step = SimpleNamespace(
+        action="go_on", way="brass_rod", unmended=(), remarks=(),
+        tempers_first=TempersFirst(("A2", 1), temper_c),
+    )  # fmt: skip
+    told = temper_words(seen(heat(tempers=(temper(number(55), 200.0),))), step, "A", WANTED)
+    assert ("Take 200 °C" in told) is named
+    assert "200 °C (55 HRC) came nearest" in told
