@@ -17,7 +17,7 @@ ACTIONS = {
 }
 # No number of coupons lets a lot go: a blade that stands is one of those wanted, so trying it costs
 # half an hour, and the chances rest on no log of real salvage that could stand in for it.
-SPARED_BY_NONE = "No number of coupons that came out alike spares it."
+SPARED_BY_NONE = "No number of coupons that came out alike spares you that blade."
 OWN_BLADE = (
     "A sister is used once a blade of its own stood: that is one of those you want, and costs half "
     f"an hour of cutting besides. {SPARED_BY_NONE} They tell how hard it is, not how long an edge "

@@ -113,8 +113,8 @@ def _by_chance(chance):
     if chance >= 1:
         return ""
     return (
-        f" for a chance of {100 * chance:.0f} % that it serves (the likelier, the more often a "
-        "trial blade is forged, and the more hours)"
+        f" (the tests, and a trial blade as often as it comes to one, for a chance of "
+        f"{100 * chance:.0f} % that it serves)"
     )
 
 

@@ -98,8 +98,8 @@ def test_known_steel_instead_says_the_hours_of_both_sides(blades, which):
     found = known_instead(at, TradeStep("go_on", "temper_ladder", "x"), losses)
     assert step(found) == BOUGHT
     assert f"It makes {blades}: known steel {which}, the testing still ahead" in found.reason
-    assert " h for a chance of " in found.reason
-    assert "the likelier, the more often a trial blade is forged" in found.reason
+    assert " h (the tests, and a trial blade as often as it comes to one, for a " in found.reason
+    assert "chance of 50 % that it serves). This counts" in found.reason
     assert "This counts 2 h for the known steel of one blade (its price in" in found.reason
     assert "known_steel_hours and blade_hours into [verdict]" in found.reason
     assert "If you go on all the same: tempers from 175 °C" in found.reason

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
+from edgetest.steel.contradictions import lives_short
 from edgetest.steel.steel_seen import SteelSeen, TrialSeen
-from edgetest.steel.tried_blades import BRITTLE, EDGED, GIVEN_WAY, tried_blades
+from edgetest.steel.tried_blades import BRITTLE, EDGED, GIVEN_WAY, blade_stood, tried_blades
 
 HOW = {"brass_rod": "over the brass rod", "bend": "in the bend"}
 DID = {"broke": "broke", "chipped": "chipped", "rolled": "rolled", "took_a_set": "took a set"}
@@ -22,6 +23,7 @@ def failures_told(seen: SteelSeen, piece: str | None, said: Sequence[str]) -> st
     own = [trial for trial in seen.trials if trial.piece == piece]
     found = [*_blades(seen, own, packed=False), *_blades(seen, own, packed=True)]
     found += [_coupon(one) for one in own if one.trial not in EDGED and _failed(one)]
+    found += [told for n, one in enumerate(own) if (told := _short_once(one, own[n + 1 :]))]
     text, mended = " ".join(said), _stood_since(seen, own)
     left = [one for one in dict.fromkeys(found) if one not in text]
     told = [f"{one}{mended.get(one, '')}" for one in left]
@@ -46,6 +48,18 @@ def _stood_since(seen, own):
         for one in blades
         if one.gave_out and one.at and since.get(one.at[0], 0) > one.at[1]
     }
+
+
+def _short_once(trial: TrialSeen, later: Sequence[TrialSeen]):
+    """That an edge, whole, lived short before it stood in a further run; "" for all others."""
+    stood = any(one.heat == trial.heat and blade_stood(one) for one in later)
+    if not stood or trial.heat is None or _failed(trial) or not lives_short(trial):
+        return ""
+    ratio = "" if trial.life_ratio is None else f" ({trial.life_ratio:g} times as long)"
+    return (
+        f"{trial.heat[0]}, heat {trial.heat[1]}, lived shorter than the known blade{ratio} before "
+        "it stood in a further run"
+    )
 
 
 def _failed(trial: TrialSeen):

@@ -262,6 +262,7 @@ _MEDIA_TOO = {"still_air": "air", "warm_oil": "oil"} | dict.fromkeys(
 _KINDS_OF_MEDIA = {
     "salt_water": "brine", "salted_water": "brine", "hot_water": "warm_water", "_water": "water",
     "_brine": "brine", "_air": "air", "oil": "oil",
+    "canola": "oil", "rapeseed": "oil", "sunflower": "oil",
 }  # fmt: skip
 
 _HATCHETS = dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper")

@@ -208,9 +208,9 @@ class SteelResult:
 
     def summary(self):
         """The verdict as a maker reads it out."""
-        about = f"Piece {self.asked.piece}: " if self.others else ""
-        said = self.asked.decision.summary()
-        return f"{about}{said[:1].lower()}{said[1:]}" if about else said
+        said, piece = self.asked.decision.summary(), self.asked.piece
+        said = said.replace(f" (piece {piece})", "", 1) if self.others else said
+        return f"Piece {piece}: {said[:1].lower()}{said[1:]}" if self.others else said
 
     def reasons(self):
         """Why, what the trial blades showed, and which temper came nearest to what is wanted."""

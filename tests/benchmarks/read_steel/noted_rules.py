@@ -333,6 +333,9 @@ def gave_out(m, steel, told):
         }
         who = part.split(",")[0]
         of = [t for t in mine if who in (t.get("coupon"), t.get("blade"), "a coupon")]
-        if not any(t.get("edge") in edges for t in of or mine):
+        short = "lived shorter than the known blade" in part and any(
+            t.get("result") == "worse" or t.get("life_ratio") for t in of
+        )
+        if not short and not any(t.get("edge") in edges for t in of or mine):
             found.append(f"'{part}' was not noted")
     return found

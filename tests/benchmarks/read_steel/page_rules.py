@@ -75,7 +75,7 @@ plain(
     r"(?:A hard (?:bar|edge) may still|The hardness is right; now its).+\.", r"Clamp (?:a rod|30 mm|1\.2 in).+",
     r"Bend both by steps.+", r"One that springs back is sound, .+", r"A chop counts from 30 strokes on .+", r"Where it cracked it was hot enough .+",
     r"Temper it for an hour and read it again; .+",
-    r"Check the thermometer in boiling water .+", r"No number of coupons that came out alike spares it\.",
+    r"Check the thermometer in boiling water .+", r"No number of coupons that came out alike spares you that blade\.",
     r"They tell how hard it is, not how long an edge lives\.",
     r"If you go on all the same: .+\.", r"This holds for .+\.", r"Of .+, of the same lot, nobody has .+\.",
     r"You may stop once it reads softer than wanted\.", r"Each step stands in the oven for an hour besides\.",

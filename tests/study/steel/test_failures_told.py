@@ -46,3 +46,17 @@ def test_a_blade_that_stood_once_it_was_hardened_again_is_one_blade():
     )
     alone = failures_told(seen(*heats, trials=trials[:1]), "A", ())
     assert alone == "Gave out in a trial: K1, heat 1, rolled its edge."
+
+
+def test_an_edge_that_lived_short_before_it_stood_is_told_too():
+    short = TrialSeen("A", "chop", "worse", "sound", 0.7, heat=("blade1", 1))
+    stood = TrialSeen("A", "chop", "same", "sound", 0.9, heat=("blade1", 1))
+    told = failures_told(seen(BLADE, trials=(short, stood)), "A", ())
+    assert told == (
+        "Gave out in a trial: blade1, heat 1, lived shorter than the known blade (0.7 times as "
+        "long) before it stood in a further run."
+    )
+    assert failures_told(seen(BLADE, trials=(stood, short)), "A", ()) == ""
+    assert failures_told(seen(BLADE, trials=(short,)), "A", ()) == ""
+    other = TrialSeen("A", "chop", "same", "sound", 0.9, heat=("blade2", 1))
+    assert failures_told(seen(BLADE, trials=(short, other)), "A", ()) == ""

@@ -14,6 +14,7 @@ from edgetest.study.steel.of_the_lot import (
     holds_words,
     others_words,
 )
+from edgetest.study.steel.steel_result import SteelResult
 from tests.steel.seen_steel import files, heat, seen
 
 HARD = files(60, 65, "below")
@@ -141,3 +142,17 @@ def test_an_untried_sister_above_the_piece_that_has_the_proof_is_explained(trial
         assert said in others_words(found)
         found.asked, found.others = found.others[0], [found.asked]
         assert above_words(found) == said
+
+
+def test_the_piece_that_a_line_is_about_is_named_in_it_once():
+    found = result("A", about="piece A", sister="reuse", others=("X", "Y"))
+    found.others = [other(name, "go_on", "sparks", f"Reuse it (piece {name})") for name in "ZY"]
+    assert "Pieces Z and Y: Reuse it." in " ".join(others_words(found))
+
+
+def test_the_summary_names_its_piece_once():
+    one = SimpleNamespace(summary=lambda: "Reuse it (piece A). It looks like a steel.")
+    alone = SimpleNamespace(asked=SimpleNamespace(decision=one, piece="A"), others=())
+    assert SteelResult.summary(alone) == "Reuse it (piece A). It looks like a steel."
+    alone.others = ("B",)
+    assert SteelResult.summary(alone) == "Piece A: reuse it. It looks like a steel."

@@ -57,7 +57,7 @@ def test_another_word_is_refused_with_the_nearest(written, fault, mend):
 
 @pytest.mark.parametrize(
     ("typed", "of"),
-    [("canola oil", "oil"), ("rapeseed-oil", "oil"), ("salt water", "brine"),
+    [("canola oil", "oil"), ("canola", "oil"), ("rapeseed-oil", "oil"), ("salt water", "brine"),
      ("tap water", "water"), ("hot water", "warm water"), ("blown air", "air")],
 )  # fmt: skip
 def test_a_kind_of_a_medium_is_refused_with_what_to_write(typed, of):
