@@ -32,6 +32,7 @@ from edgetest.study.off_the_wear import off_the_wear
 from edgetest.study.planned_blocks import off_the_plan
 from edgetest.study.sources import Source
 from edgetest.study.treatment_questions import asked_of_treatments
+from edgetest.study.wear.one_sided_hands import asked_of_persons
 from edgetest.study.words import counted
 from edgetest.units import MM_PER_INCH
 
@@ -67,6 +68,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
     if source.study:
         found += _of_photographs(source)
         found += list(off_the_plan(source.log.name, source.log.rows, source.study))[:MOST_TOLD]
+        found += asked_of_persons(source.log.name, source.log.rows, source.study)
     found += _cuts_beside_chops(source)
     if source.chops:
         found += list(_waters(source.chops.name, source.chops.rows))[:MOST_TOLD]

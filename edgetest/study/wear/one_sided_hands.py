@@ -1,6 +1,7 @@
 """Did a person or a day work on one heat treatment alone, so that it may pass for the treatment?"""
 
 from edgetest.doubts import Where, doubt
+from edgetest.store.table_faults import cell_fault
 from edgetest.study.words import counted, listed
 
 # What a row is of, how it is spoken of, and what it may do to a reading.
@@ -40,6 +41,43 @@ def one_sided_doubts(log, used, comparison, titles):
         levels = [(one, level_of(rows[one.line])) for one in mine if one.line in rows]
         parted = _parts_rolls((rows[one.line].block, level) for one, level in levels if level)
         yield from _doubts_of(factor, levels, {"what": what, "plural": plural}, titles, parted)
+
+
+def asked_of_persons(name, rows, study):
+    """One question about a person who cut blades of one heat treatment alone, once all were cut.
+
+    Parameters
+    ----------
+    name : str
+        Of the log's file.
+    rows : sequence of LogRow
+    study : Study
+
+    Yields
+    ------
+    UnusableInput
+        Told, not raised.
+    """
+    of = {blade.id: blade.heat_treatment for blade in study.blades if blade.id != study.control}
+    read = [row for row in rows if not (row.waiting or row.exclude) and row.blade in of]
+    told = [row for row in read if row.operator]
+    if {row.blade for row in read} != set(of):
+        return
+    sides = _sides(told, of)
+    one_sided = [row for row in told if len(sides[row.operator]) == 1]
+    if one_sided and len(one_sided) < len(told):  # where nobody had both, the comparison says so
+        row = one_sided[-1]
+        what = f"{row.operator} cut blades of {of[row.blade]} alone, and others cut both"
+        mend = "let each person cut blades of each heat treatment; if it was so, leave it"
+        yield cell_fault(name, row.line, "operator", what, mend)
+
+
+def _sides(rows, of):
+    """Heat treatments by person."""
+    sides: dict[str, set[str]] = {}
+    for row in rows:
+        sides.setdefault(row.operator, set()).add(of[row.blade])
+    return sides
 
 
 def _parts_rolls(pairs):

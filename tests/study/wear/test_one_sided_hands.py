@@ -5,7 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.study.wear.one_sided_hands import one_sided_doubts
+from edgetest.study.wear.one_sided_hands import asked_of_persons, one_sided_doubts
 
 
 @dataclass
@@ -95,3 +95,19 @@ def test_of_single_blades_nothing_is_said():
 
 def test_no_comparison_is_no_doubt():
     assert list(one_sided_doubts(SimpleNamespace(rows=[]), [], None, {})) == []
+
+
+@pytest.mark.parametrize(("persons", "asked"), [
+    ("Tam Tam Tam Ole", "row 4, operator: Ole cut blades of B alone, and others cut both"),
+    ("Tam Ole Tam Ole", None), ("Tam Tam Ole Ole", None), ("Tam Tam Tam", None),
+])  # fmt: skip
+def test_a_check_asks_about_a_person_of_one_side_once_all_blades_were_cut(persons, asked):
+    blades = [SimpleNamespace(id=name, heat_treatment=name[0]) for name in ("A1", "A2", "B1", "B2")]
+    rows = [
+        SimpleNamespace(line=n, blade=blade.id, operator=who, waiting=False, exclude="")
+        for n, (blade, who) in enumerate(zip(blades, persons.split(), strict=False), 1)
+    ]
+    study = SimpleNamespace(blades=blades, control=None)
+    told = [str(one) for one in asked_of_persons("log.csv", rows, study)]
+    assert len(told) == bool(asked)
+    assert all(asked in one for one in told)
