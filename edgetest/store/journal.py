@@ -76,9 +76,9 @@ def append_reading(
         if doubled == "refused":
             cells = meant_cells(sheet, cells, table)
         number = sheet.waiting_row(cells, KEYS[table])
-        if number is None and table == "chops" and doubled == "refused":
-            number = row_that_stands(sheet, cells)
-            cells = sheet.still_blank(number, cells) if number else cells
+        if number is None and doubled == "refused":
+            number = row_that_stands(sheet, cells, table)
+            cells = sheet.still_blank(number, cells, table) if number else cells
         before = None if number is None else sheet.cells(number)
         refuse_faulty_cells(folder, typed, table, beside=before, row=number)
         sheet.add_columns(cells)

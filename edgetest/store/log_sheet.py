@@ -70,10 +70,10 @@ class Sheet:
         pairs = zip(self.heading, record, strict=False)
         return {name: cell.strip() for name, cell in pairs if name and cell.strip()}
 
-    def still_blank(self, number: int, cells: Mapping[str, str]) -> dict[str, str]:
-        """The cells that fill what is blank in a row of a chop log, behind the row's own keys."""
+    def still_blank(self, number: int, cells: Mapping[str, str], table: str) -> dict[str, str]:
+        """The cells that fill what is blank in a row of a log, behind the row's own keys."""
         met = self.cells(number)
-        own = {name: met[name] for name in KEYS["chops"] if name in met}
+        own = {name: met[name] for name in KEYS[table] if name in met}
         return {**own, **{name: cell for name, cell in cells.items() if name not in met}}
 
     def add_columns(self, cells: Mapping[str, str]) -> None:

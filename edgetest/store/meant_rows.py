@@ -13,6 +13,7 @@ AGAIN = {
     "of its own (order=…)",
 }
 PLACES = ("block", "board")
+NAMED = {"log": ("blade", "cuts"), "chops": ("blade", "kind")}
 
 Numbered = tuple[int, dict[str, str]]
 
@@ -52,27 +53,61 @@ def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str,
     return told
 
 
-def row_that_stands(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
-    """The one row of a chop log, noted already, whose blank cells these fill; None: a new row.
+def row_that_stands(sheet: Sheet, cells: Mapping[str, str], table: str) -> int | None:
+    """The one row, noted already, whose blank cells these fill; None: a new row.
 
-    A piece, a look or a trial of the same number; of a trial without one, the only of its kind
-    that does not hold these readings yet.
+    Of a remark alone, the row of the reading that it speaks of. In a chop log also a piece, a look
+    or a trial of the same number; of a trial without one, the only of its kind that does not hold
+    these readings yet.
 
     Raises
     ------
     UnusableInput
-        Where that row says something else in one of them.
+        Where that row says something else in one of them, or several readings may be left out.
     """
-    alike = [] if "exclude" in cells else _noted_alike(sheet, cells)
+    remark = not sheet.answers(cells, KEYS[table]) and _speaks_of(cells, table)
+    if remark:
+        alike = [(line, sheet.cells(line)) for line in _remarked(sheet, cells, table)]
+    else:
+        alike = [] if table == "log" or "exclude" in cells else _noted_alike(sheet, cells)
     if len(alike) != 1:
         return None
     line, there = alike[0]
-    told = {name: cell for name, cell in cells.items() if name not in KEYS["chops"]}
+    told = {name: cell for name, cell in cells.items() if name not in KEYS[table]}
     both = [(name, there[name], cell) for name, cell in told.items()
             if not same_cell(there.get(name, cell), cell)]  # fmt: skip
     if both:
-        raise UnusableInput(_both_told(both), f"chops.csv, row {line}", AGAIN["chops"])
+        raise UnusableInput(_both_told(both), f"{table}.csv, row {line}", AGAIN[table])
+    if remark and not told.keys() - there.keys():
+        raise UnusableInput(_both_told([]), f"{table}.csv, row {line}", AGAIN[table])
     return line if told.keys() - there.keys() else None
+
+
+def _speaks_of(cells: Mapping[str, str], table: str) -> bool:
+    """Whether remarks speak of a row that is named: any of a wear log, what leaves out a chop."""
+    remarks = REMARKS if table == "log" else {"exclude"}
+    return bool(cells.keys() & remarks) and all(cells.get(key) for key in NAMED[table])
+
+
+def _remarked(sheet: Sheet, cells: Mapping[str, str], table: str) -> list[int]:
+    """Rows of the readings that a remark speaks of; a key that was not typed is any.
+
+    Raises
+    ------
+    UnusableInput
+        Where it leaves out a reading and there are several.
+    """
+    keys = [key for key in KEYS[table] if cells.get(key) or key == "check_no"]
+    lines = list(sheet.answered_rows(cells, keys, any_reading=True))
+    lines = lines or list(sheet.answered_rows(cells, keys, any_reading=True, left_out=True))
+    if len(lines) > 1 and "exclude" in cells:
+        bare = ", ".join(key for key in KEYS[table] if key not in keys)
+        raise UnusableInput(
+            f"rows {', '.join(map(str, lines))} hold readings of it, and nothing was left out",
+            f"{table}.csv, exclude",
+            f"say which is meant ({bare})" if bare else "fill in exclude in the file",
+        )
+    return lines
 
 
 def _noted_alike(sheet: Sheet, cells: Mapping[str, str]) -> list[Numbered]:

@@ -299,3 +299,30 @@ def test_a_forgotten_stage_is_told_without_a_row_that_is_not_there(planned):
     (fault,) = met.value.faults
     assert fault.where == "log.csv, new row, cuts"
     assert "a row to put into the file" in fault.mend
+
+
+def test_a_remark_alone_marks_the_row_of_the_reading_that_it_speaks_of(planned):
+    for station in ("20", "40"):
+        _entered(planned, blade="S3", cuts="0", station_mm=station, edge_width_um="3")
+    before = (planned / "log.csv").read_text(encoding="utf-8")
+    change = _entered(planned, blade="S3", cuts="0", station_mm="20", exclude="light was odd")
+    assert (change.row, change.after["exclude"]) == (2, "light was odd")
+    assert change.after["edge_width_um"] == "3"
+    (row, *_) = [each for each in read_log(planned / "log.csv").rows if each.exclude]
+    assert row.line == 2
+    with pytest.raises(UnusableInput, match="all of this stands there already"):
+        _entered(planned, blade="S3", cuts="0", station_mm="20", exclude="light was odd")
+    with pytest.raises(UnusableInput, match=r'exclude says "light was odd" already.*--replace'):
+        _entered(planned, blade="S3", cuts="0", station_mm="20", exclude="burr")
+    undo_last(planned)
+    assert len((planned / "log.csv").read_text(encoding="utf-8").splitlines()) == len(
+        before.splitlines()
+    )
+
+
+def test_what_is_to_be_left_out_of_several_readings_is_asked(planned):
+    for station in ("20", "40"):
+        _entered(planned, blade="S3", cuts="0", station_mm=station, edge_width_um="3")
+    with pytest.raises(UnusableInput, match=r"hold readings of it.*say which is meant.*station_mm"):
+        _entered(planned, blade="S3", cuts="0", station_mm="", exclude="light was odd")
+    assert not any(each.exclude for each in read_log(planned / "log.csv").rows)

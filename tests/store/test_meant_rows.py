@@ -140,3 +140,13 @@ def test_a_cell_for_a_row_that_stands_without_its_sides_is_told_by_that_row(run,
     assert code != 0
     assert "chops.csv, row 2, width_mm: a severed billet without its cross-section" in err
     assert "new row" not in err
+
+
+def test_a_piece_that_stands_is_left_out_in_its_row(run, billets):
+    assert run("enter", billets, "blade=A", "kind=billet", "order=1", "chops=17", *WOOD)[0] == 0
+    many = len(rows(billets))
+    code, _, err = run("enter", billets, "blade=A", "kind=billet", "order=1", "exclude=split")
+    assert (code, err) == (0, "")
+    left = [row for row in rows(billets) if row["exclude"]]
+    assert [(row["order"], row["chops"]) for row in left] == [("1", "17")]
+    assert len(rows(billets)) == many
