@@ -23,19 +23,48 @@ def tempered_apart(study: Study) -> list[tuple[str, list[HeatTreatment]]]:
 
     Such a batch is that of the quench: what came after it was done to some of its blades only.
     With several such batches each can have had tempers of its own; that is not noted either.
+    Batches whose blades part before the temper are told by `parted_before`.
     """
+    before = {batch for batch, _, _ in parted_before(study)}
+    return [
+        (batch, each)
+        for batch, each in _held(study).items()
+        if batch not in before and len({_said(t, "temper") for t in each}) > 1
+    ]
+
+
+def parted_before(study: Study) -> list[tuple[str, list[str], list[HeatTreatment]]]:
+    """Batches whose blades differ in a step that is no temper, with all such kinds of step.
+
+    Such a batch is not the load in which their heat treatments part: blades of one load of the
+    quench had the same quench. A step that is noted of some alone says nothing.
+    """
+    found: list[tuple[str, list[str], list[HeatTreatment]]] = []
+    for batch, each in _held(study).items():
+        kinds = dict.fromkeys(step.kind for treatment in each for step in treatment.steps)
+        said = {kind: {_said(treatment, kind) for treatment in each} for kind in kinds}
+        apart: list[str] = [
+            kind for kind, words in said.items() if len(words) > 1 and "" not in words
+        ]
+        if set(apart) - {"temper"}:
+            found.append((batch, apart, each))
+    return found
+
+
+def _held(study: Study) -> dict[str, list[HeatTreatment]]:
+    """Heat treatments of the blades of each batch."""
     known = {each.id: each for each in study.heat_treatments}
     held: dict[str, list[HeatTreatment]] = {}
     for blade in study.blades:
         treatment = known.get(blade.heat_treatment or "")
         if blade.batch and treatment is not None and treatment not in held.get(blade.batch, []):
             held.setdefault(blade.batch, []).append(treatment)
-    return [(batch, each) for batch, each in held.items() if len({_temper(t) for t in each}) > 1]
+    return held
 
 
-def _temper(treatment: HeatTreatment) -> str:
-    """The temper of a heat treatment in words."""
-    return "; ".join(step.words() for step in treatment.steps if step.kind == "temper")
+def _said(treatment: HeatTreatment, kind: str) -> str:
+    """The steps of a kind in words."""
+    return "; ".join(step.words() for step in treatment.steps if step.kind == kind)
 
 
 def asked_of_treatments(study: Study) -> Iterator[UnusableInput]:
@@ -45,6 +74,14 @@ def asked_of_treatments(study: Study) -> Iterator[UnusableInput]:
             f"heat treatments {a.id} and {b.id} name the same steps ({a.words()})",
             f"{STUDY_FILE}, heat_treatments",
             "write what differs between them, or give their blades one heat treatment",
+        )
+    for batch, kinds, treatments in parted_before(study):
+        yield UnusableInput(
+            f'batch "{batch}" stands on blades of {listed(each.id for each in treatments)}, which '
+            f"differ in {listed(kinds)}",
+            f"{STUDY_FILE}, blades, batch",
+            f"write the load of the {kinds[0]} as the batch, where the heat treatments part: "
+            "blades of one load share its luck",
         )
     for batch, treatments in tempered_apart(study):
         yield UnusableInput(

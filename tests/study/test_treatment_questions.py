@@ -61,3 +61,21 @@ def test_two_quenches_of_blades_tempered_apart_are_asked_about_as_one_is(tmp_pat
 def test_batches_that_may_be_loads_of_the_temper_are_not(tmp_path, batches):
     steps = [QUENCH, temper(200)], [QUENCH, temper(260)]
     assert not asked(tmp_path, *steps, batches)
+
+
+@pytest.mark.parametrize("later", [[temper(200), temper(200)], [temper(200), temper(260)]])
+def test_one_batch_of_blades_quenched_apart_is_not_the_load_in_which_they_part(tmp_path, later):
+    steps = [QUENCH, later[0]], [{**QUENCH, "repeats": 2}, later[1]]
+    (told,) = asked(tmp_path, *steps, ("oven load 1",) * 4)
+    kinds = "quench" if later[0] == later[1] else "quench and temper"
+    assert f'batch "oven load 1" stands on blades of a and b, which differ in {kinds}' in told
+    assert "write the load of the quench as the batch" in told
+
+
+def test_batches_within_a_heat_treatment_and_a_step_noted_of_one_alone_are_not_asked_about(
+    tmp_path,
+):
+    steps = [QUENCH, temper(200)], [{**QUENCH, "repeats": 2}, temper(200)]
+    assert not asked(tmp_path, *steps, ("1", "2", "3", "4"))
+    (tmp_path / "b").mkdir()
+    assert not asked(tmp_path / "b", [temper(200)], [QUENCH, temper(200)], ("1",) * 4)

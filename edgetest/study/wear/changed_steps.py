@@ -1,8 +1,9 @@
 """In how many steps do two heat treatments differ, so that no ratio says which of them did it?"""
 
 from edgetest.doubts import doubt
-from edgetest.study.treatment_questions import same_steps, tempered_apart
+from edgetest.study.treatment_questions import parted_before, same_steps, tempered_apart
 from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.words import listed
 
 NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
 
@@ -42,7 +43,7 @@ def step_doubts(study, comparison):
     """What the noted steps leave open about what was compared.
 
     That they are the very same ones; that more than one of them was changed; that blades of a
-    batch were tempered apart, so that the batch says nothing of the loads of the temper.
+    batch were tempered or hardened apart, so that the batch says nothing of the loads of that.
 
     Parameters
     ----------
@@ -62,6 +63,7 @@ def step_doubts(study, comparison):
     doubts = (
         [doubt("tempered_apart", batch=" and of the batch ".join(quenched))] if quenched else []
     )
+    doubts += _parted(study, compared)
     doubts += [
         doubt("same_steps", first=titles.get(a.id, a.id), second=titles.get(b.id, b.id))
         for a, b in same_steps(study)
@@ -81,3 +83,17 @@ def step_doubts(study, comparison):
     count = NUMBERS.get(len(kinds), str(len(kinds))).capitalize()
     words = {"count": count, "first": first, "second": second, "steps": steps}
     return [*doubts, doubt("several_steps_changed", **words)]
+
+
+def _parted(study, compared):
+    """The doubt about batches whose blades part before the temper, of heat treatments compared."""
+    found = [
+        (batch, kinds)
+        for batch, kinds, treatments in parted_before(study)
+        if len(compared.intersection(each.id for each in treatments)) > 1
+    ]
+    if not found:
+        return []
+    batches = " and of the batch ".join(batch for batch, _ in found)
+    steps = listed(dict.fromkeys(kind for _, kinds in found for kind in kinds))
+    return [doubt("parted_before_the_batch", batch=batches, steps=steps)]

@@ -10,7 +10,10 @@ TAKE = "For an edge that lasts, take"
 CANNOT = "Which to take for an edge that lasts, this test cannot tell yet"
 # What may stand behind a difference and nobody noted, by the doubts that tell of it.
 UNNOTED = (
-    (("batches_unknown", "tempered_apart"), "the blades of each share one batch"),
+    (
+        ("batches_unknown", "tempered_apart", "parted_before_the_batch"),
+        "the blades of each share one batch",
+    ),
     (("edge_angle_not_noted",), "their edges are ground to different angles"),
 )
 # What may stand behind it as noted: the sentence that is acted on says so too.

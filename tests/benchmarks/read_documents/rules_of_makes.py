@@ -25,6 +25,16 @@ def partly_noted(m, case):
     return f"{wrong} have one" if wrong else None if noted else "no blade has one"
 
 
+@rule(r"Blades of the batch (.+) differ in .+, so what stands as batch is not the load in which .*")
+def parted_before(m, case):
+    """Each of those batches holds blades of two heat treatments."""
+    held = {}
+    for blade in case.study.blades:
+        held.setdefault(blade.facts.get("batch"), set()).add(blade.treatment)
+    alone = [b for b in m[1].split(" and of the batch ") if len(held.get(b, ())) < 2]
+    return f"{alone} hold one heat treatment" if alone else None
+
+
 @rule(r"All blades of a heat treatment may have come from one batch, for the batch of some is .*")
 def may_be_confounded(_, case):
     """Of some heat treatment a blade's batch is blank, and of the others one is noted at most."""

@@ -103,3 +103,14 @@ def test_the_same_steps_of_two_among_three_are_told_whichever_pair_leads(tmp_pat
     assert {found.comparison.first, found.comparison.second} == {"a", "c"}
     (told,) = [one.text for one in found.doubts if one.code == "same_steps"]
     assert told.startswith("The steps noted for b and for c are the same.")
+
+
+def test_a_batch_of_blades_quenched_apart_limits_the_answer(tmp_path):
+    twice = {**QUENCH, "repeats": 2}
+    found = doubts_of(tmp_path, [QUENCH, TEMPER], [twice, TEMPER], batch="oven load 1")
+    (told,) = [one for one in found.doubts if one.code == "parted_before_the_batch"]
+    assert told.gravity == "limits"
+    assert told.text.startswith("Blades of the batch oven load 1 differ in quench, so what stands")
+    (tmp_path / "b").mkdir()
+    own = doubts_of(tmp_path / "b", [QUENCH, TEMPER], [twice, TEMPER])
+    assert "parted_before_the_batch" not in [one.code for one in own.doubts]
