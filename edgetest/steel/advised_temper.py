@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
-from edgetest.steel.further_tempers import tempers_left
+from edgetest.steel.further_tempers import OVEN_C, left_last, tempers_left
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialSeen
-from edgetest.steel.tried_blades import temper_of, tried_blades
+from edgetest.steel.tried_blades import EDGED, GIVEN_WAY, temper_of, tried_blades
 
 ALIKE_HRC = 0.5  # tempers whose readings lie so alike to the middle wanted count as equally near
 
@@ -38,16 +39,43 @@ def tempers_read(heats: Iterable[HeatSeen]) -> list[TemperRead]:
 
 
 def nearest_reads(
-    heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float]
+    heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float], trials: Sequence[TrialSeen] = ()
 ) -> tuple[TemperRead, ...]:
-    """The tempers read nearest to the hardness wanted; none where no reading touched it."""
-    read = tempers_read(heats)
+    """The tempers read nearest to the hardness wanted; none where no reading touched it.
+
+    None from which a coupon rolled or took a set, nor a hotter one: that is too soft, whatever the
+    file said.
+    """
+    heats = tuple(heats)
+    most = too_soft_from_c(heats, trials)
+    read = [one for one in tempers_read(heats) if (one.temper.temperature_c or 0.0) < most]
     low, high = wanted_hrc
     if not any(one.low_hrc <= high and one.high_hrc >= low for one in read):
         return ()
     off = [abs((one.low_hrc + one.high_hrc) - (low + high)) / 2 for one in read]
     near = zip(read, off, strict=True)
     return tuple(each for each, far in near if far <= min(off) + ALIKE_HRC)
+
+
+def too_soft_from_c(heats: Iterable[HeatSeen], trials: Sequence[TrialSeen]) -> float:
+    """The coolest temper at which a coupon gave way, less what an oven swings, °C; inf for none."""
+    last = {(heat.coupon, heat.heat): left_last(heat) for heat in heats}
+    gave = [one for one in trials if one.trial not in EDGED and one.edge in GIVEN_WAY]
+    at_c = [_temper_c(one, last) for one in gave if not _sound_since(one, trials, last)]
+    return min((one - OVEN_C for one in at_c if one is not None), default=inf)
+
+
+def _temper_c(trial, last):
+    """The temper of a coupon when it was tried: as its trial names it, else its last one."""
+    left = last.get(trial.heat) if trial.heat else None
+    return trial.temper_c or (None if left is None else left.temperature_c)
+
+
+def _sound_since(gave, trials, last):
+    """Whether a coupon tempered as hot was sound after it: then the first was a poor edge."""
+    later = [one for one in trials[trials.index(gave) + 1 :] if one.trial == gave.trial]
+    was = _temper_c(gave, last) or inf
+    return any(one.edge == "sound" and (_temper_c(one, last) or 0.0) >= was for one in later)
 
 
 def to_take(near: Iterable[TemperRead]) -> TemperRead | None:
@@ -83,7 +111,7 @@ def advised_c(
     if blades and blades[-1].stood:
         had = temper_of(blades[-1], blades, heats)
         return None if had is None else had.temperature_c
-    best = to_take(nearest_reads(models(heats, trials), wanted_hrc))
+    best = to_take(nearest_reads(models(heats, trials), wanted_hrc, trials))
     return None if best is None else best.temper.temperature_c
 
 

@@ -42,10 +42,11 @@ def waiting_coupon(at: Situation) -> HeatSeen | None:
     None where a blade was tried or is begun, or where no coupon before it told which temper to
     take: then it has a ladder of its own.
     """
-    read = to_take(nearest_reads(models(at.heats, at.trials), at.wanted))
-    if read is None or tried_of(at) or begun_blade(at) is not None:
+    read = to_take(nearest_reads(models(at.heats, at.trials), at.wanted, at.trials))
+    told = at.best if read is None and at.best and at.best.tempers else read and read.heat
+    if not told or tried_of(at) or begun_blade(at) is not None:
         return None
-    later = at.heats[at.heats.index(read.heat) + 1 :]
+    later = at.heats[at.heats.index(told) + 1 :]
     last = {heat.coupon: heat for heat in at.heats}  # of each coupon: what was before it is over
     return next(
         (one for one in reversed(later) if last[one.coupon] == one and _waits(at, one)), None
@@ -68,12 +69,12 @@ def tempered_first(at: Situation, step: TradeStep, no_test: tuple[str, ...]) -> 
     waits = waiting_coupon(at)
     way = next((code for code in ON_A_COUPON if code not in no_test), None)
     take, best = advised_c(at.heats, at.trials, at.wanted), at.best
-    if waits is None or way is None or take is None or best is None:
-        return step
-    if not _asked(at, step, waits):
+    if waits is None or way is None or best is None or not _asked(at, step, waits):
         return step
     cooler = step.way == "temper_cooler"
     to_c = stepped_c(best, "temper_cooler", take) if cooler else take
+    if to_c is None:
+        return step
     said = f"{step.reason} But coupon" if cooler else "Coupon"
     reason = (
         f"{said} {waits.coupon}, heat {waits.heat}, is hardened and has no temper yet: temper it "

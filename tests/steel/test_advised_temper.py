@@ -2,7 +2,7 @@
 
 import pytest
 
-from edgetest.steel.advised_temper import advised_c, nearest_reads, to_take
+from edgetest.steel.advised_temper import advised_c, nearest_reads, to_take, too_soft_from_c
 from edgetest.steel.steel_seen import TrialSeen
 from tests.steel.seen_steel import files, heat, temper
 
@@ -48,3 +48,19 @@ def test_a_temper_too_short_to_warm_it_through_is_none_to_take(time_min, repeats
     short = temper(files(55, 60), 200, time_min=time_min, repeats=repeats)
     near = nearest_reads([heat(files(60, 65), tempers=(short,))], WANTED)
     assert [one.temper.temperature_c for one in near] == read
+
+
+def test_a_temper_at_which_a_coupon_rolled_is_not_advised_nor_a_hotter_one():
+    """The rod outranks the file; a sound coupon as hot since shows that the edge was poor."""
+    first = heat(files(60, 65), coupon="1", tempers=(temper(files(50, 55), 191.0),))
+    second = heat(files(60, 65), coupon="2", tempers=(temper(files(50, 55), 205.0),))
+    rolled = TrialSeen("A", "brass_rod", edge="rolled", heat=("2", 1))
+    wanted = (52.0, 59.0)
+    assert advised_c((first, second), (), wanted) == 205.0
+    assert advised_c((first, second), (rolled,), wanted) == 191.0
+    assert advised_c((second,), (rolled,), wanted) is None
+    sound = TrialSeen("A", "brass_rod", edge="sound", heat=("2", 1))
+    assert advised_c((first, second), (rolled, sound), wanted) == 205.0
+    assert too_soft_from_c((first, second), (rolled,)) == 200.0
+    chipped = TrialSeen("A", "brass_rod", edge="chipped", heat=("2", 1))
+    assert advised_c((first, second), (chipped,), wanted) == 205.0

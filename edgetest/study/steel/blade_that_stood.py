@@ -39,7 +39,7 @@ def _temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> s
     take = decision.action not in TEMPERED_ANEW and decision.way not in TEMPERED_ANEW
     first = getattr(decision, "tempers_first", None)  # no other degrees stand beside its own
     take = take and (first is None or first.temper_c == advised_c(heats, trials, wanted_hrc))
-    said = nearest_temper(models(heats, trials), wanted_hrc, take=take)
+    said = nearest_temper(models(heats, trials), wanted_hrc, take=take, trials=trials)
     doubted = [one for one in decision.remarks if one.code == "temper_read_up"]
     if said and {one.piece for one in doubted} & {heat.piece for heat in heats}:
         said += " A coupon read harder after a temper: read it again before you go by this."

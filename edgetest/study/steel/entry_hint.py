@@ -224,7 +224,7 @@ def _worked(result) -> tuple[str, str]:
     """Quench and temper that the piece's own coupons showed to work; else usual ones."""
     heats, trials = _as_it_is(result.seen.heats, result), _as_it_is(result.seen.trials, result)
     take = advised_c(heats, trials, result.wanted_hrc)
-    read = to_take(nearest_reads(models(heats, trials), result.wanted_hrc))
+    read = to_take(nearest_reads(models(heats, trials), result.wanted_hrc, trials))
     shown = [read.heat] if read and read.heat in _whole(heats) else _hard_heats(heats)
     stood = [blade.at for blade in tried_blades(trials, heats)[-1:] if blade.stood]
     best = next((heat for heat in heats if (heat.coupon, heat.heat) in stood), None)

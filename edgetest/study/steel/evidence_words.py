@@ -200,7 +200,7 @@ def temper_line(temper: TemperSeen) -> str:
 
 
 def nearest_temper(
-    heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float], *, take: bool = False
+    heats: Iterable[HeatSeen], wanted_hrc: tuple[float, float], *, take: bool = False, trials=()
 ) -> str:
     """Which of the tempers read came nearest to the hardness wanted; "" where none came into it.
 
@@ -212,10 +212,12 @@ def nearest_temper(
     wanted_hrc : (float, float)
     take : bool
         Whether the one to take is named, with what it rests on.
+    trials : sequence of TrialSeen
+        Of the piece: no temper is named that left a coupon too soft in one of them.
     """
     heats = tuple(heats)
     low, high = wanted_hrc
-    near = nearest_reads(heats, wanted_hrc)
+    near = nearest_reads(heats, wanted_hrc, trials)
     if not near:
         return ""
     once = {(_degrees(one), _hrc(one)): f"{_at(one)} ({_hrc(one)})" for one in reversed(near)}
