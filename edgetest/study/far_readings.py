@@ -38,11 +38,14 @@ def far_readings(
     for (_, _, reading), stages in runs.items():
         for cuts, here in stages.items() if reading != LIFE else ():
             at_stage[reading, cuts] += here
+    sorted_at = {at: sorted(list(zip(*here, strict=True))[1]) for at, here in at_stage.items()}
     for (_, _, reading), stages in runs.items():
         for row, value, near in _beside(stages):
             if only not in (None, row.line):
                 continue
-            usual = _others(row, at_stage[reading, row.cuts]) if near is None else near
+            usual = near
+            if near is None and (stage := at_stage[reading, row.cuts]):
+                usual = _others(row, value, stage, sorted_at[reading, row.cuts])
             if usual and not usual / FAR <= value <= usual * FAR:
                 what = f"{value:g}, where the readings beside it are about {usual:.3g}"
                 mend = "put the decimal mark right if it is a slip; if not, leave it"
@@ -64,16 +67,21 @@ def _runs(
     return runs
 
 
-def _others(row: Any, stage: Sequence[tuple[Any, float]]) -> float | None:
+def _others(
+    row: Any, value: float, stage: Sequence[tuple[Any, float]], values: Sequence[float]
+) -> float | None:
     """What other edges read at as many cuts, where they are alike; of fresh edges the one before
-    it, where there is no more than one.
+    it, where there is no more than one. `values` are all of the stage, rising.
     """
-    if not stage:  # lives begin at no cuts, and differ as they may
+    if len(values) < 2:
         return None
-    others = [value for other, value in stage if other is not row]
-    if len(others) == 1:
-        return others[0] if row.cuts == 0 and stage[0][0].line < row.line else None
-    return median(others) if others and max(others) <= ALIKE * min(others) else None
+    if len(values) == 2:
+        other = values[0] if value == values[1] else values[1]
+        return other if row.cuts == 0 and stage[0][0].line < row.line else None
+    low, high = values[value == values[0]], values[-2 if value == values[-1] else -1]
+    if high > ALIKE * low:
+        return None
+    return values[len(values) // 2]  # where one stands apart, the middle is among the others
 
 
 def _beside(
