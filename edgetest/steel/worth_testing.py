@@ -20,7 +20,6 @@ ALLOY_LIKELY = 0.5  # from here the steps are those for high alloy, and so is th
 # chosen on even seeds of five simulated worlds, where four blades should cost no more for asking.
 SETTLING_TIMES = 3.0
 COUNTS = " This counts "
-PRICE_ALONE = "its price in hours of work, no forging"
 FIRE = ("go_on", "heat_treat_again", "reuse_trial", "laboratory")
 
 
@@ -62,8 +61,8 @@ def why_bought(reason: str) -> str:
 def hours_told(losses: SteelLosses) -> str:
     """Which hours are counted, and where the maker's own go that were not written yet."""
     hours = {
-        "known_steel_hours": f"the known steel of one blade ({PRICE_ALONE})",
-        "blade_hours": "one trial blade (from forging to finish)",
+        "known_steel_hours": "one blade's known steel (its price)",
+        "blade_hours": "one trial blade",
     }
     said = " and ".join(
         f"{'your ' * (key in losses.stated)}{getattr(losses, key):g} h for {of}"
@@ -113,7 +112,7 @@ def _by_chance(chance):
     if chance >= 1:
         return ""
     return (
-        f" (the tests, and a trial blade as often as it comes to one, for a chance of "
+        f" (with a trial blade as often as it comes to one, for a chance of "
         f"{100 * chance:.0f} % that it serves)"
     )
 

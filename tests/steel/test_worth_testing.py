@@ -98,14 +98,14 @@ def test_known_steel_instead_says_the_hours_of_both_sides(blades, which):
     found = known_instead(at, TradeStep("go_on", "temper_ladder", "x"), losses)
     assert step(found) == BOUGHT
     assert f"It makes {blades}: known steel {which}, the testing still ahead" in found.reason
-    assert " h (the tests, and a trial blade as often as it comes to one, for a " in found.reason
+    assert " h (with a trial blade as often as it comes to one, for a chance of " in found.reason
     assert "chance of 50 % that it serves). This counts" in found.reason
-    assert "This counts 2 h for the known steel of one blade (its price in" in found.reason
+    assert "This counts 2 h for one blade's known steel (its price)" in found.reason
     assert "known_steel_hours and blade_hours into [verdict]" in found.reason
     assert "If you go on all the same: tempers from 175 °C" in found.reason
     own = SteelLosses(40.0, 2.0, stated=("blade_hours", "known_steel_hours"))
     told = known_instead(at, TradeStep("go_on", "temper_ladder", "x"), own).reason
-    assert "no forging) and your 40 h for one trial blade (from forging to finish)." in told
+    assert "(its price) and your 40 h for one trial blade." in told
     assert "write yours" not in told
     half = SteelLosses(40.0, 2.0, stated=("blade_hours",))
     told = known_instead(at, TradeStep("go_on", "temper_ladder", "x"), half).reason

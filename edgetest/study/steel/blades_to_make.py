@@ -7,7 +7,7 @@ from edgetest.steel.worth_testing import hours_told
 from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.words import listed
 
-FEWER = "If you want fewer, write how many as blades_wanted into [verdict] of study.toml."
+FEWER = "Want fewer? Write how many as blades_wanted into [verdict] of study.toml."
 
 
 def blades_words(result) -> str:

@@ -66,7 +66,9 @@ def known_for_all(m, steel, _):
     return [] if (noted, f"{cost:.3g}") == (int(m[1]), m[2]) else [f"{noted} cost {cost} h"]
 
 
-@rule(r"If you want fewer, write how many as blades_wanted into \[verdict\] of study\.toml\.")
+@rule(
+    r"(?:Want fewer\?|(?:Want fewer\? )?Write how many as blades_wanted into \[verdict\] of study\.toml\.)"
+)
 def fewer(_, steel, __):
     """Nobody wrote how many are wanted."""
     return ["blades_wanted was typed"] if "blades_wanted" in steel.verdict else []
@@ -97,7 +99,7 @@ def known_for_some(m, steel, _):
 
 
 @rule(
-    r"This counts (your )?([\d.]+) h for the known steel of one blade \(its price in hours of work, no forging\) and (your )?([\d.]+) h for one trial blade \(from forging to finish\).*"
+    r"This counts (your )?([\d.]+) h for one blade's known steel \(its price\) and (your )?([\d.]+) h for one trial blade.*"
 )
 def hours_counted(m, steel, _):
     """Those typed are called yours, and the others are the program's."""

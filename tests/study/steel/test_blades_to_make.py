@@ -41,9 +41,8 @@ def test_blades_are_told_by_what_is_next_in_the_order_of_the_pieces():
         "Buy known steel: 2 of F. A trial blade of each of B and C costs about 2.2 h beside the "
         "blades you want: 0.5 h of cutting each, and what fails, by its chance. Known steel for "
         "their 5 costs 7.5 h. Known steel for all 9 would cost 13.5 h. This counts your 1.5 h for "
-        "the known steel of one blade (its price in hours of work, no forging) and your 6 h for "
-        "one trial blade (from forging to finish). If you want fewer, write how many as "
-        "blades_wanted into [verdict] of study.toml."
+        "one blade's known steel (its price) and your 6 h for one trial blade. Want fewer? Write "
+        "how many as blades_wanted into [verdict] of study.toml."
     )
 
 
@@ -65,7 +64,7 @@ def test_of_the_blades_wanted_it_is_told_what_is_left_to_buy(wanted, told):
     assert f"You want {wanted}: {told}" in blades_words(result(wanted=wanted))
     cost = f"Known steel for the {wanted} you want would cost {1.5 * wanted:g} h."
     assert cost in blades_words(result(wanted=wanted))
-    assert "If you want fewer" not in blades_words(result(wanted=wanted))
+    assert "Want fewer?" not in blades_words(result(wanted=wanted))
     assert "You want" not in blades_words(result())
     bare = blades_words(result(wanted=12, many=(2.0, None, 3.0, 2.0)))
     assert "and 7 left to make of the others or to buy, for 10.5 h." in bare
@@ -86,7 +85,7 @@ def test_a_blade_that_broke_is_no_more_one_of_those_to_be_had():
 def test_what_nobody_wrote_is_said_to_be_so():
     told = blades_words(result(hours=None, many=(2.0, None, None, 2.0)))
     assert "Of B and C nobody wrote how many they make." in told
-    assert "Known steel for all 4 would cost 8 h. This counts 2 h for the known steel of" in told
+    assert "Known steel for all 4 would cost 8 h. This counts 2 h for one blade's known" in told
     assert "write yours as known_steel_hours into [verdict] of study.toml." in told
 
 
