@@ -21,7 +21,7 @@ def test_blades_without_any_heat_treatment_are_compared_as_they_are(tmp_path):
     runs = runs_of(tmp_path, "blade,life\na,100\nb,200\n")
     assert runs.treatment == {"a": "a", "b": "b"}
     assert runs.columns(["a", "b"]) == {
-        "blade": ["a", "b"], "treatment": ["a", "b"], "batch": None, "block": None,
+        "blade": ["a", "b"], "treatment": ["a", "b"], "batch": ["", ""], "block": None,
     }  # fmt: skip
 
 
@@ -48,9 +48,9 @@ def test_a_control_is_no_side_and_counts_only_where_it_has_a_life(tmp_path):
 def test_a_control_without_a_batch_hides_none_of_the_others(tmp_path):
     runs = runs_of(tmp_path, "blade,heat_treatment,life\na,x,100\nb,y,200\nK,,150\n", "K")
     noted = replace(runs, batch={"a": "2 May", "b": "3 May", "K": None})
-    assert noted.columns(["a", "b", "K"])["batch"] == ["2 May", "3 May", "K"]
+    assert noted.columns(["a", "b", "K"])["batch"] == ["2 May", "3 May", ""]
     unknown = replace(runs, batch={"a": "2 May", "b": None, "K": None})
-    assert unknown.columns(["a", "b", "K"])["batch"] is None
+    assert unknown.columns(["a", "b", "K"])["batch"] == ["2 May", "", ""]
 
 
 def test_one_heat_treatment_is_no_comparison(tmp_path):

@@ -54,19 +54,19 @@ def runs(batch=("1", "2", None), block=("a", "b", "a")):
     )  # fmt: skip
 
 
-def test_a_control_is_a_batch_of_its_own_and_no_side():
+def test_a_control_is_no_side():
     of = runs()
     assert of.of_control == {"K · 1"}
     assert of.sides(of.names) == ["hard", "soft"]
     columns = of.columns(of.names)
     assert columns["blade"] == ["A", "B", "K"]
-    assert columns["batch"] == ["1", "2", "K"]
+    assert columns["batch"] == ["1", "2", ""]
     assert columns["block"] == ["a", "b", "a"]
     assert runs(batch=("1", "2", "7")).columns(of.names)["batch"] == ["1", "2", "7"]
 
 
-def test_batches_and_blocks_that_not_every_run_has_are_left_out():
-    assert runs(batch=("1", "", None)).columns(["A", "B"])["batch"] is None
+def test_blocks_that_not_every_run_has_are_left_out_and_blank_batches_stay_blank():
+    assert runs(batch=("1", "", None)).columns(["A", "B"])["batch"] == ["1", ""]
     assert runs(block=("a", "", "a")).columns(["A", "B"])["block"] is None
     assert runs(block=("a", "", "a")).columns(["A"])["block"] == ["a"]
 
