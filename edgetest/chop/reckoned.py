@@ -62,7 +62,10 @@ WATER_FROM = {
     "other_pieces_mean": " as the wood that was chopped on average",
     "assumed": ", assumed",
 }
-POWER_FROM = {"estimated": "from your pieces", "prior": "assumed: your pieces are of one depth"}
+POWER_FROM = {
+    "estimated": "from your pieces",
+    "prior": "mostly assumed: your pieces are of nearly one depth",
+}
 
 
 @dataclass(frozen=True)
@@ -174,7 +177,7 @@ def reckon(pieces, hardness_n, wanted, *, level=0.95):
             continue
         water = wanted.moisture_pct, wanted.moisture_from
         found.append(Reckoned(blade, wanted.wood, wanted.section, strokes, power, known, *water))
-    doubts += [*_far(depths, wanted.section), *_missed(misses)] if found else []
+    doubts += [*_far(depths, wanted.section), *_missed(misses, piece)] if found else []
     return tuple(found), tuple(doubts)
 
 
@@ -187,7 +190,7 @@ def _far(depths, section):
         yield doubt("reckoned_far", times=times, than=than, where=where)
 
 
-def _missed(misses):
+def _missed(misses, wanted):
     """The doubt about boards of which the others would have foretold other strokes."""
     if misses:
         mine, one = misses[0].pieces, misses[0].strokes
@@ -197,7 +200,8 @@ def _missed(misses):
         what = f"{mine[0].blade} took {took} strokes for {piece}"
         others = f", and {len(misses) - 1} more" if len(misses) > 1 else ""
         shown = format_estimate(one.value, one.low, one.high)
-        yield doubt("reckoned_misses", what=what, reckoned=shown, others=others)
+        yield doubt("reckoned_misses", what=what, reckoned=shown, others=others,
+                    wanted=wanted)  # fmt: skip
 
 
 def _with_notch(pieces: list[Piece]) -> list[int]:

@@ -17,7 +17,7 @@ from edgetest.store.cells import (
     parse_strokes,
     parse_whole,
 )
-from edgetest.store.days import parse_date
+from edgetest.store.days import day_as_meant, parse_date
 from edgetest.store.plausible import MOST
 from edgetest.store.study_paths import path_within
 from edgetest.store.table_faults import CellFault, cell_fault
@@ -73,7 +73,7 @@ def parse_cell(column: Column, text: str, marks: str) -> Any:
         case _ if blank:
             return None
         case "date":
-            return parse_date(text)
+            return day_as_meant(parse_date(text))
         case "path":
             return path_within(text, "photos")
         case "reason":

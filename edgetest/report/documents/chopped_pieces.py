@@ -66,10 +66,10 @@ def people_words(result, one):
         many = len(days) > 1
         wider = f" Chopped on {len(days)} days: days differ, so the interval is wider for it."
         return wider if many else ""
-    who = f"{listed(named)} chopped"
-    who += ", and on some pieces it is not noted who did" if "" in hands else ""
+    who = f"were chopped by {listed(named)}"
+    who += ", and of some it is not noted by whom" if "" in hands else ""
     on = f", on {counted(len(days), 'day')}" if len(days) > 1 else ""
-    return f" {who}{on}: hands differ, so the interval is wider for it."
+    return f" These pieces {who}{on}: hands differ, so the interval is wider for it."
 
 
 def _side(rows, one, name, units):

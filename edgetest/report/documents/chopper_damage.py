@@ -88,7 +88,11 @@ def _places(result, blade):
             new = [damage[row.line].new(kind) or 0.0 for kind in KINDS]
             found += [row.damage_at] * (any(map(gt, new, last)) and row.damage_at != "")
             last = new
-    return f", at: {listed(dict.fromkeys(found))}" if found else ""
+    if not found:
+        return ""
+    chips = next(one for one in result.growth if (one.blade, one.kind) == (blade, "chips"))
+    some = "" if chips.new is not None else " those counted last"
+    return f",{some} at: {listed(dict.fromkeys(found))}"
 
 
 def _began(result, blade):

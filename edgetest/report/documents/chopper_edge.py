@@ -109,9 +109,8 @@ def source_words(result, look):
     chips = next((x for x in result.growth if (x.blade, x.kind) == (look.blade, "chips")), None)
     by_eye = chips is not None and chips.by == "counts"
     used = "count by eye counts" if by_eye or look.source != "photographs" else "photographs count"
-    words = (
-        f"Afterwards {counted(seen or 'no', 'chip')} in {photos}, {eye} by eye; the {used} here."
-    )
+    which = "" if seen == eye else f"; the {used} here"
+    words = f"Afterwards {counted(seen or 'no', 'chip')} in {photos}, {eye} by eye{which}."
     old = (len(chips.followed) if by_eye else chips.old) if chips is not None else 0
     if old:
         which = "those in the photographs" if by_eye else "them"

@@ -320,8 +320,8 @@ def _last_columns(result, blade, settings):
             "Not tested",
             text(
                 (f"{not_done[:1].upper()}{not_done[1:]}; " if not_done else "")
-                + f"nor {_other_wood(result, blade)}, standing stems, slanting cuts, levering,"
-                " throwing." + " One tool was tested, not its kind."
+                + f"nor {_other_wood(result, blade)}, splitting, standing stems, slanting cuts,"
+                " levering, throwing." + " One tool was tested, not its kind."
             ),
         )
     )

@@ -13,6 +13,7 @@ from edgetest.study.photos.side_views import SideViewResult, SideViewTask, kept_
 from edgetest.study.words import counted
 
 SOURCES = ("photographs", "log")
+LONGEST = 1.02  # photographs of one look that show more times the edge's length are doubted
 
 
 @dataclass(frozen=True)
@@ -89,7 +90,8 @@ class Look:
 
     def summary(self):
         """The look in a sentence."""
-        photo, eye = len(self.seen("chips")), self.counted
+        photo, eye = counted(len(self.seen("chips")), "chip"), self.counted
+        photo += f" and {counted(n, 'roll')}" if (n := len(self.seen("rolls"))) else ""
         by_eye = [counted(eye["chips"], "chip")] if eye["chips"] is not None else []
         by_eye += [counted(eye["rolls"], "roll")] if eye["rolls"] else []
         parts = [f"{' and '.join(by_eye)} by eye" if by_eye else ""]
@@ -157,10 +159,21 @@ def doubts_of_looks(found):
         if names:
             many, which = counted(len(names), "side view"), ", ".join(names)
             yield doubt(code, photographs=many, which=which, where=Where(value=which))
+    yield from _more_than_typed(found)
     both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
     if both:
         used = dict.fromkeys(f"the {look.source}" for look in both)
         yield doubt("damage_from_both", used=" and ".join(used))
+
+
+def _more_than_typed(found):
+    """Looks whose photographs show more edge than the blade has."""
+    for look in found:
+        shown, typed = look.photo_length_mm, look.edge_length_mm
+        if typed and shown > LONGEST * typed:
+            where = Where(blade=look.blade, row=look.rows[0])
+            yield doubt("more_edge_than_typed", blade=look.blade, photographed=f"{shown:.0f}",
+                        typed=f"{typed:g}", where=where)  # fmt: skip
 
 
 def inspections(found, grown, *, depth_limit_um=None):

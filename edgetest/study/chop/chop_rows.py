@@ -12,6 +12,7 @@ from edgetest.errors import ManyFaults
 from edgetest.estimate import json_fields
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.piece_woods import (
+    board_densities,
     own_woods,
     section_of,
     severed_rows,
@@ -174,6 +175,7 @@ def severings(log, study=None):
     if faults:
         raise ManyFaults(faults)
     made, own, found = strokes_of_edge(log.rows), own_woods(study), []
+    shared = board_densities([*severed_rows(log)])
     for row in severed_rows(log):
         chops, severed = _count(row.chops)
         found.append(
@@ -187,7 +189,7 @@ def severings(log, study=None):
                 section_of(row),
                 made[row.line][0],
                 row.near_misses,
-                wood_of_row(row, own),
+                wood_of_row(row, own, shared.get(row.line)),
                 row.knots,
                 row.grain,
                 row.day or row.date,

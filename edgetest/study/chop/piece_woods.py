@@ -1,10 +1,12 @@
 """What wood and what cross-section does a row of the chop log name, and what is wrong with it?"""
 
 import re
+from collections import defaultdict
+from functools import partial
 
 from edgetest.chop.billet_size import lumber_mm
 from edgetest.chop.notch import PieceSection
-from edgetest.chop.species import find_species
+from edgetest.chop.species import find_species, said_as
 from edgetest.chop.wood import (
     HEAVIEST_KG_M3,
     LIGHTEST_KG_M3,
@@ -81,11 +83,15 @@ def wood_faults(log, study=None):
     -------
     list of PieceFault
     """
-    own = own_woods(study)
+    own, shared = own_woods(study), board_densities([*severed_rows(log)])
     found: dict[tuple[str, str, str], list[int]] = {}
     broken = {(fault.row, fault.column) for fault in log.faults}
     for row in severed_rows(log):
-        for columns, work in ((SIZES, section_of), (WOODS, lambda row: wood_of_row(row, own))):
+        of_board = shared.get(row.line)
+        for columns, work in (
+            (SIZES, section_of),
+            (WOODS, partial(wood_of_row, own=own, of_board=of_board)),
+        ):
             if any((row.line, column) in broken for column in columns):
                 continue
             try:
@@ -136,6 +142,48 @@ def weighed_density_kg_m3(row):
     return row.mass_g / (100 * section_of(row).area_cm2 * row.length_mm) * 1e6
 
 
+def board_densities(rows):
+    """Density that each piece counts with, kg/m³: the mean of those weighed of its board.
+
+    A board is the same wood for every tool, so a piece that was weighed speaks for them all.
+
+    Parameters
+    ----------
+    rows : sequence of ChopRow
+
+    Returns
+    -------
+    dict of int to float
+        By line of the log; of one wood and water on a board that is named. Others are left out.
+    """
+    boards = defaultdict(list)
+    for row in rows:
+        if row.board and _own_state(row) != "green":  # its weight tells of its water
+            boards[row.board, said_as(row.species), str(row.moisture_pct)].append(row)
+    found: dict[int, float] = {}
+    for own in boards.values():
+        known = [d for row in own if (d := _own_density(row)) is not None]
+        if known:
+            found |= {row.line: sum(known) / len(known) for row in own}
+    return found
+
+
+def _own_state(row):
+    """State of a piece's water; "" where it cannot be read, which is told as a fault."""
+    try:
+        return wood_state(row.moisture_pct)
+    except UnusableInput:
+        return ""
+
+
+def _own_density(row):
+    """Density of one piece as weighed; None where it was not, or a fault is told of it."""
+    try:
+        return _possible(weighed_density_kg_m3(row), row)
+    except UnusableInput:
+        return None
+
+
 def _possible(density, row):
     """A density; one that no wood has is told of the weight that was typed, not of itself."""
     if density is None or row.density_kg_m3 is not None or wood_state(row.moisture_pct) == "green":
@@ -146,14 +194,16 @@ def _possible(density, row):
     return density
 
 
-def wood_of_row(row, own):
+def wood_of_row(row, own, of_board=None):
     """The wood of a piece, or None where nothing is known of it.
 
-    A species that is not known is written with its kind, "bamboo (hardwood)", and weighed.
+    With `of_board` the density of its board, kg/m³, stands for its own. A species that is not known
+    is written with its kind, "bamboo (hardwood)", and weighed.
     """
     if not row.species:
         return None
     density = _possible(weighed_density_kg_m3(row), row)
+    density = density if of_board is None else of_board
     kind = KIND.search(row.species.lower())
     if kind is None:
         return wood_of_species(

@@ -51,7 +51,7 @@ KNOWN = [
         # the hands that chopped, held by test_hands_unlike and test_chopped_pieces
         r"No hand chopped with both .+ and .+ \(.+\): the ratio of their strokes is of the hands as much as of the tools\.",
         r"Other hands chopped with .+ than with .+ on .+\.", r"A hand that strikes harder counts for its tool\.",
-        r".+ chopped(?:, and on some pieces it is not noted who did)?(?:, on \d+ days)?: hands differ, so the interval is wider for it\.",
+        r"These pieces were chopped by .+(?:, on \d+ days)?: hands differ, so the interval is wider for it\.",
         r"Chopped on \d+ days: days differ, so the interval is wider for it\.",
         r"Between the pieces the edges were touched up unlike: .+\.", r"Touch up neither, or both alike\.",
         r"The ratio of their strokes is of edges so kept\.",
@@ -66,7 +66,7 @@ KNOWN = [
         r"(?:Write board or block|Chop two boards or more)\.",
         r"(?:An edge guard on it|Look at tang, handle|Stop at a crack:|Touch it up on|Wipe off sap).+\.",
         r"Not to scale\.", r"Strike at the percussion centre .+\.", r"The tool from the side .+\.",
-        r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other (?:or frozen )?wood, standing stems, slanting cuts, levering, throwing\.",
+        r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other (?:or frozen )?wood, splitting, standing stems, slanting cuts, levering, throwing\.",
         r"One tool was tested, not its kind\.", r"Depth of single chops against the chops made before, .+\.",
         r"Each row of .+, tried beside this tool\.", r"Steel: .+\.", r"Chopped on .+\.",
         r".+ is taken as the species .+: only moisture_pct says how wet a piece was\.",

@@ -111,10 +111,10 @@ def test_a_side_view_that_was_refused_shows_nothing():
     ("more", "said"),
     [
         ({"chips": 2}, "H1, after (20 chops): 2 chips by eye; used: log"),
-        ({"photos": [seen([10.0])]}, "H1, after (20 chops): 1 in 1 photograph; used: log"),
+        ({"photos": [seen([10.0])]}, "H1, after (20 chops): 1 chip in 1 photograph; used: log"),
         (
             {"chips": 0, "photos": [seen(), seen()], "source": "photographs"},
-            "H1, after (20 chops): 0 chips by eye, 0 in 2 photographs; used: photographs",
+            "H1, after (20 chops): 0 chips by eye, 0 chips in 2 photographs; used: photographs",
         ),
         ({"source": None, "chips": 1}, "H1, after (20 chops): 1 chip by eye"),
         ({"chips": 1, "rolls": 2}, "H1, after (20 chops): 1 chip and 2 rolls by eye; used: log"),
@@ -139,6 +139,17 @@ def test_lost_photographs_and_double_counts_are_doubted():
     assert codes(doubts_of_looks([look(chips=1, photos=[seen()])])) == ("damage_from_both",)
     for one in (look(chips=1), look(photos=[seen()]), look(chips=1, photos=[seen()], source=None)):
         assert codes(doubts_of_looks([one])) == ()
+
+
+@pytest.mark.parametrize(("length", "doubted"), [(80.0, False), (78.5, False), (78.0, True)])
+def test_photographs_that_show_more_edge_than_there_is_are_doubted(length, doubted):
+    found = [look(photos=[seen()], source="photographs", length=length)]
+    assert ("more_edge_than_typed" in codes(doubts_of_looks(found))) == doubted
+    two = [look(photos=[seen(), seen(name="b.png")], source="photographs", length=100.0)]
+    (told,) = doubts_of_looks(two)
+    assert told.text.startswith(
+        "The photographs of one look at H1 show 160 mm of an edge of 100 mm"
+    )
 
 
 def new(count, *, chops=20, length=100.0, blade="H1", kind="chips"):

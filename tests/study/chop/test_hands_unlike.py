@@ -120,7 +120,10 @@ def test_the_method_says_that_hands_widen_a_mean_where_several_chopped():
     of_days = " Chopped on 2 days: days differ, so the interval is wider for it."
     assert told("Ray", "Ray", days=("1", "2")) == of_days
     wider = ": hands differ, so the interval is wider for it."
-    assert told("Ray", "Ben") == f" Ben and Ray chopped{wider}"
-    half = f" Ray chopped, and on some pieces it is not noted who did{wider}"
+    assert told("Ray", "Ben") == f" These pieces were chopped by Ben and Ray{wider}"
+    half = f" These pieces were chopped by Ray, and of some it is not noted by whom{wider}"
     assert told("Ray", "") == half
-    assert told("Ray", "Ben", days=("1", "2")) == f" Ben and Ray chopped, on 2 days{wider}"
+    assert (
+        told("Ray", "Ben", days=("1", "2"))
+        == f" These pieces were chopped by Ben and Ray, on 2 days{wider}"
+    )

@@ -7,7 +7,14 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import parse_reading
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.piece_woods import section_of, severed_rows, wood_faults, wood_of_row
+from edgetest.study.chop.chop_rows import severings
+from edgetest.study.chop.piece_woods import (
+    board_densities,
+    section_of,
+    severed_rows,
+    wood_faults,
+    wood_of_row,
+)
 
 
 def row(line=2, chops="12", **more):
@@ -97,3 +104,27 @@ def test_a_size_that_is_none_is_told_once_of_a_weighed_piece():
     weighed = {"species": "SPF (softwood)", "length_mm": 300.0, "mass_g": 520.0}
     (fault,) = wood_faults(Log(row(nominal="9x99", **weighed)))
     assert fault.where == "chops.csv, row 2, lumber"
+
+
+def of_board(line, density=None, board="a", species="Scots pine", water=12.0):
+    return row(line, density_kg_m3=density, board=board, species=species, moisture_pct=water,
+               width_mm=89.0, thickness_mm=38.0, orientation="flat")  # fmt: skip
+
+
+def test_a_board_is_one_wood_for_every_tool_whichever_piece_of_it_was_weighed():
+    rows = [of_board(2, 480.0), of_board(3), of_board(4, 520.0), of_board(5, board="b"),
+            of_board(6, species="European ash"), of_board(7, water="green"),
+            of_board(8, 700.0, water="green"), of_board(9, 600.0, board="")]  # fmt: skip
+    assert board_densities(rows) == {2: 500.0, 3: 500.0, 4: 500.0}
+    found = severings(Log(*rows))
+    alike = [one.wood.side_hardness_n for one in found[:3]]
+    assert alike == [alike[0]] * 3
+    assert found[3].wood.density_kg_m3 != 500.0
+    assert "green_density_unused" not in [one.code for one in found[5].wood.doubts]
+
+
+def test_a_piece_of_no_table_is_known_by_the_weight_of_its_board():
+    rows = [of_board(2, 650.0, species="blackthorn (hardwood)"),
+            of_board(3, species="blackthorn (hardwood)")]  # fmt: skip
+    assert wood_faults(Log(*rows)) == []
+    assert len(wood_faults(Log(*rows[1:]))) == 1
