@@ -54,8 +54,10 @@ def test_what_does_not_count_or_stands_apart_is_not_asked_about(odd):
 
 
 @pytest.mark.parametrize("of", [{"blade": "B"}, {"block": "r2"}])
-def test_a_worn_edge_of_another_blade_or_roll_is_not_held_beside_it(of):
-    assert far([row(2, 9, 5.0), row(3, 9, 99.0, **of), row(4, 9, 5.0), row(5, 9, 5.0)]) == []
+def test_a_first_worn_edge_of_another_blade_or_roll_is_held_to_five_times_the_others(of):
+    for width, odd in ((24.9, []), (99.0, [(3, "99")])):
+        rows = [row(2, 9, 5.0), row(3, 9, width, **of), row(4, 9, 5.0), row(5, 9, 5.0)]
+        assert far(rows) == odd
 
 
 def test_only_the_row_that_is_wanted_is_asked_about():

@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import inf
 
 from edgetest.report.figures.overlay import View, draw_result
-from edgetest.study.chop.chop_growth import photographed_before
+from edgetest.study.chop.told_looks import photographed_before
 from edgetest.study.words import counted
 
 PHOTO_PX, PHOTO_TALL = 1100, 0.25

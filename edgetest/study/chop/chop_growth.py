@@ -6,6 +6,7 @@ from edgetest.doubts import Where, doubt
 from edgetest.estimate import json_fields
 from edgetest.photo.side.follow import Followed, follow
 from edgetest.study.chop.edge_damage import KINDS
+from edgetest.study.chop.told_looks import photographed_before
 
 ALIKE = 0.1  # two looks show as much edge where their lengths differ by less than this share
 
@@ -67,25 +68,6 @@ def growths(found):
                 for one in _of_blade(before.get(look.blade), look)
             ]
     return tuple(told)
-
-
-def photographed_before(found, look):
-    """Looks between pieces at the same edge as a later one, whose photographs are in use.
-
-    Parameters
-    ----------
-    found : sequence of Look
-    look : Look
-
-    Returns
-    -------
-    list of Look
-    """
-    return [
-        one for one in found
-        if (one.blade, one.when, one.source) == (look.blade, "between", "photographs")
-        and one.standing.edge == look.standing.edge
-    ]  # fmt: skip
 
 
 def _worst(grown, earlier):

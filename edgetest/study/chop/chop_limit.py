@@ -3,8 +3,7 @@
 from math import inf
 
 from edgetest.store.chop_log import TOUCH_UP
-from edgetest.study.chop.chop_growth import photographed_before
-from edgetest.study.chop.told_looks import strokes_unseen
+from edgetest.study.chop.told_looks import photographed_before, strokes_unseen
 from edgetest.study.chop.trial_damage import trial_words
 from edgetest.study.words import counted
 

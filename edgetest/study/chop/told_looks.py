@@ -56,6 +56,25 @@ def strokes_unseen(look: "Look", rows):
     return max((made[line][1] for line in lines), default=look.chops) - look.chops
 
 
+def photographed_before(found, look):
+    """Looks between pieces at the same edge as a later one, whose photographs are in use.
+
+    Parameters
+    ----------
+    found : sequence of Look
+    look : Look
+
+    Returns
+    -------
+    list of Look
+    """
+    return [
+        one for one in found
+        if (one.blade, one.when, one.source) == (look.blade, "between", "photographs")
+        and one.standing.edge == look.standing.edge
+    ]  # fmt: skip
+
+
 def told_misses(report: ChopReport, pieces):
     """Strokes that missed the cut, a blade each, where they were counted on any piece.
 
