@@ -41,6 +41,7 @@ class Plan:
     files: tuple[Path, ...] = ()
     own_protocol: str = ""  # the file of a protocol of the study's own
     names: Mapping[str, str] = field(default_factory=dict)  # blades with their titles, by id
+    begun: int = 0  # of the runs, where what is left was drawn anew: they come first
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -131,26 +132,30 @@ class Plan:
     def _medium_used(self, schedule):
         """How many cuts the runs make up to the bench's last stage, and what medium they take."""
         last = (schedule.own_cuts or schedule.cuts)[-1]
-        on_one = max(Counter(run.block for run in self.runs).values(), default=0) * last
-        cuts = len(self.runs) * last
+        left = self.runs[self.begun :]
+        on_one = max(Counter(run.block for run in left).values(), default=0) * last
+        cuts = len(left) * last
         if not cuts:
             return ""
         there = f" ({on_one:,} on one of the blocks)" if on_one < cuts else ""
         length = f"{cuts / 100:g} m" + (f" ({on_one / 100:g} m)" if there else "")
         return (
-            f"To {last} cuts the {counted(len(self.runs), 'run')} make {cuts:,} cuts{there}: for "
+            f"To {last} cuts the {counted(len(left), 'run')}{' not begun yet' * bool(self.begun)} "
+            f"{'makes' if len(left) == 1 else 'make'} {cuts:,} cuts{there}: for "
             f"each cm of rope, card or cord that a cut uses up, have {length} ready."
         )
 
     def _time_taken(self, schedule):
         """How often the bench stops to read, and how long that is; nobody noted one stop's time."""
-        stops = len(self.runs) * len(schedule.own_cuts or schedule.cuts)
+        left = len(self.runs) - self.begun
+        stops = left * len(schedule.own_cuts or schedule.cuts)
         if not stops:
             return ""
         ready = f"{stops} minutes" if stops < 90 else f"{stops / 60:.2g} hours"
         return (
-            f"They stop {stops} times to be read: for each minute from one stop to the next, "
-            f"cutting and reading, have {ready} ready. Time a few stops to know it."
+            f"{'It stops' if left == 1 else 'They stop'} {stops} times to be read: for each minute "
+            f"from one stop to the next, cutting and reading, have {ready} ready. Time a few stops "
+            "to know it."
         )
 
     def _when_to_stop(self, schedule):

@@ -123,6 +123,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         doubts=tuple(doubts),
         own_protocol=study.protocol if study.protocol.endswith(".toml") else "",
         names=blade_names(study),
+        begun=len(begun_runs_of(source)) if options.anew else 0,
     )
 
 

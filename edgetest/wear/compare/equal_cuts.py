@@ -199,7 +199,8 @@ def compare_at_cuts(readings, cuts, measure, options=AS_USUAL):
     UnusableInput
         As `compare_lives`.
     """
-    return AtCuts(float(cuts), measure, compare_lives(readings, replace(options, history=None)))
+    readings, options = replace(readings, read=measure.noun), replace(options, history=None)
+    return AtCuts(float(cuts), measure, compare_lives(readings, options))
 
 
 def log_of_sum(values, relative_u):

@@ -44,8 +44,9 @@ class BladeLives:
     own_low, own_high : array_like, shape (n,), optional
         Ends of the interval of each log life that its curve gave, with all that it holds.
     shared_se : float
-        Standard uncertainty of log life that all blades share (scale, law): it widens the
-        lives and cancels in every ratio.
+        Standard uncertainty of log life that all blades share: it widens lives, and no ratio.
+    read : str
+        What was read at equal cuts, as "edge width", where that stands in place of the lives.
     """
 
     blade: Sequence
@@ -61,6 +62,7 @@ class BladeLives:
     own_low: Sequence | None = None
     own_high: Sequence | None = None
     shared_se: float = 0.0
+    read: str = ""
 
 
 def lives_known(blade, treatment, log_life, log_life_se=None, **columns):
@@ -145,7 +147,7 @@ def independent_results(lives, control=None):
     }
     doubts += _of_blades("life_is_a_bound", table, np.isposinf(table["log_high"]))
     table, blank, told = whole_batches(table)
-    table, more = weigh_batches(table, linked=len(of_control[0]) > 0)
+    table, more = weigh_batches(table, linked=len(of_control[0]) > 0, read=lives.read)
     doubts += [*told, *more]
     every_run = dict(table)
     table = _average_runs(table, doubts)

@@ -21,7 +21,7 @@ def batches_shared(table):
     return bool(set.intersection(*members))
 
 
-def weigh_batches(table, *, linked):
+def weigh_batches(table, *, linked, read=""):
     """The table with shared batches as its blocks where it has no others, and what is to be said.
 
     Parameters
@@ -30,6 +30,8 @@ def weigh_batches(table, *, linked):
         Columns, one element a run.
     linked : bool
         Whether a control's runs link the blocks.
+    read : str
+        What was read at equal cuts, where that stands in place of the lives.
 
     Returns
     -------
@@ -39,13 +41,14 @@ def weigh_batches(table, *, linked):
     if not batches_shared(table) or len(set(table["batch"].tolist())) < 2:
         return table, []
     weighed = not linked and len(_blocks(table)) < 2
-    lives = "; ".join(_of_batch(table, name) for name in _names(table["batch"]))
+    unit, what = ("", f"{read[0].upper()}{read[1:]}") if read else (" cuts", "Lives")
+    seen = "; ".join(_of_batch(table, name, unit) for name in _names(table["batch"]))
     doubts = []
     if weighed:
         table = {**table, "block": table["batch"]}
-        doubts = [doubt("batches_as_blocks", lives=lives)]
+        doubts = [doubt("batches_as_blocks", what=what, seen=seen)]
     elif not _even(table):
-        doubts = [doubt("batches_not_weighed", lives=lives)]
+        doubts = [doubt("batches_not_weighed", seen=f"{read} of {seen}" if read else seen)]
     return table, [*doubts, *_in_one_batch(table)]
 
 
@@ -88,15 +91,15 @@ def _names(column):
     return list(dict.fromkeys(column.tolist()))
 
 
-def _of_batch(table, name):
-    """A batch with its blades and what their lives lie between, or reached."""
+def _of_batch(table, name, unit):
+    """A batch with its blades and what their lives lie between, or reached, or what they read."""
     rows = table["batch"] == name
     least, most = table["log_low"][rows], table["log_high"][rows]
     ends = np.exp([least.min(), np.where(np.isposinf(most), least, most).max()])
     low, high = (f"{float(f'{end:.3g}'):g}" for end in ends)
-    cuts = f"{low if low == high else f'{low} to {high}'} cuts"
+    told = f"{low if low == high else f'{low} to {high}'}{unit}"
     more = " or more" if np.isposinf(most).any() else ""
-    return f"{name} ({', '.join(_names(table['blade'][rows]))}) {cuts}{more}"
+    return f"{name} ({', '.join(_names(table['blade'][rows]))}) {told}{more}"
 
 
 def _even(table):

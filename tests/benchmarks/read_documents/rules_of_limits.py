@@ -171,17 +171,17 @@ def _shared_batches(case):
 
 
 @rule(
-    r"Batches hold blades of every heat treatment, so they enter the answer as shared rolls do\. Lives by batch: (.*)\."
+    r"Batches hold blades of every heat treatment, so they enter the answer as shared rolls do\. [A-Z][\w ]* by batch: (.*)\."
 )
 @rule(
-    r"The batches hold the heat treatments in unequal shares: (.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches, so a lucky or unlucky batch may stand in the ratio\. Equal numbers of each heat treatment in every batch would tell\."
+    r"The batches hold the heat treatments in unequal shares: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches, so a lucky or unlucky batch may stand in the ratio\. Equal numbers of each heat treatment in every batch would tell\."
 )
 def shared_batches(m, case):
     """Some batch holds several heat treatments, and each named batch its own blades."""
     if not _shared_batches(case):
         return "no batch holds several heat treatments"
     for blade in case.study.blades:
-        batch = blade.facts.get("batch")
+        batch = blade.facts.get("batch") or f"none noted of {blade.id}"
         for part in m[1].split("; "):
             named = part.rpartition(" (")[2].partition(")")[0].split(", ")
             if blade.id in named and not part.startswith(f"{batch} ("):

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from edgetest.wear.compare.compare_lives import compare_lives
+from edgetest.wear.compare.equal_cuts import Measure, compare_at_cuts
 from edgetest.wear.compare.replicates import BladeLives, lives_known
 
 BLADES = ("A1", "A2", "A3", "B1", "B2", "B3")
@@ -52,6 +53,19 @@ def test_a_load_whose_blade_was_stopped_holds_longer_lives_than_it_shows():
     columns = lives_known(BLADES, list("AAABBB"), lives, batch=list("TTHTHH"))
     stopped = compare_lives(type(columns)(**{**vars(columns), "log_high": ends}))
     assert "221 to 300 cuts or more" in said(stopped, "batches_as_blocks")[0]
+
+
+def test_what_the_edges_read_at_equal_cuts_is_no_life_in_cuts():
+    widths, even = Measure("{one}, {other}: {ratio}", "edge width"), list("TTHTHH")
+    columns = {"batch": even, "log_life": np.log([8, 8.5, 9, 10, 10.5, 11])}
+    at_cuts = compare_at_cuts(lives_known(BLADES, list("AAABBB"), **columns), 400, widths)
+    [told] = said(at_cuts, "batches_as_blocks")
+    assert told.endswith("Edge width by batch: T (A1, A2, B1) 8 to 10; H (A3, B2, B3) 9 to 11.")
+    columns["block"] = ["1", "2", "3"] * 2
+    at_cuts = compare_at_cuts(lives_known(BLADES, list("AAABBB"), **columns), 400, widths)
+    assert (
+        "shares: edge width of T (A1, A2, B1) 8 to 10;" in said(at_cuts, "batches_not_weighed")[0]
+    )
 
 
 def test_lives_known_between_two_checks_are_told_by_their_checks():
