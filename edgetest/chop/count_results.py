@@ -159,8 +159,8 @@ def _change(loss):
     """A change in per cent with its interval: "5 % fewer chops per 100 chops (…)"."""
     value, interval = estimate_parts(loss.value, loss.low, loss.high)
     ends = [_more(end) for end in interval.removesuffix(" or more").split(" to ")]
-    far = " or beyond" if len(ends) == 1 else ""
-    return f"{_more(value)} chops per 100 chops ({' to '.join(ends)}{far})"
+    told = " to ".join(ends) if len(ends) > 1 else f"from {ends[0]}, with no upper end"
+    return f"{_more(value)} chops per 100 chops ({told})"
 
 
 def _more(percent):

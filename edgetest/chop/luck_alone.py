@@ -4,6 +4,8 @@ A scatter below that of counting narrows an interval. That is right for even woo
 hand, and wrong where counts were rounded or guessed, so both intervals are told.
 """
 
+from math import inf
+
 from edgetest.doubts import Where, doubt
 from edgetest.estimate import format_ratio
 
@@ -29,8 +31,9 @@ def luck_doubts(result, by_luck):
     pairs = list(zip(result.ratios, by_luck, strict=True))
     if spread.p_under < SELDOM:
         told = [f"{one.first} over {one.second} {_words(one)}, as pure counting {_words(luck)}"
-                for one, luck in pairs]  # fmt: skip
-        narrower = f" ({'; '.join(told)})" if told else ""
+                for one, luck in pairs
+                if _width(one) < _width(luck) and _words(one) != _words(luck)]  # fmt: skip
+        narrower = f" Intervals are narrower for it ({'; '.join(told)})." if told else ""
         yield doubt("underdispersed", narrower=narrower, where=Where(value=spread.used))
     for one, luck in pairs:
         side = _side(one)
@@ -44,6 +47,11 @@ def luck_doubts(result, by_luck):
 
 def _words(one):
     return format_ratio(one.ratio.value, one.ratio.low, one.ratio.high)
+
+
+def _width(one):
+    """How many times its lower end the upper is; few pieces widen one beyond pure counting."""
+    return one.ratio.high / one.ratio.low if one.ratio.low > 0 else inf
 
 
 def _side(one):

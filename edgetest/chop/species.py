@@ -220,8 +220,9 @@ def taken_as(name):
 
 
 def word_of_water(name):
-    """The word before a wood's name that may as well be its water: "green" of "green ash"."""
-    word, _, bare = " ".join(name.lower().split()).partition(" ")
+    """The word by a wood's name that may as well be its water: "green" of "green ash"."""
+    key = " ".join(name.lower().split())
+    word, _, bare = (turned_name(key) if ", " in key else key).partition(" ")
     return word if taken_as(name) and word in WATER_WORDS and _group(bare) else ""
 
 

@@ -29,7 +29,6 @@ OTHER_NAMES = {
     "sycamore maple": "sycamore, european",
     "redwood, european": "pine, scots",
     "box elder": "boxelder",
-    "ash, green": "ash, american green",
 }
 # Names that mean one wood as a rule, and another now and then: taken, and said.
 LOOSE_NAMES = {
@@ -41,6 +40,7 @@ LOOSE_NAMES = {
     "soft maple": "maple, red",
     "hazelnut": "hazel",
     "green ash": "ash, american green",
+    "ash, green": "ash, american green",
     "tulipwood": "yellow-poplar",
     "white birch": "birch, silver",
     "mountain ash": "rowan",

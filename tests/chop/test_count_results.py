@@ -60,7 +60,8 @@ def test_a_dispersion_is_told_as_an_estimate_where_there_is_one():
     [
         ((-5, -48, 73), "5 % fewer chops per 100 chops (48 % fewer to 73 % more)"),
         ((36, -24, 144), "36 % more chops per 100 chops (24 % fewer to 144 % more)"),
-        ((40, 20, inf), "40 % more chops per 100 chops (20 % more or beyond)"),
+        ((40, 20, inf), "40 % more chops per 100 chops (from 20 % more, with no upper end)"),
+        ((0, -100, inf), "0 % more chops per 100 chops (from 100 % fewer, with no upper end)"),
     ],
 )
 def test_a_fall_is_said_as_fewer_chops_and_not_as_less_than_no_more(ends, told):

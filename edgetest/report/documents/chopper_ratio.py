@@ -7,7 +7,7 @@ from edgetest.report.documents.chopper_numbers import three
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import interval_words
 from edgetest.store.chop_log import SEVERED
-from edgetest.study.chop.ratio_doubts import pieces_alone, ratio_of_severed
+from edgetest.study.chop.ratio_doubts import boards_gone, pieces_alone, ratio_of_severed
 from edgetest.study.words import counted, listed
 
 LEANS_ON = {
@@ -108,7 +108,10 @@ def _severed_words(result, blade, ratio):
     if other is None:
         return ""
     shown, interval = _per_cent(blade, other)
-    return f"; without what was given up, and its board, {shown} % ({interval} %)"
+    both = [one for one in result.pieces if one.blade in (ratio.first, ratio.second)]
+    gone = boards_gone(both, [one for one in both if one.severed])
+    boards = f", and{gone}," if gone else ""
+    return f"; without what was given up{boards} {shown} % ({interval} %)"
 
 
 def _per_cent(blade, ratio):

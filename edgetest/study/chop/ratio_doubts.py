@@ -91,13 +91,13 @@ def _given_up(pieces, ratio):
     """A ratio whose answer, or much of whose value, hangs on pieces that nobody severed."""
     both = [one for one in pieces if one.blade in (ratio.first, ratio.second)]
     left = sum(not one.severed for one in both)
-    other = ratio_of_severed(pieces, ratio)
-    if other is None:
+    other, fell = ratio_of_severed(pieces, ratio), [one for one in both if one.severed]
+    on_boards = left and len({one.blade for one in fell}) == 2  # whose boards alone leave nothing
+    if other is None and not (on_boards and _side(ratio.ratio)):
         return
     told = {"pieces": counted(left, "piece"), "was": "was" if left == 1 else "were",
-            "without": _left_words(both, [one for one in both if one.severed], other),
-            "where": _where(ratio)}  # fmt: skip
-    if _side(other.ratio) != _side(ratio.ratio):
+            "without": _left_words(both, fell, other), "where": _where(ratio)}  # fmt: skip
+    if other is None or _side(other.ratio) != _side(ratio.ratio):
         yield doubt("rests_on_given_up", what=_claim(ratio), then=_verdict(other), **told)
     elif abs(log(other.ratio.value / ratio.ratio.value)) >= log(MOVED):
         value = f"{ratio.ratio.value:.2f}"
@@ -128,14 +128,15 @@ def _knots(pieces, ratio):
     claimed = _side(ratio.ratio)
     if not more or claimed * more < 0:
         return
-    other = _without(both, [one for one in both if not one.knots], ratio)
-    if other is None or _side(other.ratio) == claimed:
+    clear = [one for one in both if not one.knots]
+    other = _without(both, clear, ratio)
+    if (_side(other.ratio) if other else 0) == claimed:
         return
-    if claimed * log(other.ratio.value / ratio.ratio.value) > 0:
+    if other and claimed * log(other.ratio.value / ratio.ratio.value) > 0:
         return
     met = listed(f"{counted(n, 'piece')} of {blade}" for blade, n in knotty.items())
     yield doubt("rests_on_knots", what=_claim(ratio), then=_verdict(other),
-                without=_left_words(both, [one for one in both if not one.knots], other),
+                without=_left_words(both, clear, other),
                 pieces=f"{met} with a knot in the cut", where=_where(ratio))  # fmt: skip
 
 
@@ -172,10 +173,17 @@ def _tools_on(pieces):
 
 def _left_words(both, kept, ratio):
     """What went, and the ratio that stands then: "Without its board: 0.82 (0.58 to 1.15)"."""
-    boards = len(_robbed(both, kept))
-    what = ("", " its board")[boards] if boards < 2 else " their boards"
+    what = boards_gone(both, kept)
+    if ratio is None:
+        return f"Without{what or ' them'} the two cannot be compared"
     shown = format_ratio(ratio.ratio.value, ratio.ratio.low, ratio.ratio.high)
     return f"Without{what}: {shown}"
+
+
+def boards_gone(both, kept):
+    """The boards that go with pieces that are left out: " its board", or "" where none does."""
+    boards = len(_robbed(both, kept))
+    return ("", " its board")[boards] if boards < 2 else " their boards"
 
 
 def _claim(ratio):
@@ -188,7 +196,8 @@ def _claim(ratio):
 
 def _verdict(ratio):
     """The same of the ratio that stands where some pieces are left out."""
-    return _claim(ratio) if _side(ratio.ratio) else "nothing tells the two apart"
+    told = ratio is not None and _side(ratio.ratio)
+    return _claim(ratio) if told else "nothing tells the two apart"
 
 
 def _side(ratio):

@@ -13,6 +13,7 @@ SOUND = {
 # A shave that was not made with the edge as the last stroke left it, by when it was made.
 FIRST_SHAVE, EARLY_SHAVE = "shaving before the chopping", "shaving between the pieces"
 STONED_SHAVE = "shaving after a touch-up"
+BARE_SHAVE = "shaving, with no strokes in the log"
 
 
 def trials(log):
@@ -48,7 +49,7 @@ def trials(log):
 def _shave(so_far, of_edge, total):
     """Kind of a shave after so many strokes, of which its edge made some; when it was made."""
     if not so_far:
-        return (FIRST_SHAVE if total else "shave"), ""
+        return (FIRST_SHAVE if total else BARE_SHAVE), ""
     when = f"after {so_far} of {total} strokes" if so_far < total else ""
     if not of_edge:
         return STONED_SHAVE, when

@@ -46,7 +46,9 @@ KNOWN = [
         rf"Hardest of its pieces: {N} strokes?(?:, and it still stood)?; .+\.", r"It failed in trial: .+\.",
         r".+: where no ± was typed of weights and places, a standard uncertainty is assumed: .+\.",
         r"That .+ rests on .+ with a knot in the cut: knots cost strokes\.",
-        r"Without: .+\.", r"Chop such a piece on until it falls\.",
+        r"Without(?: its board| their boards)?: .+\.",
+        r"Without (?:its board|their boards|them) the two cannot be compared, and nothing tells the two apart\.",
+        r"Chop such a piece on until it falls\.",
         r"Chop another piece of that board with each tool, clear of knots\.",
         # the hands that chopped, held by test_hands_unlike and test_chopped_pieces
         r"No hand chopped with both .+ and .+ \(.+\): the ratio of their strokes is of the hands as much as of the tools\.",

@@ -1,5 +1,6 @@
 """What speaks against a ratio of two tools: a piece given up, an edge touched up, other pieces."""
 
+import re
 from types import SimpleNamespace
 
 import pytest
@@ -112,6 +113,30 @@ def test_a_knot_that_hides_a_difference_is_told(tmp_path):
     (one,) = told(with_knots(tmp_path / "a", {("H1", "3"): 3}, mine, theirs), "rests_on_knots")
     assert one.text.startswith("That nothing tells H1 and O1 apart rests on 1 piece of H1 with a")
     assert "and H1 takes fewer strokes than O1." in one.text
+
+
+def test_a_claim_of_which_knots_leave_nothing_rests_on_them(tmp_path):
+    theirs = [str(n) for n in (37, 39, 41, 44, 40, 38)]
+    every = {("O1", str(n)): 1 for n in range(1, 7)}
+    (one,) = told(with_knots(tmp_path / "a", every, theirs=theirs), "rests_on_knots")
+    assert "Without their boards the two cannot be compared, and nothing tells" in one.text
+    mixed = {("O1", n): 1 for n in "1234"} | {("H1", n): 1 for n in "56"}
+    assert told(with_knots(tmp_path / "b", mixed, theirs=theirs), "rests_on_knots")
+
+
+def test_a_claim_of_which_boards_given_up_leave_nothing_rests_on_them(tmp_path):
+    mine, theirs = (13, 14, ">30", 13, 12, 11), (">60", ">60", "40", ">60", ">60", ">60")
+    (one,) = told(found(tmp_path / "a", mine, theirs), "rests_on_given_up")
+    assert "rests on 6 pieces that were given up. Without their boards the two" in one.text
+
+
+def test_no_board_goes_with_a_piece_given_up_where_none_is_named(tmp_path):
+    found(tmp_path / "a", theirs=("12", "13", ">30", "12", "11", "10"))
+    log = tmp_path / "a" / "chops.csv"
+    log.write_text(re.sub(r",board \d,", ",,", log.read_text(encoding="utf-8")), encoding="utf-8")
+    result = analyse_chops(open_chops(tmp_path / "a"))
+    side = next(line for line in tool_sentences(result, "H1") if line.startswith("Side by side"))
+    assert "; without what was given up 1" in side
 
 
 def touch_up(blade, n):

@@ -48,7 +48,7 @@ def work(*kinds):
         (work("8", "+", "9", "-"),
          [("shaving between the pieces", 1, "after 8 of 17 strokes"), ("shave", 0, "")]),
         (work("+", "8"), [("shaving before the chopping", 1, "")]),
-        (work("+"), [("shave", 1, "")]),
+        (work("+"), [("shaving, with no strokes in the log", 1, "")]),
         (work("8", "/", "+"), [("shaving after a touch-up", 1, "")]),
         (work("8", "/", "+", "9"), [("shaving after a touch-up", 1, "after 8 of 17 strokes")]),
         (work("8", "/", "9", "+"), [("shave", 1, "")]),
