@@ -5,7 +5,7 @@ from operator import gt
 from edgetest.report.documents.chopper_numbers import per_edge
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import in_units, size_in_units
-from edgetest.study.chop.edge_damage import KINDS, damage_by_row
+from edgetest.study.chop.edge_damage import KINDS, damage_by_row, last_counted
 from edgetest.study.chop.told_looks import strokes_unseen
 from edgetest.study.chop.trial_damage import first_at_trials, trial_words
 from edgetest.study.words import counted, listed
@@ -74,7 +74,7 @@ def _new_damage(result, blade, units):
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
     since = f"{_places(result, blade)}{_began(result, blade)}{_gone(result, chips)}"
-    since += f"{_tried(result, new.values())}{_unseen(result, chips)}"
+    since += f"{_stopped(result, blade)}{_tried(result, new.values())}{_unseen(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
 
 
@@ -93,6 +93,15 @@ def _places(result, blade):
     chips = next(one for one in result.growth if (one.blade, one.kind) == (blade, "chips"))
     some = "" if chips.new is not None else " those counted last"
     return f",{some} at: {listed(dict.fromkeys(found))}"
+
+
+def _stopped(result, blade):
+    """That one kind was counted up to an earlier look alone; "" where both were to the last."""
+    if result.look(blade, "after").source != "log":
+        return ""
+    seen = last_counted(result.log.rows).get(blade, {})
+    early = {kind: n for kind, n in seen.items() if n < max(seen.values())}
+    return "".join(f"; {kind} last counted after {n}" for kind, n in early.items())
 
 
 def _began(result, blade):

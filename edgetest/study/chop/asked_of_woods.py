@@ -85,6 +85,10 @@ def _two_on_a_board(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str
             for row, usual in _odd_ones(noted, unlike):
                 what = f'"{shown(row)}", but "{shown(usual)}" in row {usual.line}, and both are'
                 yield row, column, f'{what} of "{label}"'
+            for row in those if noted else ():
+                if row not in noted:
+                    what = f'blank, but "{shown(noted[0])}" in row {noted[0].line}, and both are'
+                    yield row, column, f'{what} of "{label}"; a blank does not take it over'
 
 
 def _odd_ones(

@@ -38,7 +38,7 @@ from edgetest.study.chop.chop_rows import (
     strokes,
     turn_taking,
 )
-from edgetest.study.chop.edge_damage import falls, looks_kept, touch_ups
+from edgetest.study.chop.edge_damage import falls, looks_kept, stopped_counting, touch_ups
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
 from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
@@ -319,6 +319,7 @@ def _doubts(source, pieces, found, grown, tools):
     yield from doubts_of_growth(grown)
     yield from falls(source.chops.rows)
     yield from looks_kept(source.chops.rows)
+    yield from stopped_counting(source.chops.rows)
     yield from trial_doubts(found, source.chops.rows)
     for look in found:
         if look.source == "log" and look.edge_length_mm is None:

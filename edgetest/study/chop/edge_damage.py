@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from edgetest.doubts import Where, doubt
 from edgetest.estimate import for_json
 from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted, listed
 
 KINDS = ("chips", "rolls")
@@ -174,3 +175,35 @@ def looks_kept(rows):
         if found:
             yield doubt("look_kept", what=listed(found), reason=row.exclude,
                         where=Where(blade=row.blade, row=row.line))  # fmt: skip
+
+
+def last_counted(rows):
+    """After how many strokes each kind of damage was counted last, by blade and kind.
+
+    Parameters
+    ----------
+    rows : sequence of ChopRow
+        In the order of the work.
+
+    Returns
+    -------
+    dict of str to dict of str to int
+        Kinds that were never counted are left out.
+    """
+    made = strokes(rows)
+    last: dict[str, dict[str, int]] = {}
+    for row in rows:
+        for kind in KINDS:
+            if row.look_counts and getattr(row, _COLUMNS[kind]) is not None:
+                last.setdefault(row.blade, {})[kind] = made[row.line][1]
+    return last
+
+
+def stopped_counting(rows):
+    """A doubt for each blade of which one kind of damage was no longer counted, the other was."""
+    for blade, seen in last_counted(rows).items():
+        for kind, so_far in seen.items():
+            if so_far < max(seen.values()):
+                yield doubt("kind_not_looked_for", blade=blade, kind=kind.capitalize(),
+                            so_far=so_far, looked=max(seen.values()),
+                            where=Where(blade=blade))  # fmt: skip

@@ -33,6 +33,19 @@ def test_the_odd_one_of_three_is_asked_about_wherever_it_stands():
 
 
 @pytest.mark.parametrize(
+    ("other", "told"),
+    [
+        (pole(3, ""), 'species: blank, but "hazel" in row 2, and both are of "pole 1"; a blank'),
+        (pole(3, moisture_pct=None), 'moisture_pct: blank, but "green" in row 2, and both are'),
+    ],
+)
+def test_a_blank_does_not_take_over_what_is_noted_of_its_board(other, told):
+    (one,) = asked(pole(2), other)
+    assert told in one
+    assert asked(pole(2, "", None), pole(3, "", None)) == []
+
+
+@pytest.mark.parametrize(
     "other",
     [
         pole(3, "European ash", board="pole 2"),
@@ -40,8 +53,6 @@ def test_the_odd_one_of_three_is_asked_about_wherever_it_stands():
         pole(3, "European ash", board="", block="pole 1"),
         pole(3, "European ash", exclude="another pole"),
         pole(3, "Hazel"),
-        pole(3, ""),
-        pole(3, moisture_pct=None),
     ],
 )
 def test_what_is_not_noted_or_of_another_board_is_no_slip(other):

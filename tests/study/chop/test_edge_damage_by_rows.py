@@ -1,7 +1,15 @@
 """Damage that stands with an edge after each row, worked by hand."""
 
+from edgetest.store.cells import parse_reading
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.edge_damage import EdgeDamage, damage_by_row, falls, looks_kept, touch_ups
+from edgetest.study.chop.edge_damage import (
+    EdgeDamage,
+    damage_by_row,
+    falls,
+    looks_kept,
+    stopped_counting,
+    touch_ups,
+)
 
 
 def row(line, chips=None, kind="inspection", **more):
@@ -103,3 +111,17 @@ def test_without_a_look_before_the_work_no_more_is_older_than_the_first_look_cou
     assert maybe_old(row(2, 2, "single"), row(3, 3, "single")) == (3, 2)
     assert maybe_old(row(2, 0, "single"), row(3, 3, "single")) == (3, 0)
     assert maybe_old(row(2, 1), row(3, 3, "single")) == (2, 0)  # looked at
+
+
+def test_a_kind_that_was_no_longer_counted_is_told_with_the_strokes_since():
+    def piece(line, strokes, **more):
+        return ChopRow(line, "A", "billet", chops=parse_reading(strokes, "count"), **more)
+
+    rows = [piece(2, "11", chips_count=0, rolls_count=0), piece(3, "12", chips_count=0),
+            piece(4, "5")]  # fmt: skip
+    (one,) = stopped_counting(rows)
+    assert one.text.startswith(
+        "Rolls of A were last counted after 11 chops, the other kind after 23: "
+    )
+    assert list(stopped_counting([*rows, piece(5, "1", chips_count=0, rolls_count=0)])) == []
+    assert list(stopped_counting([piece(2, "11", chips_count=0)])) == []  # rolls never
