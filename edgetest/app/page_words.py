@@ -10,6 +10,9 @@ _FIELDS = {
     "say so with --fresh": f"say so {_EXPECTED}",
     "nobody said how long (--life)": f"nobody said how long {_EXPECTED}",
     "(--history with its own folder)": "(in the list above)",
+    "draw what is left: `edgetest plan STUDY --anew`": (
+        "name the blocks that the log names, or add new blades on the page Blades"
+    ),
     "draw them (`edgetest plan STUDY --anew`)": "draw what is left on the page Plan",
     "(`edgetest plan STUDY --looks`)": "(“Fix looks beforehand”, on the page Plan)",
     "plan them first: `edgetest plan STUDY --looks`": (

@@ -110,3 +110,8 @@ def test_a_row_that_stands_already_is_corrected_on_the_page_not_replaced_by_an_o
     for mend in AGAIN.values():
         assert "--replace" in mend
         assert on_page(mend).startswith("correct that row if it is wrong; ")
+
+
+def test_a_plan_that_leaves_out_what_was_cut_is_refused_in_the_words_of_the_page():
+    said = on_page("draw what is left: `edgetest plan STUDY --anew`")
+    assert said == "name the blocks that the log names, or add new blades on the page Blades"

@@ -139,7 +139,10 @@ class AtCuts:
                 "not which wears less."
             )
         if self.verdict == "alike":
-            return f"No relevant difference there: {one} and {other} are alike to within {share}."
+            return (
+                f"There {one} and {other} are alike to within {share}, which may be a larger share "
+                "of a life."
+            )
         if self.verdict == "cannot_tell":
             return f"Cannot tell yet which of {one} and {other} is the better there."
         tail = f", by more than {share}"
