@@ -64,7 +64,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _unquenched(rows)
     yield from _told_twice(rows)
     yield from _told_more(rows)
-    yield from _unstroked(rows)
+    yield from (*_unstroked(rows), *_beside_unsaid(rows))
     yield from _which_temper(rows)
     yield from (*cooler_asked(rows), *files_asked(rows), *apart_asked(rows))
 
@@ -207,6 +207,16 @@ def _unstroked(rows: SteelRows) -> Iterator[UnusableInput]:
             what = "how many strokes the blade made is not said, and one stroke tells nothing"
             mend = f"add strokes = their number; from {LEAST_STROKES} on a whole edge counts"
             yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}", mend)
+
+
+def _beside_unsaid(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about trials that were held against a blade that is not named."""
+    for k, trial in enumerate(rows.trials, 1):
+        if not trial.beside and (trial.result is not None or trial.life_ratio is not None):
+            said = trial.result or "a life"
+            what = f"{said} beside which blade is not said, and it counts as beside a known one"
+            mend = "add beside = its name; if there was none, take result and life_ratio out"
+            yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, beside", mend)
 
 
 def _told_twice(rows: SteelRows) -> Iterator[UnusableInput]:

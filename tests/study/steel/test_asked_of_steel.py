@@ -29,7 +29,7 @@ PACK = {
 
 
 FILED = {"heats": [{"hardness": 62}]}
-LONG = {"test": "rope", "life_ratio": 14, "carburised": True}
+LONG = {"test": "rope", "beside": "K", "life_ratio": 14, "carburised": True}
 
 
 @pytest.mark.parametrize(
@@ -93,7 +93,7 @@ def test_a_unit_or_a_usual_number_is_not_asked_about(tmp_path, evidence):
 def test_a_trial_of_a_blade_of_two_heats_is_asked_for_its_heat(tmp_path):
     heats = [{"coupon": "blade1", "heat": n, "heat_c": 810} for n in (1, 2)]
     tempers = [{"coupon": "blade1", "temperature_c": 215}]
-    trial = {"coupon": "blade1", "test": "chop", "result": "same"}
+    trial = {"coupon": "blade1", "test": "chop", "result": "same", "beside": "K"}
     bare = asked(tmp_path, heats=heats, tempers=tempers, trials=[trial])
     assert any("blade1 had 2 heats, and the trial names none" in one for one in bare)
     told = asked(tmp_path, heats=heats, tempers=tempers, trials=[{**trial, "heat": 2}])
@@ -110,13 +110,20 @@ def test_a_trial_of_a_blade_of_two_heats_is_asked_for_its_heat(tmp_path):
     ],
 )
 def test_a_day_with_its_year_last_is_asked_about(tmp_path, day, said):
-    trial = {"test": "rope", "result": "same", "day": day, "carburised": True}
+    trial = {"test": "rope", "result": "same", "day": day, "carburised": True, "beside": "K"}
     (only,) = asked(tmp_path, trials=[trial])
     assert f"trials 1, day: {said}: year first" in only
     assert asked(tmp_path, trials=[{**trial, "day": "2026-11-28"}]) == []
 
 
-SOUND = {"coupon": "b1", "test": "chop", "edge": "sound", "result": "same", "strokes": 60}
+SOUND = {
+    "coupon": "b1",
+    "test": "chop",
+    "edge": "sound",
+    "result": "same",
+    "strokes": 60,
+    "beside": "K",
+}
 
 
 @pytest.mark.parametrize(
@@ -194,7 +201,7 @@ def test_a_trial_told_twice_is_asked_about_and_with_a_day_of_its_own_is_not(tmp_
 
 
 def test_a_chop_of_a_whole_edge_is_asked_how_many_strokes_it_made(tmp_path):
-    trial = {"test": "chop", "result": "same", "carburised": True}
+    trial = {"test": "chop", "result": "same", "carburised": True, "beside": "K"}
     (only,) = asked(tmp_path, trials=[trial])
     assert "trials 1: how many strokes the blade made is not said" in only
     assert "add strokes = their number; from 30 on" in only
@@ -217,7 +224,24 @@ def test_a_trial_of_a_coupon_of_several_tempers_is_asked_which_it_had(tmp_path):
 def test_a_trial_typed_under_the_wrong_piece_is_asked_for_the_piece_of_its_blade(tmp_path):
     heat = {"piece": "A", "coupon": "blade1", "heat": 1, "medium": "oil", "hardness": 62}
     other = {"piece": "B", "coupon": "Q1", "heat": 1, "medium": "oil", "hardness": 62}
-    trial = {"piece": "B", "coupon": "blade1", "heat": 1, "test": "rope", "result": "same"}
+    trial = {
+        "piece": "B",
+        "coupon": "blade1",
+        "heat": 1,
+        "test": "rope",
+        "result": "same",
+        "beside": "K",
+    }
     found = asked(tmp_path, pieces=[{"id": "A"}, {"id": "B"}], heats=[heat, other], trials=[trial])
     (said,) = [one for one in map(str, found) if "trials 1" in one]
     assert "B has no coupon blade1, and A has one; write piece = A, if that was tried" in said
+
+
+@pytest.mark.parametrize("held", [{"result": "same"}, {"life_ratio": 1.1}])
+def test_a_trial_beside_a_blade_that_is_not_named_is_asked_beside_which(tmp_path, held):
+    trial = {"test": "rope", "carburised": True, **held}
+    (told,) = asked(tmp_path, trials=[trial])
+    assert "trials 1, beside: " in told
+    assert "beside which blade is not said, and it counts as beside a known one; add" in told
+    assert asked(tmp_path, trials=[{**trial, "beside": "my old hook"}]) == []
+    assert asked(tmp_path, trials=[{"test": "rope", "carburised": True, "edge": "rolled"}]) == []

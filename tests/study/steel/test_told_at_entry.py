@@ -102,7 +102,7 @@ def test_minutes_with_their_unit_are_not_asked_about(entered):
 
 
 def test_a_trial_whose_heat_or_temper_is_not_written_down_is_asked_about(entered):
-    trial = ("piece=A", "coupon=K", "test=rope", "result=same")
+    trial = ("piece=A", "coupon=K", "test=rope", "beside=B9", "result=same")
     (asked,) = told(entered("trials", *trial), "asked")
     assert "trials 1: coupon K has no heat" in asked
     entered("heats", "piece=A", "coupon=K", "medium=oil", "heat_c=820")
@@ -126,8 +126,10 @@ def test_a_temper_that_names_no_coupon_is_of_the_only_one_of_its_piece(entered):
         entered("heats", f"piece={piece}", f"coupon={coupon}", "medium=oil", "heat_c=820")
     (read,) = told(entered("tempers", "piece=A", "temperature_c=200", "time_min=60"), "read")
     assert read.endswith("evidence, tempers 1: taken as of coupon K, heat 1")
-    assert told(entered("trials", "piece=A", "test=rope", "result=same"), "asked") == []
-    (asked,) = told(entered("trials", "piece=B", "test=rope", "result=same"), "asked")
+    assert (
+        told(entered("trials", "piece=A", "test=rope", "beside=B9", "result=same"), "asked") == []
+    )
+    (asked,) = told(entered("trials", "piece=B", "test=rope", "beside=B9", "result=same"), "asked")
     assert "coupon M has no temper" in asked
 
 
