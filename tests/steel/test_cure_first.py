@@ -5,7 +5,6 @@ from dataclasses import replace
 import pytest
 
 from edgetest.steel.cure_first import (
-    chipped_again,
     coarse,
     cracked,
     drawn_too_far,
@@ -17,7 +16,6 @@ from edgetest.steel.cure_first import (
     not_magnetic,
     odd_temper,
     one_heat,
-    short_life,
     skin,
     soft_step,
     temper_read_apart,
@@ -253,33 +251,6 @@ def test_a_soft_coupon_is_ground_then_quenched_hotter():
     assert told(*cold) is None
 
 
-def short(*trials, done=(), **of):
-    at = stands(heat(HARD, **of), trials=trials, done=done)
-    return step(short_life(at))
-
-
-def test_a_hard_edge_that_gave_out_is_looked_into_step_by_step():
-    worse = trial("chipped", "worse")
-    assert short(worse) == ("go_on", "break_coupon")
-    assert short(worse, grain="fine") == (AGAIN, "temper_hotter")
-    assert short(worse, fracture="snapped_clean") == (AGAIN, "temper_hotter")
-    long = {"too_short": 0.2, "too_cold": 0.15}
-    assert short(worse, grain="fine", done=long) == (AGAIN, "temper_hotter")
-    assert short(worse, grain="fine", done={**long, "too_cold": 0.16}) == (AGAIN, "longer_soak")
-    assert short(trial("rolled", "worse"), grain="fine") is None
-    assert short(worse, trial("broke", "worse"), grain="fine") is None
-    assert short(worse, trial("broke", "worse", "bend"), grain="fine") == (AGAIN, "temper_hotter")
-    at = stands(heat(LOOSE, grain="fine"), trials=[worse])
-    assert step(short_life(at)) == GRIND
-
-
-def test_a_second_blade_that_chips_counts_and_a_bar_does_not():
-    assert not chipped_again(stands(trials=[trial("chipped")]))
-    assert chipped_again(stands(trials=[trial("chipped"), trial("broke", what="chop")]))
-    assert not chipped_again(stands(trials=[trial("chipped"), trial("broke", what="bend")]))
-    assert not chipped_again(stands(trials=[trial("chipped"), trial("rolled")]))
-
-
 @pytest.mark.parametrize(
     ("medium", "chance", "allowed"),
     [
@@ -300,21 +271,6 @@ def test_what_was_read_below_the_skin_alone_is_truly_soft():
     assert not loose(heat())
     assert loose(heat(LOOSE))
     assert not loose(heat(LOOSE, HARD))
-
-
-@pytest.mark.parametrize(
-    ("coupon", "way"),
-    [
-        ({"colour": "bright_cherry", "grain": "coarse"}, (AGAIN, "normalise")),
-        ({"colour": "bright_cherry", "grain": "fine"}, (AGAIN, "temper_hotter")),
-        ({"colour": "cherry", "grain": "fine"}, ("go_on", "break_coupon")),
-    ],
-)
-def test_a_coupon_tells_of_the_blade_where_it_was_quenched_alike(coupon, way):
-    blade = heat(HARD, coupon="blade1", colour="bright_cherry")
-    trials = [trial("chipped", "worse", "chop", heat=("blade1", 1))]
-    at = stands(blade, heat(HARD, coupon="2", **coupon), trials=trials)
-    assert step(short_life(at)) == way
 
 
 def test_readings_apart_after_one_temper_are_made_again_below_the_skin_before_it_is_judged():
