@@ -13,7 +13,7 @@ MEND = "write year, month and day, as in 2026-05-04"
 
 
 def parse_date(text: str) -> str:
-    """A day as it was written; "03/04/2026" is two days, and "2026-02-31" none.
+    """A day as it was written; "03/04/2026" is two days, "2026-02-31" and "31.2.2026" are none.
 
     Raises
     ------
@@ -25,7 +25,10 @@ def parse_date(text: str) -> str:
             date(*map(int, clean.split("-")))
         except ValueError:
             raise Unreadable(f'"{text}" is no day of the calendar', MEND) from None
-    if len(senses := senses_of_day(clean)) > 1:
+    senses = senses_of_day(clean)
+    if YEAR_LAST.fullmatch(clean) and not senses:
+        raise Unreadable(f'"{text}" is no day of the calendar', MEND)
+    if len(senses) > 1:
         either = " or ".join(each.isoformat() for each in senses)
         raise Unreadable(f'"{text}" can be two days', f"write {either}")
     return text

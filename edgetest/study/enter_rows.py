@@ -22,6 +22,7 @@ from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence
 from edgetest.study.steel.steel_rows import steel_rows_of
 from edgetest.study.steel.take_evidence import take_evidence
 from edgetest.study.steel.told_at_entry import new_piece_asked, rows_changed, told_of_rows
+from edgetest.study.words import listed
 
 ROWS_TOLD = 5  # of those that one save of the file changed
 
@@ -89,6 +90,11 @@ def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Chang
         raise UnusableInput(
             "this study has no log, it is of a steel", str(folder),
             f"say what the row is of: --evidence {', '.join(EVIDENCE)}",
+        )  # fmt: skip
+    if not replace and not any(str(cell).strip() for cell in cells.values()):
+        raise UnusableInput(
+            f"nothing stands behind {listed(f'{name}=' for name in cells)}", "the new row",
+            "write the value there; to blank a cell name its row, and give --replace",
         )  # fmt: skip
     if replace:
         table = "chops" if study.rules.log == "chops" else "log"

@@ -54,3 +54,9 @@ def test_one_rule_for_the_day_of_a_study_and_of_a_trial(tmp_path):
     study = study_of({"title": "x", "evidence": {"trials": [trial]}}, tmp_path)
     with pytest.raises(UnusableInput, match='trials 1, day: "4/5/2026" can be two days'):
         steel_rows_of(study)
+
+
+@pytest.mark.parametrize("typed", ["31.02.2026", "31/31/2026", "30-2-2026"])
+def test_a_day_with_its_year_last_that_no_calendar_has_is_refused(typed):
+    with pytest.raises(Unreadable, match="is no day of the calendar"):
+        parse_date(typed)

@@ -151,3 +151,12 @@ def test_many_rows_of_one_change_in_the_file_are_told_by_the_first_of_them():
     )
     assert lines[6:] == [f"{when} UTC  typed {n}" for n in range(42, 62)]
     assert len(history_lines(renamed[:6])) == 6  # one more is told as it is
+
+
+def test_a_row_of_blanks_is_told_as_nothing_to_enter(run, tmp_path):
+    run("new", tmp_path / "s", "--protocol", "billet_chop", "--blade", "H1")
+    before = (tmp_path / "s" / "chops.csv").read_bytes()
+    code, _, err = run("enter", tmp_path / "s", "note=", "mishap= ")
+    assert code == 2
+    assert "the new row: nothing stands behind note= and mishap=; write the value there" in err
+    assert (tmp_path / "s" / "chops.csv").read_bytes() == before

@@ -10,6 +10,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import ChopRow, struck_pieces
 from edgetest.store.table_faults import cell_fault
+from edgetest.study.chop.piece_woods import weighed_apart
 
 # Points of water by which two pieces of one board are asked about: a board's core and shell differ
 # by two or three (common practice, no source). Above fibre saturation water changes no hardness.
@@ -40,7 +41,7 @@ def asked_of_woods(
     UnusableInput
         Told, not raised.
     """
-    for row, column, what in _two_on_a_board(rows):
+    for row, column, what in (*_two_on_a_board(rows), *_weighed_apart(rows)):
         if line in (None, row.line):
             both = "write one for both, or name the board of each; if both are right, leave them"
             yield cell_fault(name, row.line, column, what, both)
@@ -65,7 +66,7 @@ def _wood_or_water(name, rows, line, own):
 
 def wood_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
     """A doubt about each piece whose wood or water is not that of its board."""
-    for row, column, what in _two_on_a_board(rows):
+    for row, column, what in (*_two_on_a_board(rows), *_weighed_apart(rows)):
         words = f"{name}, row {row.line}, {column}: {what}"
         yield doubt("piece_wood_asked", what=words, where=Where(name, row.line, row.blade))
 
@@ -89,6 +90,14 @@ def _two_on_a_board(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str
                 if row not in noted:
                     what = f'blank, but "{shown(noted[0])}" in row {noted[0].line}, and both are'
                     yield row, column, f'{what} of "{label}"; a blank does not take it over'
+
+
+def _weighed_apart(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]:
+    """Pieces whose weight makes them another wood than the other pieces of their board."""
+    for row, own, other, theirs in weighed_apart(struck_pieces(rows)):
+        column = "density_kg_m3" if row.density_kg_m3 is not None else "mass_g"
+        what = f"{own:.0f} kg/m³, but {theirs:.0f} in row {other.line}, and both are of"
+        yield row, column, f'{what} "{row.board}", which counts with their mean'
 
 
 def _odd_ones(

@@ -142,6 +142,11 @@ def weighed_density_kg_m3(row):
     return row.mass_g / (100 * section_of(row).area_cm2 * row.length_mm) * 1e6
 
 
+# Times by which two weighed pieces of one board are asked about: along a board density differs by
+# some 10 % (common practice, no source); a slip of a digit or a side makes more.
+DENSITIES_APART = 1.3
+
+
 def board_densities(rows):
     """Density that each piece counts with, kg/m³: the mean of those weighed of its board.
 
@@ -156,16 +161,40 @@ def board_densities(rows):
     dict of int to float
         By line of the log; of one wood and water on a board that is named. Others are left out.
     """
-    boards = defaultdict(list)
-    for row in rows:
-        if row.board and _own_state(row) != "green":  # its weight tells of its water
-            boards[row.board, said_as(row.species), str(row.moisture_pct)].append(row)
     found: dict[int, float] = {}
-    for own in boards.values():
+    for own in _of_one_wood(rows):
         known = [d for row in own if (d := _own_density(row)) is not None]
         if known:
             found |= {row.line: sum(known) / len(known) for row in own}
     return found
+
+
+def weighed_apart(rows):
+    """Weighed pieces of one wood and board whose densities can hardly be of one.
+
+    Parameters
+    ----------
+    rows : sequence of ChopRow
+
+    Yields
+    ------
+    (ChopRow, float, ChopRow, float)
+        The later of the lightest and the heaviest and its density, kg/m³; and the other's.
+    """
+    for own in _of_one_wood(rows):
+        known = sorted((d, row.line, row) for row in own if (d := _own_density(row)) is not None)
+        if known and known[-1][0] > DENSITIES_APART * known[0][0]:
+            first, second = sorted((known[0], known[-1]), key=lambda one: one[1])
+            yield second[2], second[0], first[2], first[0]
+
+
+def _of_one_wood(rows):
+    """The pieces of each board that is named, of one wood and water; none of green wood."""
+    boards = defaultdict(list)
+    for row in rows:
+        if row.board and _own_state(row) != "green":  # its weight tells of its water
+            boards[row.board, said_as(row.species), str(row.moisture_pct)].append(row)
+    return boards.values()
 
 
 def _own_state(row):

@@ -32,6 +32,20 @@ def test_the_odd_one_of_three_is_asked_about_wherever_it_stands():
     assert 'row 2, species: "European ash", but "hazel" in row 3' in told
 
 
+@pytest.mark.parametrize(("other", "odd"), [(500.0, False), (519.0, False), (521.0, True)])
+def test_weighed_pieces_of_one_board_that_can_hardly_be_of_it_are_asked_about(other, odd):
+    dry = {"moisture_pct": "air-dry"}
+    rows = [pole(2, density_kg_m3=400.0, **dry), pole(3, density_kg_m3=450.0, **dry),
+            pole(4, density_kg_m3=other, **dry)]  # fmt: skip
+    told = [one for one in asked(*rows) if "counts with their mean" in one]
+    assert len(told) == odd
+    if odd:
+        said = 'row 4, density_kg_m3: 521 kg/m³, but 400 in row 2, and both are of "pole 1"'
+        assert said in told[0]
+    green = [pole(2, density_kg_m3=400.0), pole(3, density_kg_m3=900.0)]
+    assert asked(*green) == []
+
+
 @pytest.mark.parametrize(
     ("other", "told"),
     [
