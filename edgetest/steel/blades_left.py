@@ -10,12 +10,14 @@ UNNAMED = "a blade"  # of a trial that names none
 def blades_lost(seen: SteelSeen, piece: str) -> list[str]:
     """Names of the piece's blades that broke in a trial or cracked in a quench; never a coupon's.
 
-    Each blade that broke in a trial that names none is one of its own.
+    Each blade that broke in a trial that names none is one of its own, and so is each that cracked
+    beside the one that names its heat.
     """
-    cracked = [h.coupon for h in seen.heats if h.piece == piece and h.cracked and _of_blade(h)]
+    heats = [h for h in seen.heats if h.piece == piece and h.cracked and _of_blade(h)]
+    cracked, more = [h.coupon for h in heats], sum((h.cracked or 1) - 1 for h in heats)
     broke = [one for one in seen.trials if one.piece == piece and _broke_a_blade(one)]
     named = dict.fromkeys([*cracked, *(one.heat[0] for one in broke if one.heat)])
-    return [*named, *(UNNAMED for one in broke if not one.heat)]
+    return [*named, *[UNNAMED] * more, *(UNNAMED for one in broke if not one.heat)]
 
 
 def blades_left(seen: SteelSeen, piece: PieceSeen) -> float | None:

@@ -28,6 +28,12 @@ def test_a_blade_is_lost_once_however_many_rows_tell_of_it():
     assert left(heat(HARD, coupon="x", blade="K1", cracked=1)) == (["x"], 3.0)
 
 
+def test_blades_that_cracked_in_one_quench_are_as_many_as_were_counted():
+    two = heat(HARD, coupon="blade 1", cracked=2, count=3)
+    assert left(two) == (["blade 1", UNNAMED], 2.0)
+    assert left(two, trials=[trial("broke", "blade 1")]) == (["blade 1", UNNAMED], 2.0)
+
+
 def test_each_that_broke_without_a_name_is_one_of_its_own():
     assert left(trials=[trial("broke"), trial("broke")]) == ([UNNAMED, UNNAMED], 2.0)
 

@@ -8,6 +8,7 @@ from edgetest.steel.steel_seen import AS_BOUGHT
 from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.store.days import day_as_meant
 from edgetest.store.records import Study
+from edgetest.study.steel.beside_unsaid import beside_unsaid
 from edgetest.study.steel.cooler_tempers import cooler_asked
 from edgetest.study.steel.files_asked import files_asked
 from edgetest.study.steel.readings_apart import apart_asked
@@ -64,7 +65,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _unquenched(rows)
     yield from _told_twice(rows)
     yield from _told_more(rows)
-    yield from (*_unstroked(rows), *_beside_unsaid(rows))
+    yield from (*_unstroked(rows), *beside_unsaid(rows))
     yield from _which_temper(rows)
     yield from (*cooler_asked(rows), *files_asked(rows), *apart_asked(rows))
 
@@ -207,16 +208,6 @@ def _unstroked(rows: SteelRows) -> Iterator[UnusableInput]:
             what = "how many strokes the blade made is not said, and one stroke tells nothing"
             mend = f"add strokes = their number; from {LEAST_STROKES} on a whole edge counts"
             yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}", mend)
-
-
-def _beside_unsaid(rows: SteelRows) -> Iterator[UnusableInput]:
-    """Questions about trials that were held against a blade that is not named."""
-    for k, trial in enumerate(rows.trials, 1):
-        if not trial.beside and (trial.result is not None or trial.life_ratio is not None):
-            said = trial.result or "a life"
-            what = f"{said} beside which blade is not said, and it counts as beside a known one"
-            mend = "add beside = its name; if there was none, take result and life_ratio out"
-            yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, beside", mend)
 
 
 def _told_twice(rows: SteelRows) -> Iterator[UnusableInput]:

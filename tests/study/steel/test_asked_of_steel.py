@@ -235,13 +235,3 @@ def test_a_trial_typed_under_the_wrong_piece_is_asked_for_the_piece_of_its_blade
     found = asked(tmp_path, pieces=[{"id": "A"}, {"id": "B"}], heats=[heat, other], trials=[trial])
     (said,) = [one for one in map(str, found) if "trials 1" in one]
     assert "B has no coupon blade1, and A has one; write piece = A, if that was tried" in said
-
-
-@pytest.mark.parametrize("held", [{"result": "same"}, {"life_ratio": 1.1}])
-def test_a_trial_beside_a_blade_that_is_not_named_is_asked_beside_which(tmp_path, held):
-    trial = {"test": "rope", "carburised": True, **held}
-    (told,) = asked(tmp_path, trials=[trial])
-    assert "trials 1, beside: " in told
-    assert "beside which blade is not said, and it counts as beside a known one; add" in told
-    assert asked(tmp_path, trials=[{**trial, "beside": "my old hook"}]) == []
-    assert asked(tmp_path, trials=[{"test": "rope", "carburised": True, "edge": "rolled"}]) == []
