@@ -24,6 +24,9 @@ _FIELDS = {
     ),
     "write yours as known_steel_hours into [verdict] of study.toml": f"write yours under {_WISHES}",
     "write yours as blade_hours into [verdict] of study.toml": f"write yours under {_WISHES}",
+    "Write how many as blades_wanted into [verdict] of study.toml": (
+        f"Write how many under {_WISHES}, “Blades wanted of it”"
+    ),
     ', or as batch = "…" in study.toml (`edgetest new` makes a study)': "",
     ', or as batch = "…" in study.toml': "",
     ", or in study.toml, and plan again": ", and plan again",

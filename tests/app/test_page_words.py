@@ -12,6 +12,7 @@ from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.worth_testing import known_instead
 from edgetest.store.meant_rows import AGAIN
 from edgetest.store.workspace import new_study
+from edgetest.study.steel.blades_to_make import FEWER
 from edgetest.study.wear.compared_runs import SEALED
 from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_sentence
 from tests.app.test_navigation_pages import page, words
@@ -115,3 +116,9 @@ def test_a_row_that_stands_already_is_corrected_on_the_page_not_replaced_by_an_o
 def test_a_plan_that_leaves_out_what_was_cut_is_refused_in_the_words_of_the_page():
     said = on_page("draw what is left: `edgetest plan STUDY --anew`")
     assert said == "name the blocks that the log names, or add new blades on the page Blades"
+
+
+def test_who_wants_fewer_blades_is_told_the_field_of_the_page():
+    said = on_page(FEWER)
+    assert said.startswith("Want fewer? Write how many under “What is wanted")
+    assert "study.toml" not in said
