@@ -8,9 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgetest.report.figures.plot_style import axis_label
+from edgetest.report.letters import short_names
 
 REACH = 10.0  # a band is drawn to at most so many times its ratio
 ROOM = 1.04  # the axis goes so many times past the outermost limit
+LETTERS = 24  # of a name beside the axis, which is as tall as some thirty letters are long
 
 
 @dataclass(frozen=True)
@@ -63,5 +65,11 @@ def level_band(levels, *, limit, reading, pair):
         high=np.minimum(high, value * REACH),
         limit=limit,
         label=f"limit: {axis_label(reading)}",
-        of_pair=("ratio of lives", *((pair[0], f"over {pair[1]}") if pair else ())),
+        of_pair=("ratio of lives", *(_one_over_the_other(pair) if pair else ())),
     )
+
+
+def _one_over_the_other(pair):
+    """Names of a pair without quotation marks, short enough to stand beside the axis."""
+    of, over = short_names([name.strip("“”") for name in pair], LETTERS)
+    return of, f"over {over}"

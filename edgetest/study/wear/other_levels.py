@@ -75,10 +75,9 @@ def level_words(levels, comparison, reading, unit=""):
     Returns
     -------
     LevelWords
-        The heat treatment that lasts longer to most levels stands above the other.
+        The heat treatment that the comparison's own sentence begins with stands above the other.
     """
-    ratios = [each.comparison.ratio.estimate for each in levels]
-    turned = 2 * sum(ratio < 1 for ratio in ratios) > len(ratios)
+    turned = comparison.ratio.tells_of_first
     of, to = comparison.second, comparison.first
     of, to = (to, of) if turned else (of, to)
     limit = f"{name_of_reading(reading)} that ends a life{f', in {unit}' if unit else ''}"

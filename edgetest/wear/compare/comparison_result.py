@@ -77,6 +77,11 @@ class Ratio:
         """Whether the interval leaves out every ratio within the margin."""
         return self.low > 1 + margin or self.high < 1 / (1 + margin)
 
+    @property
+    def tells_of_first(self):
+        """Whether it is said of the first, which lasts longer; an open end tells by the other."""
+        return (self.estimate if 0 < self.low <= self.high < inf else self.high) < 1
+
     def inverted(self):
         """How many times as long the first lasts as the second."""
         values = self.estimate, self.high, self.low
@@ -276,12 +281,9 @@ def _longer(ratio):
 def ratio_sentence(ratio, first, second, verb="lasts", doubt=""):
     """How many times as long the longer one lasts as the other."""
     level = f"{100 * ratio.level:g} % interval"
-    if not 0 < ratio.low <= ratio.high < inf:  # an end is open: the other tells which is longer
-        if ratio.high < 1:
-            first, second, ratio = second, first, ratio.inverted()
-        return f"{second} {verb} {ratio} times as long as {first} ({level}{doubt})."
-    longer, other = (second, first) if ratio.estimate >= 1 else (first, second)
-    return f"{longer} {verb} {_longer(ratio)} times as long as {other} ({level}{doubt})."
+    if ratio.tells_of_first:
+        first, second, ratio = second, first, ratio.inverted()
+    return f"{second} {verb} {ratio} times as long as {first} ({level}{doubt})."
 
 
 def _other_pairs(found, label):

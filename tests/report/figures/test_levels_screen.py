@@ -44,3 +44,17 @@ def test_lines_and_axes_are_those_of_the_paper(ax, spec):
     assert spec["encoding"]["x"]["title"] == ax.get_xlabel() == "limit: edge width (µm)"
     assert "\n".join(spec["encoding"]["y"]["title"]) == ax.get_ylabel()
     assert_allclose(spec["encoding"]["x"]["scale"]["domain"], ax.get_xlim(), rtol=1e-5)
+
+
+def test_long_names_fit_beside_the_axis():
+    """As tall as the picture: a name that runs past it is cut at both ends by the paper."""
+    pair = ("“normalised three times, oil quenched, tempered 200 °C”",
+            "“oil quenched, tempered 200 °C and again”")  # fmt: skip
+    ax = plot_ratio_by_limit(LEVELS, **TOLD | {"pair": pair})
+    ax.figure.canvas.draw()
+    box = ax.yaxis.label.get_window_extent()
+    assert box.y0 >= 0
+    assert box.y1 <= ax.figure.bbox.height
+    of, over = ax.get_ylabel().split("\n")[1:]
+    assert of == "normalised three times,…"
+    assert over == "over oil quenched, tempered…"

@@ -13,7 +13,7 @@ from edgetest.study.wear.other_levels import (
     levels_within,
     where_curves_cross,
 )
-from edgetest.wear.compare.comparison_result import Ratio
+from edgetest.wear.compare.comparison_result import Ratio, ratio_sentence
 
 
 def level(low, high, at=10.0, *, estimate=None, beyond=False):
@@ -92,20 +92,25 @@ def test_levels_that_are_one_by_three_digits_are_one():
     assert within(curve("A", 1.0, 1.001)) == (1.0,)
 
 
-def compared():
-    return SimpleNamespace(first="low", second="high")
+def compared(low=1.0, high=2.0, **more):
+    return SimpleNamespace(
+        first="low", second="high", ratio=level(low, high, **more).comparison.ratio
+    )
 
 
 @pytest.mark.parametrize(
-    ("ratios", "turned"),
-    [((2.0, 0.5), False), ((0.5, 0.4, 2.0), True), ((0.5,), True), ((2.0, 3.0), False)],
+    ("ends", "turned"),
+    [((0.98, 1.4), False), ((0.71, 1.4), True), ((0.0, 0.9), True), ((0.5, inf), False)],
 )
-def test_what_lasts_longer_to_most_levels_stands_above(ratios, turned):
-    found = level_words([level(r, r) for r in ratios], compared(), "edge_width_um", "µm")
+def test_what_the_headline_begins_with_stands_above_at_every_limit(ends, turned):
+    """Also where more of the limits say the opposite: 1.00 and 0.99 beside a headline of 1.01."""
+    own = compared(*ends, estimate=None if 0 < ends[0] <= ends[1] < inf else 0.8)
+    found = level_words([level(r, r) for r in (2.0, 0.5, 0.6)], own, "edge_width_um", "µm")
     assert found.turned is turned
     assert (found.of, found.to) == (("low", "high") if turned else ("high", "low"))
+    assert ratio_sentence(own.ratio, "low", "high").startswith(f"{found.of} lasts")
     assert found.limit == "edge width that ends a life, in µm"
-    assert len(found.each) == len(ratios)
+    assert len(found.each) == 3
 
 
 def test_a_level_is_told_with_its_ratio_and_whether_it_lies_beyond():
