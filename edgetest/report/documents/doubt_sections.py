@@ -163,8 +163,8 @@ def limits_section(result, numbers):
             )
         needed = numbers["blades_needed_detail"]
         if needed:
-            counted = numbers["groups"][0]["counted"]
-            lines.append(needed_fact(BladesNeeded(**needed), counted, scope))
+            counted, margin = numbers["groups"][0]["counted"], numbers["practical"]["margin"]
+            lines.append(needed_fact(BladesNeeded(**needed), counted, scope, margin=margin))
     lines.append(
         "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break "
         "sooner. These are observations of a test, no certificate of a blade or a steel."

@@ -29,6 +29,7 @@ from edgetest.wear.curve.card_sums import INITIAL_CYCLES
 CARD = "card_mm"
 # Of the margin: edges that have moved less cannot differ by it through wear; a choice.
 HARDLY = 2.0
+NEAR = 1.01  # times the cuts, either way: how steep the curves are there
 FORCE = "the force is {ratio} times as great with {one} as with {other}"
 MEASURES = {
     WIDTH: Measure("the edge of {one} is {ratio} times as wide as that of {other}", "edge width"),
@@ -171,9 +172,17 @@ def at_equal_cuts(runs, fit, measure, options):
             "at_cuts (--at-cuts)",
             f"the last cuts that all reached are {reached:g}",
         )
-    found = compare_at_cuts(columns, cuts, measure, runs.control_among(read, options))
+    asked = runs.control_among(read, options)
+    found = compare_at_cuts(columns, cuts, measure, asked, _steepness(fit, cuts, read))
     found = replace(found, worn=_worn(runs, fit, columns.log_low, read, options.margin))
     return found, _not_there(runs, last, set(members) - set(read))
+
+
+def _steepness(fit, cuts, runs):
+    """By how many per cent most curves change at these cuts where the cuts change by one."""
+    before, after = (fit.log_readings_at(cuts * times) for times in (1 / NEAR, NEAR))
+    changed = dict(zip(before.run, after.log_reading - before.log_reading, strict=True))
+    return abs(float(np.median([changed[run] for run in runs]))) / (2 * np.log(NEAR))
 
 
 def _worn(runs, fit, log_reading, read, margin):

@@ -253,9 +253,8 @@ def _at_cuts(at_cuts, found):
         more = OF_ONE if found.scope == "blades" else lives
         return f"This test cannot tell which of {found.second} and {found.first} wears less. {more}"
     if at_cuts.verdict == "alike":
-        share = f"{100 * found.practical.margin:g} %"
         both = f"{found.second} and {found.first}"
-        return f"{when} the edges of {both} were alike to within {share}. {lives}"
+        return f"{when} the edges of {both} were alike to within {at_cuts.share}. {lives}"
     better, other = found.second, found.first
     if at_cuts.verdict == "first":
         better, other = other, better

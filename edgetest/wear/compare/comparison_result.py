@@ -238,9 +238,8 @@ def _sentences(found):
     adjusted = ", adjusted for several" if found.pairs else ""
     yield ratio_sentence(found.ratio, first, second, doubt=f"{over}{adjusted}")
     practical = found.practical
-    yield verdict_sentence(
-        practical.verdict, second, first, practical.margin, practical.reaches_margin
-    )
+    margin, far = practical.margin, practical.reaches_margin
+    yield verdict_sentence(practical.verdict, second, first, margin, far)
     if found.look is not None:
         yield found.look.summary()
     if found.control is not None:
@@ -256,7 +255,8 @@ def _sentences(found):
     if found.with_history is not None:
         yield f"With the scatter of the shop's earlier studies: {_longer(found.with_history)}."
     if found.needed is not None:
-        yield needed_sentence(found.needed, found.groups[0].counted, found.scope)
+        counted = found.groups[0].counted
+        yield needed_sentence(found.needed, counted, found.scope, margin=margin)
 
 
 def _why_no_ratio(found, first, second):

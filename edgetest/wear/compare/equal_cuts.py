@@ -43,6 +43,7 @@ class AtCuts:
     `comparison` is of log readings: what it calls a life is the reading. `leads` where this
     answers the study, and the ratio of lives stands beside it. `worn` is False where the edges
     have hardly changed since they were fresh: what they read is their grind, and no verdict.
+    `life_margin` is the share of a life that the margin of the reading stands for, by the curves.
     """
 
     cuts: float
@@ -50,6 +51,16 @@ class AtCuts:
     comparison: Comparison
     leads: bool = False
     worn: bool = True
+    life_margin: float | None = None
+
+    @property
+    def share(self):
+        """The margin in words: "4.9 % in edge width (by the curves 10 % of a life)"."""
+        percent = float(f"{100 * self.comparison.practical.margin:.2g}")
+        share = f"{percent:g} % in {self.measure.noun}"
+        if self.life_margin is None:
+            return share
+        return f"{share} (by the curves {100 * self.life_margin:g} % of a life)"
 
     @property
     def ratio(self):
@@ -83,6 +94,7 @@ class AtCuts:
             "better": self.verdict,
             "worn": self.worn,
             "margin": found.practical.margin,
+            "life_margin": self.life_margin,
             "scope": found.scope,
             "readings": [
                 {
@@ -132,17 +144,15 @@ class AtCuts:
         return [first, self._verdict_words(one, other)]
 
     def _verdict_words(self, one, other):
-        share = f"{100 * self.comparison.practical.margin:g} % in {self.measure.noun}"
+        share = self.share
         if not self.worn:
             return (
                 f"The edges have hardly worn there: that tells how {one} and {other} were ground, "
                 "not which wears less."
             )
         if self.verdict == "alike":
-            return (
-                f"There {one} and {other} are alike to within {share}, which may be a larger share "
-                "of a life."
-            )
+            unknown = ", which may be a larger share of a life" if self.life_margin is None else ""
+            return f"There {one} and {other} are alike to within {share}{unknown}."
         if self.verdict == "cannot_tell":
             return f"Cannot tell yet which of {one} and {other} is the better there."
         tail = f", by more than {share}"
@@ -181,7 +191,7 @@ def shared_cuts(last, treatment):
     return float(last[last >= EARLY * of_two].min())
 
 
-def compare_at_cuts(readings, cuts, measure, options=AS_USUAL):
+def compare_at_cuts(readings, cuts, measure, options=AS_USUAL, steepness=None):
     """Compare heat treatments by the readings of their blades at equal cuts.
 
     Parameters
@@ -191,7 +201,10 @@ def compare_at_cuts(readings, cuts, measure, options=AS_USUAL):
     cuts : float
     measure : Measure
     options : ComparisonOptions
-        The margin is one of the reading here.
+        The margin is one of a life where `steepness` is given, else of the reading.
+    steepness : float, optional
+        By how many per cent the reading changes there where the cuts change by one: a life so
+        many times as long reads, at equal cuts, that number to this power apart.
 
     Returns
     -------
@@ -202,8 +215,12 @@ def compare_at_cuts(readings, cuts, measure, options=AS_USUAL):
     UnusableInput
         As `compare_lives`.
     """
-    readings, options = replace(readings, read=measure.noun), replace(options, history=None)
-    return AtCuts(float(cuts), measure, compare_lives(readings, options))
+    readings, of_life = replace(readings, read=measure.noun), None
+    margin = options.margin
+    if steepness is not None:
+        of_life, margin = margin, float(np.expm1(steepness * np.log1p(margin)))
+    found = compare_lives(readings, replace(options, history=None, margin=margin))
+    return AtCuts(float(cuts), measure, found, life_margin=of_life)
 
 
 def log_of_sum(values, relative_u):

@@ -189,9 +189,9 @@ def verdict_sentence(verdict, second, first, margin, reaches_margin=False):
     return f"{sentence}; whether by more than {share} is not settled."
 
 
-def needed_sentence(needed, counted="blades", scope="heat_treatments"):
+def needed_sentence(needed, counted="blades", scope="heat_treatments", *, margin=0.10):
     """How many blades, batches or blocks a side, and what to do about it."""
-    fact = needed_fact(needed, counted, scope)
+    fact = needed_fact(needed, counted, scope, margin=margin)
     if needed.per_side is None or needed.purpose == "claim" or scope in PART:
         return fact
     if needed.per_side > GREATEST_MOST:
@@ -215,7 +215,7 @@ PART = {
 }
 
 
-def needed_fact(needed, counted="blades", scope="heat_treatments"):
+def needed_fact(needed, counted="blades", scope="heat_treatments", *, margin=0.10):
     """How many blades, batches or blocks a side, how far that number can be trusted, what for.
 
     Parameters
@@ -225,6 +225,8 @@ def needed_fact(needed, counted="blades", scope="heat_treatments"):
         What the replicates are.
     scope : str
         What the ratio speaks of, as in `Comparison`.
+    margin : float
+        Within which they would be called alike.
     """
     if needed.per_side is None:
         return (
@@ -242,4 +244,7 @@ def needed_fact(needed, counted="blades", scope="heat_treatments"):
     about = f"About {needed.per_side} {counted} a side in all{spread}"
     if scope in PART:
         return f"{about}, of the same {scope}, would tell these {PART[scope]}."
-    return f"{about} would settle it, if new ones differ as these did."
+    return (
+        f"{about} would settle which lasts longer, or that both are alike to within "
+        f"{100 * margin:g} %, if new ones differ as these did."
+    )

@@ -218,7 +218,8 @@ class StudyPlan:
             high = "many more" if self.blades_high is None else f"{self.blades_high}"
             need += f" (from {self.blades_low} to {high}, by what is known of the scatter)"
         lines += self._batches()
-        return " ".join([need + ".", *lines, *self._method(), *self._reading_share()])
+        need += ". To show a smaller one, or that both are alike to within less, takes more."
+        return " ".join([need, *lines, *self._method(), *self._reading_share()])
 
     def _own(self):
         """What the study's own blades can show."""

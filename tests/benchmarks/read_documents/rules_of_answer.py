@@ -161,9 +161,11 @@ def _mean_at(blades, cuts, case):
     return math.exp(sum(map(math.log, found)) / len(found))
 
 
-@rule(r"({T}) is the better there, by more than 10 % in (?:edge width|thread severing force)\.")
 @rule(
-    r"({T}) is the better there; whether by more than 10 % in (?:edge width|thread severing force) is not settled\."
+    r"({T}) is the better there, by more than {N} % in (?:edge width|thread severing force) \(by the curves 10 % of a life\)\."
+)
+@rule(
+    r"({T}) is the better there; whether by more than {N} % in (?:edge width|thread severing force) \(by the curves 10 % of a life\) is not settled\."
 )
 def better_there(m, case):
     """The better edge is the keener one: the smaller reading of the pair."""
@@ -302,7 +304,9 @@ def by_control(m, case):
     return None if len(blocks) > 1 else f"it was run in {blocks}"
 
 
-@rule(r"About (\d+) (blades|batches|blocks) (?:a side in all|of each heat treatment) .*")
+@rule(
+    r"About (\d+) (blades|batches|blocks) (?:a side in all \(somewhere from \d+ to (?:\d+|many more)\)(?: would settle which lasts longer, or that both are alike to within 10 %, if new ones differ as these did\.|, of the same .+)|of each heat treatment .*)"
+)
 def more_blades(m, case):
     """More than were cut."""
     sizes = [case.bear.counted(t, m[2]) for t in case.study.treatments]

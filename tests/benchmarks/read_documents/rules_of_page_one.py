@@ -114,7 +114,9 @@ def better(m, case):
     return f"means there are {first} and {second}" if first and second and first > second else None
 
 
-@rule(r"At ({N}) cuts the edges of ({T}) and ({T}) were alike to within 10 %\.")
+@rule(
+    r"At ({N}) cuts the edges of ({T}) and ({T}) were alike to within {N} % in (?:edge width|thread severing force) \(by the curves 10 % of a life\)\."
+)
 def alike_there(m, case):
     """Mean readings there are not far apart."""
     first, second = (case.bear.reading_at(case.treatment(m[i]), int(number(m[1]))) for i in (2, 3))
@@ -199,10 +201,13 @@ def either(_, case):
 
 
 @rule(
-    r"Which to take for an edge that lasts, this test cannot tell yet: about (\d+) (blades|batches|blocks) of each, in all, would tell\."
+    r"Which to take for an edge that lasts, this test cannot tell yet: about (\d+) (blades|batches|blocks) of each, in all, would tell(, or show both alike to within 10 %)?\."
 )
 def would_tell(m, case):
-    """More than were cut."""
+    """More than were cut; of two heat treatments it may be that they are alike."""
+    two = case.told["scope"] == "heat_treatments" and len(case.told["groups"]) == 2
+    if bool(m[3]) is not two:
+        return f"{case.told['scope']}, {len(case.told['groups'])} heat treatments"
     sizes = [case.bear.counted(t, m[2]) for t in case.study.treatments]
     return None if int(m[1]) > min(s for s in sizes if s) else f"{sizes} were cut"
 

@@ -44,13 +44,17 @@ def test_what_decides_is_told_whole_on_page_one():
 def numbers_of(scope, look=None):
     ratio = {"estimate": 1.2, "low": 0.9, "high": 1.6, "level": 0.95}
     return {"ratio": ratio, "scope": scope, "blades_needed_detail": NEEDED.to_dict(),
-            "groups": [{"counted": "blades", "sd_log_life": None}], "look": look}  # fmt: skip
+            "groups": [{"counted": "blades", "sd_log_life": None}], "look": look,
+            "practical": {"margin": 0.25}}  # fmt: skip
 
 
 @pytest.mark.parametrize(
     ("scope", "says"),
     [
-        ("heat_treatments", " would settle it, if new ones differ as these did"),
+        (
+            "heat_treatments",
+            " would settle which lasts longer, or that both are alike to within 25 %, if",
+        ),
         ("batches", ", of the same batches, would tell these batches apart; only blades from more"),
     ],
 )

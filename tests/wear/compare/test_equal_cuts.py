@@ -62,6 +62,26 @@ def test_alike_within_the_margin():
     assert found.to_dict()["better"] == "alike"
 
 
+def test_a_margin_in_life_is_turned_into_one_of_the_reading():
+    """Where widths run as the cuts to the half, a life 10 % longer reads 1.1 ** 0.5 apart."""
+    columns = lives_known(BLADES, SIDES, np.log([10, 10.3, 10.6, 10.4, 10.7, 10.2]))
+    asked = ComparisonOptions(margin=0.1)
+    of_width = compare_at_cuts(columns, 200, WIDTH, asked)
+    assert of_width.verdict == "alike"  # to 10 % in width: some 21 % of a life
+    assert of_width.sentences()[1].endswith(
+        "alike to within 10 % in edge width, which may be a larger share of a life."
+    )
+    assert of_width.to_dict()["life_margin"] is None
+    found = compare_at_cuts(columns, 200, WIDTH, asked, 0.5)
+    assert found.comparison.practical.margin == pytest.approx(1.1**0.5 - 1)
+    assert found.verdict == "cannot_tell"
+    assert found.to_dict()["life_margin"] == 0.1
+    alike = compare_at_cuts(columns, 200, WIDTH, ComparisonOptions(margin=0.21), 0.5)
+    assert alike.sentences()[1].endswith(
+        "alike to within 10 % in edge width (by the curves 21 % of a life)."
+    )
+
+
 def test_one_blade_a_side_claims_nothing_of_heat_treatments():
     columns = lives_known(["a", "b"], ["soft", "hard"], np.log([10, 5]), [0.02, 0.02])
     found = compare_at_cuts(columns, 50, WIDTH)

@@ -115,4 +115,7 @@ def test_blades_needed_give_that_chance_for_a_scatter_that_is_known():
 def test_what_is_needed_is_told_in_what_was_counted():
     needed = BladesNeeded(5, 3, 9, purpose="verdict")
     assert needed_sentence(needed, "batches").startswith("About 5 batches a side in all")
-    assert needed_sentence(needed).startswith("About 5 blades a side in all")
+    assert needed_sentence(needed, margin=0.2).startswith(
+        "About 5 blades a side in all (somewhere from 3 to 9) would settle which lasts longer, or "
+        "that both are alike to within 20 %, if new ones differ as these did. Fix looks"
+    )

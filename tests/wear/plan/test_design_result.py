@@ -27,7 +27,8 @@ PLAN = StudyPlan(
 def test_a_plan_tells_the_blades_and_their_range():
     assert PLAN.summary() == (
         "To show a life 25 % longer with a chance of 80 %: 6 blades of each heat treatment (from "
-        "4 to 9, by what is known of the scatter). The readings make up 25 % of the scatter; "
+        "4 to 9, by what is known of the scatter). To show a smaller one, or that both are alike "
+        "to within less, takes more. The readings make up 25 % of the scatter; "
         "better readings save little, more blades save most."
     )
     assert "from 4 to many more" in replace(PLAN, blades_high=None).summary()
