@@ -54,6 +54,7 @@ _FIELDS = {
     "or `edgetest unseal` first": "or bring them back first, on the page Bench",
     "“Correct a reading”, or `edgetest enter --replace`)": "“Correct a reading”)",
     "in the file, with `edgetest enter` or on the page Bench": "in the file or on the page Bench",
+    "with `edgetest enter` or on the page Bench: that alone": "on the page Bench: that alone",
     "look's blades: `edgetest compare STUDY --look`": (
         "look's blades, note the look on the page Comparison"
     ),

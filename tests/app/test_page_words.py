@@ -78,6 +78,10 @@ def test_cuts_beside_chops_are_read_on_a_page():
     [
         (SEALED, "on the page Bench"),
         (
+            "Enter them as you read, with `edgetest enter` or on the page Bench: that alone",
+            "Enter them as you read, on the page Bench: that alone",
+        ),
+        (
             "fill in a row, in the file, with `edgetest enter` or on the page Bench",
             "in the file or on the page Bench",
         ),

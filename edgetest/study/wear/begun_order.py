@@ -8,6 +8,11 @@ WISH = "the runs in the order that was drawn for them"
 NOT_KNOWN = "the record does not say in which order they were begun"
 AS_DRAWN = "the log's rows stand in that order; when each run was begun was not noted"
 IN_PART = "of those on record, begun in the order that was drawn:"
+ON_RECORD = (
+    "Enter readings as you take them, with `edgetest enter` or on the page Bench: that alone puts "
+    "on record in which order the runs were begun. Of rows filled in later in the file it stays "
+    "unknown, and the answer says so."
+)
 HOW_KEPT = (
     "the order is on record of readings that were entered with `edgetest enter` or on the page "
     "Bench, as they were taken; of rows filled in later in the file nothing can put it on record, "

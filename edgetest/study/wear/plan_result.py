@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from edgetest.doubts import Doubt, told
+from edgetest.study.wear.begun_order import ON_RECORD
 from edgetest.study.wear.expectations import Believed
 from edgetest.study.words import counted
 from edgetest.wear.compare.shop_history import ShopHistory
@@ -126,6 +127,7 @@ class Plan:
             self._when_to_stop(self.schedule),
             self._medium_used(self.schedule),
             self._time_taken(self.schedule),
+            ON_RECORD,
         )
         return " ".join(filter(None, told))
 

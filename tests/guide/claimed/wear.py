@@ -267,11 +267,6 @@ CLAIMS = (
         lambda: 100 * (1 - NEXT_BLADE_CAP / (3 + 3 - 2)),
     ),
     Claim(
-        "how_to/read_a_comparison",
-        "an edge 10 % narrower is a life about {:.0f} % longer",
-        lambda: to(10, 100 * ((1 / 0.9) ** 2 - 1)),
-    ),
-    Claim(
         "how_to/use_grades_and_noted_lives",
         "Checks every {} to {} cuts of a life of 200 cost almost nothing; doubling steps make the "
         "interval at least twice as wide",

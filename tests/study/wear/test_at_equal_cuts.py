@@ -38,7 +38,7 @@ def test_equal_cuts_stand_beside_lives_that_were_reached():
     assert found.comparison_to_dict()["at_cuts"]["ratio"]["estimate"] == at.ratio.estimate
     # The log width runs there as 70 n / life over the width squared, 0.49, times the log cuts.
     assert at.comparison.practical.margin == pytest.approx(1.1**0.49 - 1, rel=0.05)
-    assert "by more than 4.8 % in edge width (by the curves 10 % of a life)." in found.words()
+    assert "by more than 4.9 % in edge width (by the curves 10 % of a life)." in found.words()
 
 
 def test_without_a_limit_equal_cuts_answer():

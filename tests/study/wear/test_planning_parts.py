@@ -5,6 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.study.wear import planning as module
+from edgetest.study.wear.begun_order import ON_RECORD
 from edgetest.study.wear.plan_options import PlanOptions
 from edgetest.study.wear.plan_result import Plan
 from edgetest.study.wear.planning import Steps, drawn_order, usual_blocks
@@ -152,6 +153,7 @@ def test_a_plan_names_its_runs_block_by_block():
 def test_a_protocol_that_has_the_best_stages_is_not_to_be_copied(own, said):
     schedule = SimpleNamespace(summary=lambda: "Stop.", own_cuts=own, cuts=(0, 50, 90))
     assert said in plan(schedule=schedule).stages()
+    assert plan(schedule=schedule).stages().endswith(ON_RECORD)
     assert ("copy" in plan(schedule=schedule).stages()) == (own != (0, 50, 90))
 
 
@@ -186,5 +188,5 @@ def test_a_plan_says_how_long_its_stops_take_by_the_minute_that_nobody_noted(run
     schedule = SimpleNamespace(summary=lambda: "Stop.", own_cuts=nine, cuts=(0, 50, 90))
     order = tuple(Run("r1", k, f"A{k}", "a") for k in range(runs))
     told = plan(schedule=schedule, runs=order).stages()
-    assert told.endswith(f"{said} Time a few stops to know it.")
+    assert f"{said} Time a few stops to know it." in told
     assert "to be read" not in plan(schedule=schedule).stages()
