@@ -24,6 +24,7 @@ class SteelLosses:
     no_test: tuple[str, ...] = ()
     stated: tuple[str, ...] = ()  # which of the two hours are the maker's own
     tried: tuple[tuple[str, float], ...] = ()  # hours of a test or other work, tried as others
+    blades_wanted: float | None = None  # of all pieces together; None where nobody wrote how many
 
     @cached_property
     def asked(self) -> dict[str, float]:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from edgetest.estimate import chance as said_chance
 from edgetest.steel.blade_tells import blade_instead
 from edgetest.steel.blades_left import blades_left, blades_lost
 from edgetest.steel.cure_first import TradeStep
@@ -20,37 +21,52 @@ ALLOY_LIKELY = 0.5  # from here the steps are those for high alloy, and so is th
 # chosen on even seeds of five simulated worlds, where four blades should cost no more for asking.
 SETTLING_TIMES = 3.0
 COUNTS = " This counts "
+# How the hours ahead are counted, in words.
+WHOLE = "till a temper fits, a trial blade counts whole, as often as it comes to one"
+TEMPERED = "now that a temper fits, a trial blade counts where it fails, by its chance"
+SETTLED = f"what does not fit together counts {SETTLING_TIMES:g} times what settling it takes"
 FIRE = ("go_on", "heat_treat_again", "reuse_trial", "laboratory")
 
 
 def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     """The step itself, or known steel where no testing from here on can pay.
 
-    At stake are the hours that known steel costs for every blade in the piece and its lot,
-    times the chance that the piece serves. Against them stand the hours of this step and,
-    where it goes well, of those that must follow; what is spent is spent. A free test may yet
-    show anything: it is held against all of them. So is what settles a contradiction before any
-    coupon was read, for till then nobody knows the steel.
+    At stake are the hours that known steel costs for every blade in the piece and its lot, or for
+    as many as are wanted where those are fewer, times the chance that the piece serves. Against
+    them stand the hours of this step and, where it goes well, of those that must follow; what is
+    spent is spent. A free test may yet show anything: it is held against all of them. So is what
+    settles a contradiction before any coupon was read, for till then nobody knows the steel.
     """
-    blades = _blades(at)
+    blades = _blades(at, losses)
     if blades is None or at.belief.chance_fit is None:
         return step
     step = blade_instead(at, step, _chance(at), blades, losses)
     if step.action not in FIRE:
         return step
     if not blades and _lost(at):
-        return TradeStep("buy_known", None, f"{_makes(at, blades)}.")
+        return TradeStep("buy_known", None, f"{_makes(at)}.")
+    return _weighed(at, step, blades, losses)
+
+
+def _weighed(at, step, blades, losses):
+    """The step itself, or known steel for so many blades where that costs less than the testing."""
     own = _own_hours(step, losses)
     unsettled = any(at.uncured(one.code) for one in at.contradictions if not one.remark)
     open_yet = own < FREE_HOURS or (unsettled and not at.read)
     chance = 1.0 if open_yet else _chance(at)
     ahead = _settling(step, own) if unsettled else _hours_ahead(at, step, chance, losses)
     bought = blades * losses.known_steel_hours
-    if chance * bought >= ahead:
-        dear = not unsettled and chance * bought < _hours_of_tests(at, step, chance, losses)
-        return replace(step, reason=f"{step.reason} {_not_bought(bought, ahead)}") if dear else step
-    reason = f"{_dearer(at, blades, bought, ahead)}{_by_chance(chance)}. {hours_told(losses)}"
-    return TradeStep("buy_known", None, f"{reason}{_all_the_same(step)}")
+    if chance * bought < ahead:
+        how = SETTLED if unsettled else _how_counted(at)
+        reason = f"{_makes(at, losses)}: {_dearer(blades, bought, ahead, chance)} ({how})."
+        return TradeStep("buy_known", None, f"{reason} {hours_told(losses)}{_all_the_same(step)}")
+    dear = not unsettled and chance * bought < _hours_of_tests(at, step, chance, losses)
+    return replace(step, reason=_not_bought(step, bought, ahead, chance)) if dear else step
+
+
+def _how_counted(at):
+    """How a trial blade is counted among the hours ahead."""
+    return TEMPERED if _tempered_right(at) else WHOLE
 
 
 def why_bought(reason: str) -> str:
@@ -74,30 +90,48 @@ def hours_told(losses: SteelLosses) -> str:
     )
 
 
-def _not_bought(bought, ahead):
+def _not_bought(step, bought, ahead, chance):
     """Why known steel, which the tests alone would not be worth, is not bought any more."""
     return (
-        f"Known steel costs {bought:.3g} h: now that a temper fits, the next blade is one of those "
-        f"wanted, so {ahead:.2g} h stand against it, of tests and of a blade that may be lost."
+        f"{step.reason} Known steel costs {bought:.3g} h{_times(bought, chance)}: now that a "
+        f"temper fits, the next blade is one of those wanted, so {ahead:.3g} h stand against it, "
+        "of tests and of a blade that may be lost."
     )
 
 
-def _dearer(at, blades, bought, ahead):
-    """That the testing costs more than known steel for the blades that are left."""
+def _dearer(blades, bought, ahead, chance):
+    """That the testing costs more than known steel for the blades at stake, by the chance."""
     which = "it" if blades == 1 else "them"
     return (
-        f"{_makes(at, blades)}: known steel for {which} costs {bought:.3g} h, the testing "
-        f"still ahead {ahead:.2g} h"
+        f"known steel for {which} costs {bought:.3g} h{_times(bought, chance)}; the testing still "
+        f"ahead costs more, {ahead:.3g} h"
     )
 
 
-def _makes(at, blades):
-    """How many blades are at stake, and of what: the piece alone, or all pieces of its lot."""
-    lost, makes = _lost(at), sum(piece.makes_blades or 0 for piece in _of_lot(at))
+def _times(bought, chance):
+    """What is weighed of the hours of known steel, where the chance is counted."""
+    if chance >= 1:
+        return ""
+    return (
+        f", of which {chance * bought:.3g} h are at stake by the chance of {said_chance(chance)} "
+        "that the piece serves"
+    )
+
+
+def _makes(at, losses=None):
+    """How many blades are at stake, and of what: the piece alone, or all pieces of its lot.
+
+    With `losses` it is told how many of them are wanted, where those are fewer.
+    """
+    makes, left = sum(piece.makes_blades or 0 for piece in _of_lot(at)), _left(at)
     alone = makes == (at.piece.makes_blades or 0)
     said = f"It makes {makes:g}" if alone else f"Lot {at.piece.lot} makes {makes:g}"
-    left = f"{blades:g} {'is' if blades == 1 else 'are'}" if blades else "none is"
-    return f"{said}, of which {left} left" if lost else said
+    more = []
+    if _lost(at):
+        more.append(f"{left:g} {'is' if left == 1 else 'are'} left" if left else "none is left")
+    if losses is not None and _blades(at, losses) < left:
+        more.append(f"you want {losses.blades_wanted:g}")
+    return ", of which ".join((said, " and ".join(more))) if more else said
 
 
 def _all_the_same(step):
@@ -107,22 +141,18 @@ def _all_the_same(step):
     return f" If you go on all the same: {said}." if said else ""
 
 
-def _by_chance(chance):
-    """How the two sides were held against each other, where the chance decided."""
-    if chance >= 1:
-        return ""
-    return (
-        f" (with a trial blade as often as it comes to one, for a chance of "
-        f"{100 * chance:.0f} % that it serves)"
-    )
-
-
 def _chance(at):
     """Chance that the piece serves; of what is rich in alloy, with a heat that a forge lacks."""
     return at.high_alloy if at.high_alloy > ALLOY_LIKELY else at.belief.chance_fit
 
 
-def _blades(at):
+def _blades(at, losses):
+    """Blades at stake: no more than are wanted; None where nobody told what the pieces make."""
+    left, wanted = _left(at), losses.blades_wanted
+    return left if left is None or wanted is None else min(left, wanted)
+
+
+def _left(at):
     """Blades that are left in the piece and its sisters; None where nobody told."""
     told = [left for p in _of_lot(at) if (left := blades_left(at.seen, p)) is not None]
     return sum(told) if told else None

@@ -63,3 +63,12 @@ def test_known_steel_is_weighed_for_the_blades_that_are_left():
         found = known_instead(at, LADDER, SteelLosses())
         assert found.action == "buy_known"
         assert found.reason.startswith(said)
+
+
+def test_blades_left_and_wanted_are_told_of_those_that_a_piece_made():
+    at = stands(
+        heat(HARD, coupon="blade1", grain="fine"), fit=0.3, makes_blades=4.0, use="chopper",
+        trials=[trial("broke", "b1")],
+    )  # fmt: skip
+    found = known_instead(at, LADDER, SteelLosses(blades_wanted=2))
+    assert found.reason.startswith("It makes 4, of which 3 are left and you want 2: known steel ")

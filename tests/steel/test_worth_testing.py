@@ -97,9 +97,11 @@ def test_known_steel_instead_says_the_hours_of_both_sides(blades, which):
     at = stands(heat(files(60, 65)), makes_blades=blades)
     found = known_instead(at, TradeStep("go_on", "temper_ladder", "x"), losses)
     assert step(found) == BOUGHT
-    assert f"It makes {blades}: known steel {which}, the testing still ahead" in found.reason
-    assert " h (with a trial blade as often as it comes to one, for a chance of " in found.reason
-    assert "chance of 50 % that it serves). This counts" in found.reason
+    at_stake = f", of which {blades:g} h are at stake by the chance of 50 % that the piece serves"
+    ahead = 3.0 + 0.5 * 40.0 + 0.5 * 0.2 * 40.0
+    whole = "(till a temper fits, a trial blade counts whole, as often as it comes to one)."
+    said = f"{at_stake}; the testing still ahead costs more, {ahead:g} h {whole} This counts"
+    assert f"It makes {blades}: known steel {which}{said}" in found.reason
     assert "This counts 2 h for one blade's known steel (its price)" in found.reason
     assert "known_steel_hours and blade_hours into [verdict]" in found.reason
     assert "If you go on all the same: tempers from 175 °C" in found.reason
@@ -127,6 +129,29 @@ def test_blades_of_the_lot_are_counted_and_no_others():
     assert "Lot L makes 3: known steel for them" in known_instead(three, coupon, LOSSES).reason
     alone = stands(read, fit=0.5, makes_blades=1.0, pieces=sisters)
     assert step(known_instead(alone, coupon, LOSSES)) == BOUGHT
+
+
+def test_no_more_blades_are_at_stake_than_are_wanted():
+    coupon = TradeStep("go_on", "coupon_water", "why")
+    few = [PieceSeen("B", lot="L", makes_blades=20.0)]
+    both = stands(heat(SOFT, heat_c=850.0), fit=0.5, makes_blades=1.0, lot="L", pieces=few)
+    for wanted, said in ((30, None), (21, None), (3, "makes 21, of which you want 3: known steel")):
+        found = known_instead(both, coupon, replace(LOSSES, blades_wanted=wanted))
+        assert found is coupon if said is None else said in found.reason
+    three = known_instead(both, coupon, replace(LOSSES, blades_wanted=3)).reason
+    assert "for them costs 6 h, of which 3 h are at stake by the chance of 50 %" in three
+    many = stands(FINE, fit=0.7, makes_blades=40.0, use="knife")
+    assert known_instead(many, LADDER, LOSSES).way == "trial_blade"
+    assert known_instead(many, LADDER, replace(LOSSES, blades_wanted=29)) is LADDER
+
+
+def test_how_the_hours_ahead_are_counted_is_told_by_what_was_done():
+    fits = heat(HARD, grain="fine", tempers=(temper(files(55, 60), 200),))
+    told = known_instead(
+        stands(fits, fit=0.4, makes_blades=1.0, use="knife"),
+        TradeStep("go_on", "bend", "why"), replace(LOSSES, known_steel_hours=1.0),
+    )  # fmt: skip
+    assert "(now that a temper fits, a trial blade counts where it fails, by its" in told.reason
 
 
 def test_a_free_test_is_held_against_all_blades():
@@ -259,8 +284,10 @@ def test_once_a_temper_fits_the_hours_of_known_steel_that_is_not_bought_are_told
     assert found(1.0, heat(HARD)).action == "buy_known"
     assert found(1.0, fits).way == "brass_rod"
     ahead = TESTS_BY_CODE["brass_rod"].hours + 0.07 * 8.0
-    assert found(1.0, fits).reason.startswith("why Known steel costs 2 h: now that a temper fits")
-    assert f"so {ahead:.2g} h stand against it" in found(1.0, fits).reason
+    stake = "of which 1.86 h are at stake by the chance of 93 % that the piece serves"
+    said = f"why Known steel costs 2 h, {stake}: now that a temper fits"
+    assert found(1.0, fits).reason.startswith(said)
+    assert f"so {ahead:.3g} h stand against it" in found(1.0, fits).reason
     assert found(29.0, fits) is rod
     unsettled = heat(HARD, tempers=(temper(files(40, 45), 200),))
     assert found(3.0, unsettled) is rod  # what does not fit together is settled first

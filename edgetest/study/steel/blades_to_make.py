@@ -31,7 +31,7 @@ def blades_words(result) -> str:
     said = (
         f"Blades by what is next: {_by_step(told, many)}.", _lost(result.seen), left,
         _wanted(wanted, told, many, losses),
-        _tried(told, many, losses), _known(wanted, count, losses),
+        _tried(told, many, losses, wanted), _known(wanted, count, losses),
     )  # fmt: skip
     fewer = [FEWER] if wanted is None and count > 1 else []
     return " ".join((*filter(None, said), hours_told(losses), *fewer))
@@ -89,7 +89,7 @@ def _known(wanted, count, losses: SteelLosses) -> str:
     return f"Known steel for {which} would cost {bought * losses.known_steel_hours:.3g} h."
 
 
-def _tried(told, many, losses: SteelLosses) -> str:
+def _tried(told, many, losses: SteelLosses, wanted) -> str:
     """What the trial blades that are next cost beside the blades wanted, by their chances."""
     next_ones = [
         one for one in told
@@ -100,10 +100,12 @@ def _tried(told, many, losses: SteelLosses) -> str:
     lost = sum((1 - one.decision.chance_told) * losses.blade_hours for one in next_ones)
     names = [one.piece for one in next_ones]
     which = "A trial blade of each of" if len(names) > 1 else "The trial blade of"
-    makes = sum(many[name] for name in names)
+    makes, whose = sum(many[name] for name in names), "their" if len(names) > 1 else "its"
+    bought, of = makes, f"{whose} {makes:g} costs"
+    if wanted is not None and wanted < makes:
+        bought, of = wanted, f"{wanted:g} of {whose} {makes:g}, as many as you want, costs"
     return (
         f"{which} {listed(names)} costs about {lost + len(names) * TRY_HOURS:.2g} h beside the "
         f"blades you want: {TRY_HOURS:g} h of cutting each, and what fails, by its chance. Known "
-        f"steel for {'their' if len(names) > 1 else 'its'} {makes:g} costs "
-        f"{makes * losses.known_steel_hours:.3g} h."
+        f"steel for {of} {bought * losses.known_steel_hours:.3g} h."
     )

@@ -22,29 +22,50 @@ def left(steel, piece):
     return max(piece.get("makes_blades", 0) - len(lost), 0)
 
 
-@rule(
-    r"It makes (\d+)(?:, of which (\d+|none) (?:is|are) left)?(?:: known steel for (?:it|them) costs [\d.]+ h, the testing .*|\.)"
+STAKE = (
+    r"(?:, of which (?:(\d+|none) (?:is|are) left)?(?: and )?(?:you want (\d+))?)?"
+    r"(?:: known steel for (?:it|them) costs ([\d.]+) h"
+    r"(?:, of which ([\d.]+) h are at stake by the chance of ((?:over |under )?[\d.]+ %) that the "
+    r"piece serves)?; the testing still ahead costs more, ([\d.]+) h \(.+\))?\."
 )
+
+
+def weighed(m, steel, many):
+    """Hours of known steel for the blades told, those by the chance, and more of testing."""
+    want, costs, stake, chance, ahead = m.groups()[-5:]
+    wanted = steel.verdict.get("blades_wanted")
+    few = wanted is not None and wanted < many
+    if not costs:
+        return []
+    wrong = [] if (want == str(wanted) if few else want is None) else [f"wanted are {wanted}"]
+    due = (wanted if few else many) * float(steel.verdict.get("known_steel_hours", 2))
+    wrong += [] if costs == f"{due:.3g}" else [f"known steel costs {due} h"]
+    if stake:
+        share = float(re.search(r"[\d.]+", chance)[0]) / 100
+        wrong += [] if abs(float(stake) - due * share) <= 0.006 * due + 0.01 else [f"{due * share}"]
+    return wrong + ([] if float(stake or costs) < float(ahead) else ["testing costs less"])
+
+
+@rule(rf"It makes (\d+){STAKE}")
 def makes(m, steel, told):
     """As many blades as typed of a piece for which known steel is bought, or of the one asked."""
     meant = {p["piece"] for p in told["pieces"] if p["action"] == "buy_known"} | {told["piece"]}
     noted = [p for p in steel.pieces if p["id"] in meant]
-    told = (int(m[1]), int(m[1] if m[2] is None else m[2].replace("none", "0")))
+    said = (int(m[1]), int(m[1] if m[2] is None else m[2].replace("none", "0")))
     due = [(p.get("makes_blades", 1), left(steel, p)) for p in noted]
-    return [] if told in due else [f"they make {due}"]
+    return [*([] if said in due else [f"they make {due}"]), *weighed(m, steel, said[1])]
 
 
-@rule(
-    r"Lot (.+?) makes (\d+)(?:, of which (\d+) (?:is|are) left)?: known steel for (?:it|them) costs [\d.]+ h, the testing .*"
-)
+@rule(rf"Lot (.+?) makes (\d+){STAKE}")
 def lot_makes(m, steel, told):
     """As many blades as typed of all pieces of the lot."""
     lot, kind = re.fullmatch(r"(.+?)(?: \((.+)\))?", m[1]).groups()
     own = [p for p in steel.pieces if p.get("lot") == lot and kind in (None, p.get("origin"))]
     noted = sum(p.get("makes_blades", 0) for p in own)
     due = sum(left(steel, p) for p in own)
-    right = noted == int(m[2]) and due == int(m[3] or m[2])
-    return [] if right else [f"lot {m[1]} makes {noted}, and {due} are left"]
+    right = noted == int(m[2]) and due == int((m[3] or m[2]).replace("none", "0"))
+    wrong = [] if right else [f"lot {m[1]} makes {noted}, and {due} are left"]
+    return [*wrong, *weighed(m, steel, due)]
 
 
 @rule(r"Blades by what is next: (.+)\.")
@@ -91,7 +112,9 @@ def blades_wanted(m, steel, _):
     return [] if adds and (m[5] or "0") == f"{cost:.3g}" else [f"{steel.verdict}"]
 
 
-@rule(r"Known steel for (?:its|their) (\d+) costs ([\d.]+) h\.")
+@rule(
+    r"Known steel for (?:(?:its|their) )?(\d+)(?: of (?:its|their) \d+, as many as you want,)? costs ([\d.]+) h\."
+)
 def known_for_some(m, steel, _):
     """The hours for so many."""
     cost = int(m[1]) * float(steel.verdict.get("known_steel_hours", 2))
@@ -124,7 +147,9 @@ def blades_untold(m, steel, _):
     return sorted(typed & set(re.split(r", | and ", m[1])))
 
 
-@rule(r"Known steel costs [\d.]+ h: now that a temper fits, the next blade is one of those .+")
+@rule(
+    r"Known steel costs [\d.]+ h(?:, of which [\d.]+ h are at stake by the chance of .+ that the piece serves)?: now that a temper fits, the next blade is one of those .+"
+)
 def temper_fits(_, steel, told):
     """Some temper of the piece was read."""
     mine = [t for t in steel.tempers if t.get("piece") == told["piece"]]

@@ -339,3 +339,12 @@ def gave_out(m, steel, told):
         if not short and not any(t.get("edge") in edges for t in of or mine):
             found.append(f"'{part}' was not noted")
     return found
+
+
+@rule(r"Beside which blade (.+) of (.+) was tried is not said, and its chance counts that .+")
+def beside_nothing(m, steel, _):
+    """Some trial of the piece was compared, and no blade was named beside it."""
+    mine = [t for t in steel.trials if t["piece"] == m[2] and not t.get("beside")]
+    compared = [t for t in mine if t.get("result") or t.get("life_ratio")]
+    who = ("what was tried", *(t.get("blade") or t.get("coupon") for t in compared))
+    return [] if compared and m[1] in who else [f"tried are {mine}"]

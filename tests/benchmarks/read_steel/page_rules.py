@@ -68,6 +68,9 @@ def by_eye(m, _, told):
 
 
 plain(
+    r"Name it under beside; if there was none, how long an edge lives is not known from it\.",
+    r"The blade failed; a coupon tells why\.", r"Only the skin hardens, and grinding takes it away\.",
+    r"By eye, in the same dim light, a step of about .+ is about one shade brighter, .+",
     r"Where the pieces differ, each tells of itself alone\.",
     r"Take that temper: a blade that stood tells more than a reading of a coupon\.",
     rf"It read (?:softer|harder) than the {NUMBER} to {NUMBER} HRC wanted, and stood: it speaks .+ alone\.",

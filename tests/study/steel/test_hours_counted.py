@@ -15,3 +15,8 @@ def test_what_a_mistake_costs_keeps_its_default_where_nothing_is_said():
 def test_hours_that_the_maker_wrote_are_known_as_the_maker_s():
     assert losses_of(VerdictWishes(blade_hours=6)).stated == ("blade_hours",)
     assert losses_of(VerdictWishes()).stated == ()
+
+
+def test_blades_wanted_are_known_where_they_were_written():
+    assert losses_of(VerdictWishes(blades_wanted=6)).blades_wanted == 6
+    assert losses_of(VerdictWishes()).blades_wanted is None

@@ -101,7 +101,7 @@ def test_sisters_of_one_and_the_same_answer_are_not_told_apart():
 
 def test_why_another_piece_is_bought_is_said_without_its_hours_and_ways():
     found = result("A", "B", sister="buy_known", title="Buy known steel")
-    why = "It makes 2: known steel for them costs 3 h, the testing still ahead 5.2 h."
+    why = "It makes 2: known steel for them costs 3 h; the testing still ahead costs more, 5.2 h."
     found.others[0].decision.reasons = (f"{why} This counts 1.5 h. If you go on: x.",)
     assert others_words(found)[-1] == f"Piece B: Buy known steel. {why}"
 
