@@ -201,24 +201,42 @@ def alike(pieces):
     """Places of pieces of one blade, wood, size and orientation, each group a list.
 
     Sizes are parted for all blades together, from the smallest piece up, so that what one blade
-    chopped stands beside pieces of the same size of another. Kinds come in the order in which
-    they were begun, and in each kind the blades in one order.
+    chopped stands beside pieces of the same size of another; pieces of one board and size are not
+    parted. Kinds come in the order in which they were begun, and in each kind the blades in one
+    order.
     """
     smallest: list[Piece] = []  # of each wood, size and orientation
     cells: dict[tuple, list[int]] = {}
-    for place in sorted(range(len(pieces)), key=lambda i: pieces[i].section.area_cm2):
-        piece = pieces[place]
-        kinds = (n for n, first in enumerate(smallest) if _one_size(piece, first))
+    for own in _of_a_board(pieces):
+        kinds = (n for n, first in enumerate(smallest)
+                 if all(_one_size(pieces[place], first) for place in own))  # fmt: skip
         kind = next(kinds, len(smallest))
         if kind == len(smallest):
-            smallest.append(piece)
-        cells.setdefault((piece.blade, kind), []).append(place)
+            smallest.append(pieces[own[0]])
+        for place in own:
+            cells.setdefault((pieces[place].blade, kind), []).append(place)
     kinds_from: dict[int, int] = {}
     for (_, kind), cell in cells.items():
         kinds_from[kind] = min(*cell, kinds_from.get(kind, len(pieces)))
     blades = list(dict.fromkeys(piece.blade for piece in pieces))
     order = sorted(cells, key=lambda key: (kinds_from[key[1]], blades.index(key[0])))
     return [sorted(cells[key]) for key in order]
+
+
+def _of_a_board(pieces):
+    """Places of pieces of one board and size together; from the smallest up, all and in each."""
+    found: list[list[int]] = []
+    for place in sorted(range(len(pieces)), key=lambda i: pieces[i].section.area_cm2):
+        piece = pieces[place]
+        firsts = ((own, pieces[own[0]]) for own in found if piece.board)
+        near = (own for own, first in firsts
+                if first.board == piece.board and _one_size(piece, first))  # fmt: skip
+        mine = next(near, None)
+        if mine is None:
+            found.append([place])
+        else:
+            mine.append(place)
+    return found
 
 
 def _one_size(piece, other):

@@ -87,5 +87,5 @@ class PieceSection:
     def size_words(self):
         """Its size alone."""
         if self.diameter_mm is not None:
-            return f"round, {self.diameter_mm:.4g} mm"
-        return f"{self.width_mm:.4g} mm by {self.thickness_mm:.4g} mm"
+            return f"round, {round(self.diameter_mm, 1):g} mm"
+        return f"{round(self.width_mm, 1):g} mm by {round(self.thickness_mm, 1):g} mm"

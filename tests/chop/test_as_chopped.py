@@ -1,5 +1,7 @@
 """Strokes for one piece as chopped: what is pooled, what is kept apart, what is said."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -106,6 +108,20 @@ def test_sizes_are_parted_alike_for_every_blade():
     assert [(one.blade, one.section.diameter_mm) for one in found] == [
         ("B1", 41.5), ("O1", 42.0), ("B1", 45.0), ("O1", 44.4)
     ]  # fmt: skip
+
+
+def test_the_pieces_of_one_pole_are_of_one_size_whichever_size_comes_before():
+    """44.2 mm is within 6 % of 41.9, its twin of 45.1 mm is not: both go to the larger row."""
+    poles = [
+        one
+        for blade, sizes in (("B1", (41.9, 45.1, 46.4)), ("O1", (41.9, 44.2, 45.4)))
+        for board, size in zip("abc", sizes, strict=True)
+        for one in pieces([5], boards=[board], section=PieceSection(diameter_mm=size), blade=blade)
+    ]
+    found = as_chopped(poles)
+    assert [(one.blade, one.pieces) for one in found] == [("B1", 1), ("O1", 1), ("B1", 2), ("O1", 2)]
+    no_board = [replace(one, board="") for one in poles]
+    assert [one.pieces for one in as_chopped(no_board)] == [1, 2, 2, 1]
 
 
 def test_the_tools_of_every_wood_stand_in_one_order_whichever_was_first_on_it():

@@ -107,8 +107,8 @@ def pieces_table(result, blade, units):
     heads = [("Wood", "left", 1.3), ("Piece", "left", 1.25), ("Strokes for each", "left", 1.2),
              ("Mean (interval)", "right", "auto")]  # fmt: skip
     heads += [(f"{other} took", "right", "auto")] if other else []
-    rows = []
-    for one in _rows(result, blade):
+    rows, mine = [], _rows(result, blade)
+    for one in mine:
         row = [
             wood_words(result, one),
             cross_section_words(result, one, units),
@@ -116,11 +116,8 @@ def pieces_table(result, blade, units):
             _mean(one),
         ]
         if other:
-            like = min(
-                (two for two in _rows(result, other) if _alike(one, two)),
-                key=lambda two: abs(log(two.section.area_cm2 / one.section.area_cm2)),
-                default=None,
-            )
+            theirs = [two for two in _rows(result, other) if _nearest(result, two, mine) is one]
+            like = _nearest(result, one, theirs)
             row.append(f"{_mean(like)}{_on_its_boards(result, one, like)}" if like else "–")
         rows.append(row)
     return table(heads, rows, close=True)
@@ -133,6 +130,17 @@ def _rows(result, blade):
 def _alike(one, two):
     """Whether two figures are of one wood and size."""
     return one.wood == two.wood and one.section.like(two.section, SAME_SIZE)
+
+
+def _nearest(result, one, others):
+    """Of others of this wood and size one of its boards, else the nearest in size; else None."""
+    board = {row.line: row.board for row in result.log.rows}
+
+    def apart(two):
+        shared = {board[row] for row in one.rows} & {board[row] for row in two.rows} - {""}
+        return not shared, abs(log(two.section.area_cm2 / one.section.area_cm2))
+
+    return min((other for other in others if _alike(one, other)), key=apart, default=None)
 
 
 def _on_its_boards(result, one, two):

@@ -189,8 +189,8 @@ def _method_section(result, blade):
         words.append(
             f"Strokes for a piece: {main.strokes_per_piece.method}; each interval"
             f" holds the mean of pieces like these from boards like these in {level} of such"
-            f" tests{here}. Sizes within {100 * (SAME_SIZE - 1):.0f} % are one size, for every"
-            f" tool.{people_words(result, main)}"
+            f" tests{here}. Pieces up to {100 * (SAME_SIZE - 1):.0f} % larger than the smallest of"
+            f" their row are one size, for every tool.{people_words(result, main)}"
         )
         dulls = result.report.counts.dulling_words()
         words += [f"{dulls[:1].upper()}{dulls[1:]}."] if dulls else []

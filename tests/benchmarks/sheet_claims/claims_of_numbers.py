@@ -13,7 +13,7 @@ FRACTION = re.compile(r"\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?")
 # Numbers that belong to a unit or to the way a figure is told, not to this tool.
 WAYS_OF_TELLING = re.compile(
     r"100 cm²|10 by 10 cm|per 100\b|in 100 (?:chops|strokes)|each 100\b|95 %|at most 1 of 20|"
-    r"Sizes within 6 %|"
+    r"Pieces up to 6 %|"
     r"per 10 cm\b|per 3\.94 in|\(3\.94 in\)|per 4 in|\d of \d\b(?=\s*$)|\b\d{4}-\d\d-\d\d\b"
 )
 SIDE = (

@@ -59,7 +59,7 @@ KNOWN = [
         r"The ratio of their strokes is of edges so kept\.",
         r"A piece is reckoned that is .+ than any you chopped: .+\.", r"Chop one nearer to it\.",
         r"Believe each row by itself\.", r"Is a size or a count mistyped\?",
-        r"Sizes within 6 % are one size, for every tool\.", r"As the edges dull, .+\.",
+        r"Pieces up to 6 % larger than the smallest of their row are one size, for every tool\.", r"As the edges dull, .+\.",
         r"An invented forge", r"Invented data, for demonstration",
         r"Strokes for each severed piece, board by board, blade by blade\.",
         r"One blade: its loss is its own, and others like it may differ\.",

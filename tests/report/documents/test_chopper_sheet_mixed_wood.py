@@ -79,6 +79,21 @@ def test_the_other_tool_stands_beside_pieces_of_the_same_size(result):
     ]  # fmt: skip
 
 
+def test_a_figure_of_the_other_tool_stands_beside_the_size_nearest_to_it_alone(tmp_path):
+    """Sticks of 46.5 and 49.5 mm beside one of 48 mm: that stood in both rows, as if it were two."""
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    sizes = [("B1", 46.5, 7, "a"), ("B1", 49.5, 9, "b"), ("O1", 48, 8, "b")]
+    poles = "".join(
+        f"{blade},billet,{n},{chops},{mm},hazel,green,{board}\n"
+        for n, (blade, mm, chops, board) in enumerate(sizes, 1)
+    )
+    heading = "blade,kind,order,chops,diameter_mm,species,moisture_pct,board\n"
+    (tmp_path / "chops.csv").write_text(heading + poles, encoding="utf-8")
+    found = analyse_chops(open_chops(tmp_path))
+    first, second = (row[4] for row in pieces_table(found, "B1", "metric")["rows"])
+    assert first == "–" and second.startswith("8 ")
+
+
 def test_files_and_sizes_are_told_as_they_were_typed(result, tmp_path):
     (page,) = build_sheets(result, tmp_path, blade="B1", kinds=["html"])
     text = page.read_text(encoding="utf-8").replace("\xa0", " ")
@@ -88,7 +103,7 @@ def test_files_and_sizes_are_told_as_they_were_typed(result, tmp_path):
     text = page.read_text(encoding="utf-8").replace("\xa0", " ")
     assert "mass 1 1/2 lb (680 g)" in text
     assert "hardness not measured" in text
-    assert "Sizes within 6 % are one size, for every tool." in text
+    assert "Pieces up to 6 % larger than the smallest of their row are one size, for every" in text
 
 
 def test_whether_the_edges_dull_is_told_where_too_few_pieces_show_it(result):
