@@ -108,6 +108,7 @@ class ChopRow:
     mishap: str = ""
     exclude: str = ""
     note: str = ""
+    from_board: tuple[str, ...] = ()  # columns that were blank and hold what is noted of its board
 
     @property
     def section_mm2(self) -> float | None:

@@ -213,11 +213,14 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
     from edgetest.study.chop.asked_of_pieces import asked_of_pieces
     from edgetest.study.chop.asked_of_sizes import asked_of_sizes
     from edgetest.study.chop.asked_of_woods import asked_of_woods
+    from edgetest.study.chop.board_words import of_boards
     from edgetest.study.chop.hands_unlike import asked_of_hands
     from edgetest.study.chop.told_notes import asked_of_notes
     from edgetest.study.chop.told_order import asked_of_order
 
-    name, every = (source.chops.name, source.chops.rows) if source.chops else ("", ())
+    name, every = (source.chops.name, of_boards(source.chops.rows)) if source.chops else ("", ())
+    filled = {row.line: row for row in every}
+    rows = [filled.get(row.line, row) for row in rows]
     own = [wood.name for wood in source.study.woods] if source.study else []
     return [
         *list(asked_of_sizes(name, every, line))[:MOST_TOLD],

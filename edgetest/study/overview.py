@@ -12,6 +12,7 @@ from edgetest.store.logs import LIFE
 from edgetest.store.records import REPEATS_FILE, STUDY_FILE
 from edgetest.store.workspace import log_path
 from edgetest.study.asked_about import asked_about, missing_photographs
+from edgetest.study.chop.board_words import with_board_words
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
@@ -182,7 +183,7 @@ def _departed(source):
         found = departures_of(source.study, source.protocol, source.log)
     chops = source.chops
     if chops and chops.rows and not _waits(chops):
-        found = (*found, *chop_departures(source.study, source.protocol, chops))
+        found = (*found, *chop_departures(source.study, source.protocol, with_board_words(chops)))
     return tuple(each.to_dict() for each in found)
 
 

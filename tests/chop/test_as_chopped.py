@@ -119,7 +119,12 @@ def test_the_pieces_of_one_pole_are_of_one_size_whichever_size_comes_before():
         for one in pieces([5], boards=[board], section=PieceSection(diameter_mm=size), blade=blade)
     ]
     found = as_chopped(poles)
-    assert [(one.blade, one.pieces) for one in found] == [("B1", 1), ("O1", 1), ("B1", 2), ("O1", 2)]
+    assert [(one.blade, one.pieces) for one in found] == [
+        ("B1", 1),
+        ("O1", 1),
+        ("B1", 2),
+        ("O1", 2),
+    ]
     no_board = [replace(one, board="") for one in poles]
     assert [one.pieces for one in as_chopped(no_board)] == [1, 2, 2, 1]
 

@@ -18,6 +18,7 @@ FEW = 2  # sizes of one figure that are both told
 MOST_COUNTS = 12  # strokes of so many pieces are listed in one cell of the table
 KINDS = {"billet": "piece", "lumber": "stud", "single": "single chop", TOUCH_UP: "touched up",
          "inspection": "looked at"}  # fmt: skip
+TAKEN = {"species": "wood", "moisture_pct": "water"}
 WATER = {"green": "green", "air_dry": "air-dry", "oven_dry": "oven-dry"}
 
 
@@ -258,10 +259,16 @@ def _piece(row, units):
     size = "\u00a0×\u00a0".join(size_in_units(side, "mm", units) for side in sides) or row.nominal
     if row.diameter_mm is not None:
         size = f"round, {size_in_units(row.diameter_mm, 'mm', units)}"
-    parts = [said_as(row.species), _water(row.moisture_pct), size, row.orientation, row.grain,
-             _weighed(row, units)]  # fmt: skip
+    parts = [said_as(row.species), _water(row.moisture_pct), _of_board(row), size,
+             row.orientation, row.grain, _weighed(row, units)]  # fmt: skip
     knots = counted(row.knots, "knot") if row.knots else ""
     return ", ".join(part for part in (*parts, knots) if part)
+
+
+def _of_board(row):
+    """That wood or water of a piece is what is noted of its board."""
+    taken = " and ".join(TAKEN[column] for column in row.from_board)
+    return f"{taken} as its board" if taken else ""
 
 
 def _weighed(row, units):

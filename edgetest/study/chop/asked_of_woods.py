@@ -30,7 +30,7 @@ def asked_of_woods(
     name : str
         What the log is called.
     rows : sequence of ChopRow
-        The whole log: a wood is held against the others of its board.
+        The whole log, blanks as noted of their board: a wood is held against others of its board.
     line : int, optional
         Ask about this row alone.
     own : collection of str
@@ -88,8 +88,8 @@ def _two_on_a_board(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str
                 yield row, column, f'{what} of "{label}"'
             for row in those if noted else ():
                 if row not in noted:
-                    what = f'blank, but "{shown(noted[0])}" in row {noted[0].line}, and both are'
-                    yield row, column, f'{what} of "{label}"; a blank does not take it over'
+                    what = f'blank, and the rows of "{label}" that say it do not say one thing'
+                    yield row, column, f'{what} alike ("{shown(noted[0])}" in row {noted[0].line})'
 
 
 def _weighed_apart(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]:

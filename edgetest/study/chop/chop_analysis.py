@@ -25,6 +25,7 @@ from edgetest.study.chop.asked_of_pieces import (
 )
 from edgetest.study.chop.asked_of_sizes import size_doubts
 from edgetest.study.chop.asked_of_woods import wood_doubts
+from edgetest.study.chop.board_words import board_word_doubts, with_board_words
 from edgetest.study.chop.chop_faults import chop_faults
 from edgetest.study.chop.chop_growth import doubts_of_growth, growths
 from edgetest.study.chop.chop_limit import limit_verdicts
@@ -98,6 +99,7 @@ def analyse_chops(
     checked_level(level)
     if damage_from not in SOURCES:
         raise UnusableInput(f'"{damage_from}" is not known', "damage from", " or ".join(SOURCES))
+    source = replace(source, chops=with_board_words(source.chops))
     log, study = _whole_log(source), source.study
     second, treatments = _against(against, source), _treatments(study, log)
     pieces, chops = severings(log, study), measured_chops(log)
@@ -307,6 +309,7 @@ def _doubts(source, pieces, found, grown, tools):
         yield doubt("not_in_turn")
     yield from size_doubts(source.chops.name, source.chops.rows)
     yield from wood_doubts(source.chops.name, source.chops.rows)
+    yield from board_word_doubts(source.chops.rows)
     yield from piece_doubts(source.chops.name, source.chops.rows)
     yield from trial_result_doubts(source.chops.name, source.chops.rows)
     if source.study is not None:

@@ -18,6 +18,7 @@ from edgetest.chop.wood import (
 )
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import SEVERED
+from edgetest.study.chop.board_words import of_boards
 
 # Columns from which the cross-section and the wood of a piece follow.
 SIZES = ("width_mm", "thickness_mm", "diameter_mm", "nominal")
@@ -115,8 +116,8 @@ def _rows_said(lines):
 
 
 def severed_rows(log):
-    """Rows of severed pieces that count."""
-    for row in log.of_kind(*SEVERED):
+    """Rows of severed pieces that count, a blank wood or water as noted of their board."""
+    for row in of_boards(log.of_kind(*SEVERED)):
         if row.chops is not None and row.chops.kind != "below":
             yield row
 

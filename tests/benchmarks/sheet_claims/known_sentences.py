@@ -58,6 +58,9 @@ KNOWN = [
         r"Between the pieces the edges were touched up unlike: .+\.", r"Touch up neither, or both alike\.",
         r"The ratio of their strokes is of edges so kept\.",
         r"A piece is reckoned that is .+ than any you chopped: .+\.", r"Chop one nearer to it\.",
+        # held by test_board_words
+        r"What is blank counts as the other rows of its board have it: .+\.",
+        r"If a piece was otherwise, type its own\.",
         r"Believe each row by itself\.", r"Is a size or a count mistyped\?",
         r"Pieces up to 6 % larger than the smallest of their row are one size, for every tool\.", r"As the edges dull, .+\.",
         r"An invented forge", r"Invented data, for demonstration",

@@ -28,7 +28,7 @@ T1,billet,12,50,50,white ash,12,1,a,0,0
 C1,billet,16,50,50,white ash,12,,a,1,0
 D2,billet,30,50,50,white ash,12,,a,7,5
 T1,billet,13,50,50,white ash,20,,b,0,0
-C1,billet,17,50,50,white ash,,2,b,2,1
+C1,billet,17,50,50,white ash,,2,f,2,1
 T1,billet,>25,50,50,white ash,12,,c,0,0
 C1,billet,16,50,50,white ash,12,,c,2,1
 T1,billet,>40,60,60,hazel,green,,d,1,0

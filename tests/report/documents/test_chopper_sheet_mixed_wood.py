@@ -80,7 +80,7 @@ def test_the_other_tool_stands_beside_pieces_of_the_same_size(result):
 
 
 def test_a_figure_of_the_other_tool_stands_beside_the_size_nearest_to_it_alone(tmp_path):
-    """Sticks of 46.5 and 49.5 mm beside one of 48 mm: that stood in both rows, as if it were two."""
+    """Sticks of 46.5 and 49.5 mm beside one of 48 mm: it stood in both rows, as if it were two."""
     (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
     sizes = [("B1", 46.5, 7, "a"), ("B1", 49.5, 9, "b"), ("O1", 48, 8, "b")]
     poles = "".join(
@@ -91,7 +91,8 @@ def test_a_figure_of_the_other_tool_stands_beside_the_size_nearest_to_it_alone(t
     (tmp_path / "chops.csv").write_text(heading + poles, encoding="utf-8")
     found = analyse_chops(open_chops(tmp_path))
     first, second = (row[4] for row in pieces_table(found, "B1", "metric")["rows"])
-    assert first == "–" and second.startswith("8 ")
+    assert first == "–"
+    assert second.startswith("8 ")
 
 
 def test_files_and_sizes_are_told_as_they_were_typed(result, tmp_path):

@@ -113,7 +113,7 @@ def test_pieces_beside_all_that_is_asked_are_an_addition_and_nothing_departs(
 
 
 def test_what_was_not_noted_of_an_added_piece_is_told(departures):
-    bare = [piece(tool, 4, size=40, wood="") for tool in ("H1", "H2", "C1")]
+    bare = [piece(tool, 4, size=40, wood="", board="pole") for tool in ("H1", "H2", "C1")]
     told = departures([*whole()[:9], *bare, *whole()[9:]])
     assert ("wood", "wood not noted in 1 of 4 rows: H1, H2 and C1") in told
 
