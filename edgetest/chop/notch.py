@@ -15,6 +15,11 @@ SQUARE = 1.05  # sides that differ by less are a square's: it does not matter ho
 FLAT, ON_EDGE = "flat", "on edge"
 
 
+def _tenths(side_mm):
+    """A side as a rule reads it, to 0.1 mm."""
+    return f"{round(side_mm, 1):g}"
+
+
 @dataclass(frozen=True)
 class PieceSection:
     """Cross-section of a piece and how it lay: width and thickness, or a diameter, mm.
@@ -87,5 +92,5 @@ class PieceSection:
     def size_words(self):
         """Its size alone."""
         if self.diameter_mm is not None:
-            return f"round, {round(self.diameter_mm, 1):g} mm"
-        return f"{round(self.width_mm, 1):g} mm by {round(self.thickness_mm, 1):g} mm"
+            return f"round, {_tenths(self.diameter_mm)} mm"
+        return f"{_tenths(self.width_mm)} mm by {_tenths(self.thickness_mm)} mm"
