@@ -99,8 +99,7 @@ def analyse_chops(
     checked_level(level)
     if damage_from not in SOURCES:
         raise UnusableInput(f'"{damage_from}" is not known', "damage from", " or ".join(SOURCES))
-    source = replace(source, chops=with_board_words(source.chops))
-    log, study = _whole_log(source), source.study
+    source, log, study = _whole(source)
     second, treatments = _against(against, source), _treatments(study, log)
     pieces, chops = severings(log, study), measured_chops(log)
     found = looks(log, study, source.photos_folder, damage_from=damage_from)
@@ -166,16 +165,17 @@ def _looked_at(report, grown, log):
     return replace(report, not_tested=tuple(t for t in report.not_tested if t not in looked))
 
 
-def _whole_log(source):
-    """The chop log; with any fault of its cells, woods or sizes, all faults of the test at once."""
+def _whole(source):
+    """The source, its log with blanks as their boards say, and its study; or all its faults."""
     log, study = source.chops, source.study
     if log.faults or wood_faults(log, study):
         raise ManyFaults([*log.faults, *chop_faults(log, study)])
-    filled = any(row.photo or not row.waiting for row in log.rows)
-    if not (filled or (study is not None and (study.handling or study.outline))):
+    begun = any(row.photo or not row.waiting for row in log.rows)
+    if not (begun or (study is not None and (study.handling or study.outline))):
         mend = "fill in a row as you chop, in the file, with `edgetest enter` or on the page Bench"
         raise UnusableInput("nothing was chopped yet", log.name, mend)
-    return log
+    filled = with_board_words(log)
+    return replace(source, chops=filled), filled, study
 
 
 @dataclass(frozen=True)
