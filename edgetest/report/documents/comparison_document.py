@@ -59,6 +59,9 @@ from edgetest.study.wear.protocol_departures import looked_at
 from edgetest.study.words import freedom_words
 from edgetest.wear.curve.laws import LAWS
 
+# Page one's own sentence, and that of the answer which says the same of two heat treatments.
+UNTOLD, CANNOT_TELL = "This test cannot tell which of ", "Cannot tell yet which of "
+
 
 def comparison_contents(result, settings, *, day):
     """Contents of the document of a comparison.
@@ -121,7 +124,7 @@ def _answer_section(result, numbers, pictures):
     """The answer, its three numbers, and the picture that shows it."""
     said = result.page_one
     first = f"{said.plain} {said.choice}".strip()
-    more = [*_said_of(result), *result.blades_left_out, *_leaning(result.leaning)]
+    more = [*_said_of(result, numbers), *result.blades_left_out, *_leaning(result.leaning)]
     if numbers is None:
         return section(None, answer(first, more), *blade_pictures(result, pictures, place="flow"))
     ratio = numbers["ratio"]
@@ -150,9 +153,12 @@ def _leaning(shares):
     ]
 
 
-def _said_of(result):
+def _said_of(result, numbers):
     """The answer's own sentences; of how many blades it is stands behind the one interval."""
     said, blades = parted_answer(result)[0] or [result.summary], result.page_one.rests_on
+    of_two = numbers is not None and not numbers["pairs"]
+    if of_two and result.page_one.plain.startswith(UNTOLD):  # what stands above them says it
+        said = [words for words in said if not words.startswith(CANNOT_TELL)]
     if blades:
         at = next((k for k, words in enumerate(said) if "% interval" in words), len(said) - 1)
         said[at] = f"{said[at]} {blades}"

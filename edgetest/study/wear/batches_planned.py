@@ -49,7 +49,7 @@ def batch_doubts(study, *, rolls=1, looks=False):
         words = f"{len(bare)} blades" if many else listed(bare)
         beside = BESIDE if len(bare) < len(blades) else ""
         found.append(doubt("batches_unplanned", blades=words, beside=beside))
-    found += _nearly_alike(blades)
+    found += nearly_alike_batches(blades)
     titles = titles_of(study)
     found += [
         doubt("one_batch_each", treatment=titles.get(name, name), noted=NAMED if some else "")
@@ -67,8 +67,8 @@ def _looks_counted(blades):
     return [doubt("looks_count_batches", batches=", ".join(often))] if often else []
 
 
-def _nearly_alike(blades):
-    """Batches whose names a slip parts, so that one may count as two."""
+def nearly_alike_batches(blades):
+    """The doubts about batches whose names a slip parts, so that one may count as two."""
     pairs = blade_slips(blades, "batch")
     return [doubt("batches_nearly_alike", rare=rare, usual=usual) for usual, rare in pairs]
 

@@ -22,6 +22,7 @@ BEHIND_IT = {
     " treatment lie in one)",
     "steel_of_one_treatment": "the steel explains it (no steel has blades of both)",
 }
+UNTIL_THEN = "Until then choose by what else you know of them, such as the work they cost"
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
 LOOKS = {"before": "go on to the first look", "go_on": "go on to the next look"}
 
@@ -120,4 +121,5 @@ def _more(found):
     told = f"about {needed.per_side} {counted} of each, in all, would tell"
     if needed.purpose != "verdict" or len(found.groups) > 2:
         return told
-    return f"{told}, or show both alike to within {100 * found.practical.margin:g} %"
+    alike = f"{told}, or show both alike to within {100 * found.practical.margin:g} %"
+    return f"{alike}. {UNTIL_THEN}" if found.scope == "heat_treatments" else alike

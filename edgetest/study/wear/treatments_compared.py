@@ -6,6 +6,7 @@ from math import inf
 
 from edgetest.doubts import Where, doubt
 from edgetest.study.wear.alternative_answers import finding_of
+from edgetest.study.wear.batches_planned import nearly_alike_batches
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.control_by_block import control_by_block
 from edgetest.study.wear.edge_geometry import geometry_of
@@ -64,6 +65,9 @@ def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
     )
     doubts = [*doubts, *read_early(study, lives, options.control)]
     doubts += control_by_block(options.control, found.used, fit)
+    if study is not None:
+        of_lives = [blade for blade in study.blades if blade.id in lives.blade]
+        doubts += nearly_alike_batches(of_lives)
     doubts += one_sided_doubts(source.log, found.used, comparison, titles_of(study))
     levels, beyond = _at_levels(source, found, fit, options, comparison)
     if beyond:

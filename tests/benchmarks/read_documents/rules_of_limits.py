@@ -161,6 +161,15 @@ def incomplete(_, case):
     return "all blocks hold the heat treatments in the same shares"
 
 
+@rule(
+    r"The batch \"(.+)\" is nearly \"(.+)\" of other blades, and counts as another\.(?: Write \"(.+)\" if it is the same\.)?"
+)
+def nearly_alike(m, case):
+    """Two batches of blades, that one slip parts."""
+    batches = {blade.facts.get("batch") for blade in case.study.blades}
+    return None if {m[1], m[2]} <= batches and m[1] != m[2] else f"batches are {batches}"
+
+
 def _shared_batches(case):
     """Batches that hold several heat treatments."""
     held = {}

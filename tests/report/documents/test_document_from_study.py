@@ -9,6 +9,8 @@ import pytest
 from edgetest.doubts import codes
 from edgetest.report.documents.advice import without_advice
 from edgetest.report.documents.document import build_document
+from edgetest.report.documents.lives_pictures import answer_picture
+from edgetest.report.figures.figure_titles import with_titles
 from edgetest.report.wording import interval_words, life_interval, ratio_interval
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import analyse
@@ -143,3 +145,12 @@ def test_powers_of_the_law_go_by_the_titles_of_their_heat_treatments(two):
     assert re.search(
         r"one for each heat treatment: Soak short: \d\.\d+ .*; Soak long: \d\.\d+", words
     )
+
+
+def test_a_margin_that_was_chosen_is_told_below_the_answer(two):
+    result = with_titles(two[0])
+    usual = answer_picture(result, result.comparison, {})["caption"]
+    assert usual.endswith("a difference under 10 %.")
+    practical = result.comparison["practical"] | {"margin": 0.25}
+    wide = answer_picture(result, result.comparison | {"practical": practical}, {})["caption"]
+    assert wide.endswith("a difference under 25 %, chosen in place of the usual 10 %.")

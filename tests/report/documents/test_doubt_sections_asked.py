@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.report.documents.comparison_document import _answer_section
+from edgetest.report.documents.comparison_document import _answer_section, _said_of
 from edgetest.report.documents.doubt_sections import asked_section, doubt_section, limits_section
 from edgetest.study.wear.headline import Headline
 from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_sentence
@@ -82,3 +82,13 @@ def test_the_scatter_of_a_heat_treatment_goes_by_its_title_as_sentences_say_it()
     said = str(doubt_section(result, numbers))
     assert "The 3 blades of “tempered twice” differ from one another by about 11 %" in said
     assert "The 3 blades of “soft” differ" in said
+
+
+def test_page_one_says_once_that_two_cannot_be_told_apart():
+    cannot = "Cannot tell yet which of a and b holds its edge longer."
+    result = result_of(cannot, "Chance that a lasts longer: 51 %.")
+    two, three = {"pairs": []}, {"pairs": [{}]}
+    assert cannot in _said_of(result, two)  # where nothing above says it
+    result.page_one.plain = "This test cannot tell which of a and b holds its edge longer."
+    assert _said_of(result, two) == ["Chance that a lasts longer: 51 %."]
+    assert cannot in _said_of(result, three)

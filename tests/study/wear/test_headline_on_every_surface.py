@@ -66,7 +66,7 @@ MAKERS = {
         "same_steps", "tempered_apart", "parted_before_the_batch",
         "levels_beyond_reach", "control_never_run",
         "control_by_block", "treatment_of_one_hand", "hand_on_one_side",
-        "steel_of_one_treatment", "steels_unequal",
+        "steel_of_one_treatment", "steels_unequal", "batches_nearly_alike",
     ),
     "at_cuts": ("not_at_these_cuts", "later_left_out_at_cuts", "lives_not_compared"),
     "by nature": ("lives_beyond_readings",),
@@ -90,7 +90,7 @@ OF_OTHER_ANSWERS = {
     "batches_unplanned", "one_batch_each", "treatments_not_named", "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
     "scatter_of_log_not_named", "planned_reading_not_in_log", "batches_count_once",
-    "looks_count_batches", "batches_shared", "batches_nearly_alike",
+    "looks_count_batches", "batches_shared",
 }  # fmt: skip
 ROOMS = ("wear/curve", "wear/compare", "wear/graded", "study/wear")
 CODES = [code for codes in MAKERS.values() for code in codes]

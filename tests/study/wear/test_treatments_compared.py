@@ -72,3 +72,18 @@ def test_the_studys_limit_holds_for_the_studys_reading_alone(result):
         assert settled(source, AnalysisOptions(reading="sever_force_gf")).limit is None
     finally:
         toml.write_text(text, encoding="utf-8")
+
+
+def test_batches_that_a_slip_parts_are_asked_about_beside_the_answer(result, tmp_path):
+    """One blade's "quench day2" makes a batch of its own, and the interval what it is not."""
+    assert "batches_nearly_alike" not in [one.code for one in result.doubts]
+    facts = (result.study.folder / "study.toml").read_text(encoding="utf-8")
+    facts = facts.replace('"q1"', '"quench day 1"').replace('"q2"', '"quench day 2"')
+    facts = facts.replace('"quench day 2"', '"quench day2"', 1)
+    (tmp_path / "study.toml").write_text(facts, encoding="utf-8")
+    log = (result.study.folder / "log.csv").read_text(encoding="utf-8")
+    (tmp_path / "log.csv").write_text(log, encoding="utf-8")
+    found = analyse(open_source(tmp_path), AnalysisOptions(limit=12.0))
+    (asked,) = [one for one in found.doubts if one.code == "batches_nearly_alike"]
+    assert asked.text.startswith('The batch "quench day2" is nearly "quench day 2"')
+    assert asked.text in found.headline.limits
