@@ -2,7 +2,7 @@
 
 What such a batch did to one it did to the others. It is a block where the blades stood in no
 others: on one roll, or with none noted. On several rolls these are weighed and the batches are
-not, which is told where they hold the heat treatments in unequal shares.
+not, which is told: it limits the answer where they hold the heat treatments in unequal shares.
 """
 
 import numpy as np
@@ -47,8 +47,9 @@ def weigh_batches(table, *, linked, read=""):
     if weighed:
         table = {**table, "block": table["batch"]}
         doubts = [doubt("batches_as_blocks", what=what, seen=seen)]
-    elif not _even(table):
-        doubts = [doubt("batches_not_weighed", seen=f"{read} of {seen}" if read else seen)]
+    else:
+        code = "batches_in_scatter" if _even(table) else "batches_not_weighed"
+        doubts = [doubt(code, seen=f"{read} of {seen}" if read else seen)]
     return table, [*doubts, *_in_one_batch(table)]
 
 
@@ -92,14 +93,20 @@ def _names(column):
 
 
 def _of_batch(table, name, unit):
-    """A batch with its blades and what their lives lie between, or reached, or what they read."""
-    rows = table["batch"] == name
+    """A batch, its blades of each heat treatment and what their lives or readings lie between."""
+    here = table["batch"] == name
+    sides = (here & (table["treatment"] == side) for side in _names(table["treatment"][here]))
+    return f"{name} {', '.join(_of_side(table, rows) for rows in sides)}{unit}"
+
+
+def _of_side(table, rows):
+    """Blades and what their lives lie between, or reached, or what they read."""
     least, most = table["log_low"][rows], table["log_high"][rows]
     ends = np.exp([least.min(), np.where(np.isposinf(most), least, most).max()])
     low, high = (f"{float(f'{end:.3g}'):g}" for end in ends)
-    told = f"{low if low == high else f'{low} to {high}'}{unit}"
     more = " or more" if np.isposinf(most).any() else ""
-    return f"{name} ({', '.join(_names(table['blade'][rows]))}) {told}{more}"
+    told = f"{low if low == high else f'{low} to {high}'}{more}"
+    return f"({', '.join(_names(table['blade'][rows]))}) {told}"
 
 
 def _even(table):

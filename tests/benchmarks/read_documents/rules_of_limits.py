@@ -185,6 +185,9 @@ def _shared_batches(case):
 @rule(
     r"The batches hold the heat treatments in unequal shares: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches, so a lucky or unlucky batch may stand in the ratio\. Equal numbers of each heat treatment in every batch would tell\."
 )
+@rule(
+    r"The batches hold the heat treatments in equal shares: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches: what a batch did to blades of every heat treatment alike stays in the scatter\."
+)
 def shared_batches(m, case):
     """Some batch holds several heat treatments, and each named batch its own blades."""
     if not _shared_batches(case):
@@ -192,7 +195,7 @@ def shared_batches(m, case):
     for blade in case.study.blades:
         batch = blade.facts.get("batch") or f"none noted of {blade.id}"
         for part in m[1].split("; "):
-            named = part.rpartition(" (")[2].partition(")")[0].split(", ")
+            named = ", ".join(re.findall(r" \(([^()]+)\)", part)).split(", ")
             if blade.id in named and not part.startswith(f"{batch} ("):
                 return f"{blade.id} is of {batch}"
     return None

@@ -49,7 +49,7 @@ MAKERS = {
         "one_blade_per_treatment", "one_blade_of_some", "batch_confounded",
         "batch_may_be_confounded", "batches_partly_noted",
         "batches_are_replicates", "unbalanced",
-        "batches_as_blocks", "batches_not_weighed", "one_side_in_one_batch",
+        "batches_as_blocks", "batches_not_weighed", "batches_in_scatter", "one_side_in_one_batch",
         "intervals_disagree", "measurement_floor", "no_scatter", "uneven_readings",
         "life_is_a_bound", "bound_left_out", "batches_unknown",
         "block_confounded", "blocks_are_replicates",

@@ -26,7 +26,7 @@ def test_where_the_load_explains_the_scatter_blades_are_compared_within_loads(bl
     assert answer.needed is None
     assert answer.ratio.low < 1 < answer.ratio.high < 1.15 * answer.ratio.low
     [told] = said(answer, "batches_as_blocks")
-    assert "T (A1, A2, B1) 140 to 142 cuts; H (A3, B2, B3) 221 to 233 cuts" in told
+    assert "T (A1, A2) 140, (B1) 142 cuts; H (A3) 233, (B2, B3) 221 to 225 cuts" in told
 
 
 def test_a_heat_treatment_in_one_load_alone_is_told_with_what_would_tell():
@@ -40,11 +40,16 @@ def test_a_heat_treatment_in_one_load_alone_is_told_with_what_would_tell():
     assert widths[0] > widths[1]
 
 
-def test_unequal_loads_beside_rolls_are_told_and_equal_ones_are_not():
+def test_unequal_loads_beside_rolls_limit_the_answer_and_equal_ones_stand_in_its_notes():
     rolls = ("1", "2", "3") * 2
-    assert "H (A3, B2, B3)" in said(found(BY_LOAD, "TTHTHH", rolls), "batches_not_weighed")[0]
+    uneven = found(BY_LOAD, "TTHTHH", rolls)
+    assert "H (A3) 233, (B2, B3) 221" in said(uneven, "batches_not_weighed")[0]
+    assert not said(uneven, "batches_in_scatter")
     even = found(BY_LOAD, "TTHTTH", rolls)
     assert not {"batches_not_weighed", "batches_as_blocks"} & {one.code for one in even.doubts}
+    (noted,) = [one for one in even.doubts if one.code == "batches_in_scatter"]
+    assert "shares: T (A1, A2) 140, (B1, B2) 142 to 221 cuts; H (A3) 233, (B3) 225" in noted.text
+    assert noted.gravity == "notes"
 
 
 def test_a_load_whose_blade_was_stopped_holds_longer_lives_than_it_shows():
@@ -52,7 +57,7 @@ def test_a_load_whose_blade_was_stopped_holds_longer_lives_than_it_shows():
     ends = np.array([*lives[:5], np.inf])
     columns = lives_known(BLADES, list("AAABBB"), lives, batch=list("TTHTHH"))
     stopped = compare_lives(type(columns)(**{**vars(columns), "log_high": ends}))
-    assert "221 to 300 cuts or more" in said(stopped, "batches_as_blocks")[0]
+    assert "(B2, B3) 221 to 300 or more cuts" in said(stopped, "batches_as_blocks")[0]
 
 
 def test_what_the_edges_read_at_equal_cuts_is_no_life_in_cuts():
@@ -60,11 +65,14 @@ def test_what_the_edges_read_at_equal_cuts_is_no_life_in_cuts():
     columns = {"batch": even, "log_life": np.log([8, 8.5, 9, 10, 10.5, 11])}
     at_cuts = compare_at_cuts(lives_known(BLADES, list("AAABBB"), **columns), 400, widths)
     [told] = said(at_cuts, "batches_as_blocks")
-    assert told.endswith("Edge width by batch: T (A1, A2, B1) 8 to 10; H (A3, B2, B3) 9 to 11.")
+    assert told.endswith(
+        "Edge width by batch: T (A1, A2) 8 to 8.5, (B1) 10; H (A3) 9, (B2, B3) 10.5 to 11."
+    )
     columns["block"] = ["1", "2", "3"] * 2
     at_cuts = compare_at_cuts(lives_known(BLADES, list("AAABBB"), **columns), 400, widths)
     assert (
-        "shares: edge width of T (A1, A2, B1) 8 to 10;" in said(at_cuts, "batches_not_weighed")[0]
+        "shares: edge width of T (A1, A2) 8 to 8.5, (B1) 10;"
+        in said(at_cuts, "batches_not_weighed")[0]
     )
 
 
@@ -72,7 +80,7 @@ def test_lives_known_between_two_checks_are_told_by_their_checks():
     low, high = np.log([80.0, 100, 140, 80, 140, 140]), np.log([100.0, 120, 160, 100, 160, 160])
     seen = BladeLives(BLADES, list("AAABBB"), low, high, batch=list("TTHTHH"))
     [told] = said(compare_lives(seen), "batches_as_blocks")
-    assert "T (A1, A2, B1) 80 to 120 cuts; H (A3, B2, B3) 140 to 160 cuts" in told
+    assert "T (A1, A2) 80 to 120, (B1) 80 to 100 cuts; H (A3) 140 to 160, (B2, B3)" in told
 
 
 def run_again(treatment, block):
