@@ -153,10 +153,10 @@ def _rows_again(code, result, temper) -> tuple[str, ...]:
 
 
 def _over(result) -> str:
-    """That a trial is written over one that was too short to tell; "" where there is none."""
+    """That a trial is written over one too short to tell; "" for a run whose edge hit something."""
     piece, of = result.asked.piece, result.asked.decision.of
     own = [one for one in result.seen.trials if (one.piece, one.heat) == (piece, of)]
-    return " --replace" if own and not any(map(tells_of_edge, own)) else ""
+    return "" if not own or any(tells_of_edge(one) or one.hit for one in own) else " --replace"
 
 
 def _had(result) -> str:

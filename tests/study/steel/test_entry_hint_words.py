@@ -148,6 +148,15 @@ def test_a_blade_tempered_hotter_is_tried_next_and_by_chopping_where_it_is_struc
     assert "coupon=blade1 heat=1 temper_c='190 °C' test=chop" in told
 
 
+def test_a_run_whose_edge_hit_something_stays_beside_the_next_one():
+    blade = HeatSeen("old leaf", "blade1", tempers=(TemperSeen(205),))
+    short = TrialSeen("old leaf", "chop", edge="sound", heat=("blade1", 1), strokes=20)
+    hit = replace(short, edge="rolled", strokes=90, hit="old fence staple")
+    for trials, over in (((short,), True), ((hit,), False), ((hit, short), False)):
+        told = hint("temper_and_try", ("blade1", 1), heats=(blade,), trials=trials)
+        assert (" --replace " in told) == over
+
+
 def test_a_blade_hardened_anew_goes_on_from_its_own_last_temper():
     blade = HeatSeen("old leaf", "blade1", tempers=(TemperSeen(190),))
     told = hint("temper_and_try", ("blade1", 2), heats=(blade, replace(blade, heat=2, tempers=())))
