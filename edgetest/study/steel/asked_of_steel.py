@@ -9,6 +9,7 @@ from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.store.days import day_as_meant
 from edgetest.store.records import Study
 from edgetest.study.steel.beside_unsaid import beside_unsaid
+from edgetest.study.steel.colour_apart import colour_asked
 from edgetest.study.steel.cooler_tempers import cooler_asked
 from edgetest.study.steel.files_asked import files_asked
 from edgetest.study.steel.readings_apart import apart_asked
@@ -22,7 +23,9 @@ from edgetest.study.steel.steel_rows import (
     CouponTrial,
     SteelRows,
     steel_rows_of,
+    verdict_wishes_of,
 )
+from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
 from edgetest.study.steel.unlikely_sizes import unlikely_sizes
 from edgetest.study.words import listed
 
@@ -56,6 +59,8 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     """
     rows = steel_rows_of(study)
     yield from unlikely_sizes(rows)
+    tables = load_steel_tables(own_tables_file(study, verdict_wishes_of(study).tables))
+    yield from colour_asked(rows, tables)
     yield from _numbers(rows)
     yield from _sparks_beside(rows)
     yield from _days(rows)

@@ -23,6 +23,7 @@ from edgetest.study.steel.beside_unsaid import beside_unsaid_doubts
 from edgetest.study.steel.blade_heats import Home, blade_homes, reference_blades
 from edgetest.study.steel.bought_together import unlike_their_lot
 from edgetest.study.steel.chop_trials import chop_trials
+from edgetest.study.steel.colour_apart import colour_doubts
 from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.steel.of_the_lot import as_each_says
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
@@ -80,7 +81,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     verdicts = [at_its_path(verdict_on(seen, tables, losses, each), folder) for each in names]
     asked, *others = as_each_says(verdicts, seen)
     doubts += unlikely_typed(rows, asked.decision.unmended)
-    doubts += beside_unsaid_doubts(rows)
+    doubts += (*beside_unsaid_doubts(rows), *colour_doubts(rows, tables))
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
     result = SteelResult(
         study=study,

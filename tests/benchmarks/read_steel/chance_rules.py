@@ -115,3 +115,21 @@ def mixed(m, _, told):
     rows = (r for r in told["explanations"] if r["title"].startswith("not all one steel"))
     share = next(rows)["chance"]
     return [] if per_cent(share, m[1]) and share <= 0.5 else [f"verdict --json has {share}"]
+
+
+@rule(
+    r"Of coupon (\S+?)(?: of (\S+?))?(?:, heat \d+)?: \d+ \S+ is far (hotter|cooler) than ([a-z ]+), which is some .+, and an eye errs by a step of about .+\."
+)
+def colour_apart(m, steel, _):
+    """A heat of that coupon was told by degrees and by that colour."""
+    own = [h for h in steel.heats if h["coupon"] == m[1] and m[2] in (None, h["piece"])]
+    told = [h for h in own if "heat_c" in h and h.get("colour") == m[4]]
+    return [] if told else [f"noted are {own}"]
+
+
+@rule(r"The chances go by the (degrees|magnet)\.")
+def goes_by(m, steel, _):
+    """By the magnet where it held in some heat that tells a colour and degrees."""
+    both = [h for h in steel.heats if {"heat_c", "colour"} <= h.keys()]
+    held = [h.get("magnet") == "holds" for h in both]
+    return [] if (m[1] == "magnet") in held else [f"noted are {both}"]

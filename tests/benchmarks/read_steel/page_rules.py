@@ -68,6 +68,7 @@ def by_eye(m, _, told):
 
 
 plain(
+    r"Mend the one that is a slip; if both are as you saw, check the thermometer\.",
     r"Name it under beside; if there was none, how long an edge lives is not known from it\.",
     r"The blade failed; a coupon tells why\.", r"Only the skin hardens, and grinding takes it away\.",
     r"By eye, in the same dim light, a step of about .+ is about one shade brighter, .+",

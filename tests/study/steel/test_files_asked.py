@@ -25,7 +25,7 @@ def test_a_file_that_nobody_has_is_asked_about_at_its_place():
 
 def test_a_study_is_asked_so():
     heat = {"coupon": "1", "hardness_below": "60-63"}
-    study = SimpleNamespace(evidence={"heats": [heat]}, blades=())
+    study = SimpleNamespace(evidence={"heats": [heat]}, blades=(), verdict=None)
     assert [one.where.rpartition(", ")[2] for one in asked_of_steel(study)] == ["hardness_below"]
 
 
