@@ -64,12 +64,12 @@ def _wear_figures(result):
     treatments, found = treatments_of(titled), {}
     if result.has_curves:
         found["wear_curves"] = plot_wear_panel(
-            result.fit.blades, treatments, limit=titled.limit, reading=result.reading,
+            titled.fit.blades, treatments, limit=titled.limit, reading=result.reading,
             readings=titled.readings,
         )[0].figure  # fmt: skip
     if titled.comparison is not None:
         found["comparison"] = plot_comparison(
-            titled.comparison, result.fit.blades, treatments, reading=result.reading
+            titled.comparison, titled.fit.blades, treatments, reading=result.reading
         )[0].figure
         if len(titled.levels) > 1:
             said = titled.level_words

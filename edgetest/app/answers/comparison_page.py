@@ -59,7 +59,7 @@ def show():
 
 def _figures(result, titled):
     """The lives with their ratio, and the curves that they come from, to be read off."""
-    numbers, fits = titled.comparison, result.fit.blades
+    numbers, fits = titled.comparison, titled.fit.blades
     treatments, name = treatments_of(titled), result.study.folder.name
     level = f"{100 * numbers['ratio']['level']:g} %"
     st.header("Lives and their ratio")

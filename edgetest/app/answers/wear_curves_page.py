@@ -39,7 +39,7 @@ def show():
         list_doubts(result.study_doubts, result.fit.all_doubts())
         return
     name = f"{result.study.folder.name}_wear"
-    fits, treatments = result.fit.blades, treatments_of(titled)
+    fits, treatments = titled.fit.blades, treatments_of(titled)
     together = wear_of(titled)
     show_wear(together, name, result.study.folder, level=result.fit.level)
     st.header("Lives")
@@ -65,7 +65,7 @@ def lives_table(result, titled):
             "life, cuts": life.life.words() if life.life else "no life",
             "checks": life.checks,
         }
-        for life, treatment in zip(result.fit.blades, treatments_of(titled), strict=True)
+        for life, treatment in zip(titled.fit.blades, treatments_of(titled), strict=True)
     ]
     table = pd.DataFrame(rows)
     show_rows(table, "lives")
@@ -92,7 +92,7 @@ def _doubts(result):
 def _one(result, titled, together, name):
     """One blade large, with what the curve leaves over; choosing another draws only this."""
     st.header("One blade")
-    fits = {fit.blade: fit for fit in result.fit.blades}
+    fits = {fit.blade: fit for fit in titled.fit.blades}
     folder = result.study.folder
     fit = fits[
         kept_choice(folder, st.selectbox, "Blade", next(iter(fits)), "curve of", options=list(fits))

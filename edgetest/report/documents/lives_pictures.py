@@ -9,13 +9,11 @@ from edgetest.report.figures.comparison_figures import (
 )
 from edgetest.report.figures.figure_titles import treatments_of
 from edgetest.report.wording import life_interval, ratio_interval
-from edgetest.study.bench.blinding import names_of_codes
 from edgetest.wear.compare.compare_lives import AS_USUAL
 
 # A figure is set 0.95 of its size on US letter, whose text is 9.3 in tall; the caption takes 0.9.
 TALLEST_IN = 8.6
 USUAL_MARGIN = AS_USUAL.margin
-MOST_CODES = 12  # of blades, named below the figure; of more the list of doubts tells
 
 
 def answer_picture(result, numbers, pictures):
@@ -51,9 +49,6 @@ def answer_picture(result, numbers, pictures):
         f"Above: {above} arrow has no end. Below: the ratio of lives{over}; the dashed line is no "
         f"difference, the shaded strip a difference under {margin * 100:g} %{chosen}."
     )
-    codes = names_of_codes(result.study)
-    if 0 < len(codes) <= MOST_CODES:  # the figures call the blades by them
-        caption += f" In the figures {', '.join(codes)}."
     said = _with_interval(*ratio_interval(*(ratio[key] for key in ("estimate", "low", "high"))))
     told = " ".join(
         f"{group['treatment']}: {_with_interval(*life_interval(group['life']))} cuts."

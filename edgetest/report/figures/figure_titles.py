@@ -5,6 +5,7 @@ from math import isfinite
 from typing import Any
 
 from edgetest.doubts import sentences
+from edgetest.study.bench.blinding import name_of_code
 from edgetest.study.wear.group_titles import bare_titles_of, titled_comparison
 from edgetest.study.wear.headline import Headline
 from edgetest.study.wear.other_levels import LevelWords
@@ -46,6 +47,8 @@ def with_titles(result):
     titles = bare_titles_of(result.study)
     comparison = result.comparison and titled_comparison(result.comparison, titles)
     words = result.level_words() if result.compared.levels else None
+    named = _run_names(result)
+    blades = tuple(replace(one, blade=named.get(one.blade, one.blade)) for one in result.fit.blades)
     return Titled(
         study=result.study,
         protocol=result.protocol,
@@ -54,10 +57,14 @@ def with_titles(result):
         limit=result.limit if isinstance(result.limit, str) or isfinite(result.limit) else None,
         photos=result.photos,
         readings=tuple(
-            replace(each, heat_treatment=titles.get(each.heat_treatment, each.heat_treatment))
+            replace(
+                each,
+                heat_treatment=titles.get(each.heat_treatment, each.heat_treatment),
+                run=named.get(each.run, each.run),
+            )
             for each in result.readings
         ),
-        fit=result.fit,
+        fit=replace(result.fit, blades=blades),
         has_curves=result.has_curves,
         comparison=longer_above(comparison.to_dict()) if comparison else None,
         headline=result.headline,
@@ -75,6 +82,15 @@ def with_titles(result):
         blades_left_out=tuple(sentences(o for o in result.doubts if o.code == "blade_excluded")),
         page_one=page_one(result),
     )
+
+
+def _run_names(result):
+    """What figures and tables call a run whose blade went by a code: "BMW (H1)"."""
+    names = name_of_code(result.study)
+    return {
+        each.run: each.run.replace(each.blade, f"{each.blade} ({names[each.blade]})", 1)
+        for each in result.readings if each.blade in names
+    }  # fmt: skip
 
 
 def longer_above(numbers):

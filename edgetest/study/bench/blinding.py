@@ -82,9 +82,14 @@ def names_of_codes(study):
     -------
     list of str
     """
+    return [f"{code} is {name}" for code, name in name_of_code(study).items()]
+
+
+def name_of_code(study):
+    """The name of each blade whose code the log still holds, by code, once the names came back."""
     plan = (study.plan if study else None) or {}
     known = {blade.id: blade.title for blade in study.blades} if plan.get("unsealed") else {}
-    return [f"{code} is {known[code]}" for code in plan.get("codes", ()) if known.get(code)]
+    return {code: known[code] for code in plan.get("codes", ()) if known.get(code)}
 
 
 def shown_names(source):

@@ -22,7 +22,7 @@ BEHIND_IT = {
     " treatment lie in one)",
     "steel_of_one_treatment": "the steel explains it (no steel has blades of both)",
 }
-UNTIL_THEN = "Until then choose by what else you know of them, such as the work they cost"
+UNTIL_THEN = "Until then weigh what stands below against the work that each costs"
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
 LOOKS = {"before": "go on to the first look", "go_on": "go on to the next look"}
 

@@ -227,7 +227,7 @@ def not_taken(m, case):
 plain(
     None,
     "More blades of these would tell.",
-    "Until then choose by what else you know of them, such as the work they cost.",
+    "Until then weigh what stands below against the work that each costs.",
     "How long each lasts, this test does not tell.",
     "If there were no difference, chance alone would show one this clear in at most 1 of 20 such tests.",
     "If they differed by 10 % or more, at most 1 of 20 such tests would find them alike.",
