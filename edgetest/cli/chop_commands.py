@@ -30,7 +30,8 @@ class ChopQuestion:
         metavar="BLADE FROM TIP",
     )
     reckon: tuple = root.option(
-        "Reckon for another piece, full size, mm or 3.5x1.5 in; its water is else that of yours.",
+        "Reckon for another piece, full size, mm or 3.5x1.5 in, a round one by its diameter alone"
+        ' ("hazel 45"); its water is else that of yours.',
         multiple=True, metavar='"[green|air-dry|N %] WOOD WxT [flat|on edge]"',
     )  # fmt: skip
 

@@ -214,7 +214,9 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
     from edgetest.study.chop.asked_of_sizes import asked_of_sizes
     from edgetest.study.chop.asked_of_woods import asked_of_woods
     from edgetest.study.chop.board_words import of_boards
+    from edgetest.study.chop.edge_damage import asked_of_stopped
     from edgetest.study.chop.hands_unlike import asked_of_hands
+    from edgetest.study.chop.other_pieces import asked_of_wishes
     from edgetest.study.chop.told_notes import asked_of_notes
     from edgetest.study.chop.told_order import asked_of_order
 
@@ -230,6 +232,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
         *list(asked_of_notes(name, rows))[:MOST_TOLD],
         *asked_of_order(name, every, line),
         *asked_of_hands(name, every, line),
+        *(() if line else (*asked_of_stopped(name, every), *asked_of_wishes(source.study, every))),
     ]
 
 

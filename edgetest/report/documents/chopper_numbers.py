@@ -5,6 +5,7 @@ from math import isfinite
 from edgetest.report.documents.blocks import section, table
 from edgetest.report.wording import in_units, interval_words, size_in_units
 from edgetest.study.chop.told_looks import strokes_unseen
+from edgetest.study.words import listed
 
 FIGURE_WORDS = {
     "mass_g": "mass",
@@ -21,7 +22,7 @@ OF_THE_SWING = (
     "Energy of a standard blow (assumed swing)",
     "Depth for each joule",
 )
-MASS = "Mass"
+MASS, AHEAD = "Mass", "Balance ahead of the handle"
 OTHER_UNITS = {
     "mm": (1 / 25.4, "in"),
     "g": (1 / 28.3495, "oz"),
@@ -73,9 +74,12 @@ def figures_beside(result, tools, units="metric"):
         for name in tools
     }  # fmt: skip
     own, names = found[tools[0]], [name for name in tools[1:] if found[name]]
-    for name in names:  # weighed, and not swung
-        if MASS in own and (mass := mass_of(result, result.study.blade(name))):
-            found[name].setdefault(MASS, (size_in_units(mass, "g", units), "as typed"))
+    for name in names:  # weighed and balanced, and not swung
+        typed = {MASS: (mass_of(result, result.study.blade(name)), "g"),
+                 AHEAD: (_ahead_mm(result.handling.get(name)), "mm")}  # fmt: skip
+        for word, (size, unit) in typed.items():
+            if word in own and size is not None:
+                found[name].setdefault(word, (size_in_units(size, unit, units), "as typed"))
     words = dict.fromkeys([*own, *(word for name in names for word in found[name])])
     theirs = {word: [_with_interval(found[name].get(word)) for name in names] for word in words}
     assumed = " (± assumed)" * any(_mass_assumed(result, name) for name in (tools[0], *names))
@@ -83,6 +87,17 @@ def figures_beside(result, tools, units="metric"):
         [word + assumed * (word == MASS), *own.get(word, ["–", ""]), *theirs[word]]
         for word in words
     ]
+
+
+def numbers_section(result, shown, units):
+    """A tool's figures beside those of the others, or where the others' stand."""
+    # Two units in each cell leave no room for a column more.
+    others, rows = figures_beside(result, shown[:1] if units == "both" else shown, units)
+    if not rows:
+        return section(None)
+    later = [other for other in shown[1:] if units == "both" and figures_beside(result, [other])[1]]
+    behind = f" (those of {listed(later)} further on)" if later else ""  # a line would cost a page
+    return section(f"In numbers{behind}", table(figure_heads(result, others), rows, close=True))
 
 
 def figure_heads(result, others=()):
@@ -104,6 +119,13 @@ def mass_of(result, tested):
     """A tool's mass as typed of it, or of how it is held; None where nobody typed it."""
     held = result.handling.get(tested.id)
     return tested.mass_g if tested.mass_g is not None else getattr(held, "mass_g", None)
+
+
+def _ahead_mm(held):
+    """How far ahead of the handle a tool balances as typed; None where it was not typed."""
+    if held is None or None in (held.balance_mm, held.handle_front_mm):
+        return None
+    return held.balance_mm - held.handle_front_mm
 
 
 def _with_interval(figure):
@@ -150,7 +172,7 @@ def _tool_figures(tool):
     """Swing of one tool, measured where it was, with what was predicted where both are."""
     balance = tool.balance
     ahead = balance.balance_from_handle_mm
-    place = ("Balance ahead of the handle", ahead, "mm")
+    place = (AHEAD, ahead, "mm")
     if ahead is None:
         place = ("Balance from the butt", balance.balance_mm, "mm")
     inertia = [(OF_THE_SWING[0], balance.inertia_grip_kg_cm2, "kg cm²")]

@@ -47,7 +47,7 @@ def against_words(result, blade, *, alone):
     _, low, high = three(ratio.ratio)
     but = _but_words(result, ratio)
     if low <= 1 <= high:
-        of = "" if alone else " of all its pieces"
+        of = "" if alone else " strokes, all pieces together"
         return f"; whether {other} takes more or fewer{of}, this test cannot tell{but}"
     fewer = "fewer" if (high < 1) == (blade == ratio.first) else "more"
     if alone:

@@ -28,8 +28,8 @@ from edgetest.report.documents.chopper_numbers import (
     OF_THE_SWING,
     figure_heads,
     figure_rows,
-    figures_beside,
     numbers_beside,
+    numbers_section,
     three,
 )
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
@@ -266,11 +266,7 @@ def _figures_section(result, blade, pictures, units):
         plots.append(figure("chops.svg", alt, None))
     elif result.report.depths is not None:
         plots.append(_depths(result, blade, pictures))
-    # Two units in each cell leave no room for a column more.
-    others, rows = figures_beside(result, shown[:1] if units == "both" else shown, units)
-    numbers = section(None)
-    if rows:
-        numbers = section("In numbers", table(figure_heads(result, others), rows, close=True))
+    numbers = numbers_section(result, shown, units)
     if not plots:
         return numbers
     return section(None, columns([numbers], [section(None, *plots)], widths=NUMBER_SHARES))

@@ -144,7 +144,9 @@ def _density(name: str, row: ChopRow, own: Sequence[Species]) -> Iterator[Unusab
     if not low <= density <= high:
         column = "density_kg_m3" if row.density_kg_m3 is not None else "mass_g"
         what = f"{density:.0f} kg/m³ is unusual for {row.species}: {low:.0f} to {high:.0f} is met"
-        mend = "check its weight, length and sides with their units; if it is right, leave it"
+        mend = "check its weight, length and sides with their units"
+        mend += "; if the wood is green, write so under moisture_pct" * (density > high)
+        mend += "; if it is right, leave it"
         yield cell_fault(name, row.line, column, what, mend)
 
 

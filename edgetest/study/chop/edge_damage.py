@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from edgetest.doubts import Where, doubt
 from edgetest.estimate import for_json
 from edgetest.store.chop_log import TOUCH_UP
+from edgetest.store.table_faults import cell_fault
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.words import counted, listed
 
@@ -197,6 +198,36 @@ def last_counted(rows):
             if row.look_counts and getattr(row, _COLUMNS[kind]) is not None:
                 last.setdefault(row.blade, {})[kind] = made[row.line][1]
     return last
+
+
+def asked_of_stopped(name, rows):
+    """A question for each blade of which one kind of damage was no longer counted.
+
+    Yields
+    ------
+    CellFault
+        Told, not raised, at the first look that leaves it blank.
+    """
+    for blade, seen in last_counted(rows).items():
+        for kind, so_far in seen.items():
+            if so_far < max(seen.values()):
+                row = _left_blank(rows, blade, kind)
+                what = f"blank, and {kind} of {blade} were counted in rows before it alone"
+                mend = (
+                    "count both at each look, 0 where there are none; if you did not look, leave it"
+                )
+                yield cell_fault(name, row.line, _COLUMNS[kind], what, mend)
+
+
+def _left_blank(rows, blade, kind):
+    """The first row after the last count of a kind in which the other was counted."""
+    blank = None
+    for row in rows:
+        counts = {each: getattr(row, _COLUMNS[each]) for each in KINDS}
+        if row.blade != blade or not row.look_counts or set(counts.values()) == {None}:
+            continue
+        blank = None if counts[kind] is not None else blank or row
+    return blank
 
 
 def stopped_counting(rows):

@@ -3,6 +3,7 @@
 import re
 from collections import defaultdict
 from dataclasses import replace
+from fractions import Fraction
 
 from edgetest.chop.as_chopped import GREEN_PCT, SAME_SIZE
 from edgetest.chop.notch import PieceSection
@@ -11,14 +12,17 @@ from edgetest.chop.wood import SAME_STATE, STATES
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import ORIENTATIONS
+from edgetest.store.records import STUDY_FILE
+from edgetest.study.chop.piece_woods import KIND, bare_name, wood_name_fault
 from edgetest.study.chop.wished_wood import WISH, wished_wood
 from edgetest.study.words import listed
 
 _NUMBER = r"\d+(?:\.\d+)?"
+_SIZE = rf"(?:\d+\s+)?\d+/[1-9]\d*|{_NUMBER}"
 _WATER = "|".join((*STATES, *SAME_STATE))
 _WISH = re.compile(
     rf"(?:(?:(?P<water>{_WATER})|(?P<pct>{_NUMBER})\s*%(?: water)?)\s+)?(?P<wood>.*?)\s*"
-    rf"(?<![\d.])(?P<first>{_NUMBER})(?:\s*[x×]\s*(?P<second>{_NUMBER}))?"
+    rf"(?<![\d.])(?P<first>{_SIZE})(?:\s*[x×]\s*(?P<second>{_SIZE}))?"
     rf"\s*(?P<unit>mm|cm|in)?\s*(?P<lies>{'|'.join(ORIENTATIONS)})?\s*$",
     re.IGNORECASE,
 )
@@ -71,6 +75,34 @@ def with_reckoned(result, wishes):
     return replace(result, reckoned=(*result.reckoned, *found), doubts=told)
 
 
+def asked_of_wishes(study, rows):
+    """Questions about wishes of a study that cannot be read, whatever was chopped.
+
+    Parameters
+    ----------
+    study : Study or None
+    rows : sequence of ChopRow
+        A wood that they spell with its kind, "pine (softwood)", is known by its bare name.
+
+    Yields
+    ------
+    UnusableInput
+        Told, not raised: the other figures stand without it.
+    """
+    spelt = {bare_name(row.species, kind[0]).casefold() for row in rows
+             if (kind := KIND.search(row.species.lower()))}  # fmt: skip
+    for n, wish in enumerate(study.chop_to if study else (), 1):
+        try:
+            match = _match(wish)
+            _section(match, wish)
+            known = match["wood"].casefold() in spelt
+            if not known and (fault := wood_name_fault(match["wood"], study)):
+                raise fault
+        except UnusableInput as fault:
+            mend = f"{fault.mend}; until then it is not reckoned"
+            yield UnusableInput(fault.what, f"{STUDY_FILE}, chop_to {n}", mend)
+
+
 def _chopped(pieces, wanted):
     """A doubt for each blade that chopped such a piece itself: what was counted stands."""
     like = defaultdict(list)
@@ -98,12 +130,18 @@ def _sentence(words):
     return words[:1].upper() + words[1:]
 
 
-def _wanted(result, wish):
-    """The piece that a wish names."""
+def _match(wish):
+    """The words of a wish by their names."""
     match = _WISH.match(wish.strip())
     mend = 'write a wood and a size in mm, "English oak 90x60 flat", or "hazel 45" for a round one'
-    if match is None or float(match["first"]) == 0 or float(match["second"] or 1) == 0:
+    if match is None or _size(match["first"]) == 0 or _size(match["second"] or "1") == 0:
         raise UnusableInput(f'"{wish}" names no piece', WISH, mend)
+    return match
+
+
+def _wanted(result, wish):
+    """The piece that a wish names."""
+    match = _match(wish)
     if not result.pieces:
         raise UnusableInput("nothing was severed", WISH, "log severed pieces first")
     water = float(match["pct"]) if match["pct"] else match["water"]
@@ -116,14 +154,20 @@ def _wanted(result, wish):
     )
 
 
+def _size(words):
+    """A number as a rule reads it: 38, 3.5, 1 1/2."""
+    return float(sum(map(Fraction, words.split())))
+
+
 def _section(match, wish):
     """The section of a wish."""
     scale = MM[(match["unit"] or "mm").lower()]
-    sides = [float(match[side]) * scale for side in ("first", "second") if match[side]]
+    sides = [_size(match[side]) * scale for side in ("first", "second") if match[side]]
     if min(sides) < LEAST_MM:
         what = f'"{wish}" is {min(sides):g} mm thin'
         mend = (
-            'a size without a unit is in mm: "89x38"; write in behind one in inches: "3.5x1.5 in"'
+            'a size without a unit is in mm, lumber by its real one: "89x38"; write in behind one'
+            ' in inches: "3.5x1.5 in"'
         )
         raise UnusableInput(what, WISH, mend)
     if len(sides) == 1:

@@ -239,6 +239,12 @@ def wood_of_row(row, own, of_board=None):
         return wood_of_species(
             row.species, moisture_pct=row.moisture_pct, density_kg_m3=density, own=own
         )
+    if wood_state(row.moisture_pct) == "green":
+        what = f'"{row.species}" is known by its density alone, and green, which tells of its water'
+        mend = (
+            "dry a slice and give its percent here, and mass_g and length_mm; or name the species"
+        )
+        raise UnusableInput(what, "moisture_pct", mend)
     if density is None:
         what = f'"{row.species}" without its density'
         raise UnusableInput(what, "density_kg_m3", "give it, or mass_g and length_mm of the piece")

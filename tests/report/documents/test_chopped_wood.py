@@ -334,3 +334,15 @@ def test_a_tool_beside_that_was_weighed_and_not_swung_stands_with_its_mass(tmp_p
     rows = {row[0]: row[1:] for row in told}
     assert rows["Mass (± assumed)"][0].startswith("690")
     assert rows["Mass (± assumed)"][2] == "1.75 lb (as typed)"
+
+
+def test_a_tool_beside_that_was_balanced_and_not_swung_stands_with_its_balance(tmp_path):
+    rows = "T1,billet,12,50,50,white ash,12,,a,0,0\nC1,billet,9,50,50,white ash,12,,a,0,0\n"
+    analysed(tmp_path, rows)
+    held = "[handling.{}]\ngrip_mm = 60\nstrike_mm = 310\nhandle_front_mm = 130\nmass_g = 690\n"
+    swung = "balance_mm = 205\npivot_mm = 15\nswings = 20\nseconds = [21.2]\namplitude_deg = 10\n"
+    study = STUDY + held.format("T1") + swung + held.format("C1") + "balance_mm = 224\n"
+    study = study.replace('{id = "C1",', '{id = "C1", edge_length_mm = 90,')
+    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
+    told = figures_beside(analyse_chops(open_chops(tmp_path)), ["T1", "C1"], "metric")[1]
+    assert {row[0]: row[3] for row in told}["Balance ahead of the handle"] == "94 mm (as typed)"

@@ -110,4 +110,5 @@ def test_nobody_stands_beside_a_tool_unasked_nor_beside_itself(two_hooks, tmp_pa
 def test_in_two_units_the_figures_of_the_tool_beside_stand_behind_page_one(two_hooks, tmp_path):
     _, page = page_of(two_hooks, tmp_path, against="B2", units="both")
     assert "B2 in numbers" in page
+    assert "In numbers (those of B2 further on)" in page
     assert "0.4 (0.0 to 2.2)" not in page

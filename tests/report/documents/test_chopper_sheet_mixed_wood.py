@@ -68,7 +68,8 @@ def test_what_cannot_be_told_is_of_all_pieces_too(result, tmp_path):
     (tmp_path / "chops.csv").write_text(rows(alike), encoding="utf-8")
     first = tool_sentences(analyse_chops(open_chops(tmp_path)), "B1")[0]
     assert first.endswith(
-        "; whether blade O1 takes more or fewer of all its pieces, this test cannot tell."
+        "; whether blade O1 takes more or fewer strokes, all pieces together, this test cannot"
+        " tell."
     )
 
 

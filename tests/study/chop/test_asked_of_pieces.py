@@ -73,6 +73,8 @@ def test_a_weight_is_held_against_the_wood_also_where_the_size_is_nominal(specie
     )  # fmt: skip
     assert nominal == measured
     assert [("mass_g: " in one, "is unusual for" in one) for one in nominal] == [(True, True)] * odd
+    heavy = ["if the wood is green, write so under moisture_pct" in one for one in nominal]
+    assert heavy == [mass_g == 1100.0] * odd
 
 
 def test_green_wood_and_wet_wood_weigh_what_their_water_does():

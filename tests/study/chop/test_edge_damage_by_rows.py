@@ -4,6 +4,7 @@ from edgetest.store.cells import parse_reading
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.edge_damage import (
     EdgeDamage,
+    asked_of_stopped,
     damage_by_row,
     falls,
     looks_kept,
@@ -125,3 +126,15 @@ def test_a_kind_that_was_no_longer_counted_is_told_with_the_strokes_since():
     )
     assert list(stopped_counting([*rows, piece(5, "1", chips_count=0, rolls_count=0)])) == []
     assert list(stopped_counting([piece(2, "11", chips_count=0)])) == []  # rolls never
+
+
+def test_the_first_look_that_leaves_a_kind_blank_is_asked_about():
+    def look(line, chips, rolls):
+        chops = parse_reading("5", "count")
+        return ChopRow(line, "A", "billet", chops=chops, chips_count=chips, rolls_count=rolls)
+
+    rows = [look(2, 0, 0), look(3, 0, None), look(4, 0, None)]
+    (one,) = map(str, asked_of_stopped("chops.csv", rows))
+    assert one.startswith("chops.csv, row 3, rolls_count: blank, and rolls of A were counted in")
+    assert list(asked_of_stopped("chops.csv", [*rows, look(5, 0, 1)])) == []
+    assert list(asked_of_stopped("chops.csv", [look(2, 0, None), look(3, None, None)])) == []

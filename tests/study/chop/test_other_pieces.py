@@ -2,12 +2,15 @@
 
 import shutil
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_words import tool_sentences
+from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.chop.other_pieces import asked_of_wishes
 from edgetest.study.sources import open_chops
 
 HATCHET = Path(__file__).parents[3] / "sample_runs" / "camp_hatchet_study"
@@ -96,3 +99,23 @@ def test_a_wish_of_an_unknown_wood_does_not_give_up_the_others(answer, run, log)
         '"blackthorn 30" was not reckoned: no published density of "blac'
     )
     assert run("chop", log, "--reckon", "blackthorn 30")[0] == 2
+
+
+def test_a_size_in_fractions_of_an_inch_is_read(answer, log):
+    wishes = ("green hazel 1 1/2 in", "European ash 3 1/2x3/4 in")
+    told = answer("chop", log, *(word for wish in wishes for word in ("--reckon", wish)))
+    stick, board = told["reckoned"]
+    assert stick["diameter_mm"] == pytest.approx(38.1)
+    assert (board["width_mm"], board["thickness_mm"]) == pytest.approx((88.9, 19.05))
+
+
+def test_a_wish_that_cannot_be_read_is_asked_about_before_the_answer():
+    wishes = ("willow 60", "oak", "hazel 45", "pine 40", "green 60", "")
+    rows = [ChopRow(2, "K1", "billet", species="pine (softwood)")]
+    told = [str(one) for one in asked_of_wishes(SimpleNamespace(chop_to=wishes, woods=()), rows)]
+    assert [one.partition(": ")[0] for one in told] == [
+        "study.toml, chop_to 1", "study.toml, chop_to 2", "study.toml, chop_to 6"
+    ]  # fmt: skip
+    assert '"willow" means several woods' in told[0]
+    assert told[1].endswith("for a round one; until then it is not reckoned")
+    assert list(asked_of_wishes(None, rows)) == []

@@ -54,6 +54,14 @@ def test_a_species_of_no_table_is_weighed_by_its_kind(species, name):
         wood_of_row(row(species=species), ())
 
 
+@pytest.mark.parametrize("more", [{}, {"density_kg_m3": 800.0}])
+def test_green_wood_of_no_table_is_told_at_once_what_it_needs_weighed_or_not(more):
+    needed = "dry a slice and give its percent here, and mass_g and length_mm; or name the species"
+    with pytest.raises(UnusableInput, match="known by its density alone, and green") as told:
+        wood_of_row(row(species="willow (hardwood)", moisture_pct="green", **more), ())
+    assert (told.value.where, told.value.mend) == ("moisture_pct", needed)
+
+
 class Log:
     name = "chops.csv"
 
