@@ -75,11 +75,8 @@ def figures_beside(result, tools, units="metric"):
     }  # fmt: skip
     own, names = found[tools[0]], [name for name in tools[1:] if found[name]]
     for name in names:  # weighed and balanced, and not swung
-        typed = {MASS: (mass_of(result, result.study.blade(name)), "g"),
-                 AHEAD: (_ahead_mm(result.handling.get(name)), "mm")}  # fmt: skip
-        for word, (size, unit) in typed.items():
-            if word in own and size is not None:
-                found[name].setdefault(word, (size_in_units(size, unit, units), "as typed"))
+        typed = _typed_figures(result, name, units)
+        found[name] = {word: typed[word] for word in typed if word in own} | found[name]
     words = dict.fromkeys([*own, *(word for name in names for word in found[name])])
     theirs = {word: [_with_interval(found[name].get(word)) for name in names] for word in words}
     assumed = " (± assumed)" * any(_mass_assumed(result, name) for name in (tools[0], *names))
@@ -121,11 +118,14 @@ def mass_of(result, tested):
     return tested.mass_g if tested.mass_g is not None else getattr(held, "mass_g", None)
 
 
-def _ahead_mm(held):
-    """How far ahead of the handle a tool balances as typed; None where it was not typed."""
-    if held is None or None in (held.balance_mm, held.handle_front_mm):
-        return None
-    return held.balance_mm - held.handle_front_mm
+def _typed_figures(result, name, units):
+    """Mass and balance of a tool as they were typed of it."""
+    mass, held = mass_of(result, result.study.blade(name)), result.handling.get(name)
+    found = {MASS: (size_in_units(mass, "g", units), "as typed")} if mass else {}
+    if held is not None and None not in (held.balance_mm, held.handle_front_mm):
+        ahead = held.balance_mm - held.handle_front_mm
+        found[AHEAD] = (size_in_units(ahead, "mm", units), "as typed")
+    return found
 
 
 def _with_interval(figure):
