@@ -176,7 +176,10 @@ def _of_json(case):
     found = []
     page = {b.text for b in case.blocks}
     answer = (each.replace("`", "") for each in case.told["headline"]["answer"])
+    untold = any(text.startswith("This test cannot tell which of ") for text in page)
     for sentence in (one for each in answer for one in sentences(each)):  # some to the maker alone
+        if untold and sentence.startswith("Cannot tell yet which of "):  # page one says it above
+            continue
         if sentence not in page and not any(sentence in text for text in page):
             found.append(("json", sentence, "the answer of compare --json is not on the page"))
     rows = [(d["asked"], d["done"], d["means"]) for d in case.told.get("departures") or []]
