@@ -19,7 +19,7 @@ from edgetest.steel.steel_nodes import (
     quenched_hrc,
     temper_kept,
 )
-from edgetest.steel.steel_seen import HeatSeen, PieceSeen, TrialSeen
+from edgetest.steel.steel_seen import BESIDE_ONE, HeatSeen, PieceSeen, TrialSeen
 from edgetest.steel.steel_tables import STEELS, SteelTables
 from edgetest.steel.surely import high_of, low_of, of_place
 
@@ -54,7 +54,8 @@ def found_log_likelihood(piece: PieceSeen, tables: SteelTables):
     soft = [(section, word) for section, word in soft if word is not None]
     share = tables.row("soft_evidence", "share")["new"] if len(soft) > 1 else 1.0
     for section, word in soft:
-        log_l += share * np.log(tables.of_steels(section, word))
+        grades = BESIDE_ONE.get(word or "", (word,))
+        log_l += share * np.log(sum(tables.of_steels(section, grade) for grade in grades))
     below, skin = of_place(piece.hardness, "below"), of_place(piece.hardness, "skin")
     loose = of_place(piece.hardness, "not_stated")
     of_skin = tables.row("skin", "not_stated")["of_skin"]

@@ -13,6 +13,12 @@ COATINGS = ("none", "removed", "painted", "galvanised", "plated", "hard_chrome",
 LEADS = ("no", "suspected", "yes", "unknown")  # lead: in the steel (free-machining bar) or on it
 MAGNETS = ("strong", "weak", "none")
 SPARKS = ("fewer_than_low", "like_low", "between", "like_high", "more_than_high")  # bursts
+# What one known steel shows alone, and which grades that leaves open.
+BESIDE_ONE: dict[str, tuple[str, ...]] = {
+    "more_than_low": SPARKS[2:],
+    "fewer_than_high": SPARKS[:3],
+}
+SPARKS_TOLD = (*SPARKS, *BESIDE_ONE)
 STREAMS = ("bright_forked", "straw_no_forks", "short_red", "almost_none")
 FORGING = ("moves", "stiff", "crumbles", "splits_along_fibres")
 MEDIA = ("air", "oil", "warm_water", "water", "brine")  # slower to faster

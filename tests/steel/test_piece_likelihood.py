@@ -36,6 +36,15 @@ def test_magnet_and_break_count_in_full():
     assert_allclose(found(magnet="weak", fracture="fibrous"), both)
 
 
+def test_sparks_beside_one_known_steel_leave_its_grades_open():
+    for word, grades in (
+        ("more_than_low", ("between", "like_high", "more_than_high")),
+        ("fewer_than_high", ("fewer_than_low", "like_low", "between")),
+    ):
+        each = [TABLES.of_steels("sparks", grade) for grade in grades]
+        assert_allclose(found(sparks=word), sum(each))
+
+
 def test_sparks_stream_and_forging_together_count_by_a_share():
     sparks, forging = TABLES.of_steels("sparks", "between"), TABLES.of_steels("forging", "stiff")
     share = TABLES.row("soft_evidence", "share")["new"]

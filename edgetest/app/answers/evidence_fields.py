@@ -62,7 +62,7 @@ PIECE = (
 )
 LOOK = (
     _words("magnet", "Magnet, cold", words.MAGNETS),
-    _words("sparks", "Sparks: bursts beside the two known steels", words.SPARKS),
+    _words("sparks", "Sparks: bursts beside the two known steels", words.SPARKS_TOLD),
     _words("stream", "Spark stream", words.STREAMS),
     _words("forging", "Under the hammer", words.FORGING),
     _words("fracture", "Break, as found", words.BREAKS),

@@ -17,6 +17,7 @@ from edgetest.steel.steel_seen import (
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, home_of, homeless
 from edgetest.study.steel.cooler_tempers import cooler_after_hotter, short_tempers
+from edgetest.study.steel.known_beside import as_shown_beside
 from edgetest.study.steel.lots_by_kind import lots_by_kind, lots_of_several_kinds
 from edgetest.study.steel.numbered_heats import heat_numbers
 from edgetest.study.steel.row_kinds import hardness_seen, spaced
@@ -109,7 +110,8 @@ def steel_seen_of(
         names = ", ".join(left)
         at = Where(STUDY_FILE, blade=names)
         doubts.append(doubt("blade_without_piece", where=at, blades=names))
-    seen = replace(noted.own_quenches(), pieces=lots_by_kind(noted.pieces))
+    pieces = as_shown_beside(lots_by_kind(noted.pieces), rows)
+    seen = replace(noted.own_quenches(), pieces=pieces)
     return SeenOfStudy(seen, noted, homes, tuple(doubts))
 
 

@@ -12,6 +12,7 @@ from edgetest.study.steel.beside_unsaid import beside_unsaid
 from edgetest.study.steel.colour_apart import colour_asked
 from edgetest.study.steel.cooler_tempers import cooler_asked
 from edgetest.study.steel.files_asked import files_asked
+from edgetest.study.steel.known_beside import known_beside_asked
 from edgetest.study.steel.readings_apart import apart_asked
 from edgetest.study.steel.row_kinds import life_ratio_seen
 from edgetest.study.steel.steel_rows import (
@@ -31,11 +32,6 @@ from edgetest.study.words import listed
 
 # Lives so much longer or shorter than a known blade's are hardly met; our choice.
 LONG_LIFE, SHORT_LIFE = 5.0, 0.05
-# Sparks that are ranked by a known steel of much carbon, and by one of little.
-OF_HIGH, OF_LOW = (
-    ("between", "like_high", "more_than_high"),
-    ("fewer_than_low", "like_low", "between"),
-)
 UNQUENCHED = (
     "nobody has entered it as quenched yet",
     "add a heat with {coupon}: its medium, how hot it was, and its hardness before the temper",
@@ -62,7 +58,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     tables = load_steel_tables(own_tables_file(study, verdict_wishes_of(study).tables))
     yield from colour_asked(rows, tables)
     yield from _numbers(rows)
-    yield from _sparks_beside(rows)
+    yield from known_beside_asked(rows)
     yield from _days(rows)
     for k, trial in enumerate(rows.trials, 1):
         yield from _heat_of(trial, rows, f"{IN_EVIDENCE}, trials {k}")
@@ -88,19 +84,6 @@ def _numbers(rows: SteelRows) -> Iterator[UnusableInput]:
             what = f"a life of {ratio:g} times the known blade's is hardly met"
             mend = "mend the number; if it was so, write it with its 95 % interval"
             yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, life_ratio", mend)
-
-
-def _sparks_beside(rows: SteelRows) -> Iterator[UnusableInput]:
-    """Questions about sparks ranked beside a known steel that is not named, where the other is."""
-    if bool(rows.known_low) == bool(rows.known_high):
-        return
-    key, ranked = ("known_high", OF_HIGH) if rows.known_low else ("known_low", OF_LOW)
-    for k, piece in enumerate(rows.pieces, 1):
-        if piece.sparks in ranked:
-            side = key.removeprefix("known_")
-            what = f'"{piece.sparks.replace("_", " ")}" needs a known {side}-carbon steel beside it'
-            mend = f"name it with {key} = … in [evidence]; if there was none, take sparks out"
-            yield UnusableInput(what, f"{IN_EVIDENCE}, pieces {k} ({piece.id}), sparks", mend)
 
 
 def _days(rows: SteelRows) -> Iterator[UnusableInput]:

@@ -10,6 +10,7 @@ from edgetest.steel.surely import all_harder, comparable
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.words import listed
 
+NEXT_GRADE = ("between", "more_than_low")  # one grade above like_low, as far as one steel shows
 SAID = {
     "fewer_than_low": "throws fewer sparks than the known low steel",
     "like_low": "sparks like the known low steel",
@@ -41,6 +42,8 @@ def _by_sparks(whole, seen) -> Iterator[Doubt]:
     few = [one for one in whole if one.sparks in FEW_SPARKS]
     many = [one for one in whole if one.sparks in MANY_SPARKS]
     read, names = _read(seen), [one.id for one in many]
+    if few and not many:
+        yield from _one_apart(whole, few, read)
     for one in few if many else []:
         if one.id in read and read.intersection(names):
             continue
@@ -51,6 +54,18 @@ def _by_sparks(whole, seen) -> Iterator[Doubt]:
         yield doubt(
             "sparks_apart", where=at, piece=one.id, how=SAID[str(one.sparks)], lot=one.lot,
             others=said, first=first,
+        )  # fmt: skip
+
+
+def _one_apart(whole, few, read) -> Iterator[Doubt]:
+    """A doubt for sparks like the low steel beside some that are but one grade more."""
+    few, more = [one.id for one in few], [one.id for one in whole if one.sparks in NEXT_GRADE]
+    if more and not (read.intersection(few) and read.intersection(more)):
+        spark = "sparks" if len(few) == 1 else "spark"
+        yield doubt(
+            "sparks_one_apart", where=Where(STUDY_FILE, blade=f"piece {few[0]}"),
+            few=listed(few), lot=whole[0].lot, others=listed(more),
+            how=f"{spark} like the known low steel or less",
         )  # fmt: skip
 
 

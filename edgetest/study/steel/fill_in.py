@@ -40,7 +40,7 @@ _PLACES = {*TO_FILL_IN.values(), BY_FILES, BY_TESTER, MAGNET_COLD, MAGNET_HOT}
 _HARDNESS = "60-65 where file 60 skated and 65 bit, or the number that a tester read"
 _LISTS = {
     "origin": words.ORIGINS, "coating": words.COATINGS, "lead": words.LEADS,
-    "sparks": words.SPARKS, "stream": words.STREAMS, "colour": words.COLOURS,
+    "sparks": words.SPARKS_TOLD, "stream": words.STREAMS, "colour": words.COLOURS,
     "grain": words.GRAINS, "fracture": words.BREAKS, "result": words.RESULTS,
     "edge": words.EDGES,
 }  # fmt: skip

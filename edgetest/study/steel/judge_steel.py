@@ -25,6 +25,7 @@ from edgetest.study.steel.bought_together import unlike_their_lot
 from edgetest.study.steel.chop_trials import chop_trials
 from edgetest.study.steel.colour_apart import colour_doubts
 from edgetest.study.steel.hours_counted import losses_of
+from edgetest.study.steel.known_beside import known_beside_doubts
 from edgetest.study.steel.of_the_lot import as_each_says
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
 from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_or_refused
@@ -81,7 +82,8 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     verdicts = [at_its_path(verdict_on(seen, tables, losses, each), folder) for each in names]
     asked, *others = as_each_says(verdicts, seen)
     doubts += unlikely_typed(rows, asked.decision.unmended)
-    doubts += (*beside_unsaid_doubts(rows), *colour_doubts(rows, tables))
+    doubts += (*beside_unsaid_doubts(rows), *known_beside_doubts(rows))
+    doubts += colour_doubts(rows, tables)
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
     result = SteelResult(
         study=study,

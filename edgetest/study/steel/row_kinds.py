@@ -283,12 +283,7 @@ Coating = Annotated[
 ]
 Lead = Annotated[str, OneOf(words.LEADS, {"none": "no"})]
 Magnet = Annotated[str, OneOf(words.MAGNETS, {"no": "none"})]
-_NOT_HOW_FAR = {
-    "more_than_low": "write between, like high or more than high: this does not say how many; "
-    "without a high-carbon steel beside it leave sparks blank, and write what you saw in note",
-    "fewer_than_high": "write between, like low or fewer than low: this does not say how many",
-}
-Sparks = Annotated[str, OneOf(words.SPARKS, elsewhere=_NOT_HOW_FAR)]
+Sparks = Annotated[str, OneOf(words.SPARKS_TOLD)]
 Stream = Annotated[str, OneOf(words.STREAMS)]
 Forging = Annotated[str, OneOf(words.FORGING)]
 Medium = Annotated[str, OneOf(QUENCHED_IN, _MEDIA_TOO, unsaid=UNSAID, kinds=_KINDS_OF_MEDIA)]

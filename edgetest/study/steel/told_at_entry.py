@@ -9,6 +9,7 @@ from edgetest.steel.surely import is_soft
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.asked_of_steel import asked_of_steel
+from edgetest.study.steel.known_beside import known_beside_asked
 from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -25,6 +26,7 @@ SKIN = (
     "soft there"
 )
 SKIN_MEND = "grind 0.3 mm off, file again, and enter hardness_below"
+KNOWN = "known"  # the place of the steels sparked beside every piece
 ROWS = ("pieces", "heats", "tempers", "trials")
 WANTED = (
     "How many blades do you want? Write blades_wanted under [verdict] in study.toml; without it"
@@ -40,16 +42,22 @@ def told_of_rows(study: Study, places: set[str]) -> tuple[str, ...]:
     study : Study
         With the rows in it.
     places : set of str
-        "heats 2" for the second heat, counted from 1 as in study.toml.
+        "heats 2" for the second heat, counted from 1 as in study.toml; `KNOWN`.
     """
     where = tuple(f"{IN_EVIDENCE}, {place}" for place in places)
 
     def of_rows(one: UnusableInput) -> bool:
-        return any(f"{one.where},".startswith(f"{at},") for at in where)
+        return any(f"{one.where},".startswith((f"{at},", f"{at} (")) for at in where)
 
     asked = (f"asked: {one}" for one in asked_of_steel(study) if of_rows(one))
     read = (*_read(study, places), *_put_to(study, places))
-    return (*read, *asked, *_twice(study, places), *_skins(study, places))
+    return (*read, *asked, *_beside(study, places), *_twice(study, places), *_skins(study, places))
+
+
+def _beside(study: Study, places: set[str]) -> Iterator[str]:
+    """The questions about sparks that a steel named just now leaves open."""
+    if KNOWN in places:
+        yield from (f"asked: {one}" for one in known_beside_asked(steel_rows_of(study)))
 
 
 def _twice(study: Study, places: set[str]) -> Iterator[str]:
@@ -122,7 +130,7 @@ def use_as_read(use: str, typed: str) -> str:
 
 
 def rows_changed(change, pieces: Sequence[str] = ()) -> set[str]:
-    """The rows of evidence that a change added or filled, as "heats 2".
+    """The rows of evidence that a change added or filled, as "heats 2", and `KNOWN`.
 
     Parameters
     ----------
@@ -133,7 +141,10 @@ def rows_changed(change, pieces: Sequence[str] = ()) -> set[str]:
     found = set()
     for place, after in (change.after or {}).items():
         parts = place.split(", ")
-        if parts[0] != "evidence" or len(parts) < 2 or parts[1] not in ROWS:
+        if parts[0] != "evidence" or len(parts) < 2:
+            continue
+        found |= {KNOWN} if parts[1] in ("known_low", "known_high") else set()
+        if parts[1] not in ROWS:
             continue
         if isinstance(after, list) and len(parts) == 2:
             before = (change.before or {}).get(place) or ()

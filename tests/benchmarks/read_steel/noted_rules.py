@@ -341,6 +341,26 @@ def gave_out(m, steel, told):
     return found
 
 
+@rule(r'The sparks of (.+) are noted as "(.+)", and no known (high|low)-carbon steel is named .+')
+def spark_steel_unnamed(m, steel, _):
+    """Noted so, beside one named steel that is not the one asked for."""
+    names = re.split(", | and ", m[1])
+    noted = {p.get("sparks") for p in steel.pieces if p["id"] in names}
+    named = [side for side in ("low", "high") if steel.evidence.get(f"known_{side}")]
+    return [] if noted == {m[2]} and named and m[3] not in named else [f"{noted}, beside {named}"]
+
+
+@rule(
+    r"(.+) sparks? like the known low steel or less, (.+) more, and all are lot (.+): one grade .+"
+)
+def sparks_one_apart(m, steel, _):
+    """Noted so of both."""
+    noted = {p["id"]: p.get("sparks") for p in steel.pieces}
+    few, more = (re.split(", | and ", m[k]) for k in (1, 2))
+    wrong = [name for name in few if noted[name] not in FEW]
+    return wrong + [name for name in more if noted[name] not in ("between", "more than low")]
+
+
 @rule(r"Beside which blade (.+) of (.+) was tried is not said, and its chance counts that .+")
 def beside_nothing(m, steel, _):
     """Some trial of the piece was compared, and no blade was named beside it."""

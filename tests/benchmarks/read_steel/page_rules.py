@@ -69,6 +69,8 @@ def by_eye(m, _, told):
 
 plain(
     r"Mend the one that is a slip; if both are as you saw, check the thermometer\.",
+    r'Name it, if there was one; if not, write the sparks as ".+"\.',
+    r"Spark them again side by side before you count on one steel\.",
     r"Name it under beside; if there was none, how long an edge lives is not known from it\.",
     r"The blade failed; a coupon tells why\.", r"Only the skin hardens, and grinding takes it away\.",
     r"By eye, in the same dim light, a step of about .+ is about one shade brighter, .+",

@@ -160,16 +160,6 @@ def test_a_trial_that_names_its_temper_is_asked_for_none(tmp_path):
     assert named == []
 
 
-def test_sparks_are_asked_for_the_other_known_steel(tmp_path):
-    piece = {"id": "A", "sparks": "between"}
-    (only,) = asked(tmp_path, pieces=[piece], known_low="mild bar")
-    assert 'pieces 1 (A), sparks: "between" needs a known high-carbon steel beside it' in only
-    (other,) = asked(tmp_path, pieces=[piece], known_high="old file")
-    assert "name it with known_low" in other
-    assert asked(tmp_path, pieces=[piece], known_low="mild bar", known_high="old file") == []
-    assert asked(tmp_path, pieces=[{**piece, "sparks": "like_low"}], known_low="mild bar") == []
-
-
 @pytest.mark.parametrize(
     ("heats", "said"),
     [

@@ -34,6 +34,20 @@ def test_near_sparks_and_none_are_nothing(odd):
     assert discs(odd) == []
 
 
+@pytest.mark.parametrize("more", ["between", "more_than_low"])
+def test_one_grade_apart_is_noted_and_parts_nothing(more):
+    def told(*heats, first="like_low"):
+        kinds = (("A", more), ("B", more), ("C", first))
+        pieces = tuple(PieceSeen(name, sparks=grade, **BOUGHT) for name, grade in kinds)
+        return list(unlike_their_lot(SteelSeen("chopper", pieces, heats, ())))
+
+    (one,) = told()
+    assert (one.code, one.gravity, one.where.blade) == ("sparks_one_apart", "notes", "piece C")
+    said = "C sparks like the known low steel or less, A and B more, and all are lot L: one grade"
+    assert one.text.startswith(said)
+    assert told(first=None) == told(read("A", HARD), read("C", HARD)) == []
+
+
 def test_of_another_lot_its_sparks_say_nothing():
     assert discs("like_low", lot="M") == []
 

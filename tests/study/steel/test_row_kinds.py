@@ -230,8 +230,6 @@ def test_a_number_is_as_sure_as_its_tester():
     [
         ({"coating": "mill scale"}, 'no coating: write coating = "none" if nothing else is on it'),
         ({"coating": "rust"}, 'no coating: write coating = "none" if nothing else is on it'),
-        ({"sparks": "more than low"}, "write between, like high or more than high"),
-        ({"sparks": "fewer than high"}, "write between, like low or fewer than low"),
     ],
 )
 def test_a_word_that_says_too_little_is_told_what_to_write(row, said):

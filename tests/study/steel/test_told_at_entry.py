@@ -158,6 +158,16 @@ def test_a_piece_that_makes_no_blade_is_asked_about_at_once(entered):
     assert "pays for no test" in asked
 
 
+def test_sparks_between_beside_one_known_steel_are_asked_about_at_once(entered):
+    assert told(entered("pieces", "id=A", "sparks=between"), "asked") == []
+    (asked,) = told(entered("known", "known_low=mild bar"), "asked")
+    said = 'pieces 1 (A), sparks: "between" needs a known high-carbon steel beside it'
+    assert said in asked
+    both = told(entered("pieces", "id=B", "sparks=between"), "asked")
+    assert any(said.replace("1 (A)", "2 (B)") in one for one in both)
+    assert told(entered("known", "known_high=an old file"), "asked") == []
+
+
 def test_a_quarter_inch_typed_as_millimetres_is_asked_about(entered):
     (asked,) = told(entered("heats", "piece=A", "section_mm=0.25"), "asked")
     assert "0.25 in is 6.35 mm" in asked
