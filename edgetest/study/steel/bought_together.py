@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.steel.alike_heats import told_alike
+from edgetest.steel.alike_heats import as_hard_since, told_alike
 from edgetest.steel.contradictions import FEW_SPARKS, MANY_SPARKS
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.surely import all_harder, comparable
 from edgetest.store.records import STUDY_FILE
+from edgetest.study.steel.evidence_words import heat_name
 from edgetest.study.words import listed
 
 NEXT_GRADE = ("between", "more_than_low")  # one grade above like_low, as far as one steel shows
@@ -75,7 +76,10 @@ def _read(seen) -> set[str]:
 
 
 def _parted(seen) -> Iterator[Doubt]:
-    """A doubt for each piece with a lot of its own that came out unlike a lot of such parts."""
+    """A doubt for each piece with a lot of its own that came out unlike a lot of such parts.
+
+    A softer one that was hardened again since and came out as hard was another heat, not steel.
+    """
     pieces, lots = {one.id: one for one in seen.pieces}, _lots(seen)
     told: set[tuple[str, str]] = set()
     for one in (heat for heat in seen.heats if heat.piece in pieces):
@@ -86,10 +90,18 @@ def _parted(seen) -> Iterator[Doubt]:
                 continue
             if len(lots[odd.lot]) > 1 or len(lots[lot]) == 1 or not told_alike(one, other):
                 continue
-            for ends, hard, soft in (("soft", other, one), ("hard", one, other)):
-                if all_harder(*comparable(hard.hardness, soft.hardness)):
-                    told.add((odd.id, lot))
-                    yield _of_the_parted(odd, ends, other.piece, lots[lot], seen)
+            if ends := _ends(one, other, seen):
+                told.add((odd.id, lot))
+                yield _of_the_parted(one, ends, other, lots[lot], seen)
+
+
+def _ends(one, other, seen) -> str:
+    """Whether a heat came out softer or harder than another; "" where it was made good since."""
+    for ends, hard, soft in (("softer", other, one), ("harder", one, other)):
+        apart = all_harder(*comparable(hard.hardness, soft.hardness))
+        if apart and not as_hard_since(soft, hard, seen.heats):
+            return ends
+    return ""
 
 
 def _like_parts(one: PieceSeen, other: PieceSeen) -> bool:
@@ -98,11 +110,11 @@ def _like_parts(one: PieceSeen, other: PieceSeen) -> bool:
     return alike and None not in (one.lot, other.lot) and one.lot != other.lot
 
 
-def _of_the_parted(odd, ends, held, whole, seen) -> Doubt:
-    bare = [one.id for one in whole if one.id not in _read(seen)]
+def _of_the_parted(one, ends, held, whole, seen) -> Doubt:
+    bare = [piece.id for piece in whole if piece.id not in _read(seen)]
     return doubt(
-        "parted_from_lot", where=Where(STUDY_FILE, blade=f"piece {odd.id}"), piece=odd.id,
-        ends=ends, held=held, lot=whole[0].lot,
-        other="hard" if ends == "soft" else "soft",
+        "parted_from_lot", where=Where(STUDY_FILE, blade=f"piece {one.piece}"), piece=one.piece,
+        of=heat_name(one, several=False), ends=ends, held=held.piece, lot=whole[0].lot,
+        other=heat_name(held, several=False),
         left=f" Nobody has quenched {listed(bare)} of that lot yet." if bare else "",
     )  # fmt: skip

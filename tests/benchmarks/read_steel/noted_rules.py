@@ -223,7 +223,7 @@ def sparks_apart(m, steel, _):
 
 
 @rule(
-    r"(\S+) came out (?:soft|hard) where (\S+) of lot .+, the same kind of part treated alike, came out (?:soft|hard)\."
+    r"(\S+) \([^()]+\) came out (?:softer|harder) than (\S+) of lot .+ \([^()]+\), the same kind of part treated alike\."
 )
 def parted(m, steel, _):
     """Both were quenched."""

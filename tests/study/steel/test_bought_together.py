@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
 from edgetest.study.steel.bought_together import unlike_their_lot
-from tests.steel.seen_steel import HARD, SOFT
+from tests.steel.seen_steel import HARD, SOFT, files
 
 BOUGHT = {"origin": "plough_disc", "lot": "L"}
 
@@ -61,10 +61,10 @@ def test_one_parted_from_its_lot_is_not_forgotten():
     heats = [read("A", HARD), read("B", HARD), read("F", SOFT)]
     (found,) = discs("like_low", heats=heats, lot="F")
     assert found.code == "parted_from_lot"
-    assert "F came out soft where A of lot L" in found.text
+    assert "F (coupon 1, heat 1) came out softer than A of lot L (coupon 1, heat 1)" in found.text
     assert found.text.endswith("Nobody has quenched C of that lot yet.")
     (hard,) = discs("like_low", heats=[read("A", SOFT), read("F", HARD)], lot="F")
-    assert "F came out hard where A of lot L" in hard.text
+    assert "F (coupon 1, heat 1) came out harder than A of lot L" in hard.text
 
 
 @pytest.mark.parametrize(
@@ -80,3 +80,13 @@ def test_alike_or_treated_otherwise_says_nothing(heats):
 
 def test_two_single_finds_were_not_bought_together():
     assert discs("like_low", heats=[read("A", HARD), read("F", SOFT)], lot="F", sisters="A") == []
+
+
+@pytest.mark.parametrize(("again", "told"), [(HARD, 0), (files(59, 62), 0), (SOFT, 1)])
+def test_one_hardened_again_since_and_as_hard_as_its_like_was_no_other_steel(again, told):
+    later = read("F", again, coupon="1", heat=2)
+    for first in ([read("A", HARD), read("F", SOFT)], [read("F", SOFT), read("A", HARD)]):
+        assert len(discs("like_high", heats=[*first, later], lot="F")) == told
+    later = read("A", again, coupon="2")  # the one that stayed in the lot, likewise
+    heats = [read("A", SOFT), read("F", HARD), later]
+    assert len(discs("like_high", heats=heats, lot="F")) == told
