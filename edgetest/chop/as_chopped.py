@@ -9,7 +9,7 @@ from math import floor, hypot, inf, sqrt
 
 import numpy as np
 
-from edgetest.chop.notch import PieceSection
+from edgetest.chop.notch import PieceSection, mean_section
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.estimate import Estimate, estimate_parts, json_fields
 from edgetest.stats.regression import NormalPrior
@@ -278,7 +278,7 @@ def _figure(own, estimate, level):
         blade=blade,
         wood=own[0].wood,
         moisture_pct=float(np.mean(wet)) if wet else None,
-        section=_mean_section(own),
+        section=mean_section([piece.section for piece in own]),
         pieces=len(own),
         standing=sum(not piece.severed for piece in own),
         boards=boards,
@@ -318,21 +318,13 @@ def _least(own, level):
     return mean
 
 
-def _mean_section(own):
-    """The section that pieces of one size have on average."""
-    first = own[0].section
-    names = ("diameter_mm",) if first.diameter_mm is not None else ("width_mm", "thickness_mm")
-    mean = {name: float(np.mean([getattr(piece.section, name) for piece in own])) for name in names}
-    return replace(first, **mean)
-
-
 def _doubts(own, boards):
     """What the figure leans on."""
     where = Where(blade=own[0].blade, row=own[0].row)
     if len(own) > 1 and boards == 1:
         wood = own[0].wood or "the wood that was not noted"
         if own[0].board:  # pieces of another size may be of other boards
-            size = _mean_section(own).summary()
+            size = mean_section([piece.section for piece in own]).summary()
             yield doubt("one_board", where=where, pieces=f"{wood}, {size},")
         else:
             yield doubt("boards_not_noted", where=where, wood=wood)

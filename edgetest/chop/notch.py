@@ -5,8 +5,9 @@ counts by its mean chord, π D/4: its notch holds π D³/4 tan(a/2), as that of 
 D deep (area times the distance of its centre, exactly).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log, pi
+from statistics import fmean
 
 from edgetest.chop.billet_size import cross_section_cm2
 from edgetest.estimate import json_fields
@@ -94,3 +95,28 @@ class PieceSection:
         if self.diameter_mm is not None:
             return f"round, {_tenths(self.diameter_mm)} mm"
         return f"{_tenths(self.width_mm)} mm by {_tenths(self.thickness_mm)} mm"
+
+
+def mean_section(sections):
+    """The section that pieces of one size have on average.
+
+    Parameters
+    ----------
+    sections : sequence of PieceSection
+        Alike by `PieceSection.like`. Where some have the two sides the other way round, all are
+        turned as most have them: how a piece lay says which side took the blow.
+
+    Returns
+    -------
+    PieceSection
+    """
+    first = sections[0]
+    if first.diameter_mm is not None:
+        return replace(first, diameter_mm=fmean(each.diameter_mm for each in sections))
+    typed = [(each.width_mm, each.thickness_mm) for each in sections]
+    wide_first = [width > thickness for width, thickness in typed]
+    if first.lies and len(set(wide_first)) > 1:
+        most = 2 * sum(wide_first) + wide_first[0] > len(typed)  # of a tie as the first one
+        typed = [(max(p), min(p)) if most else (min(p), max(p)) for p in typed]
+    width, thickness = (fmean(each) for each in zip(*typed, strict=True))
+    return replace(first, width_mm=width, thickness_mm=thickness)

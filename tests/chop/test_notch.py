@@ -4,7 +4,7 @@ from math import log, pi
 
 import pytest
 
-from edgetest.chop.notch import FLAT, ON_EDGE, PieceSection
+from edgetest.chop.notch import FLAT, ON_EDGE, PieceSection, mean_section
 
 STUD = {"width_mm": 90.0, "thickness_mm": 45.0}
 
@@ -53,3 +53,18 @@ def test_pieces_are_alike_in_shape_lie_and_size():
     assert not one.like(PieceSection(**STUD, orientation=ON_EDGE), 1.1)
     assert not one.like(PieceSection(diameter_mm=60.0), 3.0)
     assert PieceSection(diameter_mm=60.0).like(PieceSection(diameter_mm=63.0), 1.1)
+
+
+def test_sides_typed_the_other_way_round_are_turned_before_their_mean():
+    ways = [(60.0, 40.0), (62.0, 41.0), (40.0, 60.0)]
+    pieces = [PieceSection(wide, thick, orientation=FLAT) for wide, thick in ways]
+    mean = mean_section(pieces)
+    assert (mean.width_mm, mean.thickness_mm) == pytest.approx((182 / 3, 121 / 3))
+    two = mean_section([pieces[2], pieces[0]])  # of a tie as the first was typed
+    assert (two.width_mm, two.thickness_mm) == (40.0, 60.0)
+    edge = [PieceSection(38.0, 89.0, orientation=ON_EDGE)] * 2
+    assert mean_section(edge).summary() == "38 mm by 89 mm, on edge"
+    square = mean_section([PieceSection(51.0, 50.0), PieceSection(50.0, 51.0)])
+    assert (square.width_mm, square.thickness_mm) == (50.5, 50.5)
+    poles = [PieceSection(diameter_mm=40.0), PieceSection(diameter_mm=42.0)]
+    assert mean_section(poles).summary() == "round, 41 mm"

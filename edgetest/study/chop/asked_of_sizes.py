@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from math import log2
 from statistics import median
 
+from edgetest.chop.notch import SQUARE
 from edgetest.chop.species import said_as
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
@@ -53,6 +54,10 @@ def asked_of_sizes(
         if line in (None, row.line) and row.line not in told:
             told.add(row.line)  # one question about a size is enough
             yield cell_fault(name, row.line, column, what, _mend(column))
+    for row, what in _swapped(pieces):
+        if line in (None, row.line) and row.line not in told:
+            mend = "swap the two; if it lay the other way up, mend orientation; one size either way"
+            yield cell_fault(name, row.line, "width_mm", what, mend)
 
 
 def size_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
@@ -102,6 +107,41 @@ def _of_boards(pieces: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]:
                     f'{as_typed(own, "mm")} is far from {as_typed(other, "mm")} in row '
                     f'{usual.line}, and both are of "{label}"'
                 )  # fmt: skip
+
+
+def _swapped(pieces: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
+    """Pieces whose width and thickness stand the other way round than those of their board."""
+    boards: dict[tuple, list[ChopRow]] = defaultdict(list)
+    for row in pieces:
+        if row.board_or_block and row.orientation and _two_sided(row):
+            boards[row.board_or_block, row.kind, row.orientation].append(row)
+    for (label, _, lies), those in boards.items():
+        ways = [_wide(row) for row in those]
+        if len(set(ways)) < 2:
+            continue
+        if 2 * sum(ways) == len(ways):  # a tie, which the log's other pieces decide, or the first
+            log = [_wide(row) for row in pieces if row.orientation == lies and _two_sided(row)]
+            ways = [*log, ways[0]]
+        usual = 2 * sum(ways) > len(ways)
+        like = next(row for row in those if _wide(row) == usual)
+        beside = f'where row {like.line} is {_typed(like)}; both are of "{label}" and lay {lies}'
+        for row in those:
+            if _wide(row) != usual:
+                yield row, f"{_typed(row)}, {beside}"
+
+
+def _two_sided(row: ChopRow) -> bool:
+    """Whether a piece has a wide and a narrow side, so that it matters how it lay."""
+    sides = list(_sides(row).values())
+    return len(sides) > 1 and sides[1] / sides[0] >= SQUARE
+
+
+def _wide(row: ChopRow) -> bool:
+    return (row.width_mm or 0.0) > (row.thickness_mm or 0.0)
+
+
+def _typed(row: ChopRow) -> str:
+    return f"{as_typed(row.width_mm, 'mm')} wide and {as_typed(row.thickness_mm, 'mm')} thick"
 
 
 def _usual_of(those: Sequence[ChopRow], pieces: Sequence[ChopRow]) -> ChopRow:

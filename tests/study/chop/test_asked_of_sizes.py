@@ -85,6 +85,36 @@ def test_few_strokes_for_a_thick_piece_are_asked_about(piece, told):
     assert asked(piece, line=3) == []
 
 
+def flat(line, width_mm, thickness_mm, board="stud 1", lies="flat"):
+    return stud(line, width_mm, thickness_mm, board=board, orientation=lies)
+
+
+def test_sides_typed_the_other_way_round_than_their_board_are_asked_about():
+    (told,) = asked(flat(2, 60.0, 40.0), flat(3, 40.0, 60.0), flat(4, 61.0, 40.0))
+    assert (
+        "row 3, width_mm: 40 mm wide and 60 mm thick, where row 2 is 60 mm wide and 40 mm thick; "
+        'both are of "stud 1" and lay flat; swap the two'
+    ) in told
+    others = [flat(4, 60.0, 40.0, "stud 2"), flat(5, 60.0, 40.0, "stud 3")]
+    (first,) = asked(flat(2, 40.0, 60.0), flat(3, 60.0, 40.0), *others)  # the log decides a tie
+    assert "row 2, width_mm" in first
+    (later,) = asked(flat(2, 40.0, 60.0), flat(3, 60.0, 40.0))
+    assert "row 3, width_mm" in later
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        flat(3, 40.0, 60.0, lies="on edge"),  # width may be the face that took the blow
+        flat(3, 40.0, 60.0, "stud 2"),
+        flat(3, 40.0, 60.0, lies=""),  # asked about by itself
+        flat(3, 50.0, 52.0),  # of a square it does not matter
+    ],
+)
+def test_sides_that_may_be_meant_so_are_not_asked_about(other):
+    assert asked(flat(2, 60.0, 40.0), other) == []
+
+
 def own(line, thickness_mm, chops, board):
     return stud(line, 50.0, thickness_mm, chops, board=board)
 
