@@ -111,23 +111,31 @@ def _of_boards(pieces: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]:
 
 def _swapped(pieces: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
     """Pieces whose width and thickness stand the other way round than those of their board."""
+    sided = [row for row in pieces if row.orientation and _two_sided(row)]
     boards: dict[tuple, list[ChopRow]] = defaultdict(list)
-    for row in pieces:
-        if row.board_or_block and row.orientation and _two_sided(row):
-            boards[row.board_or_block, row.kind, row.orientation].append(row)
+    for row in sided:
+        boards[row.board_or_block, row.kind, row.orientation].append(row)
     for (label, _, lies), those in boards.items():
-        ways = [_wide(row) for row in those]
-        if len(set(ways)) < 2:
-            continue
-        if 2 * sum(ways) == len(ways):  # a tie, which the log's other pieces decide, or the first
-            log = [_wide(row) for row in pieces if row.orientation == lies and _two_sided(row)]
-            ways = [*log, ways[0]]
-        usual = 2 * sum(ways) > len(ways)
+        log = [row for row in sided if row.orientation == lies]
+        usual = _usual_way(those, log)
         like = next(row for row in those if _wide(row) == usual)
-        beside = f'where row {like.line} is {_typed(like)}; both are of "{label}" and lay {lies}'
-        for row in those:
+        for row in those if label else ():
             if _wide(row) != usual:
-                yield row, f"{_typed(row)}, {beside}"
+                yield (
+                    row,
+                    (
+                        f"{_typed(row)}, where row {like.line} is {_typed(like)}; both are of "
+                        f'"{label}" and lay {lies}'
+                    ),
+                )
+
+
+def _usual_way(those: Sequence[ChopRow], log: Sequence[ChopRow]) -> bool:
+    """Whether most pieces of a board have the wide side as width; of a tie as in the log."""
+    wide = [_wide(row) for row in those]
+    if 2 * sum(wide) == len(wide):
+        wide = [*(_wide(row) for row in log), wide[0]]
+    return 2 * sum(wide) > len(wide)
 
 
 def _two_sided(row: ChopRow) -> bool:
