@@ -210,7 +210,7 @@ def _pictures_section(result, blade, pictures, units):
     """The tool drawn to scale, and beside it the edge before and after."""
     edge = _edge_blocks(result, blade, pictures, units)
     wide = SHARED_IN if edge else PAGE_IN
-    swing = _balance_blocks(result, blade, pictures, wide, inch=units == "inch")
+    swing = _balance_blocks(result, blade, pictures, wide, units)
     if not swing and len(edge) > 1 and edge[1]["kind"] == edge[0]["kind"]:
         edge = [columns(*([section(None, one)] for one in edge[:2])), *edge[2:]]
     parts = [
@@ -235,14 +235,14 @@ def _edge_blocks(result, blade, pictures, units):
     return [*blocks, text(words)] if words else blocks
 
 
-def _balance_blocks(result, blade, pictures, width_in, *, inch=False):
+def _balance_blocks(result, blade, pictures, width_in, units):
     """The tool drawn to scale with its marks."""
     tool = result.tool(blade)
     if tool is None and blade not in result.handling:
         return []
     put_figure(
-        pictures, "balance.svg", plot_balance(result, blade, width_in=width_in, inch=inch).figure,
-        narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN, inch=inch).figure,
+        pictures, "balance.svg", plot_balance(result, blade, width_in=width_in, units=units).figure,
+        narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN, units=units).figure,
     )  # fmt: skip
     caption = "Drawn to scale. " if blade in result.outlines else "Not to scale. "
     if tool is not None and not tool.balance.percussion_off:

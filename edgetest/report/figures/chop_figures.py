@@ -33,7 +33,7 @@ _LETTER_MM_PER_IN = 0.070  # width of a letter as a share of an inch, for placin
 
 
 @drawn_in_look
-def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, inch=False):
+def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, units="metric"):
     """A tool to scale with grip, balance point, percussion centre, strike point and nodes.
 
     Parameters
@@ -44,8 +44,8 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, inch=Fa
         Width of the figure, inches.
     ringing : bool
         Show beneath how it bends when it rings across its flat, where the shape is known.
-    inch : bool
-        Places and ruler in inches instead of mm.
+    units : {"metric", "inch", "both"}
+        Of places; the ruler is in inches where they are in inches alone.
 
     Returns
     -------
@@ -58,7 +58,7 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, inch=Fa
     hold = result.handling.get(blade)
     upper, lower, length = _contour(shape, hold)
     marks = _marks(tool, hold)
-    marks = [(*mark[:4], in_units(mark[4], "inch") if inch else mark[4]) for mark in marks]
+    marks = [(*mark[:4], in_units(mark[4], units)) for mark in marks]
     reach = _reach(length, marks)
     per_in = 1.03 * reach / width_in  # the same both ways: the tool is drawn to scale
     edges = (-0.01 * reach, 1.02 * reach)
@@ -80,9 +80,9 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, inch=Fa
     labels = list(zip(places, rows, strict=True))
     _draw_marks(ax, marks, labels, upper, lower, head)
     floor = min(lower[1]) - 0.12 * per_in
-    _ruler(ax, length, floor, per_in, inch=inch)
+    _ruler(ax, length, floor, per_in, inch=units == "inch")
     if mode and prediction is not None:
-        _draw_mode(ax, prediction.flat, floor - 0.52 * per_in, per_in, inch=inch)
+        _draw_mode(ax, prediction.flat, floor - 0.52 * per_in, per_in, units)
     return ax
 
 
@@ -220,7 +220,7 @@ def _ruler(ax, length, floor, per_in, *, inch=False):
             ax.text(place, floor - 2.1 * tick, words, ha=side, va="top", fontsize=7.5, color=GREY)
 
 
-def _draw_mode(ax, ringing, level, per_in, *, inch=False):
+def _draw_mode(ax, ringing, level, per_in, units):
     """First bending across the flat, its height not to scale, and its still points."""
     mode, tall = ringing.mode, 0.13 * per_in
     ax.plot(mode.x_mm[[0, -1]], [level] * 2, color=FAINT, lw=0.8)
@@ -228,8 +228,7 @@ def _draw_mode(ax, ringing, level, per_in, *, inch=False):
     ax.plot(mode.x_mm, level - tall * mode.shape, color=GREY, lw=0.7, ls=(0, (3, 2)))
     for node in mode.nodes_mm:
         ax.plot(node, level, "o", ms=5.5, mfc=PAPER, mec=INK, mew=1.2, zorder=5)
-        words = f"node {node:.0f} mm"
-        words = in_units(words, "inch") if inch else words
+        words = in_units(f"node {node:.0f} mm", units)
         ax.text(node, level + 0.09 * per_in, words, ha="center", va="bottom",
                 fontsize=7.5, color=INK,
                 bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.4})  # fmt: skip

@@ -54,9 +54,9 @@ def test_a_percussion_centre_off_the_tool_is_withheld_with_its_reason(tmp_path, 
     assert f"percussion centre {place}" in result.tool("H7").balance.summary()
 
 
-@pytest.mark.parametrize("inch", [False, True])
-def test_the_strike_at_the_end_of_the_tool_leaves_every_label_whole(no_outline, inch):
-    ax = plot_balance(no_outline, "H7", inch=inch)
+@pytest.mark.parametrize(("units", "end"), [("metric", " mm"), ("inch", " in"), ("both", " in)")])
+def test_the_strike_at_the_end_of_the_tool_leaves_every_label_whole(no_outline, units, end):
+    ax = plot_balance(no_outline, "H7", units=units)
     renderer, page = FigureCanvasAgg(ax.figure).get_renderer(), ax.figure.bbox
     labels = [text for text in ax.texts if text.get_text()]
     assert any("percussion centre" in text.get_text() for text in labels)
@@ -66,14 +66,15 @@ def test_the_strike_at_the_end_of_the_tool_leaves_every_label_whole(no_outline, 
         assert box.x1 <= page.x1, text.get_text()
     found = no_outline.tool("H7").balance.percussion_mm
     assert ax.get_xlim()[1] > found.high
-    unit = " in" if inch else " mm"
-    assert all(text.get_text().endswith(unit) for text in labels if " at " in text.get_text())
+    places = [text.get_text() for text in labels if " at " in text.get_text()]
+    assert all(text.endswith(end) for text in places)
+    assert all((" mm (" in text) == (units == "both") for text in places)
 
 
 def test_labels_that_the_edge_of_the_picture_moves_do_not_run_into_each_other(tmp_path):
     short = "balance_mm = 241.3\ngrip_mm = 63.5\nstrike_mm = 304.8\n"
     untimed = STUDY.partition("mass_g")[0] + short
-    ax = plot_balance(tool_of(tmp_path, untimed), "H7", inch=True)
+    ax = plot_balance(tool_of(tmp_path, untimed), "H7", units="inch")
     renderer = FigureCanvasAgg(ax.figure).get_renderer()
     grip, balance, strike = (
         next(text for text in ax.texts if text.get_text().startswith(words))
