@@ -32,6 +32,7 @@ from edgetest.report.documents.chopper_numbers import (
     numbers_section,
     three,
 )
+from edgetest.report.documents.chopper_ratio import first_words_of
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.departures_section import departures_in_lines
 from edgetest.report.documents.drawn_pictures import put_figure
@@ -191,6 +192,7 @@ def _method_section(result, blade):
             f" holds the mean of pieces like these from boards like these in {level} of such"
             f" tests{here}. Pieces up to {100 * (SAME_SIZE - 1):.0f} % larger than the smallest of"
             f" their row are one size, for every tool.{people_words(result, main)}"
+            f"{first_words_of(result, blade)}"
         )
         dulls = result.report.counts.dulling_words()
         words += [f"{dulls[:1].upper()}{dulls[1:]}."] if dulls else []

@@ -6,6 +6,7 @@ their ratios; boards may be more than tools. A board that gives several pieces i
 
 from collections import Counter
 from dataclasses import replace
+from itertools import groupby
 
 from edgetest.chop.species import said_as
 from edgetest.store.chop_log import SEVERED
@@ -38,13 +39,30 @@ def board_order(study, boards, rng):
     times = Counter(boards)
     # A board's rounds are balanced as boards of their own, then go by its name again.
     rounds = {f"{name}\n{k}": name for name, n in times.items() for k in range(n)}
-    turns: Counter = Counter()
-    found = []
-    for run in _balanced(study, list(rounds), rng):
-        name = rounds[run.block]
-        turns[name] += 1
-        found.append(replace(run, block=name, turn=turns[name]))
-    return tuple(found)
+    drawn: dict[str, list[list]] = {}
+    for block, runs in groupby(_balanced(study, list(rounds), rng), key=lambda run: run.block):
+        drawn.setdefault(rounds[block], []).append(list(runs))
+    if tools_alone(study):
+        drawn = _begun_evenly(drawn)
+    return tuple(
+        replace(run, block=name, turn=turn)
+        for name, own in drawn.items()
+        for turn, run in enumerate((run for one in own for run in one), 1)
+    )
+
+
+def _begun_evenly(drawn):
+    """The rounds of each board from another one on, where its tool began fewer boards so far.
+
+    Rounds that alternate would begin each board of two of them with one tool, and end it so.
+    """
+    begun: Counter = Counter()
+    found = {}
+    for name, own in drawn.items():
+        start = min(range(len(own)), key=lambda k, own=own: begun[own[k][0].blade])
+        found[name] = [*own[start:], *own[:start]]
+        begun[found[name][0][0].blade] += 1
+    return found
 
 
 def _balanced(study, boards, rng):

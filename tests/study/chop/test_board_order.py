@@ -83,6 +83,17 @@ def test_a_board_that_is_named_twice_gives_each_tool_two_pieces_in_turn():
     assert boards_of(runs) == ("a", "a", "b")
 
 
+@pytest.mark.parametrize("seed", range(4))
+def test_no_tool_begins_every_board_where_each_gets_two_pieces_of_it(seed):
+    boards = [name for name in BOARDS for _ in range(2)]
+    runs = board_order(study(None, None, control="B1"), boards, np.random.default_rng(seed))
+    first = {r.block: r.blade for r in reversed(runs)}
+    assert sorted(first.values()) == ["B0", "B0", "B1", "B1"]
+    turns = [[r.blade for r in runs if r.block == name] for name in BOARDS]
+    assert all(sorted(of[:2]) == sorted(of[2:]) == ["B0", "B1"] for of in turns)
+    assert all(of[0] == of[3] for of in turns)  # begun by one, so its second piece comes last
+
+
 def test_a_log_with_two_pieces_of_a_board_names_it_twice():
     rows = [
         ChopRow(k, blade, "billet", number, board=board, chops=9)
