@@ -246,11 +246,16 @@ def _log_rows(result, blade, units):
     made = strokes(result.log.rows)
     misses = any(row.near_misses is not None for row in result.log.rows)
     return [
-        [row.line, made[row.line][1], KINDS.get(row.kind, row.kind), _piece(row, units),
+        [row.line, made[row.line][1], _kind(row), _piece(row, units),
          row.board_or_block, _outcome(row, units, misses), _edge(row, units), _remark(row)]
         for row in result.log.rows
         if row.blade == blade and (row.photo or not row.waiting)
     ]  # fmt: skip
+
+
+def _kind(row):
+    """What was done in a row, in a word; no round piece is a stud."""
+    return KINDS.get("billet" if row.kind == "lumber" and row.diameter_mm else row.kind, row.kind)
 
 
 def _piece(row, units):

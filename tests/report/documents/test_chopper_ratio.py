@@ -2,6 +2,7 @@
 
 import pytest
 
+from edgetest.report.documents.chopper_ratio import first_words_of
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
@@ -35,6 +36,7 @@ def test_a_piece_left_out_of_either_tool_is_told_beside_the_figure(tmp_path, bla
     result = analyse_chops(open_chops(tmp_path))
     (line,) = (one for one in tool_sentences(result, "H1") if one.startswith("Side by side"))
     first, _ = first_doubts(result, "H1")
+    assert first_words_of(result, "H1") == " First on each board: H1."
     if blade is None:
         assert "left out" not in line + " ".join(first)
         assert "alone on" not in line

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from edgetest.report.documents.chopped_pieces import pieces_table, wood_words
+from edgetest.report.documents.chopped_pieces import log_section, pieces_table, wood_words
 from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
@@ -94,6 +94,14 @@ def test_a_figure_of_the_other_tool_stands_beside_the_size_nearest_to_it_alone(t
     first, second = (row[4] for row in pieces_table(found, "B1", "metric")["rows"])
     assert first == "–"
     assert second.startswith("8 ")
+
+
+def test_a_round_piece_is_no_stud_under_whichever_kind_it_was_noted(result):
+    rows = [replace(row, kind="lumber") for row in result.log.rows]
+    found = replace(result, log=replace(result.log, rows=tuple(rows)))
+    (section,) = log_section(found, "B1", "metric")
+    table = section["blocks"][1]["rows"]
+    assert [row[2] for row in table] == ["stud", "stud", "stud", "piece", "piece"]
 
 
 def test_files_and_sizes_are_told_as_they_were_typed(result, tmp_path):
