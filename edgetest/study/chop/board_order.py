@@ -59,7 +59,8 @@ def _begun_evenly(drawn):
     begun: Counter = Counter()
     found = {}
     for name, own in drawn.items():
-        start = min(range(len(own)), key=lambda k, own=own: begun[own[k][0].blade])
+        times = [begun[runs[0].blade] for runs in own]
+        start = times.index(min(times))
         found[name] = [*own[start:], *own[:start]]
         begun[found[name][0][0].blade] += 1
     return found
