@@ -261,6 +261,8 @@ def power_of(runs, ratio, scatter, rng, *, seen=KNOWN, level=0.95, studies=400, 
         against the reference.
     """
     known = seen.all_known(ratio, scatter)
+    if known:  # a bound or two among them could carry a study's estimate off to 0 or inf
+        seen = LifeSeen(seen.life)
     exact = exact_t(runs, rng, level=level) if known else None
     if exact is not None:
         return exact.power(log(ratio), scatter.total)

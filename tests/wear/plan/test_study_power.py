@@ -16,7 +16,14 @@ from edgetest.wear.compare.compare_lives import ComparisonOptions, compare_lives
 from edgetest.wear.compare.one_ratio import one_ratio
 from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.curve.curve_lives import REACH
-from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs, runs_with
+from edgetest.wear.plan.planned_runs import (
+    CONTROL,
+    Bench,
+    bench_of,
+    each_in,
+    planned_runs,
+    runs_with,
+)
 from edgetest.wear.plan.study_power import (
     UNSAID,
     LifeScatter,
@@ -187,6 +194,18 @@ def test_widths_tell_as_much_as_counts_with_fewer_studies():
     by_width = power_by_width(middle[:400], half[:400], 2.0)
     assert by_width.value == pytest.approx(counted.value, abs=0.03)
     assert by_width.stderr < 1.6 * counted.stderr  # of ten times as many
+
+
+def test_where_lives_count_as_known_a_rare_life_beyond_reach_takes_no_chance_away():
+    runs, scatter = each_in(runs_with(Bench(), 3), 2), LifeScatter(0.15, readings=0.047)
+    seen = LifeSeen(267.0, last=400.0)
+    assert seen.all_known(1.25, scatter)
+    told = [
+        power_of(runs, 1.25, scatter, np.random.default_rng(1), seen=each, studies=150)
+        for each in (seen, LifeSeen(267.0))
+    ]
+    assert told[0] == told[1]
+    assert 0.2 < told[0].value < 0.5
 
 
 def test_other_numbers_are_laid_out_as_the_study_is():
