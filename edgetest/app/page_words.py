@@ -8,6 +8,7 @@ _EXPECTED = "under “What you expect beforehand”"
 _FIELDS = {
     "is asked where --ratio says nothing else": "is asked where nothing else stands above",
     "say so with --fresh": f"say so {_EXPECTED}",
+    "name further boards (--blocks) to plan more": "name further boards above to plan more",
     "nobody said how long (--life)": f"nobody said how long {_EXPECTED}",
     "(--history with its own folder)": "(in the list above)",
     "draw what is left: `edgetest plan STUDY --anew`": (

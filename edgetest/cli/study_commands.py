@@ -310,9 +310,9 @@ def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
     else:
         made = make_plan(source, options, progress=progress)
         made = made if dry_run else replace(made, files=tuple(save_plan(source, made, anew=anew)))
-    if not dry_run:
-        due, told = runs_due(source, made) if anew else made, made.need.in_short()
-        sheet = build_bench_sheet(source, due, folder, promise=told, paper=paper)
+    if not dry_run and made.left != ():
+        due = runs_due(source, made) if anew or made.left else made
+        sheet = build_bench_sheet(source, due, folder, promise=made.need.in_short(), paper=paper)
         made = replace(made, files=(*made.files, *sheet))
     root.say(made.to_dict(), made.summary(), json_)
 

@@ -38,7 +38,7 @@ from edgetest.study.wear.order_anew import left_of
 from edgetest.study.wear.plan_options import PlanOptions
 from edgetest.study.wear.planned_beside_log import blades_alike_read
 from edgetest.study.wear.planning import drawn_order, make_plan, usual_blocks
-from edgetest.study.wear.saved_plan import save_plan
+from edgetest.study.wear.saved_plan import runs_due, save_plan
 from edgetest.study.wear.usual_limits import usual_limit
 from edgetest.study.words import counted
 
@@ -123,7 +123,7 @@ def _wishes(source):
         ("sd_blades", _share(sd)),
         ("ratio", 1 + more / 100),
         ("power", chance / 100),
-        ("blocks", _names(blocks) or tuple(usual_blocks(source))),
+        ("blocks", (*filter(None, map(str.strip, blocks.split(","))),) or usual_blocks(source)),
         ("seed", seed),
         ("history", shop or tuple(str(workspace() / name) for name in history)),
         ("life", life and float(life)),
@@ -148,10 +148,6 @@ def _earlier(form, source):
         options=[name for name, _ in earlier], format_func=dict(earlier).__getitem__,
         help=f"{counted(others, 'study', 'studies')} cannot show it yet." if others else None,
     )  # fmt: skip
-
-
-def _names(text):
-    return tuple(name.strip() for name in text.split(",") if name.strip())
 
 
 def _share(percent):
@@ -265,9 +261,8 @@ def _order(source, made):
     """The runs in random order; saved into the study, printed as a bench sheet."""
     planned = source.study.plan or {}
     if planned.get("order"):
-        st.caption(
-            verbatim(f"The study has a plan already (drawn with the number {planned.get('seed')}).")
-        )
+        drawn = f" (drawn with the number {planned.get('seed')})" * ("seed" in planned)
+        st.caption(verbatim(f"The study has a plan already{drawn}."))
     begun = any(row.readings or row.photo for row in source.log.rows)
     blinded = not begun and kept_choice(
         source.path, st.toggle, "Blind: codes in place of the blades' names", False, "plan blinded",
@@ -285,7 +280,7 @@ def _order(source, made):
     if begun:
         st.caption("The log holds readings: they stay, and only what is left gets a new order.")
     if not blinded:
-        _to_print(source, made, made.need.in_short())
+        _to_print(source, runs_due(source, made), made.need.in_short())
     if st.button(
         "Use this plan", type="primary", key="plan.save",
         help="Writes the order and the empty rows of the log into the study.",
@@ -329,7 +324,9 @@ def _sealed(source):
 
 
 def _to_print(source, order, promise=""):
-    """The bench sheet of an order, on the paper that is chosen."""
+    """The bench sheet of an order, on the paper that is chosen; none where nothing is left."""
+    if order.left == ():
+        return
     with st.container(horizontal=True, vertical_alignment="bottom"):
         paper = kept_choice(
             source.path, st.segmented_control, "Paper", "a4", "plan paper",

@@ -14,6 +14,7 @@ from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sheet_rows import more_turns, sheet_turns
 from edgetest.study.chop.added_pieces import severs
 from edgetest.study.chop.board_order import boards_of, pieces_of_boards
+from edgetest.study.chop.order_begun import numbered_on
 from edgetest.study.wear.saved_plan import log_to_come
 from edgetest.study.words import counted
 
@@ -50,7 +51,7 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
     list of Path
     """
     rules, sealed = source.protocol, is_sealed(source.study)
-    name, records = log_to_come(source, made.runs)
+    name, records = _records(source, made)
     beforehand = section(
         f"Before the first {'chop' if rules.log == 'chops' else 'cut'}",
         facts(
@@ -93,6 +94,12 @@ def build_bench_sheet(source, made, folder, *, promise="", paper="a4", timestamp
         boxed=True,
     )
     return write_document(contents, folder, NAME, kinds=("pdf",), paper=paper, timestamp=timestamp)
+
+
+def _records(source, made):
+    """The log to come; of a chop test under way the runs that are left, numbered on."""
+    name, records = log_to_come(source, made.runs)
+    return name, numbered_on(records, source.chops) if made.left else records
 
 
 def _subtitle(made, promise, rules):

@@ -78,7 +78,7 @@ def _balanced(study, boards, rng):
     return tuple(replace(run, treatment=kinds[run.blade]) for run in runs)
 
 
-def usual_boards(rules, log=None):
+def usual_boards(rules, log=None, plan=None):
     """Names of the boards: those of a log under way, else one for each piece that is asked for.
 
     A board of the log is named once for every piece that a tool got of it.
@@ -87,17 +87,21 @@ def usual_boards(rules, log=None):
     ----------
     rules : Protocol
     log : ChopLog, optional
+    plan : dict, optional
+        Of the study; the boards of its order follow those of a log under way.
 
     Returns
     -------
     tuple of str
     """
-    rows = log.rows if log is not None and pieces_begun(log) else ()
+    begun = log is not None and pieces_begun(log)
+    rows = log.rows if begun else ()
     seen = pieces_of_boards((row.board_or_block, row.blade) for row in rows if row.kind in SEVERED)
     word = "stud" if rules.chop_kinds == ("lumber",) else "board"
     asked = tuple(f"{word} {number}" for number in range(1, len(rules.stages) + 1))
     seen.pop("", None)
-    return _each(seen) or asked
+    drawn = pieces_of_boards((plan or {}).get("order", ()) if begun else ())
+    return _each(drawn | seen) or asked
 
 
 def boards_of(runs):
@@ -128,7 +132,7 @@ def _each(times):
 def pieces_of_boards(turns):
     """How many pieces of each board one tool gets, from (board, blade) of every turn."""
     times: dict[str, int] = {}
-    for (board, _), n in Counter(turns).items():
+    for (board, _), n in Counter(map(tuple, turns)).items():
         times[board] = max(n, times.get(board, 0))
     return times
 

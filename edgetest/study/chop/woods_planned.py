@@ -75,7 +75,7 @@ def _sizes(pieces):
 
 
 def planned_strokes(source, main, boards):
-    """Strokes of each tool's planned pieces: those of the log under way, else one of a board."""
+    """Strokes of each tool's planned pieces: of a log under way its own, and those to come."""
     log = source.chops
     if log is None or not pieces_begun(log):
         return [main] * max(boards, len(source.protocol.stages))
@@ -85,4 +85,4 @@ def planned_strokes(source, main, boards):
         each = Counter(one.blade for one in those)
         middle = float(median(one.chops for one in those))
         found += [middle] * min(each[tool] for tool in tools)
-    return found + [main] * (min(tools.values()) - len(found))
+    return found + [main] * (max(min(tools.values()), boards) - len(found))

@@ -43,6 +43,8 @@ class Plan:
     own_protocol: str = ""  # the file of a protocol of the study's own
     names: Mapping[str, str] = field(default_factory=dict)  # blades with their titles, by id
     begun: int = 0  # of the runs, where what is left was drawn anew: they come first
+    left: tuple | None = None  # runs of a chop test under way that are still to come
+    progress: str = ""  # how far that test is
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -63,7 +65,8 @@ class Plan:
             "readings_in_history": self.readings_before if self.history else None,
             "looks": self.looks.to_dict() if self.looks else None,
             "schedule": self.schedule.to_dict() if self.schedule else None,
-            "runs": [run.to_dict() for run in self.runs],
+            "runs": _plain(self.runs),
+            "left": _plain(self.left),
             "seed": self.seed,
             "doubts": told(self.doubts)["doubts"],
             "files": [str(path) for path in self.files],
@@ -109,8 +112,7 @@ class Plan:
                 f"A blade is thought to last {one.life:.0f} cuts, two thirds of the last stage: "
                 "nobody said how long (--life)."
             )
-        if self.work:
-            yield self.work
+        yield from filter(None, (self.work, self.progress))
 
     def _told_blades(self):
         """Numbers of blades whose worth is told: the least, what is needed, and the most."""
@@ -191,3 +193,8 @@ class Plan:
             lines.append(f"{block}: {between.join(blades)}")
         lines += [f"  {path}" for path in self.files]
         return "\n".join(lines)
+
+
+def _plain(runs):
+    """Runs as plain values; None where there are none to tell."""
+    return None if runs is None else [run.to_dict() for run in runs]

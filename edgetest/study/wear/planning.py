@@ -16,9 +16,11 @@ from edgetest.study.chop.board_order import (
     board_order,
     boards_of,
     boards_of_layout,
+    pieces_begun,
     tools_alone,
     usual_boards,
 )
+from edgetest.study.chop.order_begun import order_under_way, progress_words
 from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
@@ -101,6 +103,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         return Plan(
             title=study.title, **numbers, **vars(order), history=None, readings_before=0.0,
             looks=_looks(source, options, numbers["need"], order.runs), names=blade_names(study),
+            progress=_progress(source, order, numbers["need"]),
         )  # fmt: skip
     layout = _layout(study, order.runs)
     numbers = _numbers(source, options, sd_blades, known, layout, progress)
@@ -123,8 +126,14 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         doubts=tuple(doubts),
         own_protocol=study.protocol if study.protocol.endswith(".toml") else "",
         names=blade_names(study),
-        begun=len(begun_runs_of(source)) if options.anew else 0,
+        progress=_progress(source, order, numbers["need"]),
     )
+
+
+def _progress(source, order, need):
+    """How far a chop test is, in words; "" of any that is not under way."""
+    woods = getattr(need, "woods", ())
+    return progress_words(source.chops, order.left, woods[0].pieces if woods else None)
 
 
 def _shop(known, need, options):
@@ -163,6 +172,8 @@ class RunOrder:
 
     runs: tuple[Run, ...]
     seed: int | None
+    begun: int = 0  # of the runs of a wear test, where what is left was drawn anew: they come first
+    left: tuple[Run, ...] | None = None  # of a chop test under way
 
 
 def drawn_order(study, options=USUAL_PLAN, log=None):
@@ -194,7 +205,7 @@ def drawn_order(study, options=USUAL_PLAN, log=None):
         if options.runs < 1:
             what = f"{options.runs} pieces of every board"
             raise UnusableInput(what, "runs (--runs)", "give 1 or more")
-        boards = usual_boards(study.rules, log) if tuple(blocks) == ONE_ROLL else blocks
+        boards = usual_boards(study.rules, log, study.plan) if tuple(blocks) == ONE_ROLL else blocks
         if options.runs > 1:
             boards = tuple(name for name in dict.fromkeys(boards) for _ in range(options.runs))
         return RunOrder(board_order(study, boards, rng), options.seed)
@@ -205,17 +216,23 @@ def drawn_order(study, options=USUAL_PLAN, log=None):
 
 
 def _order_of(source, options):
-    """The order of a plan; of a wear test under way that is planned anew only what is left."""
-    study = source.study
-    if not (options.anew and begun_runs_of(source)):
-        return drawn_order(study, options, source.chops)
+    """The order of a plan; of a test under way what was done stands, and what is left is drawn."""
+    study, begun = source.study, begun_runs_of(source)
+    if not (options.anew and begun):
+        drawn = drawn_order(study, options, source.chops)
+        if not severs(source.protocol) or source.chops is None or not pieces_begun(source.chops):
+            return drawn
+        runs, left, by_lot = order_under_way(study, source.chops, drawn.runs, anew=options.anew)
+        seed = drawn.seed if by_lot else (study.plan or {}).get("seed")
+        return RunOrder(runs, seed, left=left)
     treatments = {
         blade.id: blade.heat_treatment or NOT_NAMED
         for blade in study.blades
         if blade.id != study.control
     }
     rng = np.random.default_rng(options.seed)
-    return RunOrder(runs_anew(source, options, treatments, rng), options.seed)
+    runs = runs_anew(source, options, treatments, rng)
+    return RunOrder(runs, options.seed, len(begun))
 
 
 def _order_before(study, blades):
@@ -304,7 +321,7 @@ def usual_blocks(source):
     """Names of as many rolls, boards or days as each heat treatment has blades."""
     study = source.study
     if severs(source.protocol):
-        return usual_boards(source.protocol, source.chops)
+        return usual_boards(source.protocol, source.chops, study.plan)
     of = [blade.heat_treatment for blade in study.blades if blade.id != study.control]
     count = min(of.count(name) for name in of) if of else 1
     word = "roll" if "rope" in source.protocol.medium.kind else "day"

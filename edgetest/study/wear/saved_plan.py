@@ -41,7 +41,7 @@ def save_plan(source, made, *, anew=False):
     refuse_sealed(source.study)
     order = [[run.block, run.blade] for run in made.runs]
     before = (source.study.plan or {}).get("order")
-    if before and before != order and not anew and log_begun(source):
+    if before and not (anew or _goes_on(source, before, order)) and log_begun(source):
         raise UnusableInput(
             "the log holds readings taken in the order drawn before, and this is another one",
             f"{STUDY_FILE}, plan",
@@ -64,6 +64,11 @@ def save_plan(source, made, *, anew=False):
     return [Path(folder) / STUDY_FILE, *([log] if log else [])]
 
 
+def _goes_on(source, before, order):
+    """Whether an order is the one that was; of pieces to sever boards may be added to it."""
+    return order[: len(before)] == before if severs(source.protocol) else order == before
+
+
 def _log_written(source, runs, anew):
     """The log with its empty rows; of one under way those of what is left; None if untouched."""
     folder, path = Path(source.path), log_path(source.path, "log")
@@ -78,7 +83,7 @@ def _log_written(source, runs, anew):
 
 
 def runs_due(source, made):
-    """A plan for its bench sheet: without the runs that the log holds readings of.
+    """A plan for its bench sheet: without the runs that the log holds readings or strokes of.
 
     Parameters
     ----------
@@ -86,6 +91,8 @@ def runs_due(source, made):
         As it was planned.
     made : Plan or RunOrder
     """
+    if made.left:
+        return replace(made, runs=made.left)
     begun = begun_runs_of(source) if source.protocol.log == "log" else []
     runs = tuple(run for run in made.runs if (run.block, run.blade) not in begun)
     return replace(made, runs=runs) if runs else made

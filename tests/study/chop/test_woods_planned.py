@@ -66,4 +66,5 @@ def test_pieces_are_those_of_the_log_under_way_else_one_of_every_board(source):
     rows += [ChopRow(9, "H", "billet"), ChopRow(9, "H", "inspection")]
     two = [piece("H", 8), piece("C", 10), piece("H", 8, "oak"), piece("C", 30, "oak"),
            piece("H", 8, "oak")]  # fmt: skip
-    assert planned_strokes(source(two, rows), 20.0, 9) == [9.0, 8.0, 20.0]
+    assert planned_strokes(source(two, rows), 20.0, 2) == [9.0, 8.0, 20.0]
+    assert planned_strokes(source(two, rows), 20.0, 4) == [9.0, 8.0, 20.0, 20.0]  # one to come
