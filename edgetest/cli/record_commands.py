@@ -58,9 +58,9 @@ def enter_command(study, cells, evidence, replace, remove, json_):
       tempers: piece, coupon, blade, heat, temperature_c, temperature_f,
         time_min, repeats, for_use;
       trials: piece, coupon, blade, heat, test, result, edge, life_ratio,
-        beside, day, temper_c, strokes, hit, carburised (result: how long the
-        edge lived beside the known blade's, same from 0.8 times; temper_c
-        the temper it had, as 205 or "400 °F");
+        beside, day, temper_c, strokes, hit, poor_edge, carburised (result:
+        how long the edge lived beside the known blade's, same from 0.8
+        times; temper_c the temper it had, as 205 or "400 °F");
       known: known_low, known_high, files_hrc, tester_u_hrc (standard
         uncertainty of one number of your tester, else 1 HRC), oven_checked
         (no: no thermometer stood beside what was tempered);

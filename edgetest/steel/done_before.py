@@ -1,11 +1,11 @@
 """Was the step that a rule asks for done already, with nothing changed by it?"""
 
 from edgetest.steel.advised_temper import tempers_read
+from edgetest.steel.alike_trials import as_many_failed
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.further_tempers import OVEN_C, left_last
 from edgetest.steel.gave_out import (
     COOLEST_TEMPER_C,
-    as_many_failed,
     failed_last,
     heat_tried,
     is_blade,

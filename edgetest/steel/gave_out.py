@@ -21,7 +21,6 @@ from edgetest.steel.tried_blades import (
     TriedBlade,
     spoilt_heats,
     temper_untried,
-    treated,
     tried_blades,
     use_tempers,
 )
@@ -191,23 +190,6 @@ def _unread_and_short(at, said, losses):
     return TradeStep("reuse_trial", "trial_blade", reason)
 
 
-def as_many_failed(at: Situation):
-    """Whether as many trials of one heat treatment gave out as stood: one more has to tell."""
-    stood, failed = alike_trials(at)
-    return 0 < stood <= failed
-
-
-def alike_trials(at: Situation):
-    """How many blades treated as the last that stood did so, and how many gave out."""
-    blades = tried_of(at)
-    stood = [one for one in blades if one.stood]
-    if not stood:
-        return 0, 0
-    like = treated(stood[-1], blades, at.heats)
-    failed = [one for one in blades if one.gave_out and _as_like(at, blades, one, like)]
-    return len([one for one in stood if like == treated(one, blades, at.heats)]), len(failed)
-
-
 def sisters_failed(at: Situation) -> list[str]:
     """Blades of the other pieces of its lot that gave out at the last, in words with their piece.
 
@@ -221,14 +203,6 @@ def sisters_failed(at: Situation) -> list[str]:
         if last is not None and last.gave_out and last.at not in spoilt_heats(heats):
             found.append(f"{last.words()} ({name})")
     return found
-
-
-def _as_like(at, blades, failed, like):
-    """Whether a failure speaks of a treatment; a softer temper is no cure of an edge too soft."""
-    had = treated(failed, blades, at.heats)
-    if failed.gave_out not in GIVEN_WAY or None in (had, like) or None in (had[-1], like[-1]):
-        return had == like
-    return had[:-1] == like[:-1] and had[-1] <= like[-1]
 
 
 def _told(last):

@@ -2,13 +2,12 @@
 
 from dataclasses import replace
 
+from edgetest.steel.alike_trials import as_many_failed, one_more_words
 from edgetest.steel.contradictions import kept_hrc
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep, chipped_again
 from edgetest.steel.gave_out import (
     COOLEST_TEMPER_C,
     TEMPER_STEP_C,
-    alike_trials,
-    as_many_failed,
     heat_tried,
     is_blade,
     last_blade,
@@ -295,11 +294,7 @@ def _one_more(at, stood, losses):
     if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):
         return "One blade stood; a wrong lot would cost more than a second blade: make one more."
     if as_many_failed(at):
-        held, failed = alike_trials(at)
-        return (
-            f"Of {held + failed} trials treated alike, {failed} gave out: make one more, treated "
-            "as the one that stood."
-        )
+        return one_more_words(at)
     sisters = [] if at.chance("mixed_lot") > MIXED_LIKELY else sisters_failed(at)
     if len(stood) <= len(sisters):
         return (

@@ -107,6 +107,7 @@ class TrialSeen:
     temper_c: float | None = None  # the last temper that it had had, °C
     strokes: int | None = None  # of a chop
     hit: str = ""  # what did the damage and is no work of such a tool: a nail, a stone
+    poor_edge: str = ""  # what was wrong with how it was sharpened: a wire edge, another angle
 
 
 @dataclass(frozen=True)

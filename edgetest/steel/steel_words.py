@@ -139,7 +139,9 @@ TESTS_BY_CODE = {
                  "nothing.", 8.0),
         NextTest("sharpen_again", "the same blade sharpened at the known blade's angle, its wire "
                  "edge off, and run once more beside it",
-                 "A poor edge gives out as early as a poor steel.", 1.0),
+                 "A poor edge gives out as early as a poor steel. Where you find a wire edge or "
+                 "another angle on it, write that as poor_edge of the run that gave out, which "
+                 "then counts neither way.", 1.0),
         NextTest("second_piece", "the same coupon from a second piece of the lot",
                  "One piece says little of its sisters.", 1.0),
         NextTest("laboratory", "an analysis by a laboratory",

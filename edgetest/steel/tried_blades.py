@@ -49,12 +49,19 @@ def tells_of_edge(trial: TrialSeen):
     """Whether a trial tells of an edge: work enough, or an edge that gave out at its work.
 
     A chip or roll where the edge hit something that is no work of such a tool, as the maker wrote
-    it, tells neither way; a break tells of the steel whatever it hit. Common practice, no source.
+    it, tells neither way; a break tells of the steel whatever it hit. So it is with an edge that
+    gave out, or lived short, and was found badly sharpened. Common practice, no source.
     """
-    if trial.hit and trial.edge != "broke":
+    spoilt = trial.hit or (trial.poor_edge and not blade_stood(trial))
+    if spoilt and trial.edge != "broke":
         return False
     few = trial.trial == "chop" and trial.strokes is not None and trial.strokes < LEAST_STROKES
     return trial.edge in WORST or not few
+
+
+def set_aside(trial: TrialSeen):
+    """Whether its maker wrote what beside the steel did it: something it hit, or a poor edge."""
+    return bool(trial.hit or trial.poor_edge)
 
 
 def suspects(trial: TrialSeen) -> dict[str, str]:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from edgetest.report.wording import in_units
-from edgetest.steel.gave_out import as_many_failed, broke, coupon_to_break, gave_out
+from edgetest.steel.gave_out import broke, coupon_to_break, gave_out
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TemperSeen, TrialSeen
@@ -129,18 +129,6 @@ def test_a_coupon_with_the_mended_temper_is_followed_by_a_blade():
     cooler = heat(HARD, coupon="A2", tempers=(temper(number(60), 205),))
     at = stands(COUPON, blade(), cooler, trials=[trial("rolled")], **TINE)
     assert step(gave_out(at, LOSSES)) == ("reuse_trial", "trial_blade")
-
-
-def test_one_that_stood_beside_one_alike_that_failed_does_not_settle_it():
-    two = blade(), blade(coupon="blade2")
-    both = [trial("rolled"), trial("sound", coupon="blade2")]
-    assert as_many_failed(stands(COUPON, *two, trials=both))
-    more = [*both, trial("sound", coupon="blade3")]
-    assert not as_many_failed(stands(COUPON, *two, blade(coupon="blade3"), trials=more))
-    cooler = blade(coupon="blade2", tempers=(TemperSeen(205),))
-    assert not as_many_failed(stands(COUPON, blade(), cooler, trials=both))
-    hotter = blade(coupon="blade2", colour="orange")
-    assert not as_many_failed(stands(COUPON, blade(), hotter, trials=both))
 
 
 def test_a_chip_is_tempered_up_to_what_the_coupon_read_where_that_is_more_than_a_step():

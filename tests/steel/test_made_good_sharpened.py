@@ -1,9 +1,11 @@
 """An edge that rolled or lived short is past once it was run again and stood."""
 
+from dataclasses import replace
+
 import pytest
 
+from edgetest.steel.alike_trials import as_many_failed
 from edgetest.steel.contradictions import contradictions
-from edgetest.steel.gave_out import as_many_failed
 from edgetest.steel.hardened_rules import edge_gave_out, ready
 from edgetest.steel.made_good import SHARPENED_SINCE, stood_since
 from edgetest.steel.steel_decision import SteelLosses
@@ -39,7 +41,10 @@ def test_an_edge_run_again_that_stood_is_no_longer_held_against_the_steel(first)
 def test_one_roll_and_one_run_that_stood_ask_for_one_more():
     asked = ready(stands(blade(220), use="chopper", trials=(ROLLED, STOOD), fit=0.95), LOSSES)
     assert step(asked) == ("reuse_trial", "trial_blade")
-    assert asked.reason.startswith("Of 2 trials treated alike, 1 gave out")
+    assert asked.reason.startswith("blade1 gave out in one run and stood in a later one: one ")
+    trials = (replace(ROLLED, poor_edge="a wire edge"), STOOD)
+    asked = ready(stands(blade(220), use="chopper", trials=trials, fit=0.95), LOSSES)
+    assert step(asked) == ("reuse", None)
 
 
 def test_a_softer_temper_cures_no_edge_that_was_too_soft():

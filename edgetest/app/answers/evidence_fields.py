@@ -107,6 +107,7 @@ TRIAL = (
     _words("result", "Beside the known blade", words.RESULTS, help=RESULT_MEANS),
     _words("edge", "Edge after it", words.EDGES),
     Field("hit", "What hurt it and is no work of such a tool", hint="a nail"),
+    Field("poor_edge", "How it was badly sharpened, found before its next run", hint="a wire edge"),
     Field("life_ratio", "Life over that of the known blade", hint="0.44 (0.41 to 0.49)"),
     Field("beside", "The known blade", hint="my old chopper"),
     Field("day", "Day of the trial", hint="2026-05-04"),

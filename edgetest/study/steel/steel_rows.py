@@ -222,11 +222,11 @@ class CouponTrial(_OfCoupon):
     temper_c: kinds.TemperC | None = None
     strokes: Count | None = None
     hit: str = ""
+    poor_edge: str = ""
 
     @model_validator(mode="after")
     def _says_something(self) -> "CouponTrial":
-        if self.hit and (self.edge in (None, "sound") or self.test not in ("chop", "rope")):
-            raise refuse(f"{self.hit} hurt no edge in a chop or on rope", "take hit out")
+        kinds.refuse_unworn(self.test, self.edge, self.hit, self.poor_edge)
         if self.hardness or self.hardness_skin or self.hardness_below:
             raise refuse("a trial has no hardness", "write it into the heat or the temper")
         if self.result is None and self.edge is None and self.life_ratio is None:

@@ -6,13 +6,19 @@ from dataclasses import replace
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.steel_seen import TrialSeen
-from edgetest.steel.tried_blades import LEAST_STROKES, tells_of_edge
+from edgetest.steel.tried_blades import LEAST_STROKES, set_aside, tells_of_edge
 from edgetest.store.days import day_as_meant
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.blade_heats import Home, home_of
 from edgetest.study.steel.row_kinds import life_ratio_seen, spaced
 from edgetest.study.steel.steel_rows import ONLY_COUPON, CouponTrial, SteelRows
 
+# What is left to do after a run that was set aside, while no further run of the blade tells.
+AGAIN = {
+    "trial_hit": " Take the damage out and try the blade again on clean wood or rope.",
+    "trial_poor_edge": " Sharpen it as the known blade is, and run it once more beside that.",
+    "trial_broke_on": "",
+}
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -60,7 +66,7 @@ def trials_too_short(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
     trials = list(trials)
     told = {(one.piece, one.heat) for one in trials if one.trial == "chop" and tells_of_edge(one)}
     for trial in trials:
-        if trial.hit or tells_of_edge(trial):
+        if set_aside(trial) or tells_of_edge(trial):
             continue
         if (trial.piece, trial.heat) not in told:
             who = _who(trial)
@@ -70,13 +76,19 @@ def trials_too_short(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
 
 
 def trials_that_hit(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
-    """A doubt for each trial whose damage something else did, as the maker wrote it."""
-    for trial in trials:
-        if trial.hit:
-            at = Where(STUDY_FILE, value=f"{trial.piece}, {_who(trial)}")
-            code = "trial_broke_on" if tells_of_edge(trial) else "trial_hit"
-            yield doubt(code, where=at, who=_who(trial), edge=spaced(trial.edge or ""),
-                        hit=trial.hit)  # fmt: skip
+    """A doubt for each trial that something beside the steel spoilt, as the maker wrote it."""
+    trials = list(trials)
+    for k, trial in enumerate(trials):
+        told = tells_of_edge(trial)
+        if not trial.hit and (told or not trial.poor_edge):
+            continue
+        code = "trial_poor_edge" if not trial.hit else "trial_broke_on" if told else "trial_hit"
+        of = trial.piece, trial.heat
+        since = any(tells_of_edge(t) for t in trials[k + 1 :] if (t.piece, t.heat) == of)
+        again = "" if since and trial.heat else AGAIN[code]
+        at = Where(STUDY_FILE, value=f"{trial.piece}, {_who(trial)}")
+        yield doubt(code, where=at, who=_who(trial), edge=spaced(trial.edge or ""), hit=trial.hit,
+                    poor_edge=trial.poor_edge, again=again)  # fmt: skip
 
 
 def _who(trial: TrialSeen) -> str:
@@ -99,7 +111,7 @@ def _trial(row: CouponTrial, home: Home) -> TrialSeen:
     return TrialSeen(
         home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed, row.note,
         "" if typed is None else str(typed), row.beside, day_as_meant(row.day), row.temper_c,
-        row.strokes, row.hit,
+        row.strokes, row.hit, row.poor_edge,
     )  # fmt: skip
 
 

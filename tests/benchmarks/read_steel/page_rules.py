@@ -21,6 +21,23 @@ def next_test(m, _, told):
     return [] if told["next"] and not wrong else [f"{told['next']}"]
 
 
+@rule(r"(\S+) gave out in one run and stood in a later one: one blade does not tell which holds\.")
+def one_blade(m, steel, told):
+    """Of that blade some trial names an edge that gave out, and another does not."""
+    mine = [t for t in steel.trials if (t["piece"], t.get("coupon")) == (told["piece"], m[1])]
+    hurt = [t.get("edge") not in (None, "sound") for t in mine]
+    return [] if True in hurt and False in hurt else [f"tried are {mine}"]
+
+
+@rule(
+    r"The edge of (\S+?)(?:, heat \d+)? was badly sharpened \((.+)\), as you wrote, so that trial counts neither for nor against the steel\."
+)
+def badly_sharpened(m, steel, _):
+    """A trial of that blade says so."""
+    poor = [(t.get("coupon"), t["poor_edge"]) for t in steel.trials if "poor_edge" in t]
+    return [] if (m[1], m[2]) in poor else [f"noted are {poor}"]
+
+
 @rule(r"Take (\S+) °C: that rests on (.+ HRC) read of (?:coupon )?(\S+), heat \d+(?:, and .+)?\.")
 def temper_to_take(m, steel, told):
     """A temper of the piece's coupon that was read so."""
@@ -68,6 +85,11 @@ def by_eye(m, _, told):
 
 
 plain(
+    r"Make one more, treated as it was when it stood\.",
+    r"Where you saw before that run that its edge was badly sharpened, write what as poor_edge .+ neither way\.",
+    r"A poor edge gives out as early as a poor steel\.",
+    r"Where you find a wire edge or another angle on it, write that as poor_edge .+ neither way\.",
+    r"Sharpen it as the known blade is, and run it once more beside that\.",
     r"Mend the one that is a slip; if both are as you saw, check the thermometer\.",
     r'Name it, if there was one; if not, write the sparks as ".+"\.',
     r"Spark them again side by side before you count on one steel\.",

@@ -22,6 +22,15 @@ def test_a_chip_is_told_though_the_blade_stood_after_a_further_temper():
     assert failures_told(what, "B", ()) == ""
 
 
+def test_a_blade_that_rolled_and_stood_in_a_later_run_is_told_as_one_blade():
+    stood = trial("sound", strokes=60, life_ratio=0.95)
+    what = seen(heat(coupon="blade1", tempers=TWO[:1]), trials=(trial("rolled"), stood))
+    assert failures_told(what, "A", ()) == (
+        "Gave out in a trial: blade1, heat 1, rolled its edge (run again since, the same blade "
+        "stood)."
+    )
+
+
 def test_coupons_over_the_rod_and_packed_blades_are_told_as_what_they_are():
     packed = heat(coupon="blade2", carburised=True)
     trials = (

@@ -72,6 +72,24 @@ def test_damage_that_a_nail_did_is_said_to_count_neither_way_and_a_break_to_coun
     assert "4 strokes" in trial_line(seen[0])
 
 
+def test_a_run_of_an_edge_found_badly_sharpened_counts_neither_way_unless_it_stood_or_broke():
+    poor = {**CHIP, "edge": "rolled", "poor_edge": "a wire edge"}
+    stood = {**poor, "edge": "sound", "result": "same"}
+    seen = trials_seen(rows(poor, {**poor, "edge": "broke"}, stood), {}, ())
+    (first,) = trials_that_hit(seen[:1])
+    assert "A1, heat 1 was badly sharpened (a wire edge), as you wrote, so that trial" in first.text
+    assert first.text.endswith("as the known blade is, and run it once more beside that.")
+    (first,) = trials_that_hit(seen)  # the break and the run that stood both count
+    assert first.text.endswith("neither for nor against the steel.")  # it was run again since
+    assert "edge rolled badly sharpened" not in trial_line(seen[0])
+    assert "edge rolled, badly sharpened (a wire edge), so it counts neither" in trial_line(seen[0])
+    assert "neither way" not in trial_line(seen[1]) + trial_line(seen[2])
+    short = trials_seen(rows({**poor, "edge": None, "result": "worse"}), {}, ())
+    assert "edge badly sharpened (a wire edge), so it counts neither way" in trial_line(short[0])
+    with pytest.raises(ValueError, match="a wire edge: no edge was worn in that trial"):
+        rows({**poor, "test": "brass rod"})
+
+
 @pytest.mark.parametrize("other", [{"edge": "sound"}, {"test": "brass rod"}])
 def test_a_nail_that_did_no_damage_to_an_edge_at_work_is_refused(other):
     with pytest.raises(ValueError, match="a nail hurt no edge in a chop or on rope"):
