@@ -346,4 +346,5 @@ def test_text_is_taken_with_quotes_and_without_and_no_fault_speaks_of_quotes(run
 def test_a_new_study_of_a_steel_asks_how_many_blades_are_wanted(run, tmp_path):
     _, told, *_ = run("new", tmp_path / "tines", "--steel-for", "camp hatchet")
     assert "Write blades_wanted under [verdict] in study.toml" in told
+    assert "One study judges one use: for another, copy the folder" in told
     assert "blades_wanted" in run("enter", "--help")[1]

@@ -182,9 +182,19 @@ def _answer(result):
     chance = f"{result.summary().partition('. ')[2]} {method_words(result)}".strip()
     more = [plain_words(result), chance, result.next_words()]
     low, high = result.wanted_hrc
-    use = spaced(result.wishes.use) if result.wishes.use else "not said"
-    numbers = [("Wanted for", use, ""), ("Hardness wanted, HRC", f"{low:g} to {high:g}", "")]
+    numbers = [
+        ("Wanted for", _wanted_for(result), ""),
+        ("Hardness wanted, HRC", f"{low:g} to {high:g}", ""),
+    ]
     return said, [line for line in (*more, *result.others_in_words()) if line], numbers
+
+
+def _wanted_for(result) -> str:
+    """The use as its maker calls it, and as what it is judged where that is another word."""
+    use = spaced(result.wishes.use) if result.wishes.use else "not said"
+    called = str((result.study.verdict or {}).get("use", use)).strip()
+    own = spaced(called.replace("-", "_")).casefold() in (use, f"{use}s")
+    return use if own else f"{called}, judged as a {use}"
 
 
 def _broken(result):

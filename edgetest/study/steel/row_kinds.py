@@ -280,9 +280,12 @@ _KINDS_OF_MEDIA = {
     "canola": "oil", "rapeseed": "oil", "sunflower": "oil",
 }  # fmt: skip
 
-_HATCHETS = dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper")
-_BLADES = {f"{word}s": _HATCHETS.get(word, word) for word in (*words.USES, *_HATCHETS)}
-Use = Annotated[str, OneOf(words.USES, _HATCHETS | _BLADES)]
+# What makers also call a use; what it is judged as is told where it is typed.
+_CALLED = dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper") | dict.fromkeys(
+    ("billhook", "hedging_billhook", "hedging_hook", "hedge_hook"), "hedging_tool"
+)
+_BLADES = {f"{word}s": _CALLED.get(word, word) for word in (*words.USES, *_CALLED)}
+Use = Annotated[str, OneOf(words.USES, _CALLED | _BLADES)]
 Origin = Annotated[str, OneOf(words.ORIGINS)]
 Coating = Annotated[
     str,

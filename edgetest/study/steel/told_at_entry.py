@@ -120,12 +120,13 @@ def pieces_asked(study: Study, noted: int, take_back: str) -> Iterator[str]:
 
 
 def use_as_read(use: str, typed: str) -> str:
-    """As what a use is judged, how hard it is wanted, and where that is changed."""
+    """As what a use is judged, how hard it is wanted, where that is changed, and for two uses."""
     low, high = WANTED_HRC.get(use, USUAL_WANTED_HRC)
     return (
         f'read: "{typed}" is judged as a {spaced(use)}, wanted at {low:g} to {high:g} HRC after '
         f"the temper (common practice, no source); hardness_hrc of [verdict] in {STUDY_FILE} "
-        "changes it"
+        "changes it. One study judges one use: for another, copy the folder, and write use, and "
+        "hardness_hrc where you wrote one, anew there"
     )
 
 

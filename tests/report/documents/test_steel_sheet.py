@@ -4,6 +4,7 @@ import datetime
 import re
 import shutil
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pypdf
 import pytest
@@ -177,6 +178,20 @@ def test_a_stop_is_a_page_and_nothing_entered_is_none(tmp_path):
     assert "1/4 in thick; for 3 blades" in text.replace("\u00a0", " ")
     assert text.index("Stop") < text.index("fumes")
     assert "What it may be" not in text  # nothing was weighed
+
+
+@pytest.mark.parametrize(
+    ("called", "use", "told"),
+    [
+        ("camp hatchet", "chopper", "camp hatchet, judged as a chopper"),
+        ("hedging-tools", "hedging_tool", "hedging tool"),
+        (None, None, "not said"),
+    ],
+)
+def test_what_it_is_wanted_for_stands_in_the_words_of_its_maker(called, use, told):
+    verdict = {"use": called} if called else None
+    typed = SimpleNamespace(wishes=SimpleNamespace(use=use), study=SimpleNamespace(verdict=verdict))
+    assert steel_sheet._wanted_for(typed) == told
 
 
 def test_many_pieces_take_the_whole_width_and_one_page(tmp_path):

@@ -142,6 +142,11 @@ def test_a_hatchet_is_judged_as_a_chopper(use):
     assert wishes(f'[verdict]\nuse = "{use}"').use == "chopper"
 
 
+@pytest.mark.parametrize("use", ["billhook", "Hedging billhooks", "hedging tool"])
+def test_a_billhook_is_judged_as_a_hedging_tool(use):
+    assert wishes(f'[verdict]\nuse = "{use}"').use == "hedging_tool"
+
+
 def test_nothing_is_required_to_begin():
     assert rows('title = "x"').empty
     assert not rows('[[evidence.heats]]\nmedium = "oil"').empty
