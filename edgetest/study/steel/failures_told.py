@@ -43,15 +43,19 @@ def _stood_since(seen, own):
     heats = [h for h in seen.heats if h.piece in {t.piece for t in own} and not h.carburised]
     blades = tried_blades([trial for trial in own if not trial.carburised], heats)
     since = {one.at[0]: one.at[1] for one in blades if one.at and one.stood}
-    again = {
-        one.words(): " (run again since, the same blade stood)"
-        for k, one in enumerate(blades)
-        if one.gave_out and one.at and any(b.at == one.at and b.stood for b in blades[k + 1 :])
-    }
-    return again | {
+    return _run_again(blades) | {
         one.words(): f" (the same blade, hardened again as heat {since[one.at[0]]}, stood)"
         for one in blades
         if one.gave_out and one.at and since.get(one.at[0], 0) > one.at[1]
+    }
+
+
+def _run_again(blades):
+    """Of a blade that gave out and stood in a later run of the same heat: that it did."""
+    return {
+        one.words(): " (run again since, the same blade stood)"
+        for k, one in enumerate(blades)
+        if one.gave_out and one.at and any(b.at == one.at and b.stood for b in blades[k + 1 :])
     }
 
 
