@@ -59,9 +59,14 @@ def tells_of_edge(trial: TrialSeen):
     return trial.edge in WORST or not few
 
 
-def set_aside(trial: TrialSeen):
+def no_fault_of_steel(trial: TrialSeen):
     """Whether its maker wrote what beside the steel did it: something it hit, or a poor edge."""
     return bool(trial.hit or trial.poor_edge)
+
+
+def too_short_alone(trials: Sequence[TrialSeen]):
+    """Whether trials of a blade are such of too little work alone, and none was set aside."""
+    return bool(trials) and not any(tells_of_edge(t) or no_fault_of_steel(t) for t in trials)
 
 
 def suspects(trial: TrialSeen) -> dict[str, str]:

@@ -12,7 +12,7 @@ from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import high_of, is_hard, low_of, of_place, true_readings
 from edgetest.steel.tough_tried import ON_A_COUPON
 from edgetest.steel.trade_rules import FUMING
-from edgetest.steel.tried_blades import EDGED, set_aside, tells_of_edge, tried_blades, use_tempers
+from edgetest.steel.tried_blades import EDGED, too_short_alone, tried_blades, use_tempers
 from edgetest.study.steel.entry_again import SOAK_MIN, again_hint
 from edgetest.study.steel.fill_in import (
     BY_FILES,
@@ -156,7 +156,7 @@ def _over(result) -> str:
     """That a trial is written over one too short to tell; "" for a run that its maker set aside."""
     piece, of = result.asked.piece, result.asked.decision.of
     own = [one for one in result.seen.trials if (one.piece, one.heat) == (piece, of)]
-    return "" if not own or any(tells_of_edge(t) or set_aside(t) for t in own) else " --replace"
+    return " --replace" if too_short_alone(own) else ""
 
 
 def _had(result) -> str:

@@ -14,7 +14,7 @@ from edgetest.steel.steel_seen import (
     TemperSeen,
     TrialSeen,
 )
-from edgetest.steel.tried_blades import set_aside, tells_of_edge
+from edgetest.steel.tried_blades import no_fault_of_steel, tells_of_edge
 from edgetest.study.steel.row_kinds import ratio_words, spaced
 from edgetest.study.steel.steel_rows import ONLY_COUPON, CouponTemper, FoundPiece, SteelRows
 from edgetest.study.words import listed
@@ -284,7 +284,7 @@ def _edge(trial: TrialSeen) -> str:
     """What the edge did, and on what where that did it."""
     if not trial.edge and not trial.poor_edge:
         return ""
-    aside = set_aside(trial) and not tells_of_edge(trial)
+    aside = no_fault_of_steel(trial) and not tells_of_edge(trial)
     return "".join((
         f"edge {spaced(trial.edge)}" if trial.edge else "edge",
         f" on {trial.hit}" if trial.hit else "",
@@ -301,7 +301,7 @@ def _strokes(trial: TrialSeen) -> str:
         return ""
     if trial.strokes is None:
         return "strokes not noted"
-    few = "" if set_aside(trial) or tells_of_edge(trial) else ": too few to count"
+    few = "" if no_fault_of_steel(trial) or tells_of_edge(trial) else ": too few to count"
     return f"{trial.strokes} stroke{'s' * (trial.strokes != 1)}{few}"
 
 

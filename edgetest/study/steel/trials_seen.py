@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.steel_seen import TrialSeen
-from edgetest.steel.tried_blades import LEAST_STROKES, set_aside, tells_of_edge
+from edgetest.steel.tried_blades import LEAST_STROKES, no_fault_of_steel, tells_of_edge
 from edgetest.store.days import day_as_meant
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.blade_heats import Home, home_of
@@ -66,7 +66,7 @@ def trials_too_short(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
     trials = list(trials)
     told = {(one.piece, one.heat) for one in trials if one.trial == "chop" and tells_of_edge(one)}
     for trial in trials:
-        if set_aside(trial) or tells_of_edge(trial):
+        if no_fault_of_steel(trial) or tells_of_edge(trial):
             continue
         if (trial.piece, trial.heat) not in told:
             who = _who(trial)
