@@ -8,6 +8,7 @@ from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.words import listed
 
 LEAST_ANGLES = 3  # of fewer edges nobody can say which is the odd one. Own choice
+WIDEST_SIDE_DEG = 30.0  # of edges that chop, cut or carve (common practice, no source)
 NEAR_DEG = 1.0  # included; a protractor reads no finer (common practice, no source)
 
 
@@ -18,9 +19,10 @@ def asked_of_angles(study: Study) -> Iterator[UnusableInput]:
         for number, blade in enumerate(study.blades, 1)
         if blade.included_angle_deg is not None
     ]
-    yield from _the_odd_one(noted)
+    odd = list(_the_odd_one(noted))
     if noted:
-        yield from _all_of_them(noted, study.rules.edge_preparation.included_angle_deg)
+        odd += _all_of_them(noted, study.rules.edge_preparation.included_angle_deg)
+    yield from odd or _too_wide(noted)
 
 
 def _the_odd_one(noted: list[tuple[int, Blade, float]]) -> Iterator[UnusableInput]:
@@ -52,6 +54,17 @@ def _all_of_them(
             f"protocol asks for, {wish:g}° included"
         )
         yield UnusableInput(what, f"{STUDY_FILE}, blades, {key}", mend)
+
+
+def _too_wide(noted: list[tuple[int, Blade, float]]) -> Iterator[UnusableInput]:
+    """Edges that per side are as wide as others are over both sides."""
+    for number, blade, _ in noted:
+        side = blade.angle_per_side_deg
+        if side is not None and side > WIDEST_SIDE_DEG:
+            key, mend = _other_way(blade)
+            what = f"{blade.angle_words()}, and few edges are wider than {WIDEST_SIDE_DEG:g}° per "
+            what += f"side; is {side:g}° the angle over both sides?"
+            yield UnusableInput(what, f"{STUDY_FILE}, blades {number} ({blade.id}), {key}", mend)
 
 
 def _other_way(blade: Blade) -> tuple[str, str]:

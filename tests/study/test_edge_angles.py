@@ -22,7 +22,8 @@ def test_the_one_edge_of_twice_or_half_the_others_angle_is_asked_about():
     assert "if it was measured over both sides, name it included_angle_deg" in told
     (half,) = asked(whole, whole, {"included_angle_deg": 18})
     assert "if it was measured on one side, name it angle_per_side_deg" in half
-    assert asked(whole, side) == asked(whole, whole, side, side) == []
+    narrow, both = {"angle_per_side_deg": 24}, {"included_angle_deg": 24}
+    assert asked(both, narrow) == asked(both, both, narrow, narrow) == []
     assert asked(whole, whole, {"included_angle_deg": 40}) == []
 
 
@@ -35,6 +36,16 @@ def test_all_edges_of_twice_the_protocol_s_angle_are_asked_about_once():
     (half,) = asked({"included_angle_deg": 15})
     assert "(B1), half what the protocol asks for" in half
     assert "if it was measured on one side, name it angle_per_side_deg" in half
+
+
+def test_an_angle_per_side_that_is_wide_for_both_sides_is_asked_about():
+    (told,) = asked({"angle_per_side_deg": 38}, {"angle_per_side_deg": 19})
+    assert told.startswith(
+        "study.toml, blades 1 (B1), angle_per_side_deg: 38° per side (76° included), and few edges "
+        "are wider than 30° per side; is 38° the angle over both sides?"
+    )
+    assert "name it included_angle_deg" in told
+    assert asked({"angle_per_side_deg": 30}, {"included_angle_deg": 76}) == []
 
 
 @pytest.mark.parametrize(

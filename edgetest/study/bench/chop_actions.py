@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from edgetest.store.chop_log import SEVERED, TOUCH_UP, ChopRow
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.next_action import Due
-from edgetest.study.bench.session_file import Session, Tap, leave_out, read_session
+from edgetest.study.bench.session_file import Session, Tap, read_session
+from edgetest.study.chop.looks_departed import looked
 from edgetest.study.words import counted
 
 TABLE = "chops"
@@ -70,6 +71,7 @@ TITLES = {
     "bend_deg": ("angle of the bend", "°"),
     "result": ("pass or fail", ""),
 }
+AS_IT_WAS = ("inspection", "shave")  # what leaves an edge as it was
 NO_ROW = ChopRow(0, "", "")
 
 
@@ -194,33 +196,24 @@ def waiting_chops(source):
     """Rows of the chop log on which something is still to be done, in their order."""
     if source.chops is None:
         return ()
-    left_out = read_session(source.path).left_out
+    left_out, rows = read_session(source.path).left_out, source.chops.rows
     return tuple(
         row
-        for row in source.chops.rows
-        if not row.exclude and (run_of(row), _stage_of(row)) not in left_out and _due(source, row)
-    )
+        for row in rows
+        if not row.exclude and (run_of(row), _stage_of(row)) not in left_out
+        and _due(source, row) and not _look_too_late(row, rows)
+    )  # fmt: skip
 
 
-def passed_looks(source):
-    """Pieces and looks that miss a count of damage, and below which their tool went on since.
+def _look_too_late(row, rows):
+    """Whether a row misses a look alone, and its edge was looked at since, or went on.
 
-    Such a count cannot be made any more: the edge is another one by now.
+    Such a look cannot be made any more: the edge is another one by now.
     """
-    went_on = {row.blade: row.line for row in source.chops.rows if not row.waiting}
-    return tuple(
-        row
-        for row in waiting_chops(source)
-        if row.kind in (*SEVERED, "inspection")
-        and (row.kind == "inspection" or row.chops is not None)
-        and row.line < went_on.get(row.blade, 0)
-    )
-
-
-def leave_looks(source):
-    """Ask no more for any of the `passed_looks`; on disk on return."""
-    for row in passed_looks(source):
-        leave_out(source.path, run_of(row), _stage_of(row))
+    if row.kind != "inspection" and (row.kind not in SEVERED or row.chops is None):
+        return False
+    later = [each for each in rows if each.blade == row.blade and each.line > row.line]
+    return any(looked(each) or not (each.waiting or each.kind in AS_IT_WAS) for each in later)
 
 
 def _stage_of(row):

@@ -40,8 +40,8 @@ def _unseen(rows):
     unseen = []
     for row in rows:
         if row.kind in SEVERED:
-            unseen.append(not _looked(row))
-        elif unseen and _looked(row):
+            unseen.append(not looked(row))
+        elif unseen and looked(row):
             unseen[-1] = False
     return unseen
 
@@ -66,7 +66,8 @@ def photographed(row):
     return row.kind == "inspection" and bool(row.photo)
 
 
-def _looked(row):
+def looked(row):
+    """Whether a row tells of a look along the edge, by eye or by photograph."""
     return row.chips_count is not None or row.rolls_count is not None or bool(row.photo)
 
 
@@ -85,7 +86,7 @@ def closing_departed(protocol, tools):
 def _early(rows, kind):
     """That a test at the end was made before the last strokes; "" where it never was."""
     made = strokes(rows)
-    mine = [row for row in rows if (_looked(row) if kind == "inspection" else row.kind == kind)]
+    mine = [row for row in rows if (looked(row) if kind == "inspection" else row.kind == kind)]
     if not mine or not (so_far := made[mine[-1].line][1]):
         return ""
     return f"done after {so_far} of {made[rows[-1].line][1]} strokes"
@@ -97,5 +98,5 @@ def _closed(rows, kind):
     last = max(chopped, default=-1)
     after = rows[last:] if kind == "inspection" and last >= 0 else rows[last + 1 :]
     if kind == "inspection":
-        return any(_looked(row) for row in after)
+        return any(looked(row) for row in after)
     return any(row.kind == kind for row in after)

@@ -5,8 +5,8 @@ from collections import defaultdict
 from dataclasses import replace
 from fractions import Fraction
 
-from edgetest.chop.as_chopped import GREEN_PCT, SAME_SIZE
-from edgetest.chop.notch import PieceSection
+from edgetest.chop.as_chopped import GREEN_PCT, SAME_SIZE, Piece, alike
+from edgetest.chop.notch import PieceSection, mean_section
 from edgetest.chop.reckoned import OtherPiece, Reckoned, reckon
 from edgetest.chop.wood import SAME_STATE, STATES
 from edgetest.doubts import Doubt, Where, doubt
@@ -104,16 +104,31 @@ def asked_of_wishes(study, rows):
 
 
 def _chopped(pieces, wanted):
-    """A doubt for each blade that chopped such a piece itself: what was counted stands."""
-    like = defaultdict(list)
-    for one in (each.piece for each in pieces):
-        wood = wanted.wood in (None, one.wood)
-        dry = wanted.moisture_pct is None or (wanted.moisture_pct >= GREEN_PCT) == one.green
-        if wood and dry and one.section.like(wanted.section, SAME_SIZE):
-            like[one.blade].append(str(one.shown))
-    piece = ", ".join(filter(None, (wanted.wood, wanted.section.summary())))
-    for blade, took in like.items():
-        yield doubt("was_chopped", piece=piece, took=listed(took), where=Where(blade=blade))
+    """A doubt for each blade that chopped such a piece itself: what was counted stands.
+
+    A size between two that the table holds was not chopped.
+    """
+    own = [each.piece for each in pieces]
+    sizes: dict[str, list[list[Piece]]] = defaultdict(list)
+    for cell in alike(own):
+        if like := [own[place] for place in cell if _such(own[place], wanted)]:
+            sizes[like[0].blade].append(like)
+    if any(len(found) > 1 for found in sizes.values()):
+        return
+    for blade, (like,) in sizes.items():
+        piece = ", ".join(filter(None, (wanted.wood, wanted.section.summary())))
+        size = mean_section([one.section for one in like]).size_words()
+        if size != wanted.section.size_words():
+            piece += f" (one size with {size}, that was chopped)"
+        took = listed(str(one.shown) for one in like)
+        yield doubt("was_chopped", piece=piece, took=took, where=Where(blade=blade))
+
+
+def _such(piece, wanted):
+    """Whether a chopped piece is of the wood, water and size that are wanted."""
+    wood = wanted.wood in (None, piece.wood)
+    dry = wanted.moisture_pct is None or (wanted.moisture_pct >= GREEN_PCT) == piece.green
+    return wood and dry and piece.section.like(wanted.section, SAME_SIZE)
 
 
 def _reckoned(result, wanted):

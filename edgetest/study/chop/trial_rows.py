@@ -2,6 +2,7 @@
 
 from edgetest.chop.chop_report import Trial
 from edgetest.study.chop.chop_rows import strokes, strokes_of_edge
+from edgetest.study.words import counted
 
 # A pass or fail written beside a piece of work, as a customer reads it.
 SOUND = {
@@ -53,7 +54,8 @@ def _shave(so_far, of_edge, total):
     when = f"after {so_far} of {total} strokes" if so_far < total else ""
     if not of_edge:
         return STONED_SHAVE, when
-    return (EARLY_SHAVE if when else "shave"), when
+    stoned = f"{counted(of_edge, 'stroke')} after a touch-up" if of_edge < so_far else ""
+    return (EARLY_SHAVE if when else "shave"), ", ".join(filter(None, (when, stoned)))
 
 
 def _note(row):

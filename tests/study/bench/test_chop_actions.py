@@ -7,12 +7,7 @@ from edgetest.store.history import read_history
 from edgetest.store.journal import undo_last
 from edgetest.store.protocol import load_protocol
 from edgetest.store.workspace import new_study
-from edgetest.study.bench.chop_actions import (
-    leave_looks,
-    next_chop,
-    passed_looks,
-    waiting_chops,
-)
+from edgetest.study.bench.chop_actions import next_chop, waiting_chops
 from edgetest.study.bench.chop_entries import (
     add_piece,
     read,
@@ -197,19 +192,27 @@ def test_what_was_weighed_or_counted_on_one_piece_is_not_taken_for_the_next(fold
     assert (facts["mass_g"], facts["width_mm"]) == ("", "50")
 
 
-def test_all_looks_that_the_work_went_past_are_let_go_in_one(folder):
-    wood = "white ash,12,50,50"
-    head = (
-        "blade,kind,order,species,moisture_pct,width_mm,thickness_mm,chops,chips_count,rolls_count"
-    )
-    rows = ["H1,inspection,0,,,,,,,", f"H1,billet,1,{wood},9,,", f"H1,billet,2,{wood},8,1,",
-            f"H1,billet,3,{wood},7,0,", f"H1,billet,4,{wood},8,,", "H2,inspection,0,,,,,,,",
-            "H1,billet,5,,,,,,,"]  # fmt: skip
-    (folder / "chops.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
-    source = open_source(folder)
-    # The last piece that was done may still be looked at, and so may an edge that did not chop yet.
-    assert [row.line for row in passed_looks(source)] == [2, 3, 4]
-    leave_looks(source)
-    left = open_source(folder)
-    assert passed_looks(left) == ()
-    assert [row.line for row in waiting_chops(left)] == [6, 7, 8]
+LOOK_HEAD = "blade,kind,order,species,moisture_pct,diameter_mm,board,chops,chips_count,rolls_count"
+WOOD = "white ash,12,50"
+
+
+@pytest.mark.parametrize(
+    ("rows", "waiting"),
+    [
+        # The edge went on: its looks are past; the last piece may still be looked at.
+        (["H1,inspection,0,,,,,,,", f"H1,billet,1,{WOOD},a,9,,", f"H1,billet,2,{WOOD},b,8,1,",
+          f"H1,billet,3,{WOOD},c,8,,", "H2,inspection,0,,,,,,,"], [5, 6]),
+        # Looked at in a row of its own, whatever its number; another tool's row is no such look.
+        ([f"H1,billet,4,{WOOD},a,9,,", f"H2,billet,4,{WOOD},a,9,,", "H1,inspection,1,,,,,,0,0"],
+         [3]),
+        # Shaving leaves the edge as it was, a touch-up does not.
+        ([f"H1,billet,1,{WOOD},a,9,,", f"H2,billet,1,{WOOD},a,9,,", "H1,shave,1,,,,,,,",
+          "H2,touch-up,1,,,,,,,"], [2, 4]),
+        # A later row that waits is neither.
+        ([f"H1,billet,1,{WOOD},a,9,,", f"H1,billet,2,{WOOD},b,,,", "H1,inspection,1,,,,,,,"],
+         [2, 3, 4]),
+    ],
+)  # fmt: skip
+def test_a_look_that_was_made_since_or_is_too_late_is_not_asked_for(folder, rows, waiting):
+    (folder / "chops.csv").write_text("\n".join([LOOK_HEAD, *rows]) + "\n", encoding="utf-8")
+    assert [row.line for row in waiting_chops(open_source(folder))] == waiting

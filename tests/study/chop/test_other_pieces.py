@@ -79,7 +79,22 @@ def test_a_piece_that_was_chopped_is_not_reckoned_and_its_count_is_pointed_to(an
     assert told["reckoned"] == []
     (one,) = [each for each in told["doubts"] if each["code"] == "was_chopped"]
     assert one["where"]["blade"] == "K1"
-    assert "was chopped and took 18, 20 and 22 strokes, so none are reckoned." in one["text"]
+    assert " took 18, 20 and 22 strokes as chopped, so none are reckoned." in one["text"]
+    other = "(one size with 60 mm by 60 mm, that was chopped)" in one["text"]
+    assert other == ("61x59" in wish)
+
+
+def test_a_size_between_two_that_were_chopped_is_reckoned(answer, log):
+    rows = "".join(f"K1,billet,{n},42,,hazel,green,{k}\n" for k, n in (("a", 9), ("b", 8)))
+    rows += "K1,billet,7,38,,hazel,green,c\n"
+    head = HEAD.replace("width_mm", "diameter_mm")
+    log.write_text(head + rows, encoding="utf-8")
+    told = answer("chop", log, "--reckon", "green hazel 40", "--reckon", "green hazel 43")
+    assert [one["diameter_mm"] for one in told["reckoned"]] == [40.0]
+    (one,) = [each["text"] for each in told["doubts"] if each["code"] == "was_chopped"]
+    assert one.startswith(
+        "hazel, round, 43 mm (one size with round, 42 mm, that was chopped), took 9 and 8 strokes"
+    )
 
 
 @pytest.mark.parametrize(

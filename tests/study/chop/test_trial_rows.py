@@ -51,7 +51,9 @@ def work(*kinds):
         (work("+"), [("shaving, with no strokes in the log", 1, "")]),
         (work("8", "/", "+"), [("shaving after a touch-up", 1, "")]),
         (work("8", "/", "+", "9"), [("shaving after a touch-up", 1, "after 8 of 17 strokes")]),
-        (work("8", "/", "9", "+"), [("shave", 1, "")]),
+        (work("8", "/", "9", "+"), [("shave", 1, "9 strokes after a touch-up")]),
+        (work("8", "/", "9", "+", "5"), [("shaving between the pieces", 1,
+                                         "after 17 of 22 strokes, 9 strokes after a touch-up")]),
     ],
 )  # fmt: skip
 def test_a_shave_tells_of_the_edge_as_the_last_stroke_left_it_or_stands_apart(rows, told):
