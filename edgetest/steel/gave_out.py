@@ -12,7 +12,7 @@ from edgetest.steel.cure_first import TradeStep, soft_step
 from edgetest.steel.further_tempers import OVEN_C, left_last
 from edgetest.steel.heats_once import merged
 from edgetest.steel.situation import Situation
-from edgetest.steel.steel_seen import HeatSeen
+from edgetest.steel.steel_seen import HeatSeen, TrialSeen
 from edgetest.steel.surely import is_hard, true_readings
 from edgetest.steel.tried_blades import (
     BRITTLE,
@@ -57,8 +57,11 @@ def heat_tried(at: Situation, blade: TriedBlade) -> HeatSeen | None:
 
 def is_blade(at: Situation, heat: HeatSeen):
     """Whether a heat is a trial blade's, and no coupon's that may be snapped."""
-    tried = any(one.at == (heat.coupon, heat.heat) for one in tried_of(at))
-    return tried or heat.blade is not None or heat.coupon.casefold().startswith(BLADE_NAME)
+    return (
+        bool(edge_trials(at, heat))
+        or heat.blade is not None
+        or heat.coupon.casefold().startswith(BLADE_NAME)
+    )
 
 
 def begun_blade(at: Situation) -> HeatSeen | None:
@@ -79,17 +82,10 @@ def _spoilt(heat: HeatSeen):
     return soft or heat.cracked or heat.grain == "coarse" or heat.fracture is not None
 
 
-def begun_first(at: Situation, step: TradeStep) -> TradeStep:
-    """The step itself; where it asks for a trial blade and one is begun, that one goes on."""
-    begun = begun_blade(at) if step.way == "trial_blade" else None
-    if begun is None:
-        return step
-    temper = "temper it, and " if all(one.short for one in begun.tempers) else ""
-    own = (t for t in at.seen.trials if t.piece == at.piece.id and t.trial in EDGED)
-    tried = any(one.heat == (begun.coupon, begun.heat) for one in own)
-    untried = "its trial told nothing yet" if tried else "not tried yet"
-    reason = f"{begun.coupon} is made and {untried}: {temper}try it before you make another."
-    return TradeStep("go_on", "temper_and_try", reason)
+def edge_trials(at: Situation, heat: HeatSeen) -> list[TrialSeen]:
+    """Every trial at an edge of a blade's heat, those that tell nothing yet too."""
+    place = at.piece.id, (heat.coupon, heat.heat)
+    return [t for t in at.seen.trials if (t.piece, t.heat) == place and t.trial in EDGED]
 
 
 def coupon_to_break(at: Situation) -> HeatSeen | None:

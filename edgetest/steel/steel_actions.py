@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 from edgetest.doubts import doubt
+from edgetest.steel.blade_begun import begun_first, strokes_so_far
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
 from edgetest.steel.done_before import done_before
 from edgetest.steel.fresh_coupon import is_fresh, with_fresh_coupon
 from edgetest.steel.gave_out import (
-    begun_first,
     blade_meant,
     coupon_to_break,
     failed_last,
@@ -21,7 +21,7 @@ from edgetest.steel.steel_cautions import cautions_at
 from edgetest.steel.steel_decision import SteelDecision, SteelLosses
 from edgetest.steel.steel_seen import MEDIA, PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import SteelTables
-from edgetest.steel.steel_words import BY_EYE, FURTHER_PIECE, TESTS_BY_CODE
+from edgetest.steel.steel_words import BY_EYE, FURTHER_PIECE, MORE_STROKES, TESTS_BY_CODE
 from edgetest.steel.told_chance import MIXED_LIKELY, withheld
 from edgetest.steel.tough_tried import TOUGH, past_c, tough_elsewhere, tough_tried
 from edgetest.steel.trade_rules import RULES
@@ -87,6 +87,9 @@ def _test(step, at, fresh, losses):
     if test.code == "second_piece" and at.sisters_quenched:
         title, why = FURTHER_PIECE
         test = replace(test, title=title, why=why)
+    if test.code == "temper_and_try" and strokes_so_far(at) is not None:
+        title, why, hours = MORE_STROKES
+        test = replace(test, title=title, why=why, hours=hours)
     if test.code == "look_at_coating" and piece.coating not in (None, "unknown"):
         test = replace(test, title="find out whether it holds lead, in the metal or in old paint")
     if test.code == "trial_blade":

@@ -148,6 +148,12 @@ TESTS_BY_CODE = {
                  "Nothing in the shop tells these apart.", 4.0),
     )
 }  # fmt: skip
+# Title, reason and hours of the test "temper_and_try" where the blade lacks no more than strokes.
+MORE_STROKES = (
+    "the same blade, its edge as it is, up to 30 strokes in all beside the known blade",
+    "From there on a whole edge tells of the steel (our choice), and what it made already counts.",
+    0.5,
+)
 # Title and reason of the test "second_piece" where a coupon of another piece was quenched already.
 FURTHER_PIECE = (
     "the same coupon from a further piece of the lot",

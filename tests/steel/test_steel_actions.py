@@ -68,7 +68,7 @@ def test_a_blade_that_is_begun_goes_on_before_another_is_asked_for():
     short = TrialSeen("A", "chop", "same", "sound", heat=("blade1", 2), strokes=20)
     again = told(ready, tempered, trials=(short,), **FREE)
     assert again.of == ("blade1", 2)
-    assert "its trial told nothing yet: try it" in again.reasons[0]
+    assert "blade1 made 20 of the 30 strokes from which a whole edge" in again.reasons[0]
     warmed = replace(tempered, tempers=(temper(files(57, 62), 200, time_min=1.0),))
     assert "temper it, and try it" in told(ready, warmed, **FREE).reasons[0]
     cracked = replace(begun, cracked=1)

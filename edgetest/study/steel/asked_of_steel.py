@@ -211,19 +211,26 @@ def _told_twice(rows: SteelRows) -> Iterator[UnusableInput]:
 
 
 def _told_more(rows: SteelRows) -> Iterator[UnusableInput]:
-    """Questions about trials that say all that one before them says of a blade, and a word more."""
+    """Questions about trials that take nothing back of one before them, and say a word more."""
     said = [_said(trial) for trial in rows.trials]
     for k, now in enumerate(said):
-        before = [n for n in range(k) if now.get("coupon") and said[n].items() < now.items()]
+        before = [n for n in range(k) if _adds_to(now, said[n])]
         if before:
             more = listed([key for key in now if key not in said[before[-1]]])
             yield UnusableInput(
-                f"it says what trials {before[-1] + 1} says, and {more} besides, and stands as a "
-                "second trial",
+                f"it says {more} beside what trials {before[-1] + 1} says, nothing against it, and "
+                f"stands as a second trial of {now['coupon']}",
                 f"{IN_EVIDENCE}, trials {k + 1}",
                 f"if it is the same, take this row back and type it with --replace, which puts "
                 f"{more} into the first; if it was another, give each its day",
             )
+
+
+def _adds_to(now: dict[str, Any], before: dict[str, Any]) -> bool:
+    """Whether a trial of the same coupon, heat and test says more than one before, and no other."""
+    same = all(now.get(key) == before.get(key) for key in ("piece", "coupon", "heat", "test"))
+    agree = all(now[key] == before[key] for key in now.keys() & before.keys())
+    return bool(now.get("coupon")) and same and agree and bool(now.keys() - before.keys())
 
 
 def _said(trial: CouponTrial) -> dict[str, Any]:

@@ -130,6 +130,8 @@ SOUND = {
     ("first", "then", "more"),
     [
         ({}, {"temper_c": 205}, "temper_c"),
+        ({"beside": ""}, {"result": None, "strokes": None}, "beside"),
+        ({"beside": ""}, {"test": "rope"}, None),
         ({"temper_c": 205, "heat": 1}, {"temper_c": 205, "day": "2026-11-14"}, "day"),
         ({}, {"temper_c": "205 °C", "note": "oak"}, "note and temper_c"),
         ({"day": "2026-11-13"}, {"day": "2026-11-14", "temper_c": 205}, None),
@@ -147,7 +149,8 @@ def test_a_trial_that_says_one_before_it_and_a_word_more_is_asked_about(
         assert told == []
         return
     (only,) = told
-    assert f"trials 2: it says what trials 1 says, and {more} besides" in only
+    assert f"trials 2: it says {more} beside what trials 1 says, nothing against it, and" in only
+    assert "stands as a second trial of b1; if it is the same" in only
     assert f"--replace, which puts {more} into the first; if it was another, give each" in only
 
 
