@@ -116,7 +116,9 @@ TESTS_BY_CODE = {
                  "reading after each",
                  "It shows which temper gives the hardness wanted: 175 °C, 189 °C, 203 °C, 217 °C, "
                  "231 °C, 245 °C and 259 °C, coolest first, for the coupon only gets softer. You "
-                 "may stop once it reads softer than wanted. Each step stands in the oven for an "
+                 "may stop at the first that reads in the range wanted: that coupon goes on. A "
+                 "hotter one that still does is tougher, but once one reads softer than wanted the "
+                 "coupon is spent, and you quench a fresh one. Each step stands in the oven for an "
                  "hour besides. Where your oven swings further than a step, go in steps of 25 °C, "
                  "by a thermometer beside the coupon: degrees are taken as you write them. Where "
                  "none checks the oven, note it with edgetest enter, --evidence known "

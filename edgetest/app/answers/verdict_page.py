@@ -32,6 +32,7 @@ from edgetest.app.written_documents import offer_document
 from edgetest.report.documents.steel_sheet import build_steel_document
 from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.figures.steel_figures import plot_verdict
+from edgetest.study.steel.of_the_lot import title_behind_name
 
 # Which part of the page a step or a test is written down in; a heat is the usual.
 SEEN_OF_IT = ("magnet", "sparks", "file_as_found")  # asked once it is known what the piece is
@@ -120,7 +121,8 @@ def _answer(result):
     """The headline, the next step in large words with its cautions, the chances in a picture."""
     decision = result.asked.decision
     about = f"Piece {verbatim(result.asked.piece)}: " if result.others else ""
-    st.markdown(f"## {about}{verbatim(decision.title)}")
+    title = title_behind_name(result.asked) if about else decision.title
+    st.markdown(f"## {about}{verbatim(title)}")
     more = result.summary().partition(". ")[2]
     for words in (more, *decision.reasons[:1]):
         if words and (words is more or words not in more):  # the summary may hold the reason

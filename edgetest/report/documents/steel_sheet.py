@@ -41,6 +41,7 @@ from edgetest.study.steel.evidence_words import (
     pieces_in_words,
     trials_in_words,
 )
+from edgetest.study.steel.of_the_lot import title_behind_name
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.units import as_typed
 
@@ -177,7 +178,7 @@ def _lines(words, letters):
 def _answer(result):
     """The headline, what follows from it, and the numbers that it rests on."""
     about = f"Piece {result.asked.piece}: " if len(result.rows.pieces) > 1 else ""
-    title = result.asked.decision.title
+    title = title_behind_name(result.asked) if about else result.asked.decision.title
     said = f"{about}{title[:1].lower()}{title[1:]}." if about else f"{title}."
     chance = f"{result.summary().partition('. ')[2]} {method_words(result)}".strip()
     more = [plain_words(result), chance, result.next_words()]

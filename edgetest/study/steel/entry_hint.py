@@ -16,8 +16,10 @@ from edgetest.steel.tried_blades import EDGED, too_short_alone, tried_blades, us
 from edgetest.study.steel.entry_again import SOAK_MIN, again_hint
 from edgetest.study.steel.fill_in import (
     BY_FILES,
+    MADE,
     MAGNET_COLD,
     MAGNET_HOT,
+    TEMPERED,
     hardness_once_more,
     hardness_to_fill_in,
     heat_to_fill_in,
@@ -58,11 +60,6 @@ _TEMPERED = "time_min=60 repeats=2"
 LADDER_C = (175, 260, 14)  # coolest and hottest temper of a ladder, and a step, as its title says
 FOUND = "Then write down what you found, in place of the words in capitals:"
 KEPT = "No test is next. For the page to keep:"
-MADE = (
-    "Write down its heat and its temper as you make it, for it is judged by them; then what it "
-    "did. Fill in the words in capitals:"
-)
-TEMPERED = "Write down its temper, then what it did. Fill in the words in capitals:"
 
 
 def entry_hint(result: SteelResult, folder) -> str:

@@ -58,6 +58,16 @@ _WANTED = {
     "known_high": "the steel of much carbon that you spark beside it, such as an old file",
     "strokes": "how many strokes it made, as a number",
 }
+# Before the lines of a blade, or a coupon in its place, that is made, or tempered, and tried.
+_TWICE = (
+    "repeats=2 says that it is tempered twice, as blades are (common practice, no source): write "
+    "what you did. Fill in the words in capitals:"
+)
+MADE = (
+    "Write down its heat and its temper as you make it, for it is judged by them; then what it "
+    f"did. {_TWICE}"
+)
+TEMPERED = f"Write down its temper, then what it did. {_TWICE}"
 
 
 def to_fill_in(*keys: str) -> str:

@@ -105,13 +105,15 @@ def others_words(result) -> list[str]:
     A sister for which the verdict holds has no second answer.
     """
     alike = covered(result)
-    told = ((one.piece, f"{_title(one)}.{_bought(one.decision)}{_unmended(one.decision)}")
-            for one in result.others if one.piece not in alike)  # fmt: skip
+    told = (
+        (one.piece, f"{title_behind_name(one)}.{_bought(one.decision)}{_unmended(one.decision)}")
+        for one in result.others if one.piece not in alike
+    )  # fmt: skip
     first = (holds_words(result), above_words(result))
     return [*filter(None, first), *pieces_together(told)]
 
 
-def _title(one) -> str:
+def title_behind_name(one) -> str:
     """The step of a piece whose name stands before it."""
     return one.decision.title.replace(f" (piece {one.piece})", "", 1)
 

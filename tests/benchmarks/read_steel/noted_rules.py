@@ -361,6 +361,14 @@ def sparks_one_apart(m, steel, _):
     return wrong + [name for name in more if noted[name] not in ("between", "more than low")]
 
 
+@rule(r"(\S+) made (\d+) of the 30 strokes from which a whole edge counts: go on with the same .+")
+def strokes_so_far(m, steel, told):
+    """Noted so of that blade, and fewer than 30."""
+    mine = [t for t in steel.trials if t["piece"] == told["piece"] and t.get("strokes")]
+    noted = {(t.get("blade") or t.get("coupon"), str(t["strokes"])) for t in mine}
+    return [] if m.groups() in noted and int(m[2]) < 30 else [f"noted are {noted}"]
+
+
 @rule(r"Beside which blade (.+) of (.+) was tried is not said, and its chance counts that .+")
 def beside_nothing(m, steel, _):
     """Some trial of the piece was compared, and no blade was named beside it."""

@@ -13,6 +13,7 @@ from edgetest.study.steel.of_the_lot import (
     covered,
     holds_words,
     others_words,
+    title_behind_name,
 )
 from edgetest.study.steel.steel_result import SteelResult
 from tests.steel.seen_steel import files, heat, seen
@@ -148,6 +149,14 @@ def test_the_piece_that_a_line_is_about_is_named_in_it_once():
     found = result("A", about="piece A", sister="reuse", others=("X", "Y"))
     found.others = [other(name, "go_on", "sparks", f"Reuse it (piece {name})") for name in "ZY"]
     assert "Pieces Z and Y: Reuse it." in " ".join(others_words(found))
+
+
+def test_a_title_behind_the_piece_names_it_no_second_time():
+    of = {"title": "Reuse it (piece A)"}
+    one = SimpleNamespace(piece="A", decision=SimpleNamespace(**of))
+    assert title_behind_name(one) == "Reuse it"
+    other = SimpleNamespace(piece="B", decision=SimpleNamespace(title="Reuse it (lot L)"))
+    assert title_behind_name(other) == "Reuse it (lot L)"
 
 
 def test_the_summary_names_its_piece_once():
