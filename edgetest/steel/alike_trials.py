@@ -1,8 +1,11 @@
 """How many blades treated as the one that stood gave out, and what does that leave to do?"""
 
+from collections.abc import Sequence
+
 from edgetest.steel.gave_out import last_blade, tried_of
 from edgetest.steel.situation import Situation
-from edgetest.steel.tried_blades import GIVEN_WAY, treated
+from edgetest.steel.steel_seen import HeatSeen
+from edgetest.steel.tried_blades import GIVEN_WAY, TriedBlade, treated
 
 
 def as_many_failed(at: Situation):
@@ -13,13 +16,17 @@ def as_many_failed(at: Situation):
 
 def alike_trials(at: Situation):
     """How many blades treated as the last that stood did so, and how many gave out."""
-    blades = tried_of(at)
+    return alike_of(tried_of(at), at.heats)
+
+
+def alike_of(blades: Sequence[TriedBlade], heats: Sequence[HeatSeen]):
+    """The same of blades that were tried, in their order, and the heats of their piece."""
     stood = [one for one in blades if one.stood]
     if not stood:
         return 0, 0
-    like = treated(stood[-1], blades, at.heats)
-    failed = [one for one in blades if one.gave_out and _as_like(at, blades, one, like)]
-    return len([one for one in stood if like == treated(one, blades, at.heats)]), len(failed)
+    like = treated(stood[-1], blades, heats)
+    failed = [one for one in blades if one.gave_out and _as_like(heats, blades, one, like)]
+    return len([one for one in stood if like == treated(one, blades, heats)]), len(failed)
 
 
 def one_more_words(at: Situation):
@@ -41,9 +48,9 @@ def one_more_words(at: Situation):
     )
 
 
-def _as_like(at, blades, failed, like):
+def _as_like(heats, blades, failed, like):
     """Whether a failure speaks of a treatment; a softer temper is no cure of an edge too soft."""
-    had = treated(failed, blades, at.heats)
+    had = treated(failed, blades, heats)
     if failed.gave_out not in GIVEN_WAY or None in (had, like) or None in (had[-1], like[-1]):
         return had == like
     return had[:-1] == like[:-1] and had[-1] <= like[-1]

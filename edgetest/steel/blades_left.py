@@ -1,8 +1,10 @@
 """How many blades does a piece still give, those that were made of it counted, lost ones not?"""
 
+from edgetest.steel.alike_trials import alike_of
 from edgetest.steel.gave_out import BLADE_NAME
+from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
-from edgetest.steel.tried_blades import EDGED
+from edgetest.steel.tried_blades import EDGED, tried_blades
 
 UNNAMED = "a blade"  # of a trial that names none
 
@@ -25,6 +27,32 @@ def blades_left(seen: SteelSeen, piece: PieceSeen) -> float | None:
     if piece.makes_blades is None:
         return None
     return max(piece.makes_blades - len(blades_lost(seen, piece.id)), 0.0)
+
+
+def blades_stood(seen: SteelSeen, piece: str) -> int:
+    """How many blades of a piece, each named, are made and stood when they were tried last."""
+    last = {one.at[0]: one.stood for one in _tried(seen, piece)[0] if one.at}
+    return sum(last.values())
+
+
+def blades_open(seen: SteelSeen, piece: PieceSeen) -> float:
+    """What a piece still leaves in question: neither lost, nor stood, nor of one that is settled.
+
+    A piece is settled where the blade tried last stood, is named, and more such stood than gave
+    out: the rest of it is made.
+    """
+    left = blades_left(seen, piece) or 0.0
+    tried, heats = _tried(seen, piece.id)
+    stood, failed = alike_of(tried, heats)
+    settled = bool(tried) and tried[-1].stood and tried[-1].at is not None and stood > failed
+    return 0.0 if settled else max(left - blades_stood(seen, piece.id), 0.0)
+
+
+def _tried(seen: SteelSeen, piece: str):
+    """Blades of a piece that were tried, as found and not packed, and its heats."""
+    heats = merged(h for h in seen.heats if h.piece == piece and not h.carburised)
+    trials = [t for t in seen.trials if t.piece == piece and not t.carburised]
+    return tried_blades(trials, heats), heats
 
 
 def _of_blade(heat: HeatSeen):

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from edgetest.estimate import chance as said_chance
 from edgetest.steel.blade_tells import blade_instead
-from edgetest.steel.blades_left import blades_left, blades_lost
+from edgetest.steel.blades_left import blades_left, blades_lost, blades_open
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.situation import Situation
@@ -31,11 +31,12 @@ FIRE = ("go_on", "heat_treat_again", "reuse_trial", "laboratory")
 def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     """The step itself, or known steel where no testing from here on can pay.
 
-    At stake are the hours that known steel costs for every blade in the piece and its lot, or for
-    as many as are wanted where those are fewer, times the chance that the piece serves. Against
-    them stand the hours of this step and, where it goes well, of those that must follow; what is
-    spent is spent. A free test may yet show anything: it is held against all of them. So is what
-    settles a contradiction before any coupon was read, for till then nobody knows the steel.
+    At stake are the hours that known steel costs for every blade left in the piece and its lot, or
+    for as many as are still wanted where those are fewer, times the chance that the piece serves.
+    A sister whose blade stood is settled, and none of it is left. Against them stand the hours of
+    this step and, where it goes well, of those that must follow; what is spent is spent. A free
+    test may yet show anything: it is held against all of them. So is what settles a contradiction
+    before any coupon was read, for till then nobody knows the steel.
     """
     blades = _blades(at, losses)
     if blades is None or at.belief.chance_fit is None:
@@ -127,10 +128,11 @@ def _makes(at, losses=None):
     alone = makes == (at.piece.makes_blades or 0)
     said = f"It makes {makes:g}" if alone else f"Lot {at.piece.lot} makes {makes:g}"
     more = []
-    if _lost(at):
+    if left < makes:
         more.append(f"{left:g} {'is' if left == 1 else 'are'} left" if left else "none is left")
     if losses is not None and _blades(at, losses) < left:
-        more.append(f"you want {losses.blades_wanted:g}")
+        wanted = _still_wanted(at, losses)
+        more.append(f"you want {wanted:g}{' more' * (wanted < losses.blades_wanted)}")
     return ", of which ".join((said, " and ".join(more))) if more else said
 
 
@@ -148,14 +150,27 @@ def _chance(at):
 
 def _blades(at, losses):
     """Blades at stake: no more than are wanted; None where nobody told what the pieces make."""
-    left, wanted = _left(at), losses.blades_wanted
+    left, wanted = _left(at), _still_wanted(at, losses)
     return left if left is None or wanted is None else min(left, wanted)
 
 
+def _still_wanted(at, losses):
+    """Blades wanted beside what other pieces settled; all where those are as many."""
+    wanted = losses.blades_wanted
+    if wanted is None:
+        return None
+    others = (p for p in at.seen.pieces if p.id != at.piece.id)
+    settled = sum((blades_left(at.seen, p) or 0.0) - blades_open(at.seen, p) for p in others)
+    return wanted - settled if settled < wanted else wanted
+
+
 def _left(at):
-    """Blades that are left in the piece and its sisters; None where nobody told."""
-    told = [left for p in _of_lot(at) if (left := blades_left(at.seen, p)) is not None]
-    return sum(told) if told else None
+    """Blades left in the piece, and in question of its sisters; None where nobody told."""
+    told = [p for p in _of_lot(at) if p.makes_blades is not None]
+    if not told:
+        return None
+    sisters = sum(blades_open(at.seen, p) for p in told if p.id != at.piece.id)
+    return sisters + (blades_left(at.seen, at.piece) or 0.0)
 
 
 def _lost(at):

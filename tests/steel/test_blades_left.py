@@ -1,9 +1,11 @@
 """Blades that broke or cracked are taken off what a piece makes, and coupons are not."""
 
-from edgetest.steel.blades_left import UNNAMED, blades_left, blades_lost
+import pytest
+
+from edgetest.steel.blades_left import UNNAMED, blades_left, blades_lost, blades_open, blades_stood
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.steel_decision import SteelLosses
-from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.steel_seen import PieceSeen, TrialSeen
 from edgetest.steel.worth_testing import known_instead
 from tests.steel.seen_steel import HARD, heat, seen
 from tests.steel.stands import stands
@@ -72,3 +74,48 @@ def test_blades_left_and_wanted_are_told_of_those_that_a_piece_made():
     )  # fmt: skip
     found = known_instead(at, LADDER, SteelLosses(blades_wanted=2))
     assert found.reason.startswith("It makes 4, of which 3 are left and you want 2: known steel ")
+
+
+def run(edge, coupon="blade1", piece="S", **of):
+    heat_of = coupon and (coupon, 1)
+    return TrialSeen(
+        piece, "chop", "same" if edge == "sound" else "worse", edge, heat=heat_of, **of
+    )
+
+
+@pytest.mark.parametrize(
+    ("trials", "stood", "open_yet"),
+    [
+        ([], 0, 4.0),
+        ([run("sound")], 1, 0.0),  # the rest of it is made
+        ([run("rolled"), run("sound")], 1, 3.0),  # one more has to tell
+        ([run("rolled", poor_edge="a wire edge"), run("sound")], 1, 0.0),
+        ([run("sound"), run("rolled")], 0, 4.0),
+        ([run("sound", coupon=None)], 0, 4.0),  # nobody knows which blade
+        ([run("sound"), run("broke", "blade2")], 1, 2.0),
+    ],
+)
+def test_a_sister_leaves_open_what_neither_stood_nor_is_settled(trials, stood, open_yet):
+    sister = PieceSeen("S", lot="L", makes_blades=4.0)
+    found = seen(trials=tuple(trials))
+    assert blades_stood(found, "S") == stood
+    assert blades_open(found, sister) == open_yet
+
+
+def test_no_blade_of_a_settled_sister_is_at_stake_or_wanted_still():
+    sister = PieceSeen("S", lot="L", makes_blades=2.0)
+    own = heat(HARD, grain="fine")
+
+    def said(trials=(), wanted=None):
+        at = stands(own, fit=0.3, makes_blades=4.0, lot="L", pieces=(sister,), trials=trials)
+        return known_instead(at, LADDER, SteelLosses(blades_wanted=wanted)).reason
+
+    assert said().startswith("Lot L makes 6: known steel for them costs 12 h")
+    stood = (run("sound"),)
+    assert said(stood).startswith(
+        "Lot L makes 6, of which 4 are left: known steel for them costs 8 h"
+    )
+    few = said(stood, wanted=3)
+    assert few.startswith(
+        "Lot L makes 6, of which 4 are left and you want 1 more: known steel for it"
+    )

@@ -1,7 +1,7 @@
 """How many blades do the pieces make, by what is next with each, and what would others cost?"""
 
 from edgetest.steel.blade_tells import TRY_HOURS
-from edgetest.steel.blades_left import blades_left, blades_lost
+from edgetest.steel.blades_left import blades_left, blades_lost, blades_stood
 from edgetest.steel.steel_decision import AGAINST, SteelLosses
 from edgetest.steel.worth_testing import hours_told
 from edgetest.study.steel.hours_counted import losses_of
@@ -28,13 +28,28 @@ def blades_words(result) -> str:
     losses = losses_of(result.wishes)
     wanted = result.wishes.blades_wanted
     count = sum(many[one.piece] or 0 for one in told)
+    made = {one.piece: _made(result.seen, one, many) for one in told}
+    to_make = {name: (many[name] or 0) - made[name] for name in made}
     said = (
-        f"Blades by what is next: {_by_step(told, many)}.", _lost(result.seen), left,
-        _wanted(wanted, told, many, losses),
-        _tried(told, many, losses, wanted), _known(wanted, count, losses),
+        f"Blades by what is next: {_by_step(told, to_make)}.", _stood(made), _lost(result.seen),
+        left, _wanted(wanted, told, many, made, losses),
+        _tried(told, to_make, losses, wanted), _known(wanted, count, losses),
     )  # fmt: skip
     fewer = [FEWER] if wanted is None and count > 1 else []
     return " ".join((*filter(None, said), hours_told(losses), *fewer))
+
+
+def _made(seen, one, many) -> float:
+    """How many blades of a piece are made and stood, though it is not all to be used."""
+    if one.decision.action == "reuse":
+        return 0
+    return min(blades_stood(seen, one.piece), many[one.piece])
+
+
+def _stood(made) -> str:
+    """Blades that are made and stood, of pieces that are not all to be used; "" for none."""
+    names = [f"{many:g} of {name}" for name, many in made.items() if many]
+    return f"Made besides, and stood: {listed(names)}." if names else ""
 
 
 def _lost(seen) -> str:
@@ -65,19 +80,21 @@ def _step(decision) -> str:
     return decision.title.partition(" (")[0].partition(";")[0].partition(":")[0]
 
 
-def _wanted(wanted, told, many, losses: SteelLosses) -> str:
+def _wanted(wanted, told, many, made, losses: SteelLosses) -> str:
     """How many of the blades wanted are made, hang on what is next, or are left to buy; or ""."""
     if wanted is None:
         return ""
-    made = sum(many[one.piece] for one in told if one.decision.action == "reuse")
     against = ("reuse", *AGAINST)
-    hang = sum(many[one.piece] for one in told if one.decision.action not in against)
-    left = max(wanted - made - hang, 0)
+    open_yet = [one.piece for one in told if one.decision.action not in against]
+    hang = sum(many[name] - made[name] for name in open_yet)
+    sure = sum(many[one.piece] for one in told if one.decision.action == "reuse")
+    sure += sum(made.values())
+    left = max(wanted - sure - hang, 0)
     untold = any(one is None for one in many.values())
     how = "to make of the others or to buy" if untold else "to buy"
     return (
-        f"You want {wanted:g}: {min(made, wanted):g} made or to make now, "
-        f"{min(hang, max(wanted - made, 0)):g} that hang on what is next, and {left:g} left {how}"
+        f"You want {wanted:g}: {min(sure, wanted):g} made or to make now, "
+        f"{min(hang, max(wanted - sure, 0)):g} that hang on what is next, and {left:g} left {how}"
         f"{f', for {left * losses.known_steel_hours:.3g} h' if left else ''}."
     )
 
@@ -94,6 +111,7 @@ def _tried(told, many, losses: SteelLosses, wanted) -> str:
     next_ones = [
         one for one in told
         if one.decision.way == "trial_blade" and one.decision.chance_told is not None
+        and many[one.piece]
     ]  # fmt: skip
     if not next_ones:
         return ""

@@ -23,7 +23,7 @@ def left(steel, piece):
 
 
 STAKE = (
-    r"(?:, of which (?:(\d+|none) (?:is|are) left)?(?: and )?(?:you want (\d+))?)?"
+    r"(?:, of which (?:(\d+|none) (?:is|are) left)?(?: and )?(?:you want (\d+)(?: more)?)?)?"
     r"(?:: known steel for (?:it|them) costs ([\d.]+) h"
     r"(?:, of which ([\d.]+) h are at stake by the chance of ((?:over |under )?[\d.]+ %) that the "
     r"piece serves)?; the testing still ahead costs more, ([\d.]+) h \(.+\))?\."
@@ -138,6 +138,14 @@ def blades_lost(m, steel, _):
     """Each piece that is named lost a blade by its rows."""
     named = {p["id"]: p for p in steel.pieces if f" of {p['id']}" in m[1]}
     return [f"{n} lost none" for n, p in named.items() if left(steel, p) == p["makes_blades"]]
+
+
+@rule(r"Made besides, and stood: (.+)\.")
+def made_and_stood(m, steel, _):
+    """Each piece that is named has a trial, of a named blade, whose edge did not give out."""
+    whole = [t for t in steel.trials if t.get("edge") in (None, "sound")]
+    stood = {t["piece"] for t in whole if t.get("coupon")}
+    return sorted(set(re.findall(r"\d+ of ([^,]+?)(?:,| and |$)", m[1])) - stood)
 
 
 @rule(r"Of (.+) nobody wrote how many they make\.")

@@ -1,5 +1,6 @@
 """The page says how many blades are to be had of which pieces, and what known steel would cost."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -83,6 +84,15 @@ def test_a_blade_that_broke_is_no_more_one_of_those_to_be_had():
     assert "Reuse it: 0 of A;" in none
     assert "nobody wrote" not in none
     assert "Taken off" not in blades_words(result())
+
+
+def test_a_blade_that_stood_is_made_and_known_steel_counts_for_the_rest():
+    stood = (TrialSeen("B", "chop", "same", "sound", heat=("blade1", 1)),)
+    told = blades_words(result(wanted=12, trials=stood))
+    assert "Make one trial blade: 4 of B and C; Buy known steel: 2 of F. Made besides, and " in told
+    assert "Made besides, and stood: 1 of B. You want 12: 3 made or to make now, 4 that" in told
+    assert "Known steel for their 4 costs 6 h." in told
+    assert "Made besides" not in blades_words(result(trials=(replace(stood[0], piece="A"),)))
 
 
 def test_what_nobody_wrote_is_said_to_be_so():
