@@ -5,7 +5,7 @@ from shlex import quote
 
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.instrument_clashes import read_apart
-from edgetest.steel.steel_seen import HeatSeen, SteelSeen
+from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
 from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
 
 COATED = ("painted", "galvanised", "plated", "hard_chrome", "unknown")
@@ -180,8 +180,8 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
         ("Harden a coupon of {piece} once more as the harder one was: where it comes out as hard, "
          "this is past.", _again_since),
         ("Where they still differ sort each piece by itself: mark it, spark it, and write it down "
-         "with a lot of its own, as in `edgetest enter STUDY --evidence pieces id={piece} "
-         "--replace lot={piece}`. A lot of its own has fewer blades at stake, so known steel may "
+         "with a lot of its own, as in `edgetest enter STUDY --evidence pieces id={odd} "
+         "--replace lot={odd}`. A lot of its own has fewer blades at stake, so known steel may "
          "be bought for it sooner.", None),
         ("Take a coupon of its own from each.", _each_quenched),
     ),
@@ -277,7 +277,17 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     parts = RULE_CURES[code]
     left = [text for text, done in parts if done is None or not done(seen, piece, about)]
     words = " ".join(left) or ALL_DONE.format(line=_left_out(code, seen, piece, about))
-    return words.replace("{piece}", quote(piece))
+    lot = next((one.lot for one in seen.pieces if one.id == piece), None)
+    odd = odd_by_sparks([one for one in seen.pieces if lot and one.lot == lot]) or piece
+    return words.replace("{piece}", quote(piece)).replace("{odd}", quote(odd))
+
+
+def odd_by_sparks(lot: Sequence[PieceSeen]) -> str | None:
+    """The one piece of a lot that sparks unlike all others, which spark alike; None for none."""
+    words = [one.sparks for one in lot]
+    odd = [one.id for one in lot if one.sparks and words.count(one.sparks) == 1]
+    few = None in words or len(words) < 3
+    return None if few or len(odd) != 1 or len(set(words)) != 2 else odd[0]
 
 
 def _left_out(code, seen, piece, about):

@@ -15,6 +15,7 @@ from edgetest.steel.gave_out import (
 )
 from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.medium_asked import medium_again, minded_in
+from edgetest.steel.rule_cures import odd_by_sparks
 from edgetest.steel.situation import Situation
 from edgetest.steel.soak_to_blame import soak_to_blame
 from edgetest.steel.steel_cautions import cautions_at
@@ -168,13 +169,11 @@ def _apart(at):
 
 
 def _odd_sparks(at):
-    """The one piece of its lot that sparks unlike all others, which spark alike; "" for none."""
-    whole = [one for one in at.seen.pieces if one.lot == at.piece.lot]
-    words = [one.sparks for one in whole]
-    odd = [one.id for one in whole if one.sparks and words.count(one.sparks) == 1]
-    if None in words or len(words) < 3 or len(odd) != 1 or len(set(words)) != 2:
+    """That one piece of its lot sparks unlike all others, which spark alike; "" for none."""
+    odd = odd_by_sparks([one for one in at.seen.pieces if one.lot == at.piece.lot])
+    if odd is None:
         return ""
-    return f" Of their sparks, those of {odd[0]} alone are unlike: give it a lot of its own."
+    return f" Of their sparks, those of {odd} alone are unlike: give it a lot of its own."
 
 
 def _heat_meant(at, step):

@@ -251,6 +251,18 @@ def test_of_several_tempers_the_one_of_this_temperature_is_replaced(run, discs):
     assert [row["hardness"] for row in rows_of(discs, "tempers")] == [[60], [56]]
 
 
+def test_a_temper_entered_twice_is_not_called_replaced_while_the_wrong_row_stays(run, discs):
+    temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1", "temperature_c=175")
+    run(*temper, "hardness=60-65")
+    run(*temper, "hardness=55-60")
+    code, _, err = run(*temper, "hardness=55-60", "--replace")
+    assert (code, err.count("\n")) == (2, 1)
+    assert "says so already, and another one otherwise" in err
+    assert "with --remove in place of --replace" in err
+    assert run(*temper, "hardness=60-65", "--remove")[0] == 0
+    assert [row["hardness"] for row in rows_of(discs, "tempers")] == [["55-60"]]
+
+
 def test_a_temper_typed_in_fahrenheit_is_found_by_its_degrees_and_read_again(run, discs):
     temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1")
     run("enter", discs, "--evidence", "heats", "piece=1", "coupon=A1", "hardness_below=60-65")

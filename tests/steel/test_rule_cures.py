@@ -61,6 +61,15 @@ def test_a_piece_that_is_sorted_by_itself_is_named_in_the_line():
     assert left.cure.startswith("Where they still differ sort each piece by itself")
 
 
+def test_the_piece_whose_sparks_alone_are_unlike_is_the_one_to_be_sorted():
+    what = seen(heat(HARD), heat(SOFT, piece="B"), lot="discs", sparks="like_high")
+    rest = [PieceSeen(name, lot="discs", sparks="between") for name in "BC"]
+    found = contradictions(replace(what, pieces=(*what.pieces, *rest)))
+    cured = next(c for c in found if c.code == "alike_differ").cure
+    assert "Harden a coupon of B once more" in cured
+    assert "pieces id=A --replace lot=A`." in cured
+
+
 def test_a_coupon_that_cracked_is_not_to_be_quenched_hotter():
     loose = files(None, 40)
     assert "hotter" in cure("many_sparks_soft", heat(loose), sparks="like_high")

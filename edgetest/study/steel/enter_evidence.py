@@ -143,7 +143,14 @@ def _to_replace(table, rows, row, piece) -> int | None:
     if len(alike) > 1:
         keys = TOLD_BY[table]
         exact = [k for k in alike if _alike_in(rows[k], row, keys)]
-        alike = _with_blanks(exact or _of_same_degrees(table, alike, rows, row), rows, row)
+        several = exact or _of_same_degrees(table, alike, rows, row)
+        alike = _with_blanks(several, rows, row)
+        if table == "tempers" and len(several) > 1 and any(_holds(rows[k], row) for k in alike):
+            raise UnusableInput(
+                "one row of this coupon and temper says so already, and another one otherwise",
+                "edgetest enter, --replace",
+                "take the wrong one out: write what it says, with --remove in place of --replace",
+            )
         if len(alike) != 1:
             by = " or ".join(key for key in keys if any(key in there for there in rows))
             raise UnusableInput(
@@ -183,6 +190,11 @@ def _degrees_c(row) -> float | None:
 def _alike_in(there, row, keys) -> bool:
     """Whether each of some keys says the same there, or is left out of the new row."""
     return all(key not in row or str(there.get(key, "")) == str(row[key]) for key in keys)
+
+
+def _holds(there, row) -> bool:
+    """Whether a row says already all that a new one says."""
+    return all(str(there.get(key, "")) == str(value) for key, value in row.items())
 
 
 def _with_blanks(alike, rows, row) -> list[int]:
