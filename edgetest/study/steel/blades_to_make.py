@@ -23,33 +23,40 @@ def blades_words(result) -> str:
         return ""
     order = [*many]
     told.sort(key=lambda one: order.index(one.piece))
-    bare = [name for name in order if many[name] is None]
-    left = f"Of {listed(bare)} nobody wrote how many they make." if bare else ""
     losses = losses_of(result.wishes)
     wanted = result.wishes.blades_wanted
-    count = sum(many[one.piece] or 0 for one in told)
-    made = {one.piece: _made(result.seen, one, many) for one in told}
-    to_make = {name: (many[name] or 0) - made[name] for name in made}
+    have = {one.piece: many[one.piece] or 0.0 for one in told}
+    made = _made(result.seen, told, have)
+    to_make = {name: left_of - made[name] for name, left_of in have.items()}
     said = (
         f"Blades by what is next: {_by_step(told, to_make)}.", _stood(made), _lost(result.seen),
-        left, _wanted(wanted, told, many, made, losses),
-        _tried(told, to_make, losses, wanted), _known(wanted, count, losses),
+        _untold(many), _wanted(wanted, told, many, made, losses),
+        _tried(told, to_make, losses, wanted), _known(wanted, sum(have.values()), losses),
     )  # fmt: skip
-    fewer = [FEWER] if wanted is None and count > 1 else []
+    fewer = [FEWER] if wanted is None and sum(have.values()) > 1 else []
     return " ".join((*filter(None, said), hours_told(losses), *fewer))
 
 
-def _made(seen, one, many) -> float:
-    """How many blades of a piece are made and stood, though it is not all to be used."""
-    if one.decision.action == "reuse":
-        return 0
-    return min(blades_stood(seen, one.piece), many[one.piece])
+def _made(seen, told, have) -> dict[str, float]:
+    """By piece: blades that are made and stood, none of a piece that is all to be used."""
+    return {
+        one.piece: 0.0
+        if one.decision.action == "reuse"
+        else min(blades_stood(seen, one.piece), have[one.piece])
+        for one in told
+    }
 
 
 def _stood(made) -> str:
     """Blades that are made and stood, of pieces that are not all to be used; "" for none."""
     names = [f"{many:g} of {name}" for name, many in made.items() if many]
     return f"Made besides, and stood: {listed(names)}." if names else ""
+
+
+def _untold(many) -> str:
+    """Of which pieces nobody wrote how many blades they make; "" for none."""
+    bare = [name for name, left in many.items() if left is None]
+    return f"Of {listed(bare)} nobody wrote how many they make." if bare else ""
 
 
 def _lost(seen) -> str:

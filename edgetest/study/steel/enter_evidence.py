@@ -145,12 +145,7 @@ def _to_replace(table, rows, row, piece) -> int | None:
         exact = [k for k in alike if _alike_in(rows[k], row, keys)]
         several = exact or _of_same_degrees(table, alike, rows, row)
         alike = _with_blanks(several, rows, row)
-        if table == "tempers" and len(several) > 1 and any(_holds(rows[k], row) for k in alike):
-            raise UnusableInput(
-                "one row of this coupon and temper says so already, and another one otherwise",
-                "edgetest enter, --replace",
-                "take the wrong one out: write what it says, with --remove in place of --replace",
-            )
+        _refuse_said_beside(table, several, rows, row)
         if len(alike) != 1:
             by = " or ".join(key for key in keys if any(key in there for there in rows))
             raise UnusableInput(
@@ -159,6 +154,16 @@ def _to_replace(table, rows, row, piece) -> int | None:
                 f"write {by or keys[0]} as it stands there, or mend the row in study.toml",
             )
     return alike[0] if alike else None
+
+
+def _refuse_said_beside(table, several, rows, row):
+    """Refuse a temper that one of several rows says already: another one says otherwise."""
+    if table == "tempers" and len(several) > 1 and any(_holds(rows[k], row) for k in several):
+        raise UnusableInput(
+            "one row of this coupon and temper says so already, and another one otherwise",
+            "edgetest enter, --replace",
+            "take the wrong one out: write what it says, with --remove in place of --replace",
+        )
 
 
 def _of_same_degrees(table, alike, rows, row) -> list[int]:
