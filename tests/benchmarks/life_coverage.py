@@ -1,19 +1,22 @@
 """How often the life interval of a wear curve holds the true life (nominal 95 %).
 
-Run: python -m tests.benchmarks.life_coverage [studies a row, 1000] [uneven | repeats | fresh]
+Run: python -m tests.benchmarks.life_coverage [studies a row, 1000] [uneven | repeats | fresh | one]
 Simulated studies of known truth: wedge law, readings scatter by `cv`, every place along the edge
 keeps its own factor (`place sd`) over the stages, and all places of a blade share a factor at a
 stage (`stage sd`). With 'uneven', the wear itself runs faster or slower between stages, and the
 true life is where the worn edge crosses. With 'repeats', the readings' uncertainty comes from a few
 readings of one edge; with 'fresh', lives are to a multiple of each blade's fresh reading: both for
-the lives by the law alone. Prints tables for edgetest/guide/tables.
+the lives by the law alone. With 'one', two blades of two heat treatments are read at one place a
+stage, and compared. Prints tables for edgetest/guide/tables.
 """
 
 import sys
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 
+import edgetest as et
 from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.stage_cells import wear_readings
 from edgetest.wear.curve.study_curves import FitOptions, fit_study
@@ -63,7 +66,8 @@ UNEVEN = [Case(places=3, reach=1.6, wear_sd=sd) for sd in (0.1, 0.2, 0.3)]
 
 
 def simulate(case, rng):
-    """One study's readings and the true log lives of its blades."""
+    """One study's readings, the true log lives of its blades and their log readings at the last."""
+    log_last = []
     log_life = np.log(300) + 0.2 * rng.standard_normal(case.blades)
     geometric = np.r_[0.0, np.geomspace(0.04, 1.0, case.stages - 1)]
     cuts = np.round(geometric * 300 * case.reach)
@@ -78,6 +82,7 @@ def simulate(case, rng):
             end = np.interp(LIMIT**case.power, worn, cuts, right=np.nan)
             log_life[i] = np.log(end)
         curve = np.log(worn) / case.power
+        log_last.append(curve[-1])
         at_stage = case.stage_sd * rng.standard_normal(len(cuts))
         for k in range(case.places):
             own = case.place_sd * rng.standard_normal()
@@ -86,7 +91,7 @@ def simulate(case, rng):
             n += cuts.tolist()
             place += [f"{10 * (k + 1)}"] * len(cuts)
             value += np.exp(curve + at_stage + own + noise).tolist()
-    return (blade, n, value, place), log_life
+    return (blade, n, value, place), log_life, log_last
 
 
 def cover(case, studies, seed=20261125):
@@ -98,7 +103,7 @@ def cover(case, studies, seed=20261125):
     rng = np.random.default_rng(seed)
     hits, errors, widths, beyond, by_law = [], [], [], [], []
     for _ in range(studies):
-        (blade, n, value, place), truth = simulate(case, rng)
+        (blade, n, value, place), truth, _ = simulate(case, rng)
         fit = fit_study(
             wear_readings(blade, n, value, station=place),
             FitOptions(limit=LIMIT, power=case.set_power),
@@ -137,7 +142,7 @@ def repeats(studies, df=5, seed=20261125):
             rng = np.random.default_rng(seed)
             hits, widths = ([], []), ([], [])
             for _ in range(studies):
-                (blade, n, value, place), truth = simulate(case, rng)
+                (blade, n, value, place), truth, _ = simulate(case, rng)
                 u = share * case.cv * np.sqrt(rng.chisquare(df) / df)
                 stated = wear_readings(
                     blade, n, value, station=place, relative_u=np.full(len(n), u)
@@ -199,6 +204,43 @@ def of_fresh(studies, seed=20261125):
         )
 
 
+ONE_PLACE = [
+    Case(blades=2, stages=stages, places=1, place_sd=0.0, cv=0.03, wear_sd=sd)
+    for stages in (3, 4, 5, 7, 11)
+    for sd in (0.0, 0.2)
+]
+
+
+def of_one_place(studies, seed=20261125):
+    """Coverage of the curve's band at the last stage, and of the ratios of blade to blade."""
+    print("| stages | wear differs between stages by | band at the last | ", end="")
+    print("ratio at equal cuts | half-width | ratio of lives | half-width |")
+    print("| --- " * 7 + "|")
+    for case in ONE_PLACE:
+        rng = np.random.default_rng(seed)
+        bands, hits, widths = [], ([], []), ([], [])
+        for _ in range(studies):
+            (blade, n, value, _), log_life, log_last = simulate(case, rng)
+            log = pd.DataFrame({"blade": blade, "cuts": n, "edge_width_um": value})
+            found = et.compare(log.assign(heat_treatment=log["blade"]), limit=LIMIT)
+            for curve, truth in zip(found.fit.blades, log_last, strict=True):
+                band = curve.predict([max(n)])
+                bands.append(band.low[0] <= np.exp(truth) <= band.high[0])
+            answers = (found.compared.at_cuts, log_last), (found.comparison, log_life)
+            for which, (answer, truths) in enumerate(answers):
+                if answer is None or not np.isfinite(truths).all():
+                    continue
+                low, high = np.log(max(answer.ratio.low, 1e-12)), np.log(answer.ratio.high)
+                hits[which].append(low <= truths[1] - truths[0] <= high)
+                widths[which].append((high - low) / 2)
+        cells = [
+            f"{np.mean(h):.1%} | {np.expm1(np.median(w)):.1%}"
+            for h, w in zip(hits, widths, strict=True)
+        ]
+        row = [case.stages, f"{case.wear_sd:.0%}", f"{np.mean(bands):.1%}", *cells]
+        print("| " + " | ".join(map(str, row)) + " |", flush=True)
+
+
 def main():
     """Print the table."""
     studies = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
@@ -207,6 +249,9 @@ def main():
         return
     if sys.argv[2:] == ["fresh"]:
         of_fresh(studies)
+        return
+    if sys.argv[2:] == ["one"]:
+        of_one_place(studies)
         return
     if sys.argv[2:] == ["uneven"]:
         print("| wear differs between stages by | coverage | median error | half-width |")

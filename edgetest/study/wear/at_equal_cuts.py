@@ -211,6 +211,7 @@ def _readings_at(runs, fit, cuts):
         **runs.columns(list(read)),
         log_life=at.log_reading[rows],
         log_life_se=at.log_se[rows],
+        life_df=at.df[rows],
         law_u=at.law_u[rows],
     )
     return columns, list(read)

@@ -34,6 +34,7 @@ def fitted_lives(lives, *, blade, treatment, batch=None, block=None):
         log_low=list(low),
         log_high=list(high),
         log_life_se=list(se),
+        life_df=[life.df for life in lives],
         batch=None if batch is None else [each or "" for each in batch],
         block=_where_all(block),
         own_low=[_log(life.low) for life in lives],

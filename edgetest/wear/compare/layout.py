@@ -16,7 +16,7 @@ lowers its coverage (own choice, no source; tests/benchmarks/comparison_coverage
                                        blocks averaged over the ratio of the two scatters
     more than two heat treatments      all pairs by the studentized range, each against the
                                        reference by Dunnett; own scatter: that pair's df, Sidak
-    one blade in a group               reading uncertainty, of the blades alone
+    one blade in a group               reading uncertainty, of the blades alone, by the curves' df
     readings less sure than blades     reading uncertainty, normal: never a narrower interval
 
 Runs of a blade are averaged; batches that hold several blades count once, and so do blocks that
@@ -243,14 +243,9 @@ def _bounds_of_blades(design, first, second, level):
 def _runs_of(runs, names):
     """Runs of the named heat treatments as replicates, without what is said of them already."""
     rows = np.isin(runs.treatment, names)
-    columns = ("blade", "treatment", "log_low", "log_high", "log_life_se", "law_u")
-    columns += (
-        "covariate",
-        "covariate_u",
-        "own_low",
-        "own_high",
-        *(("block",) if runs.block is not None else ()),
-    )
+    columns = ["blade", "treatment", "log_low", "log_high", "log_life_se", "life_df", "law_u"]
+    columns += ["covariate", "covariate_u", "own_low", "own_high"]
+    columns += [] if runs.block is None else ["block"]
     return replace(runs, **{c: getattr(runs, c)[rows] for c in columns}, doubts=())
 
 
@@ -258,7 +253,8 @@ def _by_readings(design, first, second, level):
     """Contrast by what the readings alone leave unsure; no interval where that is unknown."""
     variance = measurement_variance(design, first, second)
     difference = design.mean(second) - design.mean(first)
-    return contrast(difference, variance if variance > 0 else inf, inf, level, BY_READINGS)
+    df = design.replicates.life_df[np.isin(design.replicates.treatment, (first, second))].min()
+    return contrast(difference, variance if variance > 0 else inf, float(df), level, BY_READINGS)
 
 
 def _censored(design, weights):

@@ -54,6 +54,7 @@ class BladeLives:
     log_low: Sequence
     log_high: Sequence
     log_life_se: Sequence | None = None
+    life_df: Sequence | None = None
     batch: Sequence | None = None
     block: Sequence | None = None
     law_u: Sequence | None = None
@@ -79,6 +80,7 @@ class Replicates:
     log_low: np.ndarray
     log_high: np.ndarray
     log_life_se: np.ndarray  # 0 where unknown
+    life_df: np.ndarray
     block: np.ndarray | None
     law_u: np.ndarray  # (n, K): signed change of log life for one unit of what the law shares
     covariate: np.ndarray  # nan where unknown
@@ -104,10 +106,8 @@ class Replicates:
 
     def own_ends(self, treatment):
         """The interval that the curve gave a heat treatment's one blade; None of several."""
-        rows = self.of(treatment)
-        if rows.sum() > 1 or np.isnan(self.own_low[rows]).any():
-            return None
-        return float(self.own_low[rows][0]), float(self.own_high[rows][0])
+        low, high = (ends[self.of(treatment)] for ends in (self.own_low, self.own_high))
+        return None if len(low) > 1 or np.isnan(low).any() else (float(low[0]), float(high[0]))
 
     def of(self, treatment):
         """Mask of a heat treatment's replicates."""
@@ -191,12 +191,9 @@ def _known(table, doubts):
 
 COLUMNS = {
     **dict.fromkeys(("blade", "treatment"), (str, "")),
-    "log_low": (float, np.nan),
-    "log_high": (float, np.nan),
-    "log_life_se": (float, 0.0),
-    "covariate": (float, np.nan),
-    "covariate_u": (float, 0.0),
-    **dict.fromkeys(("own_low", "own_high"), (float, np.nan)),
+    **dict.fromkeys(("log_low", "log_high", "own_low", "own_high", "covariate"), (float, np.nan)),
+    **dict.fromkeys(("log_life_se", "covariate_u"), (float, 0.0)),
+    "life_df": (float, np.inf),
 }  # kind, and what stands in an optional column that is not given
 
 
@@ -336,13 +333,13 @@ def _average(table, keys):
     def mean(column):
         return np.bincount(index, weights=column) / count
 
-    shared = np.column_stack([mean(column) for column in table["law_u"].T])
     return {
         **_take(table, first),
         "log_low": mean(table["log_low"]),
         "log_high": mean(table["log_high"]),
         "log_life_se": np.sqrt(mean(table["log_life_se"] ** 2) / count),
-        "law_u": shared,
+        "life_df": np.array([table["life_df"][index == i].min() for i in range(len(count))]),
+        "law_u": np.column_stack([mean(column) for column in table["law_u"].T]),
         "covariate": mean(table["covariate"]),
         "covariate_u": np.sqrt(mean(table["covariate_u"] ** 2)),
         "own_low": np.where(count > 1, np.nan, table["own_low"][first]),

@@ -12,7 +12,12 @@ from edgetest.wear.curve.bounded_readings import update_bounds, update_weights
 from edgetest.wear.curve.fits_at_hand import fitted_once
 from edgetest.wear.curve.laws import Law
 from edgetest.wear.curve.power_profiles import POWER, POWER_STEPS, power_profile
-from edgetest.wear.curve.scatter import Scatter, estimate_scatter
+from edgetest.wear.curve.scatter import (
+    FLOOR,
+    Scatter,
+    estimate_scatter,
+    one_reading_a_stage,
+)
 from edgetest.wear.curve.treatment_powers import PRIOR_SD, TreatmentPowers, powers_together
 from edgetest.wear.curve.weighing import Weighing
 
@@ -148,6 +153,7 @@ def fit_blades(
             start=now.scatter,
             stated_df=stated_df,
             path_unit=now.path_unit,
+            least_residual_var=now.least_residual_var,
         )
         if bends:
             now.blades = _reweighed(Weighing.of(now.blades, now.scatter), residuals, robust)
@@ -187,6 +193,7 @@ class _Fitting:
     log_power: np.ndarray
     shapes: Shapes
     path_unit: float | None = None
+    least_residual_var: float = FLOOR
     powers: TreatmentPowers | None = None
     pull: np.ndarray = field(default_factory=lambda: np.empty(0))
     moved: np.ndarray | None = None
@@ -231,7 +238,28 @@ def _departing(start):
     shapes = Shapes(start.log_scale, start.psi, start.sse, start.at_end)
     unit = max(float(blade.stages[-1]) for blade in start.blades)
     power = np.zeros(start.group.max() + 1) if start.log_power is None else start.log_power
-    return _Fitting(start.law, list(start.blades), start.scatter, start.curves, power, shapes, unit)
+    least = _least_scatter(start) if one_reading_a_stage(start.blades) else FLOOR
+    return _Fitting(
+        start.law, list(start.blades), start.scatter, start.curves, power, shapes, unit, least
+    )
+
+
+def _least_scatter(start):
+    """Variance of a reading of which each stage has one: what path and scatter share is scatter.
+
+    Not more than what readings lie off the line between their neighbours, once the law is taken
+    away: T. Gasser, L. Sroka, C. Jennen-Steinmetz, Biometrika 73 (1986) 625-633.
+    """
+    squares = [np.empty(0)]
+    for blade, left in zip(start.blades, _residuals(start.law, start.blades, start), strict=True):
+        known = np.flatnonzero(~blade.bounded)
+        known = known[np.argsort(blade.cuts[known])]
+        cuts, left = blade.cuts[known], left[known]
+        near = (cuts[2:] - cuts[1:-1]) / (cuts[2:] - cuts[:-2])
+        off = left[1:-1] - near * left[:-2] - (1 - near) * left[2:]
+        squares.append(off**2 / (1 + near**2 + (1 - near) ** 2))
+    local = np.concatenate(squares)
+    return max(min(start.scatter.residual_var, local.mean() if len(local) else np.inf), FLOOR)
 
 
 def _held(law, log_power, group):

@@ -53,11 +53,13 @@ def estimate_scatter(
     start=None,
     stated_df=None,
     path_unit=None,
+    least_residual_var=FLOOR,
 ):
     """Restricted maximum likelihood of the variances, by Fisher scoring.
 
     A path's SD has a prior that keeps it away from zero [2]_: readings of few stages hardly tell
-    a path from scatter, and with an SD estimated at zero the interval would be the law's.
+    a path from scatter, and with an SD estimated at zero the interval would be the law's. Where
+    each stage has one reading and the curves leave none to spare, a reading's SD has the same.
 
     Parameters
     ----------
@@ -75,6 +77,8 @@ def estimate_scatter(
         scatter no more than stated, they count as knowledge of the residual variance.
     path_unit : float, optional
         Cuts in which the paths' variances are counted; without it the curves follow their law.
+    least_residual_var : float
+        The residual variance is not estimated below it.
 
     Returns
     -------
@@ -99,6 +103,10 @@ def estimate_scatter(
         ]
     )
     weight = np.r_[np.zeros(PARTS), np.full(paths, PATH_PENALTY / 2)]
+    powers = 0 if shared is None else data.n_groups
+    used = len(blades) * np.shape(slopes[0])[1] + powers
+    if one_reading_a_stage(blades) and sum(len(r) for r in residuals) <= used:
+        weight[0] = PATH_PENALTY / 2
     spread = max(float((data.r**2).sum() / max(data.weight.sum(), 1)), 10 * FLOOR)
     first = np.array([0.5, 0.25, 0.1, *[0.1] * paths]) * spread
     if start is not None:
@@ -106,11 +114,12 @@ def estimate_scatter(
         if len(start.parts) < len(first):  # what the law alone called scatter may be path
             first[0], first[PARTS:] = 0.3 * first[0], spread
     parts = np.where(free, np.maximum(first, 1e-3 * spread), 0.0)
-    parts, scored, info = _climb(parts, data, free, weight, spread)
+    parts[0] = max(parts[0], least_residual_var)
+    parts, scored, info = _climb(parts, data, free, weight, least_residual_var, spread)
     if stated_df:
         info[0, 0] += _stated_information(blades, parts[0], stated_df)
-    path = np.arange(PARTS, len(parts))
-    info[path, path] += (PATH_DF - PATH_PENALTY) / (2 * parts[path] ** 2)
+    held = np.flatnonzero(weight)
+    info[held, held] += (PATH_DF - PATH_PENALTY) / (2 * parts[held] ** 2)
     cov = np.zeros((len(parts), len(parts)))
     move = np.flatnonzero(parts > 0)
     cov[np.ix_(move, move)] = np.linalg.pinv(info[np.ix_(move, move)], hermitian=True)
@@ -127,12 +136,21 @@ def estimate_scatter(
     )
 
 
-def _climb(parts, data, free, weight, spread):
+def one_reading_a_stage(blades):
+    """Whether no stage of any blade was read twice, nor the doubt of its reading stated."""
+    return all(
+        len(b.stage) == len(np.unique(b.stage)) and not b.repeat_df and not b.own_var.any()
+        for b in blades
+    )
+
+
+def _climb(parts, data, free, weight, least_residual_var, spread):
     """Fisher scoring from `parts`: where it ends, the likelihood there and its information."""
     scored, at = _penalised(parts, data, weight)
     for _ in range(SCORING_STEPS):
         gradient, info = at
-        held = ~free | ((parts <= 0) & (gradient <= 0))
+        least = np.r_[least_residual_var, np.zeros(len(parts) - 1)]
+        held = ~free | ((parts <= least) & (gradient <= 0))
         move = np.flatnonzero(~held)
         if not len(move):
             break
@@ -141,7 +159,7 @@ def _climb(parts, data, free, weight, spread):
         step[move] = inverse @ gradient[move]
         for share in (1.0, 0.5, 0.2, 0.05, 0.01):  # Fisher scoring may overshoot near zero
             new = np.clip(parts + share * step, 0.0, 4 * parts + spread)
-            new[0] = max(new[0], 0.01 * parts[0], FLOOR)
+            new[0] = max(new[0], 0.01 * parts[0], least_residual_var)
             new[1:PARTS][new[1:PARTS] < 1e-6 * new[0]] = 0.0
             new[PARTS:] = np.maximum(new[PARTS:], np.maximum(0.05 * parts[PARTS:], FLOOR))
             tried, there = _penalised(new, data, weight)

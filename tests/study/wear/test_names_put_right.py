@@ -64,7 +64,7 @@ def test_over_several_stages_the_names_are_exchanged_there_and_at_all_others():
 
 def test_a_swap_in_a_log_takes_the_claim_away_until_the_names_are_put_right(tmp_path):
     lives = {("soft", f"A{i}"): 100.0 + 4 * i for i in range(3)}
-    lives |= {("hard", f"B{i}"): 150.0 + 6 * i for i in range(3)}
+    lives |= {("hard", f"B{i}"): 120.0 + 6 * i for i in range(3)}
     sound = wedge_log(lives, {"soft": 2.4, "hard": 2.4})
     lines = sound.splitlines()
     these = ("A0,soft,100,", "B0,hard,100,")
