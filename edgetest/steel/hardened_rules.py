@@ -14,6 +14,7 @@ from edgetest.steel.gave_out import (
     sisters_failed,
     tried_of,
 )
+from edgetest.steel.lot_temper import begin_there
 from edgetest.steel.made_good import had_more_heat, stood_since
 from edgetest.steel.steel_words import OWN_BLADE, SPARED_BY_NONE
 from edgetest.steel.surely import all_harder, comparable, high_of, of_place
@@ -85,7 +86,8 @@ def untempered(at, losses):
         told = at.sisters and at.sisters == at.sisters_quenched and not at.came_out_apart
         if at.sister_at_hand and not told:
             return TradeStep("go_on", "second_piece", DIFFER)
-    said = " ".join(filter(None, ("It hardens: find the temper for the use.", tempered_unread(at))))
+    more = tempered_unread(at) or begin_there(at.seen, at.piece.id)
+    said = " ".join(filter(None, ("It hardens: find the temper for the use.", more)))
     return TradeStep("go_on", "temper_ladder", said)
 
 

@@ -8,7 +8,8 @@ def test_the_ladder_lists_its_steps_and_says_when_to_stop():
     why = TESTS_BY_CODE["temper_ladder"].why
     *first, last = [f"{175 + 14 * step} °C" for step in range(7)]
     assert f"{', '.join(first)} and {last}," in why
-    assert "stop once it reads softer than wanted" in why
+    assert "may stop at the first that reads in the range wanted" in why
+    assert "once one reads softer than wanted the coupon is spent" in why
 
 
 def test_each_step_of_the_ladder_is_told_in_fahrenheit_too():

@@ -6,6 +6,7 @@ from shlex import quote
 from edgetest.steel.advised_temper import advised_c, models, nearest_reads, to_take
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
+from edgetest.steel.lot_temper import lot_temper
 from edgetest.steel.rule_cures import apart_after_last
 from edgetest.steel.situation import stopped
 from edgetest.steel.steel_seen import HeatSeen
@@ -281,7 +282,9 @@ def _next_step_c(result) -> int:
         if temper.temperature_c is not None and not temper.short
     ]
     coolest, hottest, step = LADDER_C
-    return round(min(max(done) + step, hottest)) if done else coolest
+    begun = lot_temper(result.seen, result.asked.piece)
+    first = coolest if begun is None else begun[2]
+    return round(min(max(done) + step, hottest) if done else first)
 
 
 def _row(code, result) -> str:

@@ -21,6 +21,15 @@ def next_test(m, _, told):
     return [] if told["next"] and not wrong else [f"{told['next']}"]
 
 
+@rule(
+    r"(\S+) of (\S+), of the same lot and as hard from its quench, stood at \d+ \S+: temper there first\."
+)
+def sisters_temper(m, steel, _):
+    """That blade of that piece had a temper, and a trial."""
+    of = [(row["piece"], row.get("coupon")) for row in (*steel.tempers, *steel.trials)]
+    return [] if of.count((m[2], m[1])) > 1 else [f"noted are {of}"]
+
+
 @rule(r"(\S+) gave out in one run and stood in a later one: one blade does not tell which holds\.")
 def one_blade(m, steel, told):
     """Of that blade some trial names an edge that gave out, and another does not."""
@@ -90,6 +99,7 @@ plain(
     r"A poor edge gives out as early as a poor steel\.",
     r"Where you find a wire edge or another angle on it, write that as poor_edge .+ neither way\.",
     r"Sharpen it as the known blade is, and run it once more beside that\.",
+    r"Where that reads in the range wanted, no other step is needed\.",
     r"Mend the one that is a slip; if both are as you saw, check the thermometer\.",
     r'Name it, if there was one; if not, write the sparks as ".+"\.',
     r"From there on a whole edge tells of the steel \(our choice\), and what it made already counts\.",
