@@ -4,7 +4,7 @@ x runs from the butt towards the tip, mm. The hand is a pivot at `grip_mm`; the 
 `strike_mm`.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -71,6 +71,11 @@ class Reaction:
         return json_fields(self)
 
 
+def counted_behind(one):
+    """An estimate counted the other way: so far behind, of so far ahead."""
+    return replace(one, value=-one.value, low=-one.high, high=-one.low)
+
+
 @dataclass(frozen=True)
 class Balance:
     """Balance, inertia, percussion centre and effective masses, measured or predicted.
@@ -117,7 +122,11 @@ class Balance:
     def summary(self):
         """The swing in a sentence."""
         ahead = self.balance_from_handle_mm
-        where = f"{ahead.summary()} ahead of the handle" if ahead else self.balance_mm.summary()
+        where = self.balance_mm.summary()
+        if ahead is not None:
+            where = f"{ahead.summary()} ahead of the handle"
+            if ahead.value < 0:
+                where = f"{counted_behind(ahead).summary()} behind the front of the handle"
         kick = f"no kick when it strikes at {self.percussion_mm.summary()} from the butt"
         if self.percussion_off:
             kick = f"a kick wherever it strikes (percussion centre {self.percussion_off})"

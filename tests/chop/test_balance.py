@@ -29,6 +29,8 @@ def test_balance_is_given_from_the_handle_too():
     swung = knife(handle_front_mm=120.0)
     assert swung.balance_from_handle_mm.value == pytest.approx(45)
     assert "45.0 (43.0 to 47.0) mm ahead of the handle" in swung.summary()
+    behind = knife(handle_front_mm=187.0)  # a handle that goes through the eye
+    assert "22.0 (20.0 to 24.0) mm behind the front of the handle" in behind.summary()
     json.dumps(swung.to_dict(), allow_nan=False)
 
 

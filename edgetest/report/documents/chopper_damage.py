@@ -7,7 +7,7 @@ from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import in_units, size_in_units
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row, last_counted
 from edgetest.study.chop.told_looks import strokes_unseen
-from edgetest.study.chop.trial_damage import first_at_trials, trial_words
+from edgetest.study.chop.trial_damage import first_at_trials, mishap_words, trial_words
 from edgetest.study.words import counted, listed
 
 
@@ -74,7 +74,8 @@ def _new_damage(result, blade, units):
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
     since = f"{_places(result, blade)}{_began(result, blade)}{_gone(result, chips)}"
-    since += f"{_stopped(result, blade)}{_tried(result, new.values())}{_unseen(result, chips)}"
+    since += f"{_stopped(result, blade)}{_tried(result, new.values())}"
+    since += f"{_mishaps(result, new.values())}{_unseen(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
 
 
@@ -150,6 +151,13 @@ def _tried(result, grown):
     many = sum(first_at_trials(rows, one.blade, one.kind).values())
     some = "" if many >= one.new else f"{many} of them "
     return f"; {some}{words[words.index('first') :]}" if words else ""
+
+
+def _mishaps(result, grown):
+    """That a mishap is noted where new damage was first counted; "" where none is."""
+    told = [mishap_words(result.log.rows, one.blade, one.kind) for one in grown if one.new
+            and result.look(one.blade, "after").source == "log"]  # fmt: skip
+    return "".join(f"; {words}" for words in told if words)
 
 
 def _bound(result, blade):

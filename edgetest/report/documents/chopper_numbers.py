@@ -2,6 +2,7 @@
 
 from math import isfinite
 
+from edgetest.chop.balance import counted_behind
 from edgetest.report.documents.blocks import section, table
 from edgetest.report.wording import in_units, interval_words, size_in_units
 from edgetest.study.chop.told_looks import strokes_unseen
@@ -23,6 +24,7 @@ OF_THE_SWING = (
     "Depth for each joule",
 )
 MASS, AHEAD = "Mass", "Balance ahead of the handle"
+BEHIND = "Balance behind the front of the handle"
 OTHER_UNITS = {
     "mm": (1 / 25.4, "in"),
     "g": (1 / 28.3495, "oz"),
@@ -31,8 +33,11 @@ OTHER_UNITS = {
 }  # NIST Special Publication 811 (2008), appendix B
 
 
-def figure_rows(result, blade, units="metric"):
-    """Name, value and interval of every figure of one tool, as the sheet prints them."""
+def figure_rows(result, blade, units="metric", *, beside=None):
+    """Name, value and interval of every figure of one tool, as the sheet prints them.
+
+    A balance is told ahead of the handle or behind its front as that of the tool it stands beside.
+    """
     report, line, tool = result.report, depth_line(result, blade), result.tool(blade)
     rows = []
     if blade in report.near_misses:
@@ -47,7 +52,8 @@ def figure_rows(result, blade, units="metric"):
                 rows.append(
                     (_damage_words(result, each, damage.kind, length), each.per_100_mm, factor)
                 )
-    rows += _tool_figures(tool) if tool is not None else []
+    behind = _behind(result, beside or blade)
+    rows += _tool_figures(tool, behind) if tool is not None else []
     return [[words, *_shown(one, unit, units)] for words, one, unit in rows if one is not None]
 
 
@@ -69,13 +75,13 @@ def figures_beside(result, tools, units="metric"):
         Name, value and interval of the tool; of each other its value with the interval.
     """
     found = {
-        name: {row[0]: row[1:] for row in figure_rows(result, name, units)
+        name: {row[0]: row[1:] for row in figure_rows(result, name, units, beside=tools[0])
                if row[0] not in OF_THE_SWING}
         for name in tools
     }  # fmt: skip
     own, names = found[tools[0]], [name for name in tools[1:] if found[name]]
     for name in names:  # weighed and balanced, and not swung
-        typed = _typed_figures(result, name, units)
+        typed = _typed_figures(result, name, units, _behind(result, tools[0]))
         found[name] = {word: typed[word] for word in typed if word in own} | found[name]
     words = dict.fromkeys([*own, *(word for name in names for word in found[name])])
     theirs = {word: [_with_interval(found[name].get(word)) for name in names] for word in words}
@@ -118,13 +124,14 @@ def mass_of(result, tested):
     return tested.mass_g if tested.mass_g is not None else getattr(held, "mass_g", None)
 
 
-def _typed_figures(result, name, units):
+def _typed_figures(result, name, units, behind):
     """Mass and balance of a tool as they were typed of it."""
     mass, held = mass_of(result, result.study.blade(name)), result.handling.get(name)
     found = {MASS: (size_in_units(mass, "g", units), "as typed")} if mass else {}
     if held is not None and None not in (held.balance_mm, held.handle_front_mm):
         ahead = held.balance_mm - held.handle_front_mm
-        found[AHEAD] = (size_in_units(ahead, "mm", units), "as typed")
+        word, place = (BEHIND, -ahead) if behind else (AHEAD, ahead)
+        found[word] = (size_in_units(place, "mm", units), "as typed")
     return found
 
 
@@ -168,13 +175,21 @@ def _mass_assumed(result, blade):
     return held is not None and held.mass_g is not None and "mass_u_g" not in held.model_fields_set
 
 
-def _tool_figures(tool):
+def _behind(result, blade):
+    """Whether a tool balances behind the front of its handle."""
+    tool = result.tool(blade)
+    ahead = tool.balance.balance_from_handle_mm if tool is not None else None
+    return ahead is not None and ahead.value < 0
+
+
+def _tool_figures(tool, behind):
     """Swing of one tool, measured where it was, with what was predicted where both are."""
     balance = tool.balance
     ahead = balance.balance_from_handle_mm
-    place = (AHEAD, ahead, "mm")
     if ahead is None:
         place = ("Balance from the butt", balance.balance_mm, "mm")
+    else:
+        place = (BEHIND, counted_behind(ahead), "mm") if behind else (AHEAD, ahead, "mm")
     inertia = [(OF_THE_SWING[0], balance.inertia_grip_kg_cm2, "kg cm²")]
     if tool.compared is not None:
         predicted = tool.predicted.balance.inertia_grip_kg_cm2

@@ -246,7 +246,8 @@ def _balance_blocks(result, blade, pictures, width_in, units):
         pictures, "balance.svg", plot_balance(result, blade, width_in=width_in, units=units).figure,
         narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN, units=units).figure,
     )  # fmt: skip
-    caption = "Drawn to scale. " if blade in result.outlines else "Not to scale. "
+    bar = "Not to scale: a plain bar stands for the tool. "
+    caption = "Drawn to scale. " if blade in result.outlines else bar
     if tool is not None and not tool.balance.percussion_off:
         caption += (
             "Strike at the percussion centre (bar: where it may lie), and the hand feels no kick."

@@ -56,7 +56,7 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, units="
     shape, tool = result.outlines.get(blade), result.tool(blade)
     prediction = tool.predicted if tool else None
     hold = result.handling.get(blade)
-    upper, lower, length = _contour(shape, hold)
+    upper, lower, length = _contour(shape, hold, result.study and result.study.blade(blade))
     marks = _marks(tool, hold)
     marks = [(*mark[:4], in_units(mark[4], units)) for mark in marks]
     reach = _reach(length, marks)
@@ -92,10 +92,11 @@ def _reach(length, marks):
     return min(max([length, *(end for end in ends if end is not None)]), MOST_REACH * length)
 
 
-def _contour(shape, hold):
-    """Upper and lower outline as (x, y); without a shape, a thin bar."""
+def _contour(shape, hold, blade):
+    """Upper and lower outline as (x, y); without a shape, a thin bar as long as the tool."""
     if shape is None:
-        length = (hold.length_mm or max(hold.strike_mm, hold.grip_mm)) if hold else 1.0
+        length = (hold and hold.length_mm) or (blade and blade.length_mm)
+        length = length or (max(hold.strike_mm, hold.grip_mm) if hold else 1.0)
         x = np.array([0.0, length])
         return (x, np.full(2, 4.0)), (x, np.full(2, -4.0)), length
     centre = shape.centre_mm if shape.centre_mm is not None else np.zeros_like(shape.x_mm)

@@ -4,7 +4,7 @@ from math import inf
 
 from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.told_looks import photographed_before, strokes_unseen
-from edgetest.study.chop.trial_damage import trial_words
+from edgetest.study.chop.trial_damage import mishap_words, trial_words
 from edgetest.study.words import counted
 
 UNSEEN_BEFORE = "no_look_before"  # how a growth is known of an edge not looked at before
@@ -117,11 +117,11 @@ def _rolls_beside(blade, grown):
 
 
 def _trial_beside(rule, look, rows):
-    """That a trial may have made chips that count; "" where none was first counted at one."""
+    """That a trial or a mishap may have made chips that count; "" where none was counted so."""
     if rule.reading != "chips_count" or look.source != "log":
         return ""
-    words = trial_words(rows, look.blade, "chips")
-    return f" ({words})" if words else ""
+    told = trial_words(rows, look.blade, "chips"), mishap_words(rows, look.blade, "chips")
+    return "".join(f" ({words})" for words in told if words)
 
 
 def _open(chips):

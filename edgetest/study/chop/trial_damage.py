@@ -1,9 +1,11 @@
-"""Which damage was first counted after a trial, which may have made it, not the chopping?"""
+"""Which damage was first counted after a trial or a mishap, and not of the chopping alone?"""
 
 from collections import Counter
 
 from edgetest.doubts import Where, doubt
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row
+from edgetest.study.chop.told_notes import only_a_knot
+from edgetest.study.wear.left_out_rows import IT_COUNTS
 from edgetest.study.words import counted, listed
 
 HARD_TRIALS = ("knot", "nail", "bone", "antler", "flex", "bend", "rope")
@@ -24,14 +26,28 @@ def first_at_trials(rows, blade, kind):
     dict of str to int
         By trial, or trials, that no look parts from the count; empty where none stands between.
     """
+    return _first_after(rows, blade, kind, _trial)
+
+
+def _trial(row):
+    return row.kind if row.kind in HARD_TRIALS and not row.waiting else ""
+
+
+def _mishap(row):
+    told = IT_COUNTS.sub("", row.mishap).strip(" ;,.")
+    return f"“{told}”" if told and not only_a_knot(row) else ""
+
+
+def _first_after(rows, blade, kind, cause):
+    """New damage first counted at a row that has a cause, or next after; by cause, or causes."""
     damage, last = damage_by_row(rows), 0.0
     at: Counter[str] = Counter()
-    unseen: dict[str, None] = {}  # trials since this kind was last looked for
+    unseen: dict[str, None] = {}  # causes since this kind was last looked for
     for row in rows:
         if row.blade != blade or not row.look_counts:
             continue
-        if row.kind in HARD_TRIALS and not row.waiting:
-            unseen[row.kind] = None
+        if words := cause(row):
+            unseen[words] = None
         if getattr(row, f"{kind}_count") is None:
             continue
         new = damage[row.line].new(kind) or 0
@@ -61,6 +77,26 @@ def trial_words(rows, blade, kind):
     made = "it" if many == 1 else "them"
     what = counted(many, kind.removesuffix("s"))
     return f"{what} first counted after the {listed(found)} trial, which may have made {made}"
+
+
+def mishap_words(rows, blade, kind):
+    """That a mishap is noted where damage of a kind was first counted; "" where none is.
+
+    Parameters
+    ----------
+    rows, blade, kind
+        As in `first_at_trials`.
+
+    Returns
+    -------
+    str
+        "1 chip first counted where a mishap is noted: “hit the clamp”"
+    """
+    found = _first_after(rows, blade, kind, _mishap)
+    if not found:
+        return ""
+    what = counted(sum(found.values()), kind.removesuffix("s"))
+    return f"{what} first counted where a mishap is noted: {listed(found)}"
 
 
 def trial_doubts(found, rows):

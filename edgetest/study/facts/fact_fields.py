@@ -61,7 +61,13 @@ FROM_BUTT = "From the butt, in mm or with its unit: 7 1/2 in."
 HANDLING = (
     Fact("grip_mm", "Middle of the grip, mm", "size", "62", FROM_BUTT),
     Fact("strike_mm", "Where it strikes, mm", "size", "302", FROM_BUTT),
-    Fact("handle_front_mm", "Front end of the handle, mm", "size", "124", FROM_BUTT),
+    Fact(
+        "handle_front_mm",
+        "Front end of the handle, mm",
+        "size",
+        "124",
+        FROM_BUTT + " Of a hatchet: where its handle meets the head.",
+    ),
     Fact("length_mm", "Length over all, mm", "size", "340", ANY_LENGTH),
     Fact("mass_g", "Mass, g", "size", "753", "g, or with its unit: 26.6 oz"),
     Fact("balance_mm", "Balance point, mm", "size", "191.5", FROM_BUTT),

@@ -71,7 +71,7 @@ KNOWN = [
         r"Nobody noted which board each piece of .+ came from, so all may come from one\.",
         r"(?:Write board or block|Chop two boards or more)\.",
         r"(?:An edge guard on it|Look at tang, handle|Stop at a crack:|Touch it up on|Wipe off sap).+\.",
-        r"Not to scale\.", r"Strike at the percussion centre .+\.", r"The tool from the side .+\.",
+        r"Not to scale: a plain bar stands for the tool\.", r"Strike at the percussion centre .+\.", r"The tool from the side .+\.",
         r"(?:Strokes for a piece|Swing): .+\.", r".+; nor other (?:or frozen )?wood, splitting, standing stems, slanting cuts, levering, throwing\.",
         r"One tool was tested, not its kind\.", r"Depth of single chops against the chops made before, .+\.",
         r"Each row of .+, tried beside this tool\.", r"Steel: .+\.", r"Chopped on .+\.",

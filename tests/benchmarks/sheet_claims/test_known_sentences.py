@@ -4,7 +4,7 @@ from tests.benchmarks.sheet_claims.known_sentences import unknown_sentences
 
 PAGE = """<html><body><h2>To bear in mind</h2>
 <p>About 12 strokes sever a piece of white ash, 60 × 60 mm. It cuts like a dream.</p>
-<ul><li>Not to scale. One tool was tested, not its kind.</li></ul>
+<ul><li>Not to scale: a plain bar stands for the tool. One tool was tested, not its kind.</li></ul>
 <table><tr><th>Row</th></tr><tr><td>It sings.</td></tr></table></body></html>"""
 
 

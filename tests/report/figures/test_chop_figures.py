@@ -1,5 +1,7 @@
 """The drawing of a tool holds every label and mark, also where no outline is known."""
 
+from dataclasses import replace
+
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
@@ -98,3 +100,23 @@ def test_a_legend_names_a_tool_whole(tmp_path, title, told):
     result = tool_of(tmp_path, STUDY.replace('{id = "H7"}', f'{{id = "H7", title = "{title}"}}'))
     legend = plot_chops(result).figure.axes[0].get_legend()
     assert [text.get_text() for text in legend.get_texts()] == [told]
+
+
+def test_a_bar_without_an_outline_is_as_long_as_the_tool_was_typed(no_outline):
+    def end(study):
+        ax = plot_balance(replace(no_outline, study=study), "H7")
+        return max(line.get_xdata().max() for line in ax.lines if len(line.get_xdata()) > 4)
+
+    blade = no_outline.study.blade("H7").model_copy(update={"length_mm": 380.0})
+    bare = blade.model_copy(update={"length_mm": None})
+    for own, long in ((blade, 380.0), (bare, no_outline.handling["H7"].strike_mm)):
+        assert end(no_outline.study.model_copy(update={"blades": [own]})) == long
+
+
+def test_a_balance_behind_the_front_of_the_handle_is_told_so_without_a_minus(tmp_path):
+    result = tool_of(
+        tmp_path, STUDY.replace("[handling.H7]", "[handling.H7]\nhandle_front_mm = 230")
+    )
+    rows = {name: value for name, value, _ in figure_rows(result, "H7")}
+    assert rows["Balance behind the front of the handle"].startswith("25")
+    assert "Balance ahead of the handle" not in rows

@@ -6,7 +6,7 @@ from edgetest.doubts import doubt as doubt_of
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.store.chop_log import read_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
-from edgetest.study.chop.trial_damage import first_at_trials, trial_words
+from edgetest.study.chop.trial_damage import first_at_trials, mishap_words, trial_words
 from edgetest.study.sources import open_chops
 
 STUDY = """
@@ -102,3 +102,28 @@ def test_damage_of_the_chopping_alone_is_not_doubted(tmp_path):
 def test_the_doubt_s_words_stand_after_one_chip_and_after_several():
     told = doubt_of("trial_may_have_made", what="H7: 3 chips were first counted after it").text
     assert " count this with the chopping." in told
+
+
+def test_a_chip_counted_where_a_mishap_is_noted_counts_and_says_so(tmp_path):
+    head = HEAD.replace("result", "result,mishap")
+    rows = [
+        LOOK.format(0, 0, 0),
+        PIECE.format(1, 0, 0),
+        PIECE.format(2, 1, 0),
+        LOOK.format(1, 1, 0),
+    ]
+
+    def log(mishap):
+        told = [f"{row},{mishap * (n == 2)}" for n, row in enumerate(rows)]
+        return head + "\n".join(told) + "\n"
+
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    counts = log("one stroke glanced onto the clamp; it counts")
+    (tmp_path / "chops.csv").write_text(counts, encoding="utf-8")
+    result = analyse_chops(open_chops(tmp_path))
+    said = "1 chip first counted where a mishap is noted: “one stroke glanced onto the clamp”"
+    assert result.limit[0]["text"].endswith(f"reached ({said})")
+    assert f"; {said}." in " ".join(tool_sentences(result, "H1"))
+    knot = read_chops(log("a knot").encode(), name="chops.csv").rows
+    assert mishap_words(knot, "H1", "chips") == ""
+    assert mishap_words(result.log.rows, "H1", "rolls") == ""
