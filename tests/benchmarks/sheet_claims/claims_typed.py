@@ -152,6 +152,7 @@ def of_others(sheet, facts):
             continue
         for sentence, _ in sheet.holding(rf"\b{re.escape(other['id'])}\b"):
             words = r"\btook|takes more or fewer|that .*(?:needed|of)|than|%|ratio|times|beside"
+            words += "|In numbers"
             beside = re.search(words, sentence)
             if not beside or re.search(r"chip|roll|looked|damage", sentence):
                 yield Contradiction("another's", sentence, f"speaks of {other['id']}")
