@@ -26,6 +26,9 @@ WIDE = {"mishap": 2, "note": 2}  # boxes' places that words take; the last takes
 WOOD_WIDE = {"species": 2}
 HEIGHT_MM = {"log": 18.2, "chops": 14.6}  # of a box; a piece, and what is seldom taken, in a line
 LONG = 8  # letters without a blank that stand in one line beside the boxes
+AT_THE_LIMIT = (
+    "Stop with it there; or stone it out, log a touch-up and chop on, which its page then tells"
+)
 LONG_TURN = 12  # boxes of a piece with all that is asked of its wood
 WIDTHS = (1.9, 1.0)  # of what is before the first cut, and of the cautions
 
@@ -142,7 +145,8 @@ def _end_words(study, planned):
     if rules.log != "chops":
         return f"past its limit, {rule.title} {end}, or {last}"
     new = f"{end} new {'chip' if end == '1' else 'chips'}"
-    return f"{last}; sooner at {new if rule.name == 'chips_count' else f'{rule.title} {end}'}"
+    end = new if rule.name == "chips_count" else f"{rule.title} {end}"
+    return f"{last}; sooner at {end}. {AT_THE_LIMIT}"
 
 
 def _grade_words(rules, columns):

@@ -105,7 +105,8 @@ def _wet(typed):
 
 def _words_alone(waters):
     """Of how many pieces the water was told by each word, as typed, and not measured."""
-    found = Counter(water.strip().casefold() for water in waters if isinstance(water, str))
+    typed = (water.strip().casefold() for water in waters if isinstance(water, str))
+    found = Counter("-".join(word.split()) for word in typed)  # air dry is air-dry
     return {
         f"{word} in {{}}, by that word alone{' (softer than dry)' * _green(word)}": n
         for word, n in found.items()
