@@ -93,19 +93,13 @@ def keep_repeats(folder, reading, spread, *, table="", on=None):
     Raises
     ------
     UnusableInput
-        A folder without a study, a reading that it does not take, readings all alike.
+        A folder without a study, a reading that it does not take.
     """
     folder = Path(folder)
     names = [rule.name for rule in load_study(folder).rules.readings]
     if reading not in names:
         raise UnusableInput(
             f'"{reading}" is not read in this study', str(folder), f"one of: {', '.join(names)}"
-        )
-    if not spread.sd_repeat > 0:
-        raise UnusableInput(
-            "the repeated readings are all alike, so they show no spread",
-            table or reading,
-            "write them with more digits",
         )
     kept = KeptRepeats(
         sd_repeat=_short(spread.sd_repeat),

@@ -10,7 +10,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.wear.compare.blank_batches import whole_batches
 from edgetest.wear.compare.block_effects import told_apart
-from edgetest.wear.compare.shared_batches import batches_shared, weigh_batches
+from edgetest.wear.compare.shared_batches import batches_shared, seen_by_block, weigh_batches
 
 
 @dataclass(frozen=True)
@@ -146,9 +146,10 @@ def independent_results(lives, control=None):
         for name in dict.fromkeys(table["treatment"].tolist())
     }
     doubts += _of_blades("life_is_a_bound", table, np.isposinf(table["log_high"]))
+    by_block = seen_by_block(table, lives.read)
     table, blank, told = whole_batches(table)
     table, more = weigh_batches(table, linked=len(of_control[0]) > 0, read=lives.read)
-    doubts += [*told, *more]
+    doubts += [*told, *more, *by_block]
     every_run = dict(table)
     table = _average_runs(table, doubts)
     again = len(table["blade"]) < len(every_run["blade"])

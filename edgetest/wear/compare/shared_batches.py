@@ -92,9 +92,31 @@ def _names(column):
     return list(dict.fromkeys(column.tolist()))
 
 
-def _of_batch(table, name, unit):
+def seen_by_block(table, read=""):
+    """The doubts, one or none, that tells the lives or readings on each roll, board or day.
+
+    Parameters
+    ----------
+    table : dict of array
+        Columns, one element a run.
+    read : str
+        As of `weigh_batches`.
+
+    Returns
+    -------
+    list of Doubt
+    """
+    blocks = _blocks(table)
+    if len(blocks) < 2:
+        return []
+    unit, what = ("", f"{read[0].upper()}{read[1:]}") if read else (" cuts", "Lives")
+    seen = "; ".join(_of_batch(table, name, unit, "block") for name in blocks)
+    return [doubt("lives_by_block", what=what, seen=seen)]
+
+
+def _of_batch(table, name, unit, column="batch"):
     """A batch, its blades of each heat treatment and what their lives or readings lie between."""
-    here = table["batch"] == name
+    here = table[column] == name
     sides = (here & (table["treatment"] == side) for side in _names(table["treatment"][here]))
     return f"{name} {', '.join(_of_side(table, rows) for rows in sides)}{unit}"
 

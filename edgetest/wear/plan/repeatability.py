@@ -112,13 +112,14 @@ def repeatability(value, set_up=None, *, level=None, relative=False):
     Raises
     ------
     UnusableInput
-        Fewer than two readings by any set-up, lengths that differ, or values that are no
-        numbers (or not above 0).
+        Fewer than two readings by any set-up, readings of an edge that are all the same, lengths
+        that differ, or values that are no numbers (or not above 0).
 
     References
     ----------
     .. [1] ISO 5725-2:1994, Accuracy (trueness and precision) of measurement methods and
        results, part 2, clause 7.
+    .. [2] JCGM 100:2008, F.2.2.1: a reading rounded to a step is doubtful by 0.29 of the step.
     """
     value = np.asarray(value, dtype=float)
     labels, levels = _labels(set_up, value, "set-ups"), _labels(level, value, "levels")
@@ -131,13 +132,27 @@ def repeatability(value, set_up=None, *, level=None, relative=False):
     if df < 1:
         what = f"{n} readings by {len(cells.count)} set-ups"
         raise UnusableInput(what, "value", "measure the same edge at least twice by one set-up")
+    if not cells.within.sum() > 0:
+        raise UnusableInput(
+            f"all {n} readings are the same" if len(cells.count) == 1
+            else "all readings of one edge and set-up are the same",
+            "value",
+            "read between the marks, or by a finer scale: readings that never differ do not "
+            "tell how far they may",
+        )  # fmt: skip
     repeat_variance = float(cells.within.sum() / df)
+    coarse = _coarse_step(value, labels, levels, df)
+    if coarse:
+        as_spread = coarse / (float(np.exp(y.mean())) if relative else 1.0)
+        repeat_variance = max(repeat_variance, as_spread**2 / 12)
     between, f, p_value = _between(cells, repeat_variance, df)
     reproduce = sqrt(repeat_variance + between)
     sd_repeat = sqrt(repeat_variance)
-    low, high = np.sqrt(cells.within.sum() / chdtri(df, np.array([0.025, 0.975]))).tolist()
+    low, high = (sd_repeat * np.sqrt(df / chdtri(df, np.array([0.025, 0.975])))).tolist()
     grand = float(y.mean())
     doubts = [*_doubts(cells, people, f)]
+    if coarse:
+        doubts.append(doubt("read_in_steps", step=f"{coarse:.3g}", where=Where(value=coarse)))
     if level is None:
         doubts += _pooled(value)
     else:
@@ -199,6 +214,16 @@ def _cells(y, set_up, level):
     return _Cells(names[:, 1], names[:, 0], count, mean, within)
 
 
+def _coarse_step(value, set_up, level, df):
+    """The step between readings where they scatter by less than half of it; else 0."""
+    apart = np.diff(np.unique(value))
+    apart = apart[apart > 1e-9 * np.abs(value).max()]
+    if not len(apart):
+        return 0.0
+    sd = sqrt(_cells(value, set_up, level).within.sum() / df)
+    return float(apart.min()) if apart.min() > 2 * sd else 0.0
+
+
 def _pooled(value):
     """The doubt about readings of no stated level that are of clearly different size."""
     sizes = sizes_apart(value)
@@ -233,7 +258,7 @@ def _between(cells, repeat_variance, df):
     if free < 1:
         return 0.0, float("nan"), float("nan")
     square, typical = square / free, typical / free
-    f = square / repeat_variance if repeat_variance > 0 else float("inf")
+    f = square / repeat_variance
     return max((square - repeat_variance) / typical, 0.0), f, float(fdtrc(free, df, f))
 
 
@@ -261,8 +286,6 @@ def _doubts(cells, people, f):
 def _cochran(within, each):
     """Whether the largest of equal-sized variances is larger than chance allows, at 1 %."""
     p = len(within)
-    if within.sum() == 0:
-        return False
     f = fdtri((p - 1) * (each - 1), each - 1, 0.01 / p)  # lower tail of the reciprocal
     critical = 1 / (1 + (p - 1) * f)
     return float(within.max() / within.sum()) > critical

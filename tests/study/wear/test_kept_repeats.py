@@ -82,8 +82,6 @@ def test_a_fault_of_the_file_is_named_by_table_and_key(study, text, words):
 def test_what_a_study_does_not_read_is_not_kept(study):
     with pytest.raises(UnusableInput, match='"depth_mm" is not read in this study'):
         keep_repeats(study, "depth_mm", spread())
-    with pytest.raises(UnusableInput, match="they show no spread"):
-        keep_repeats(study, "edge_width_um", spread((5.0, 5.0)))
 
 
 def test_it_is_no_protocol(study):

@@ -50,7 +50,7 @@ def test_a_control_stands_apart_with_each_run_in_its_block():
     assert found.blade.tolist() == ["a", "b"]
     assert_allclose(found.control_log_life, [5.0, 5.4])
     assert found.control_block.tolist() == ["1", "2"]
-    assert [one.code for one in found.doubts] == ["batches_unknown"]
+    assert [one.code for one in found.doubts] == ["lives_by_block", "batches_unknown"]
     bare = independent_results(
         lives_known(["a", "b", *"KK"], ["A", "B", "", ""], columns[2], block=list("1323")),
         control="K",

@@ -52,6 +52,20 @@ def test_unequal_loads_beside_rolls_limit_the_answer_and_equal_ones_stand_in_its
     assert noted.gravity == "notes"
 
 
+def test_what_blades_did_on_each_roll_stands_in_the_notes():
+    rolls = ("roll 1", "roll 1", "roll 2") * 2
+    (noted,) = [
+        one for one in found(BY_LOAD, "TTHTTH", rolls).doubts if one.code == "lives_by_block"
+    ]
+    assert "roll 1 (A1, A2) 140, (B1, B2) 142 to 221 cuts; roll 2 (A3) 233, (B3) 225" in noted.text
+    assert noted.gravity == "notes"
+    assert not said(found(BY_LOAD, "TTHTTH"), "lives_by_block")
+    read = lives_known(BLADES, list("AAABBB"), np.log(BY_LOAD), block=rolls)
+    (seen,) = said(compare_at_cuts(read, 100, Measure("", "edge width")), "lives_by_block")
+    assert seen.startswith("Edge width by block (roll, board, day): roll 1 (A1, A2) 140,")
+    assert "cuts" not in seen
+
+
 def test_a_load_whose_blade_was_stopped_holds_longer_lives_than_it_shows():
     lives = np.log([140.0, 140, 233, 142, 221, 300])
     ends = np.array([*lives[:5], np.inf])

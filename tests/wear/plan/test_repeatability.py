@@ -31,6 +31,28 @@ def test_one_person_is_repeatability_only():
     json.dumps(found.to_dict(), allow_nan=False)
 
 
+def test_readings_that_never_differ_tell_no_spread():
+    with pytest.raises(UnusableInput, match="all 6 readings are the same"):
+        repeatability([7.5] * 6, relative=True)
+    with pytest.raises(UnusableInput, match="of one edge and set-up are the same"):
+        repeatability([7.5, 7.5, 8.0, 8.0], list("aabb"))
+
+
+@pytest.mark.parametrize("relative", [True, False])
+def test_a_step_that_hides_the_spread_is_told_and_its_rounding_taken(relative):
+    """JCGM 100:2008, F.2.2.1: the variance of a reading rounded to a step is step² / 12."""
+    seldom = [7.5] * 12 + [8.75]
+    found = repeatability(seldom, relative=relative)
+    least = 1.25 / np.sqrt(12)
+    if relative:
+        least /= np.exp(np.mean(np.log(seldom)))
+    assert "read_in_steps" in codes(found)
+    assert_allclose(found.sd_repeat, least, rtol=1e-12)
+    assert found.sd_repeat_low < least < found.sd_repeat_high
+    often = repeatability([7.5] * 5 + [6.25, 6.25, 8.75], relative=relative)  # half a step and more
+    assert "read_in_steps" not in codes(often)
+
+
 def test_set_ups_that_agree_have_no_spread_of_their_own():
     found = repeatability([1.0, 2.0, 1.1, 1.9, 1.0, 2.0], list("aabbcc"))
     assert "set_ups_agree" in codes(found)
@@ -188,9 +210,3 @@ def test_the_largest_of_three_variances_is_held_against_cochrans_table(largest, 
     value = np.concatenate([10 + s * np.array([-1.0, 0.0, 1.0]) for s in spread])
     found = repeatability(value, np.repeat(list("abc"), 3))
     assert ("set_up_scatters_more" in codes(found)) is told
-
-
-def test_set_ups_whose_repeats_agree_to_the_digit_are_held_against_nothing():
-    found = repeatability([1.0, 1.0, 2.0, 2.0, 3.0, 3.0], list("aabbcc"))
-    assert found.sd_between == pytest.approx(1.0)
-    assert found.f == np.inf
