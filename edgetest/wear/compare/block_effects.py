@@ -10,7 +10,8 @@ Decided by which blade stood in which block, never by how much the blocks turn o
   the blocks (AAAB BB: one B beside three A decides) each has its own scatter too. Blocks that
   hold one heat treatment each, with no control, tell nothing: they stay in the scatter.
 - blades that ran more than once, in differing blocks, and batches whose blades stood in differing
-  blocks, where batches count once: blade (batch) and block are random effects.
+  blocks, where batches count once: blade (batch) and block are random effects. Where each ran in
+  the blocks in the same shares, they cancel in its mean.
 - two complete blocks: they stay in the scatter, which makes the interval wider and never too
   narrow.
 """
@@ -124,13 +125,14 @@ def plan_runs(results, blade):
     Returns
     -------
     RunsPlan or None
-        None where every blade ran in the same blocks equally often: they cancel.
+        None where every blade (batch) ran in the same blocks in the same shares: they cancel
+        in its mean, of however many runs.
     """
-    stood: dict[str, list[int]] = {}
-    for name, block in zip(blade.tolist(), results.block.tolist(), strict=True):
-        stood.setdefault(name, []).append(block)
-    alike = len({tuple(sorted(blocks)) for blocks in stood.values()}) == 1
-    return None if alike else RunsPlan(results, np.asarray(blade, dtype=str))
+    _, of = np.unique(blade, return_inverse=True)
+    table = np.zeros((of.max() + 1, results.block.max() + 1))
+    np.add.at(table, (of, results.block), 1.0)
+    shares = table / table.sum(axis=1, keepdims=True)
+    return None if np.allclose(shares, shares[0]) else RunsPlan(results, np.asarray(blade, str))
 
 
 def plan_blocks(results):

@@ -201,6 +201,18 @@ def shared_batches(m, case):
     return None
 
 
+@rule(r"[A-Z][\w ]* by block \(roll, board, day\): (.*)\.")
+def by_block(m, case):
+    """Each blade stands behind the rolls, boards or days on which its rows have it."""
+    told = {
+        (part.partition(" (")[0], blade)
+        for part in m[1].split("; ")
+        for blade in ", ".join(re.findall(r" \(([^()]+)\)", part)).split(", ")
+    }
+    noted = {(r.get("block") or "", r["blade"]) for r in case.study.rows}
+    return f"{sorted(told - noted)} is not in the log" if told - noted else None
+
+
 @rule(
     r"All blades of one heat treatment \((.*)\) lie in the batch (.*), others also in (.*)\. So only the blades beside them in .* tell a lucky or unlucky batch from the heat treatment\. More blades of each in one batch, best in two batches, would tell\."
 )

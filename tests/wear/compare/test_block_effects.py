@@ -111,6 +111,21 @@ def test_rolls_that_held_every_batch_alike_cancel_where_batches_count():
     assert in_batches().ratio.method == "pooled t"
 
 
+def of_unlike_sizes(drift):
+    """Batches of two blades and of one, each blade cut on both rolls."""
+    own = {"a1": 6.0, "a2": 6.04, "a3": 6.1, "b1": 5.6, "b2": 5.66, "b3": 5.7}
+    lives = [life + drift * roll for life in own.values() for roll in (0, 1)]
+    blades = [name for name in own for _ in range(2)]
+    columns = {"batch": list("aaaabbccccdd"), "block": [1, 2] * 6}
+    return compare_lives(blades, [name[0] for name in blades], lives, **columns)
+
+
+def test_rolls_that_held_every_blade_cancel_where_batches_are_of_unlike_sizes():
+    assert_allclose(ends(of_unlike_sizes(3.0)), ends(of_unlike_sizes(0.0)), rtol=1e-9)
+    assert of_unlike_sizes(0.4).ratio.method == "pooled t"
+    assert of_unlike_sizes(0.4).ratio.df == 2
+
+
 def test_two_pairs_leave_the_rolls_in_the_scatter_and_say_so():
     lives = study("AB AB")
     found = compare(lives)
