@@ -156,7 +156,7 @@ def care_section(cautions, settings):
     if settings.care:
         blocks.append(bullets(settings.care))
     if settings.note:
-        blocks.append(text(settings.note))
+        blocks += [text("The maker adds:", lead=True), text(settings.note)]
     return section("Cautions and care" if settings.care else "Cautions", *blocks)
 
 

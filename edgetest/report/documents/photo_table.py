@@ -9,6 +9,7 @@ from edgetest.report.letters import breakable, short_names
 from edgetest.report.wording import in_units
 from edgetest.store.export import spreadsheet_text
 from edgetest.store.files import csv_text
+from edgetest.study.words import counted
 
 ASIDE, INSIDE = "aside", "inside"
 WHERE = (ASIDE, INSIDE)
@@ -85,7 +86,7 @@ def _cell(value):
 def _counted(result):
     """How many photographs, and how many of them were refused."""
     refused = sum(not photo.measured for photo in result.photos)
-    return f"{len(result.photos)} photographs, {refused} of them refused."
+    return f"{counted(len(result.photos), 'photograph')}, {refused} refused."
 
 
 def _facing_words(numbers):

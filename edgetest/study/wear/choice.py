@@ -71,7 +71,7 @@ def _before_it(found, doubts, causes, lives_known):
     if not lives_known:
         return "cut on until each blade is past the limit"
     if found.scope in LABELS:
-        return f"blades of each from a second {ONE_OF[found.scope]} would tell"
+        return f"blades of each from a second {ONE_OF[found.scope]} would begin to tell"
     if found.scope == "blades" and not found.pairs:
         return _more(found)
     if any(one.gravity == "decides" and one.code != OF_ONE_BLADE for one in doubts):

@@ -84,7 +84,7 @@ def _of_run(protocol, asked, rows, set_aside):
     places = noted & asked
     for cuts, there in sorted(at.items()):
         if places & there and places - there:
-            yield f"nothing at {_millimetres(places - there)} after {cuts:g} cuts"
+            yield f"nothing at {_millimetres(places - there)} at the stage of {cuts:g} cuts"
 
 
 def _left_out(protocol, missing, rows):

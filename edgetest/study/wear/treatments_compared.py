@@ -165,9 +165,13 @@ def _ratios_at(source, found, fit, options, comparison, runs, values):
 
 
 def _out_of_reach(fit, runs):
-    """Whether most of the lives are no more than bounds."""
-    lives = [curve.life for curve in fit.blades if curve.life is not None and curve.blade in runs]
-    return 2 * sum(life.beyond_reach or life.cuts == inf for life in lives) > len(lives)
+    """Whether most of the lives of a heat treatment are no more than bounds."""
+    bounds: dict[int, list[bool]] = {}
+    for curve in fit.blades:
+        if curve.life is not None and curve.blade in runs:
+            here = bounds.setdefault(fit.treatment_of[curve.blade], [])
+            here.append(curve.life.beyond_reach or curve.life.cuts == inf)
+    return any(2 * sum(each) > len(each) for each in bounds.values())
 
 
 def _beyond(fit, runs):

@@ -124,13 +124,13 @@ def _stages(done, case):
 
 def _stations(done, case):
     kinds = {
-        "station left out": r"^nothing at (.+): (.+)$",
+        "station left out": r"^nothing at ((?:(?! at the stage).)+): (.+)$",
         "station added": r"^read at (.+) too: (.+)$",
     }
     if found := re.match(r"^no place noted: (.+)$", done):
         yield from (Departure("station not noted", (r,)) for r in _runs(found[1], case))
         return
-    if found := re.match(r"^nothing at (.+) after (\d+) cuts: (.+)$", done):
+    if found := re.match(r"^nothing at (.+) at the stage of (\d+) cuts: (.+)$", done):
         for place in _places(found[1], case):
             for run in _runs(found[3], case):
                 yield Departure("station left out once", (run,), f"{round(place)} {found[2]}")

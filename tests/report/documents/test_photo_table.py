@@ -46,7 +46,7 @@ def test_the_document_names_the_file_and_its_checksum(made):
     for words in (words_of_pdf(pdf), words_of_html(html)):
         assert FILE in words
         assert checksum in re.sub(r"\s", "", words)
-        assert f"{len(result.photos)} photographs, 1 of them refused" in words
+        assert f"{len(result.photos)} photographs, 1 refused" in words
 
 
 def test_no_cell_is_a_formula(made):

@@ -44,7 +44,9 @@ def test_one_blade_each_never_chooses():
 
 def test_one_batch_of_each_never_chooses_and_one_not_noted_is_said():
     one = compare(np.array(NEAR + FAR), first=3, batch=["q1"] * 3 + ["q2"] * 3)
-    assert choice_of(one, ()) == f"{CANNOT}: blades of each from a second batch would tell."
+    assert (
+        choice_of(one, ()) == f"{CANNOT}: blades of each from a second batch would begin to tell."
+    )
     said = choice_of(clear(), doubts_of(["batches_unknown"]))
     unless = "unless the blades of each share one batch"
     assert said == f"{TAKE} B, {unless}: that is not noted for every blade."

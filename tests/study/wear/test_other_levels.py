@@ -80,6 +80,17 @@ def test_levels_beyond_reach_are_named_and_have_no_ratio(tmp_path):
     assert len(usual) > 3
 
 
+def test_a_level_that_most_blades_of_one_side_never_came_near_has_no_ratio(tmp_path):
+    lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
+    lives |= {("hard", f"B{i}"): 400 * f for i, f in enumerate((0.3, 1.0, 1.03))}
+    path = log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
+    result = analyse(open_source(path), AnalysisOptions(limit=8, also=(6.0, 13.0)))
+    at = result.fit.to_limit(13.0)
+    assert sorted(each.blade for each in at.blades if each.life.beyond_reach) == ["B1", "B2"]
+    assert [each.level_value for each in result.compared.levels] == [6.0]
+    assert any("Not compared to 13:" in one.text for one in result.doubts)
+
+
 def test_the_level_at_which_curves_cross():
     low, high = levels_of(0.8, 1.25)
     found = where_curves_cross([replace(high, level_value=12.0), replace(low, level_value=3.0)])

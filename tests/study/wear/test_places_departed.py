@@ -64,7 +64,9 @@ def test_what_a_run_left_out_or_added_is_told(rows, done):
 
 def test_a_place_left_out_at_one_stage_names_the_cuts():
     rows = [row(at, cuts) for cuts in (0, 50) for at in (20, 40, 60)]
-    assert [each[1] for each in departed(rows[:-1])] == ["nothing at 60 mm after 50 cuts: A"]
+    assert [each[1] for each in departed(rows[:-1])] == [
+        "nothing at 60 mm at the stage of 50 cuts: A"
+    ]
     aside = [*rows[:-1], row(60, 50, exclude="slip")]
     assert departed(aside) == []
     # A stage of which no place of the others was read was read at no station at all.

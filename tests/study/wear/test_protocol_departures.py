@@ -189,7 +189,7 @@ def test_a_document_says_what_was_looked_at_where_nothing_departs(departures, ru
 def test_a_place_left_out_at_one_stage_is_named(departures):
     rows = [row for row in log_rows() if not row.startswith("H2,roll 1,50,40,")]
     told = only(departures(rows))
-    assert told["done"] == "nothing at 40 mm after 50 cuts: H2"
+    assert told["done"] == "nothing at 40 mm at the stage of 50 cuts: H2"
 
 
 def test_a_reading_that_was_set_aside_is_no_place_left_out(tmp_path, departures, answer):
