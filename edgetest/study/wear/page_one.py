@@ -19,7 +19,7 @@ from edgetest.wear.compare.comparison_result import LABELS
 TEXTBOOK = {
     "pooled t": "Student's t with one pooled variance",
     "Welch t": "Welch's t",
-    "t within blocks": "Student's t within randomised blocks",
+    "t within blocks": "Student's t within blocks",
     "t with guarded df": "Student's t, its degrees of freedom held down",
     "t by likelihood": "profile likelihood on Student's scale",
     "reading uncertainty alone": "normal, reading uncertainty alone",
@@ -249,13 +249,14 @@ def _at_cuts(at_cuts, found):
     """The readings after equal cuts, where too few lives are known to compare them."""
     when = at_cuts.measure.when.format(cuts=at_cuts.cuts)
     lives = "How long each lasts, this test does not tell."
+    second, first = (LABELS.get(found.scope, "") + name for name in (found.second, found.first))
     if found.scope == "blades" or not at_cuts.worn or at_cuts.verdict == "cannot_tell":
         more = OF_ONE if found.scope == "blades" else lives
-        return f"This test cannot tell which of {found.second} and {found.first} wears less. {more}"
+        return f"This test cannot tell which of {second} and {first} wears less. {more}"
     if at_cuts.verdict == "alike":
-        both = f"{found.second} and {found.first}"
-        return f"{when} the edges of {both} were alike to within {at_cuts.share}. {lives}"
-    better, other = found.second, found.first
+        within = f"alike to within {at_cuts.share}"
+        return f"{when} the edges of {second} and {first} were {within}. {lives}"
+    better, other = second, first
     if at_cuts.verdict == "first":
         better, other = other, better
     return f"{when} the edge of {better} was better than that of {other}. {lives}"

@@ -12,7 +12,7 @@ import numpy as np
 from edgetest.doubts import Doubt
 from edgetest.estimate import format_ratio, plain
 from edgetest.wear.compare.compare_lives import AS_USUAL, compare_lives
-from edgetest.wear.compare.comparison_result import Comparison
+from edgetest.wear.compare.comparison_result import LABELS, Comparison
 from edgetest.wear.compare.sentence_start import with_capital
 
 FEWEST = 2  # blades a side: fewer tell nothing of a heat treatment
@@ -127,6 +127,7 @@ class AtCuts:
             one, other = other, one
             numbers = [_inverse(numbers[0]), _inverse(numbers[2]), _inverse(numbers[1])]
         treatments = f"{one} and {other}"
+        one, other = (LABELS.get(found.scope, "") + name for name in (one, other))
         if found.scope == "blades":
             one, other = (_blades(names[name]) for name in (one, other))
         low = numbers[1] if numbers[1] > 0 else -inf

@@ -42,6 +42,15 @@ def test_narrower_edge_is_the_better_one_and_named_first():
     assert turned.sentences()[0].startswith("At 200 cuts the edge of soft is 0.802 (")
 
 
+def test_of_one_batch_a_side_it_is_the_batch_that_is_the_better():
+    read = np.log([10, 10.1, 10.2, 8, 8.1, 8.2])
+    columns = lives_known(BLADES, SIDES, read, batch=["load 1"] * 3 + ["load 2"] * 3)
+    first, second = compare_at_cuts(columns, 200, WIDTH).sentences()
+    assert first.startswith("At 200 cuts the edge of the batch of hard is 0.802 (")
+    assert "as wide as that of the batch of soft" in first
+    assert second.startswith("The batch of hard is the better there")
+
+
 def test_at_a_look_the_interval_says_over_how_many_looks_it_holds():
     looks = Looks(look_bounds((3, 4, 5)))
     found = at_200([10, 11, 12.1, 8, 8.8, 9.68], looks=looks)
