@@ -25,10 +25,18 @@ HOW_MENDED = (
 )
 
 
-def begun_runs(changes, runs):
-    """Runs in the order in which their first rows were entered at the bench.
+# Columns that tell which row it is, or remark on it: what they hold was not read off an edge.
+REMARKS = frozenset(
+    ("blade", "cuts", "station_mm", "check_no", "block", "batch", "operator", "mishap", "exclude",
+     "note")
+)  # fmt: skip
 
-    Rows that were taken back count for nothing, and those corrected as they were corrected.
+
+def begun_runs(changes, runs):
+    """Runs in the order in which their first readings were entered at the bench.
+
+    A remark on a row that the file held, or on one without a reading, begins no run. Rows that
+    were taken back count for nothing, and those corrected as they were corrected.
 
     Parameters
     ----------
@@ -52,11 +60,19 @@ def begun_runs(changes, runs):
     entered: list = []
     for change in standing:
         if change.what == "append":
-            entered.append(change.after or {})
+            entered += [change.after] if _brings_a_reading(change) else []
         else:
             entered = [change.after if one == change.before else one for one in entered]
     named = ((cells.get("block", ""), cells.get("blade", "")) for cells in entered)
     return list(dict.fromkeys(run for run in named if run in runs))
+
+
+def _brings_a_reading(change):
+    """Whether a row that was entered brought a reading or a photograph that was not there."""
+    before, after = change.before or {}, change.after or {}
+    return any(
+        value and value != before.get(name) for name, value in after.items() if name not in REMARKS
+    )
 
 
 def order_departed(study, runs):

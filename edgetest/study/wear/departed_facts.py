@@ -3,6 +3,7 @@
 import re
 from collections import defaultdict
 from dataclasses import asdict, dataclass
+from math import log, radians, tan
 
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.words import listed
@@ -79,11 +80,14 @@ def angles_departed(study, protocol, ran, means=OF_LIVES):
     if wish is None:
         return
     blades = [blade for blade in study.blades if blade.id in ran]
-    others = [
-        f"{blade.id} {blade.angle_words()}"
+    off = [
+        blade
         for blade in blades
         if blade.included_angle_deg is not None and abs(blade.included_angle_deg - wish) > ANGLE_DEG
     ]
+    others = [f"{blade.id} {blade.angle_words()}" for blade in off]
+    if others and means == OF_LIVES:
+        means = f"{OF_LIVES} {_by_the_wedge(wish, [blade.included_angle_deg for blade in off])}"
     unknown = [blade.id for blade in blades if blade.included_angle_deg is None]
     said = f"{wish / 2:g}° per side ({wish:g}° included)"
     if others:
@@ -95,6 +99,16 @@ def angles_departed(study, protocol, ran, means=OF_LIVES):
             "edge angle", said, f"not noted: {listed(unknown)}",
             "Whether those edges were ground alike is not known.",
         )  # fmt: skip
+
+
+def _by_the_wedge(wish_deg, included_deg):
+    """How far the angle farthest off moves a life to an edge width, by `angle_share`'s wedge."""
+    farthest = max(included_deg, key=lambda angle: abs(log(angle / wish_deg)))
+    share = tan(radians(wish_deg) / 2) / tan(radians(farthest) / 2)
+    return (
+        f"At equal worn volume a cut, {farthest / 2:g}° a side alone makes a life to an edge width "
+        f"{share:.2f} times that at {wish_deg / 2:g}°."
+    )
 
 
 def _finish(study, protocol, ran):

@@ -49,6 +49,7 @@ def weigh_batches(table, *, linked, read=""):
         doubts = [doubt("batches_as_blocks", what=what, seen=seen)]
     else:
         code = "batches_in_scatter" if _even(table) else "batches_not_weighed"
+        code = "batches_fill_blocks" if _one_block_each(table) else code
         doubts = [doubt(code, seen=f"{read} of {seen}" if read else seen)]
     return table, [*doubts, *_in_one_batch(table)]
 
@@ -129,6 +130,14 @@ def _of_side(table, rows):
     more = " or more" if np.isposinf(most).any() else ""
     told = f"{low if low == high else f'{low} to {high}'}{more}"
     return f"({', '.join(_names(table['blade'][rows]))}) {told}"
+
+
+def _one_block_each(table):
+    """Whether each batch was cut in one block of its own."""
+    if "block" not in table:
+        return False
+    held = set(zip(table["batch"].tolist(), table["block"].tolist(), strict=True))
+    return len(held) == len(_names(table["batch"])) == len(_names(table["block"]))
 
 
 def _even(table):

@@ -188,6 +188,9 @@ def _shared_batches(case):
 @rule(
     r"The batches hold the heat treatments in equal shares: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches: what a batch did to blades of every heat treatment alike stays in the scatter\."
 )
+@rule(
+    r"Each batch was cut in a block \(roll, board, day\) of its own: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks and so the batches; what the one did and what the other did cannot be told apart\."
+)
 def shared_batches(m, case):
     """Some batch holds several heat treatments, and each named batch its own blades."""
     if not _shared_batches(case):

@@ -19,7 +19,10 @@ A, B = ("r1", "A"), ("r1", "B")
 
 
 def change(what, run=None, before=None):
-    cells = [None if one is None else {"block": one[0], "blade": one[1]} for one in (before, run)]
+    read = {"edge_width_um": "5"}
+    cells = [
+        None if one is None else {"block": one[0], "blade": one[1], **read} for one in (before, run)
+    ]
     return Change(what, "log", 2, *cells, "")
 
 
@@ -27,6 +30,20 @@ def test_runs_stand_in_the_order_of_their_first_rows():
     record = [change("append", B), change("append", A), change("append", B)]
     assert begun_runs(record, {A, B}) == [B, A]
     assert begun_runs(record, {A}) == [A]
+
+
+def test_a_remark_on_a_row_of_the_file_begins_no_run():
+    row = {"block": "r1", "blade": "A"}
+    filled = {**row, "edge_width_um": "5"}
+    noted = [
+        Change("append", "log", 2, filled, {**filled, "exclude": "touched the clamp"}, ""),
+        Change("append", "log", 3, row, {**row, "note": "forgot to read here"}, ""),
+    ]
+    assert begun_runs([*noted, change("append", B)], {A, B}) == [B]
+    back = change("undo", None, A)
+    assert begun_runs([noted[0], back, change("append", B)], {A, B}) == [B]
+    photographed = Change("append", "log", 3, row, {**row, "photo": "a.jpg"}, "")
+    assert begun_runs([photographed, change("append", B)], {A, B}) == [A, B]
 
 
 def test_a_row_that_was_taken_back_began_nothing():

@@ -33,6 +33,10 @@ def test_angles_say_the_protocol_s_both_ways():
     off, blank = angles_departed(study, protocol, {"A", "B", "C"})
     assert off.asked == blank.asked == "15° per side (30° included)"
     assert off.done == "A 40°; B 20°"
+    # tan 15° / tan 10° = 1.520, of B; A is 0.736 and nearer to 1 (any table of tangents).
+    assert off.means.endswith(
+        "10° a side alone makes a life to an edge width 1.52 times that at 15°."
+    )
     assert blank.done == "not noted: C"
 
 

@@ -50,6 +50,7 @@ MAKERS = {
         "batch_may_be_confounded", "batches_partly_noted",
         "batches_are_replicates", "unbalanced",
         "batches_as_blocks", "batches_not_weighed", "batches_in_scatter", "lives_by_block",
+        "batches_fill_blocks",
         "one_side_in_one_batch",
         "intervals_disagree", "measurement_floor", "no_scatter", "uneven_readings",
         "life_is_a_bound", "bound_left_out", "batches_unknown",

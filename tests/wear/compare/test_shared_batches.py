@@ -66,6 +66,17 @@ def test_what_blades_did_on_each_roll_stands_in_the_notes():
     assert "cuts" not in seen
 
 
+def test_loads_that_were_each_cut_on_a_roll_of_their_own_are_weighed_with_it():
+    rolls = ("roll 2", "roll 2", "roll 1") * 2
+    answer = found(BY_LOAD, "TTHTTH", rolls)
+    assert not said(answer, "batches_in_scatter")
+    [told] = said(answer, "batches_fill_blocks")
+    assert "of its own: T (A1, A2) 140, (B1, B2) 142 to 221 cuts; H (A3) 233, (B3) 225" in told
+    uneven = found(BY_LOAD, "TTHTHH", ("2", "2", "1", "2", "1", "1"))
+    assert said(uneven, "batches_fill_blocks")
+    assert not said(uneven, "batches_not_weighed")
+
+
 def test_a_load_whose_blade_was_stopped_holds_longer_lives_than_it_shows():
     lives = np.log([140.0, 140, 233, 142, 221, 300])
     ends = np.array([*lives[:5], np.inf])
