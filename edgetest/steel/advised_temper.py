@@ -7,7 +7,7 @@ from typing import Any
 
 from edgetest.steel.further_tempers import OVEN_C, left_last, tempers_left
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialSeen
-from edgetest.steel.tried_blades import EDGED, GIVEN_WAY, temper_of, tried_blades
+from edgetest.steel.tried_blades import BRITTLE, EDGED, GIVEN_WAY, temper_of, tried_blades
 
 ALIKE_HRC = 0.5  # tempers whose readings lie so alike to the middle wanted count as equally near
 
@@ -44,11 +44,12 @@ def nearest_reads(
     """The tempers read nearest to the hardness wanted; none where no reading touched it.
 
     None from which a coupon rolled or took a set, nor a hotter one: that is too soft, whatever the
-    file said.
+    file said. None either at which a coupon chipped that stood when it was tempered hotter.
     """
     heats = tuple(heats)
-    most = too_soft_from_c(heats, trials)
+    most, brittle = too_soft_from_c(heats, trials), chipped_reads(heats, trials)
     read = [one for one in tempers_read(heats) if (one.temper.temperature_c or 0.0) < most]
+    read = [one for one in read if one not in brittle]
     low, high = wanted_hrc
     if not any(one.low_hrc <= high and one.high_hrc >= low for one in read):
         return ()
@@ -63,6 +64,41 @@ def too_soft_from_c(heats: Iterable[HeatSeen], trials: Sequence[TrialSeen]) -> f
     gave = [one for one in trials if one.trial not in EDGED and one.edge in GIVEN_WAY]
     at_c = [_temper_c(one, last) for one in gave if not _sound_since(one, trials, last)]
     return min((one - OVEN_C for one in at_c if one is not None), default=inf)
+
+
+def chipped_reads(heats: Iterable[HeatSeen], trials: Sequence[TrialSeen]) -> tuple[TemperRead, ...]:
+    """Tempers read of a coupon whose edge chipped or broke at them, or hotter, and stood after.
+
+    Only where it stood at a hotter temper still: the rod outranks the file.
+    """
+    heats = tuple(heats)
+    last = {(heat.coupon, heat.heat): left_last(heat) for heat in heats}
+    gave = [one for one in trials if one.heat and _chipped(one)]
+    cool = [(one.heat, _temper_c(one, last)) for one in gave if _stood_hotter(one, trials, last)]
+    return tuple(
+        one
+        for one in tempers_read(heats)
+        if any(
+            place == (one.heat.coupon, one.heat.heat)
+            and (one.temper.temperature_c or 0.0) <= was + OVEN_C
+            for place, was in cool
+        )
+    )
+
+
+def _chipped(trial):
+    """Whether a coupon chipped or broke, and neither by what it hit nor by a poor edge."""
+    blamed = trial.hit or trial.poor_edge or trial.trial in EDGED
+    return trial.edge in BRITTLE and not blamed
+
+
+def _stood_hotter(gave, trials, last):
+    """Whether a coupon that chipped was sound since at a hotter temper, and at none as cool."""
+    was = _temper_c(gave, last) or inf
+    after = trials[trials.index(gave) + 1 :]
+    alike = [one for one in after if (one.trial, one.heat) == (gave.trial, gave.heat)]
+    stood = [_temper_c(one, last) or 0.0 for one in alike if one.edge == "sound"]
+    return min(stood, default=0.0) > was + OVEN_C
 
 
 def _temper_c(trial, last):

@@ -1,8 +1,16 @@
 """The temper to take: the blade's that stood, else the nearest reading's; of alike the hottest."""
 
+from dataclasses import replace
+
 import pytest
 
-from edgetest.steel.advised_temper import advised_c, nearest_reads, to_take, too_soft_from_c
+from edgetest.steel.advised_temper import (
+    advised_c,
+    chipped_reads,
+    nearest_reads,
+    to_take,
+    too_soft_from_c,
+)
 from edgetest.steel.steel_seen import TrialSeen
 from tests.steel.seen_steel import files, heat, temper
 
@@ -15,7 +23,8 @@ def ladder(**of):
 
 
 def trial(edge="sound", **of):
-    return TrialSeen("A", "chop", "same", edge, **{"heat": ("blade1", 1), **of})
+    of = {"trial": "chop", "result": "same", "heat": ("blade1", 1), **of}
+    return TrialSeen("A", edge=edge, **of)
 
 
 def test_of_tempers_that_read_alike_the_hottest_is_taken():
@@ -64,3 +73,19 @@ def test_a_temper_at_which_a_coupon_rolled_is_not_advised_nor_a_hotter_one():
     assert too_soft_from_c((first, second), (rolled,)) == 200.0
     chipped = TrialSeen("A", "brass_rod", edge="chipped", heat=("2", 1))
     assert advised_c((first, second), (chipped,), wanted) == 205.0
+
+
+def test_a_temper_at_which_a_coupon_chipped_is_not_taken_where_a_hotter_one_of_it_stood():
+    """The file read 203 nearest; the rod chipped there and was sound at 217."""
+    rod = {"trial": "brass_rod", "heat": ("1", 1)}
+    chipped = trial("chipped", temper_c=203, result=None, **rod)
+    sound = trial("sound", temper_c=217, result=None, **rod)
+    assert advised_c([ladder()], [chipped], WANTED) == 203
+    assert advised_c([ladder()], [chipped, sound], WANTED) == 217
+    assert advised_c([ladder()], [chipped, sound, trial(temper_c=203, **rod)], WANTED) == 203
+    other = trial("sound", temper_c=217, **{**rod, "heat": ("2", 1)})
+    assert advised_c([ladder()], [chipped, other], WANTED) == 203
+    struck = replace(chipped, hit="a nail")
+    assert advised_c([ladder()], [struck, sound], WANTED) == 203
+    left = [one.temper.temperature_c for one in chipped_reads([ladder()], [chipped, sound])]
+    assert left == [175, 189, 203]

@@ -4,7 +4,13 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
-from edgetest.steel.advised_temper import TemperRead, nearest_reads, tempers_read, to_take
+from edgetest.steel.advised_temper import (
+    TemperRead,
+    chipped_reads,
+    nearest_reads,
+    tempers_read,
+    to_take,
+)
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.steel_seen import (
     AS_BOUGHT,
@@ -229,7 +235,19 @@ def nearest_temper(
             partly = "partly " * (one.low_hrc <= high and one.high_hrc >= low)
             read = f"read {_hrc(one)} of {heat_name(one.heat, several=False)}"
             found += f" The one for use, {_at(one)}, {read}: {partly}beside it."
+    found += _left_aside(chipped_reads(heats, trials))
     return f"{found} {_taken(near)}" if take else found
+
+
+def _left_aside(chipped: tuple[TemperRead, ...]) -> str:
+    """The hottest temper that is not weighed, as the edge chipped at it and stood hotter."""
+    if not chipped:
+        return ""
+    most = max(chipped, key=lambda one: one.temper.temperature_c or 0.0)
+    return (
+        f" Left aside: {_at(most)} and cooler of {heat_name(most.heat, several=False)}, whose edge "
+        "chipped or broke there and stood after a hotter temper."
+    )
 
 
 def _taken(near: tuple[TemperRead, ...]) -> str:

@@ -153,6 +153,13 @@ def nearest(m, steel, told):
     return found if same else [*found, "wanted otherwise"]
 
 
+@rule(r"Left aside: .+ and cooler of .+, whose edge chipped or broke there and stood after .+\.")
+def left_aside(m, steel, told):
+    """The piece chipped or broke over a rod or in a bend, and one was sound."""
+    edges = {t.get("edge") for t in steel.trials if t["piece"] == told["piece"]}
+    return [] if edges & {"chipped", "broke"} and "sound" in edges else [f"edges are {edges}"]
+
+
 @rule(r"No thermometer checked your oven: its degrees may be off, .+ as written\.")
 def oven_unchecked(m, steel, _):
     """It was noted so."""
