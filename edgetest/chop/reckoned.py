@@ -80,6 +80,25 @@ class Reckoned:
     depth_exponent_from: str
     moisture_pct: float | None = None
     moisture_from: str = "asked"
+    pieces: int = 0  # of this blade that it rests on
+    left_out: int = 0  # pieces of it that opened no notch
+    woods: tuple[str, ...] = ()  # of the pieces it rests on, each once
+
+    @property
+    def rests_words(self):
+        """What the figure rests on, and which pieces it leaves out."""
+        of = f" of {', '.join(self.woods)}" if self.woods else ""
+        words = (
+            f"It rests on {_pieces(self.pieces)}{of} taken together, and on how"
+            " strokes are taken to grow with size and hardness, so its interval can be narrower"
+            " than that of a single piece"
+        )
+        if self.left_out:
+            words += (
+                f"; {_pieces(self.left_out)} left out, of sizes that took {NO_NOTCH} strokes or"
+                " fewer on average"
+            )
+        return words
 
     @property
     def wood_words(self):
@@ -111,8 +130,13 @@ class Reckoned:
         return (
             f"{self.blade}: {shown} strokes reckoned for {self.wood_words},"
             f" {self.size_words} (strokes grow with depth to the power"
-            f" {self.depth_exponent.value:.2g}, {POWER_FROM[self.depth_exponent_from]})"
+            f" {self.depth_exponent.value:.2g}, {POWER_FROM[self.depth_exponent_from]})."
+            f" {self.rests_words}."
         )
+
+
+def _pieces(number):
+    return f"{number} piece{'s' * (number != 1)}"
 
 
 def water_words(moisture_pct):
@@ -176,9 +200,20 @@ def reckon(pieces, hardness_n, wanted, *, level=0.95):
             doubts.append(doubt("no_notch", piece=piece, where=Where(blade=blade)))
             continue
         water = wanted.moisture_pct, wanted.moisture_from
-        found.append(Reckoned(blade, wanted.wood, wanted.section, strokes, power, known, *water))
+        on = _rests_on(pieces, own, blade)
+        found.append(
+            Reckoned(blade, wanted.wood, wanted.section, strokes, power, known, *water, *on)
+        )
     doubts += [*_far(depths, wanted.section), *_missed(misses, piece)] if found else []
     return tuple(found), tuple(doubts)
+
+
+def _rests_on(pieces, own, blade):
+    """How many pieces of a blade a figure rests on and leaves out, and their woods."""
+    mine = [piece for piece in own if piece.blade == blade]
+    left = sum(piece.blade == blade for piece in pieces) - len(mine)
+    woods = tuple(dict.fromkeys(piece.wood for piece in mine if piece.wood))
+    return len(mine), left, woods
 
 
 def _far(depths, section):

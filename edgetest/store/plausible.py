@@ -47,6 +47,10 @@ USUAL_PIECE = {
 USUAL_WATER_PCT = {"lumber": (5.0, 30.0), "billet": (5.0, 100.0)}
 # Of a tool that chops, under [handling]; a mass in kilograms leaves it.
 USUAL_TOOL_G = (100.0, 20_000.0)
+# Of a blade that chops: centimetres typed for mm leave it. An edge is a tenth of the tool or more,
+# an axe's with its helve too.
+USUAL_CHOPPER = {"edge_length_mm": (40.0, 800.0), "length_mm": (120.0, 1_500.0),
+                 "width_mm": (15.0, 300.0)}  # fmt: skip
 LEAST_BALANCE = 0.1  # of the tool's length from the butt, or of the place it strikes with
 # Steel melts from about 1400 °C; a temper leaves nothing hard above 760 °C. Common practice.
 HOTTEST_C = {"temper": 760.0}

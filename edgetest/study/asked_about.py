@@ -75,6 +75,10 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
         found += _fewer_chips(source.chops.name, source.chops.rows)
         found += _of_pieces(source, source.chops.rows)
         found += _of_side_views(source)
+    if source.chops is not None and source.study is not None:
+        from edgetest.study.chop.asked_of_handling import asked_of_choppers
+
+        found += asked_of_choppers(source.study)
     return (*found, *_of_study(source.study)) if source.study else tuple(found)
 
 

@@ -137,3 +137,16 @@ def test_a_piece_that_may_lie_either_way_is_said_to_hold_both():
     assert open_way.strokes.low < ends[0].value < ends[1].value < open_way.strokes.high
     (square,), _ = told(own, OtherPiece(PieceSection(60.0, 60.0), "oak", 5000.0))
     assert "both" not in square.summary()
+
+
+def test_a_figure_says_what_it_rests_on_and_which_pieces_it_leaves_out():
+    small = PieceSection(diameter_mm=30.0)
+    own = [*pieces([20, 21, 19], FLAT), *pieces([4, 3, 1, 2], small, wood="hazel")]
+    (one,), _ = told(own, OtherPiece(EDGE, "oak", 5000.0))
+    assert (one.pieces, one.left_out, one.woods) == (3, 4, ("oak",))
+    assert "It rests on 3 pieces of oak taken together" in one.summary()
+    assert "4 pieces left out, of sizes that took 3 strokes or fewer on average" in one.summary()
+    own = [*pieces([20, 21, 19], FLAT), *pieces([4, 3, 5, 2], small, wood="hazel")]
+    (one,), _ = told(own, OtherPiece(EDGE, "oak", 5000.0))  # a mean above three: all are kept
+    assert (one.pieces, one.left_out) == (7, 0)
+    assert "left out" not in one.summary()

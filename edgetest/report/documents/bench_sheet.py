@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from itertools import groupby
 
+from edgetest.chop.as_chopped import SAME_SIZE
 from edgetest.report.documents.blocks import Contents, boxes, bullets, columns, facts, section
 from edgetest.report.documents.frame import program_words
 from edgetest.report.documents.typeset import write_document
@@ -164,7 +165,7 @@ def _order_words(rules):
         "From top to bottom: a piece with each tool in turn, then the next board. What stands "
         "beside a board holds for all its pieces: note where one differs. Further pieces, "
         "of another wood or size too, are yours to add, one with each tool: a row of chops.csv "
-        "each. They count for the ratio of the tools."
+        f"each. Up to {100 * (SAME_SIZE - 1):.0f} % apart in size they share a mean."
     )
 
 

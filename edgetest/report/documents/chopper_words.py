@@ -41,7 +41,7 @@ SAID_ELSEWHERE = {
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
     # of the figures in a reference wood, which the sheet does not give
     "wood_far_from_reference", "hardness_exponent_assumed", "not_proportional_to_area",
-    "wood_by_name_only", "green_hardness_assumed",
+    "wood_by_name_only", "green_hardness_assumed", "wood_reckoned",
 }  # fmt: skip
 
 MOST_DOUBTS = 2  # on the first page, unless more decide
@@ -208,7 +208,13 @@ def _reckoned(result, blade, units):
         if one.blade == blade:
             value, interval = interval_words(*three(one.strokes))
             piece = f"{one.wood_words}, {in_units(one.size_words, units)}"
-            yield f"Reckoned, not chopped: {value} strokes for a piece of {piece} ({interval})."
+            level = f"{100 * result.report.level:g} % interval {interval}"
+            yield f"Reckoned, not chopped: {value} strokes, {level}, for a piece of {piece}."
+    mine = next((one for one in result.reckoned if one.blade == blade), None)
+    if mine is not None:
+        rows = [piece for piece in result.pieces if piece.blade == blade and piece.knots]
+        knots = f" Knots in {counted(len(rows), 'piece')}: then such an interval holds less often."
+        yield f"{mine.rests_words}.{knots * bool(rows)}"
 
 
 def _touched_up(result, blade):

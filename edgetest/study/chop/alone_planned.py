@@ -2,7 +2,7 @@
 
 from math import inf
 
-from edgetest.chop.as_chopped import BOARDS_SD, PIECES_SD
+from edgetest.chop.as_chopped import BOARDS_SD, PIECES_SD, SAME_SIZE
 from edgetest.chop.tool_alone import LARGEST_FACTOR, typical_factor
 from edgetest.study.words import counted
 
@@ -66,7 +66,15 @@ def alone_words(told):
         + f" More boards tell it better, a piece of each: {better}."
         * bool(better)
         + f" Pieces of a board are taken to differ by {100 * PIECES_SD.middle:.0f} %, boards "
-        f"by {100 * BOARDS_SD.middle:.0f} %."
+        f"by {100 * BOARDS_SD.middle:.0f} %. {one_size_words()}"
+    )
+
+
+def one_size_words():
+    """How alike pieces must be to share a mean, for who chooses or saws them."""
+    return (
+        f"Choose pieces alike: only those up to {100 * (SAME_SIZE - 1):.0f} % larger than the "
+        "smallest share a mean; a round stick of another thickness has a row of its own."
     )
 
 

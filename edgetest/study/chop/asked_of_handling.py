@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
-from edgetest.store.plausible import LEAST_BALANCE, USUAL_TOOL_G
+from edgetest.store.plausible import LEAST_BALANCE, USUAL, USUAL_CHOPPER, USUAL_TOOL_G
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.chop.handling import Handling, handling_of
 from edgetest.study.chop.swings_told import beyond_bound, counted_unlike, lengths_of
@@ -15,6 +15,11 @@ OF_PLACES = {
     "mass_g": "The weight",
     "balance_mm": "The balance point",
     "strike_mm": "The strike point",
+}
+SIZES = {
+    "edge_length_mm": "The edge length",
+    "length_mm": "The length",
+    "width_mm": "The width",
 }
 MASSES_APART = 0.02  # of one tool, by share: a scale and ounces round to less (own choice)
 
@@ -45,6 +50,38 @@ def asked_of_handling(study: Study) -> Iterator[UnusableInput]:
         yield from _strike(tool, blades[name].length_mm, f"{where}, strike_mm")
         yield from _timings(tool, f"{where}, seconds")
         yield from _swing(tool, lengths.get(name), f"{where}, swings")
+
+
+def asked_of_choppers(study: Study) -> Iterator[UnusableInput]:
+    """Questions about sizes of a blade that no chopper has; centimetres typed for mm, as a rule.
+
+    What no blade has at all is asked about with the other facts.
+    """
+    for k, blade in enumerate(study.blades, 1):
+        for key, (low, high) in USUAL_CHOPPER.items():
+            size = getattr(blade, key)
+            least, most = USUAL[key]
+            if size is None or low <= size <= high or not least <= size <= most:
+                continue
+            mend, where = (
+                "check the number and its unit (mm)",
+                f"{STUDY_FILE}, blades {k} ({blade.id})",
+            )
+            if size < low <= 10 * size <= high:
+                mend += f"; if it was cm, write {10 * size:g}"
+            yield UnusableInput(
+                f"{_place(size)} is unusual for a chopper: {low:g} to {high:g} mm is what is met",
+                f"{where}, {key}", f"{mend}; if it is right, leave it",
+            )  # fmt: skip
+
+
+def chopper_doubts(study: Study) -> Iterator[Doubt]:
+    """A doubt for each size of a blade that is asked about: damage is told by its edge."""
+    for asked in asked_of_choppers(study):
+        place, key = (asked.where or "").rsplit(", ", 1)
+        tool = place.partition("(")[2].removesuffix(")")
+        what = f"{SIZES[key]} of {tool}: {asked.what}"
+        yield doubt("blade_size_asked", what=what, where=Where(STUDY_FILE, blade=tool))
 
 
 def handling_doubts(study: Study) -> Iterator[Doubt]:

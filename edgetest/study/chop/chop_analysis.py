@@ -16,7 +16,7 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.bench.blinding import names_doubts
-from edgetest.study.chop.asked_of_handling import assumed_doubts, handling_doubts
+from edgetest.study.chop.asked_of_handling import assumed_doubts, chopper_doubts, handling_doubts
 from edgetest.study.chop.asked_of_likes import stroke_doubts
 from edgetest.study.chop.asked_of_pieces import (
     piece_doubts,
@@ -314,6 +314,7 @@ def _doubts(source, pieces, found, grown, tools):
     yield from trial_result_doubts(source.chops.name, source.chops.rows)
     if source.study is not None:
         yield from handling_doubts(source.study)
+        yield from chopper_doubts(source.study)
         yield from assumed_doubts(source.study)
     yield from stroke_doubts(source.chops.name, source.chops.rows)
     yield from note_doubts(source.chops.name, source.chops.rows)

@@ -26,6 +26,7 @@ from edgetest.units import as_typed
 
 ASKED = (
     "handling_asked",
+    "blade_size_asked",
     "piece_size_asked",
     "piece_wood_asked",
     "strokes_asked",

@@ -71,7 +71,7 @@ CLAIMS = (
     ),
     Claim(
         "reference/methods",
-        "A piece that fell in {} strokes or fewer opened no notch",
+        "Pieces of one wood and size whose mean is {} strokes or fewer opened no notch",
         lambda: word(NO_NOTCH),
     ),
     Claim(

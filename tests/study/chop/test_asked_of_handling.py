@@ -3,7 +3,7 @@
 import pytest
 
 from edgetest.study.asked_about import asked_about
-from edgetest.study.chop.asked_of_handling import assumed_doubts
+from edgetest.study.chop.asked_of_handling import assumed_doubts, chopper_doubts
 from edgetest.study.sources import open_source
 
 STUDY = """
@@ -126,3 +126,27 @@ def test_what_is_taken_where_nobody_typed_a_limit_is_called_an_assumption(tmp_pa
 def test_of_a_tool_that_was_not_swung_nothing_is_assumed(tmp_path):
     asked(tmp_path, "mass_g = 690")
     assert list(assumed_doubts(open_source(tmp_path).study)) == []
+
+
+def test_a_blade_size_in_centimetres_is_asked_about_and_doubted(tmp_path):
+    def of(sizes):
+        study = STUDY.replace('{{id = "H7"}}', '{{id = "H7", ' + sizes + "}}").format(
+            facts="mass_g = 690"
+        )
+        (tmp_path / "study.toml").write_text(study, encoding="utf-8")
+        heading = "blade,kind,order,chops,width_mm,thickness_mm,species,moisture_pct\n"
+        row = "H7,billet,1,20,50,50,white ash,12\n"
+        (tmp_path / "chops.csv").write_text(heading + row, encoding="utf-8")
+        source = open_source(tmp_path)
+        return [str(one) for one in asked_about(source)], list(chopper_doubts(source.study))
+
+    assert of("length_mm = 385, edge_length_mm = 215") == ([], [])
+    (told,), (one,) = of("length_mm = 385, edge_length_mm = 21.5")
+    assert "blades 1 (H7), edge_length_mm" in told
+    assert "if it was cm, write 215" in told
+    assert (one.code, one.where.blade) == ("blade_size_asked", "H7")
+    told, _ = of("length_mm = 38.5")
+    assert "if it was cm, write 385" in "".join(told)
+    (told,), none = of("edge_length_mm = 2.15")  # no blade at all has it: asked about once
+    assert "2.15" in told
+    assert not none
