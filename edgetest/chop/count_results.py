@@ -152,7 +152,8 @@ class ChopCounts:
             return ""
         seen = loss.low > 0 or loss.high < 0
         more = "" if seen else "; too few pieces to see whether the edge dulls"
-        return f"as the edges dull, {_change(loss)}, of all tools together{more}"
+        all_tools = ", of all tools together" * (len(self.blades) != 1)
+        return f"as the edges dull, {_change(loss)}{all_tools}{more}"
 
 
 def _change(loss):

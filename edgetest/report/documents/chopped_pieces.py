@@ -76,12 +76,16 @@ def people_words(result, one):
 def _side(rows, one, name, units):
     """One side of the pieces: as typed where all are typed alike, else their mean.
 
-    Two thicknesses of round pieces that count as one size are both told.
+    Two thicknesses of round pieces that count as one size are both told, of more their ends.
     """
-    sides = (getattr(row, name) for row in rows)
-    typed = [size_in_units(side, "mm", units) for side in sides if side is not None]
+    sides = [side for row in rows if (side := getattr(row, name)) is not None]
+    typed = [size_in_units(side, "mm", units) for side in sides]
     typed = list(dict.fromkeys(typed))
     few = len(typed) == 1 or (name == "diameter_mm" and len(typed) == FEW)
+    if not few and name == "diameter_mm":
+        least, most = (f"{float(side):.3g} mm" for side in (min(sides), max(sides)))
+        least = least.removesuffix(" mm") if units == "metric" else least
+        return typed_in_units(f"{least} to {most}", units)
     return listed(typed) if few else typed_in_units(f"{getattr(one.section, name):.3g} mm", units)
 
 

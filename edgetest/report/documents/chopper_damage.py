@@ -73,7 +73,7 @@ def _new_damage(result, blade, units):
         what += edges[0]
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
-    since = f"{_places(result, blade)}{_began(result, blade)}{_gone(result, chips)}"
+    since = f"{_places(result, blade)}{_began(result, blade)}{_gone(result, list(new.values()))}"
     since += f"{_stopped(result, blade)}{_tried(result, new.values())}"
     since += f"{_mishaps(result, new.values())}{_unseen(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
@@ -120,14 +120,18 @@ def _unseen(result, chips):
     return f"; not looked at after {counted(more, 'more chop')}" if more else ""
 
 
-def _gone(result, chips):
-    """That new chips of an earlier edge are no longer there; "" where none went."""
-    last = result.look(chips.blade, "after")
-    left = last.counted["chips"]
-    touched = any(one["blade"] == chips.blade for one in result.events)
-    if not touched or left is None or chips.new is None or left >= chips.new:
+def _gone(result, grown):
+    """That new chips or rolls of an earlier edge are no longer there; "" where none went."""
+    blade = grown[0].blade
+    if not any(one["blade"] == blade for one in result.events):
         return ""
-    return f"; {left or 'none'} left after its edge was touched up"
+    counted_last, told = result.look(blade, "after").counted, []
+    several = sum(bool(one.new) for one in grown) > 1
+    for one in grown:
+        left = counted_last.get(one.kind)
+        if left is not None and one.new is not None and left < one.new:
+            told.append(f"; {f'of the {one.kind} ' * several}{left or 'none'} left after its edge")
+    return "".join(f"{words} was touched up" for words in told)
 
 
 def _tried(result, grown):

@@ -142,7 +142,7 @@ def _with_interval(figure):
 
 
 def typed_sizes(result, tested, units, *, swung_alone=False):
-    """Mass, length, spine and balance; where the swing is measured, two of them stand there.
+    """Mass, sizes and balance as typed; where the swing is measured, two of them stand there.
 
     With `swung_alone` what the hand feels alone is told: mass and balance.
     """
@@ -152,7 +152,9 @@ def typed_sizes(result, tested, units, *, swung_alone=False):
     told = (
         ("mass", mass, "g"),
         ("length", None if swung_alone else tested.length_mm, "mm"),
+        ("width", None if swung_alone else tested.width_mm, "mm"),
         ("spine", None if swung_alone else tested.spine_mm, "mm"),
+        ("behind the edge", None if swung_alone else tested.thickness_behind_edge_mm, "mm"),
     )
     parts = [f"{word} {size_in_units(size, unit, units)}" for word, size, unit in told if size]
     balance = in_units(held.balance_words(), units) if held is not None else ""

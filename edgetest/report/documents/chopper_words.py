@@ -153,7 +153,7 @@ def _hardest_words(result, blade, main, units):
         made = counted(round(most.chops), "stroke")
         stood = "" if most.severed else ", and it still stood"
         piece = f"{wood_words(result, kind)}, {cross_section_words(result, kind, units)}"
-        words = f"Hardest of its pieces: {made}{stood}; {piece}."
+        words = f"Hardest piece of this tool: {made}{stood}; {piece}."
     return words
 
 
@@ -214,7 +214,7 @@ def _reckoned(result, blade, units):
     if mine is not None:
         rows = [piece for piece in result.pieces if piece.blade == blade and piece.knots]
         knots = f" Knots in {counted(len(rows), 'piece')}: then such an interval holds less often."
-        yield f"{mine.rests_words}.{knots * bool(rows)}"
+        yield f"What is reckoned{mine.rests_words.removeprefix('It')}.{knots * bool(rows)}"
 
 
 def _touched_up(result, blade):

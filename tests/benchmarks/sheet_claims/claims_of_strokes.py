@@ -179,7 +179,7 @@ def listed(sheet, facts):
 def hardest(sheet, facts):
     """The piece that is told to have taken most strokes is the one of the log that did."""
     for sentence, found in sheet.holding(
-        r"Hardest of its pieces: (\d+) strokes?(, and it still stood)?;"
+        r"Hardest piece of this tool: (\d+) strokes?(, and it still stood)?;"
     ):
         most = max((p.strokes, p.standing) for p in facts.pieces)
         if (int(found[1]), bool(found[2])) != most:

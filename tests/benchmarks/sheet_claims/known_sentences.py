@@ -43,7 +43,7 @@ KNOWN = [
         r"Strokes of .+ over .+, .+, count .+ that (?:was|were) given up\.",
         r"That .+ counts on how alike the pieces were: .+\.",
         r"If they differed as much: .+\.", r"Pieces took more nearly the same number .+\.",
-        rf"Hardest of its pieces: {N} strokes?(?:, and it still stood)?; .+\.", r"It failed in trial: .+\.",
+        rf"Hardest piece of this tool: {N} strokes?(?:, and it still stood)?; .+\.", r"It failed in trial: .+\.",
         r".+: where no ± was typed of weights and places, a standard uncertainty is assumed: .+\.",
         r"That .+ rests on .+ with a knot in the cut: knots cost strokes\.",
         r"Without(?: its board| their boards)?: .+\.",

@@ -46,7 +46,7 @@ Hedging billhook
 Chopper's sheet, tool T1 · 2026-11-02 · for Zoë Ångström
 Counted: 22 strokes through 2 pieces of white ash 60 × 60 mm, 1 near miss among them.
 One piece of northern red oak 3 1/2 in × 1 1/2 in, flat, still stood after 40 strokes.
-Hardest of its pieces: 40 strokes, and it still stood; northern red oak.
+Hardest piece of this tool: 40 strokes, and it still stood; northern red oak.
 It failed in trial: rope cut (1 of 2).
 Side by side, blade T1 took 77 % of the strokes that C1 took in turn on the same boards.
 After 62 strokes: 2 new chips and 1 new roll on 9 1/2 in of edge; the largest is 0.8 mm.
@@ -116,7 +116,7 @@ FALSE = [
     ("swing", "One piece", "The percussion centre lies at 270 mm. One piece"),
     ("another's", "One piece", "The clamp slipped. One piece"),
     ("another's", "One piece", "C1 was not looked at before the test. One piece"),
-    ("hardest", "Hardest of its pieces: 40", "Hardest of its pieces: 12"),
+    ("hardest", "Hardest piece of this tool: 40", "Hardest piece of this tool: 12"),
     ("hardest", "40 strokes, and it still stood;", "40 strokes;"),
     ("failed", "It failed in trial: rope cut (1 of 2).\n", ""),
     ("failed", "rope cut (1 of 2)", "rope cut (1 of 2) and flex"),

@@ -2,6 +2,7 @@
 
 from math import log
 
+from edgetest.chop.as_chopped import SAME_SIZE
 from edgetest.chop.count_design import HARDNESS_EXPONENT
 from edgetest.chop.reckoned import DEPTH_POWER, NO_NOTCH
 from edgetest.chop.wood import SD_LOG_NAMED
@@ -68,6 +69,11 @@ CLAIMS = (
         "why/why_strokes_vary",
         "Boards of one species differ by about {:.0f} % in hardness (from memory)",
         lambda: 100 * SD_LOG_NAMED,
+    ),
+    Claim(
+        "how_to/chop_test_a_hatchet",
+        "Sticks within {} % share a mean",
+        lambda: round(100 * (SAME_SIZE - 1)),
     ),
     Claim(
         "reference/methods",

@@ -75,7 +75,7 @@ def test_the_box_holds_the_hardest_piece_and_what_it_failed_at(tmp_path):
         return " ".join(tool_sentences(analyse_chops(open_chops(tmp_path)), "T1"))
 
     said = told(*rows)
-    hardest = "Hardest of its pieces: 14 strokes; European ash, 14 % water, round, 45 mm."
+    hardest = "Hardest piece of this tool: 14 strokes; European ash, 14 % water, round, 45 mm."
     assert hardest in said
     assert "It failed in trial: flex and shaving after the chopping (1 of 2)." in said
     assert "; European ash" not in told(*rows[:1], *rows[2:3])
@@ -216,11 +216,14 @@ def test_pieces_whose_water_nobody_noted_are_named_apart_from_a_word(tmp_path):
 
 def test_what_was_typed_of_a_tool_is_printed_where_no_swing_was_measured(tmp_path):
     analysed(tmp_path, "T1,billet,12,50,50,white ash,12,,a,,\n")
-    typed = '{id = "T1", mass_g = "1 1/2 lb", spine_mm = 6.5, note = "a gift"}'
+    typed = '{id = "T1", mass_g = "1 1/2 lb", spine_mm = 6.5, note = "a gift", '
+    typed += "width_mm = 68, thickness_behind_edge_mm = 0.9}"
     (tmp_path / "study.toml").write_text(STUDY.replace('{id = "T1"}', typed), encoding="utf-8")
     found = analyse_chops(open_chops(tmp_path))
     rows = dict(tool_rows(found, found.study.blade("T1"), "metric"))
-    assert rows["Of this tool"] == "a gift; mass 1 1/2 lb, spine 6.5 mm"
+    assert rows["Of this tool"] == (
+        "a gift; mass 1 1/2 lb, width 68 mm, spine 6.5 mm, behind the edge 0.9 mm"
+    )
 
 
 def test_damage_is_called_new_only_where_the_edge_was_looked_at_before(tmp_path):
@@ -277,6 +280,10 @@ def test_two_thicknesses_of_round_pieces_that_count_as_one_size_are_both_told(tm
     result = analyse_chops(open_chops(tmp_path))
     (row,) = pieces_table(result, "T1", "metric")["rows"]
     assert row[1] == "round, 45 mm and 1 3/4 in"
+    third = rows[0].replace(",1,4,45,", ",4,4,46,")
+    (tmp_path / "chops.csv").write_text("\n".join([heading, *rows, third]) + "\n", "utf-8")
+    (row,) = pieces_table(analyse_chops(open_chops(tmp_path)), "T1", "metric")["rows"]
+    assert row[1] == "round, 44.4 to 46 mm"
     knot = dict(trial_rows(result, "T1"))["Knot chop"]
     assert knot == "passed: a knot hacked along the whole edge; whether it passed, the maker judged"
 

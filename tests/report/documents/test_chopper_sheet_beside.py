@@ -53,6 +53,20 @@ def test_a_chip_that_the_stone_took_out_is_not_told_as_there(result):
     assert line.endswith("; none left after its edge was touched up.")
 
 
+def test_a_roll_that_the_stone_took_out_is_not_told_as_there(tmp_path):
+    found(tmp_path)
+    log = tmp_path / "chops.csv"
+    log.write_text(log.read_text("utf-8").replace("chips_count", "rolls_count"), "utf-8")
+    with_chips = log.read_text("utf-8").splitlines()
+    head, *rows = with_chips
+    looks = [f"{row},{0 if ',inspection,' in row else ''}" for row in rows]
+    log.write_text("\n".join([f"{head},chips_count", *looks]) + "\n", "utf-8")
+    told = tool_sentences(analyse_chops(open_chops(tmp_path)), "H1")
+    (line,) = [one for one in told if one.startswith("After 58 chops")]
+    assert "no new chips and 1 new roll" in line
+    assert "; none left after its edge was touched up" in line
+
+
 def test_an_edge_that_began_with_a_chip_says_so_on_page_one(result):
     told = tool_sentences(result, "H1")
     assert "Beside it, O1, after 108 chops: 1 new chip (counted by eye)" in told[-1]

@@ -68,6 +68,7 @@ def test_a_study_names_the_pieces_it_wants_reckoned(tmp_path):
     assert {one.blade for one in result.reckoned} == {"H1", "C1"}
     said = " ".join(tool_sentences(result, "H1"))
     assert "Reckoned, not chopped: " in said
+    assert "What is reckoned rests on " in said
     path.write_text(path.read_text(encoding="utf-8").replace("90x60", "big"))
     with pytest.raises(UnusableInput, match=r"study.toml, chop_to: .* names no piece"):
         analyse_chops(open_chops(folder))
