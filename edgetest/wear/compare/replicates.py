@@ -280,7 +280,8 @@ def _use_batches(table, doubts, blank):
         return table, ""
     alone = {name for name, count in Counter(name for name, _ in set(keys)).items() if count < 2}
     if alone:
-        doubts.append(doubt("batch_may_be_confounded" if alone <= blank else "batch_confounded"))
+        several = {name for name in alone if (table["treatment"] == name).sum() > 1} or alone
+        doubts.append(doubt("batch_may_be_confounded" if several <= blank else "batch_confounded"))
         return table, "batches"
     doubts.append(doubt("batches_are_replicates"))
     return _average(table, keys), ""

@@ -204,7 +204,7 @@ def shared_batches(m, case):
     return None
 
 
-@rule(r"[A-Z][\w ]* by block \(roll, board, day\): (.*)\.")
+@rule(r"[A-Z][\w ]* by block \(roll, board, day\): ((?:(?!\. ).)*)\.")
 def by_block(m, case):
     """Each blade stands behind the rolls, boards or days on which its rows have it."""
     told = {

@@ -35,6 +35,22 @@ def parted_before(m, case):
     return f"{alone} hold one heat treatment" if alone else None
 
 
+@rule(r"All blades of a heat treatment came from one batch, so a lucky or unlucky .*")
+@rule(r"The answer is about the batches\.")
+@rule(r"Do each heat treatment in two or more batches \(loads of the quench, .*\) to learn .*")
+@rule(
+    r"The batches are compared, not the heat treatments as such: the blades of each .* one batch\."
+)
+@rule(r"A second batch of each would allow more to be said\.")
+def one_batch(_, case):
+    """Some heat treatment of several blades has one batch, noted of each."""
+    held = {}
+    for blade in case.study.blades:
+        held.setdefault(blade.treatment, []).append(blade.facts.get("batch"))
+    alone = [own for own in held.values() if len(own) > 1 and len(set(own)) == 1 and own[0]]
+    return None if alone else "every heat treatment of several blades has two batches, or blanks"
+
+
 @rule(r"All blades of a heat treatment may have come from one batch, for the batch of some is .*")
 def may_be_confounded(_, case):
     """Of some heat treatment a blade's batch is blank, and of the others one is noted at most."""

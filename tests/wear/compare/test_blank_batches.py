@@ -36,6 +36,14 @@ def test_where_the_noted_blades_are_of_one_batch_a_blank_one_is_too():
     assert "batch_confounded" in told(one_side)  # all noted: it is no mere may-be
 
 
+def test_beside_a_heat_treatment_of_one_blade_a_blank_makes_it_a_may_be_too():
+    found = compare_lives(NAMES[:3], ["a", "b", "b"], LIVES[:3], batch=["x", "y", ""])
+    assert "batch_may_be_confounded" in told(found)
+    assert "batch_confounded" not in told(found)
+    noted = compare_lives(NAMES[:3], ["a", "b", "b"], LIVES[:3], batch=["x", "y", "y"])
+    assert "batch_confounded" in told(noted)
+
+
 def test_a_heat_treatment_without_any_batch_is_of_one_where_the_other_has_some():
     found = compared(["x", "y", "z", "w", "", "", "", ""])
     assert found.scope == "batches"
