@@ -158,8 +158,9 @@ def limits_section(result, numbers):
             )
         if scope == "batches":
             lines.append(
-                "The batches are compared, not the heat treatments as such: the blades of each "
-                "came out of one batch. A second batch of each would allow more to be said."
+                "The batches are compared, not the heat treatments as such: all blades of a heat "
+                "treatment came, or may have come, out of one batch. A second batch of each would "
+                "allow more to be said."
             )
         needed = numbers["blades_needed_detail"]
         if needed:

@@ -38,10 +38,6 @@ def parted_before(m, case):
 @rule(r"All blades of a heat treatment came from one batch, so a lucky or unlucky .*")
 @rule(r"The answer is about the batches\.")
 @rule(r"Do each heat treatment in two or more batches \(loads of the quench, .*\) to learn .*")
-@rule(
-    r"The batches are compared, not the heat treatments as such: the blades of each .* one batch\."
-)
-@rule(r"A second batch of each would allow more to be said\.")
 def one_batch(_, case):
     """Some heat treatment of several blades has one batch, noted of each."""
     held = {}
@@ -51,6 +47,8 @@ def one_batch(_, case):
     return None if alone else "every heat treatment of several blades has two batches, or blanks"
 
 
+@rule(r"The batches are compared, not the heat treatments as such: all blades of a .* one batch\.")
+@rule(r"A second batch of each would allow more to be said\.")
 @rule(r"All blades of a heat treatment may have come from one batch, for the batch of some is .*")
 def may_be_confounded(_, case):
     """Of some heat treatment a blade's batch is blank, and of the others one is noted at most."""
