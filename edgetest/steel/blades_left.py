@@ -4,7 +4,7 @@ from edgetest.steel.alike_trials import alike_of
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
-from edgetest.steel.tried_blades import EDGED, tried_blades
+from edgetest.steel.tried_blades import EDGED, treated, tried_blades
 
 UNNAMED = "a blade"  # of a trial that names none
 
@@ -15,7 +15,7 @@ def blades_lost(seen: SteelSeen, piece: str) -> list[str]:
     Each blade that broke in a trial that names none is one of its own, and so is each that cracked
     beside the one that names its heat.
     """
-    heats = [h for h in seen.heats if h.piece == piece and h.cracked and _of_blade(h)]
+    heats = [h for h in seen.heats if h.piece == piece and h.cracked and _of_blade(h, seen)]
     cracked, more = [h.coupon for h in heats], sum((h.cracked or 1) - 1 for h in heats)
     broke = [one for one in seen.trials if one.piece == piece and _broke_a_blade(one)]
     named = dict.fromkeys([*cracked, *(one.heat[0] for one in broke if one.heat)])
@@ -30,9 +30,32 @@ def blades_left(seen: SteelSeen, piece: PieceSeen) -> float | None:
 
 
 def blades_stood(seen: SteelSeen, piece: str) -> int:
-    """How many blades of a piece, each named, are made and stood when they were tried last."""
+    """How many blades of a piece, each named, are made and stood when they were tried last.
+
+    None that was treated like a blade that broke is counted.
+    """
     last = {one.at[0]: one.stood for one in _tried(seen, piece)[0] if one.at}
-    return sum(last.values())
+    held = {name for names in blades_held_back(seen, piece).values() for name in names}
+    return sum(stood for name, stood in last.items() if name not in held)
+
+
+def blades_held_back(seen: SteelSeen, piece: str) -> dict[str, tuple[str, ...]]:
+    """The piece's blades that were treated like one that broke, by the name of that one.
+
+    A blade counts by the treatment that it had when it was tried last; common practice, no
+    source: what broke one may break the next of the same quench and temper.
+    """
+    tried, heats = _tried(seen, piece)
+    last = {one.at[0]: treated(one, tried, heats) for one in tried if one.at}
+    broke = {one.at[0]: treated(one, tried, heats)
+             for one in tried if one.at and one.gave_out == "broke"}  # fmt: skip
+    found, told = {}, set(broke)
+    for name, how in broke.items():
+        like = [each for each, other in last.items() if how and other == how and each not in told]
+        told.update(like)
+        if like:
+            found[name] = tuple(like)
+    return found
 
 
 def blades_open(seen: SteelSeen, piece: PieceSeen) -> float:
@@ -55,8 +78,16 @@ def _tried(seen: SteelSeen, piece: str):
     return tried_blades(trials, heats), heats
 
 
-def _of_blade(heat: HeatSeen):
-    return heat.blade is not None or _is_named_blade(heat.coupon)
+def _of_blade(heat: HeatSeen, seen: SteelSeen):
+    """Whether a heat is of a blade: named so, or as others are that were tried at an edge."""
+    tried = {_stem(one.heat[0]) for one in seen.trials if one.heat and one.trial in EDGED}
+    named = _is_named_blade(heat.coupon) or _stem(heat.coupon) in tried
+    return heat.blade is not None or named
+
+
+def _stem(name: str):
+    """A name without the number behind it: "hook" of "hook2"."""
+    return name.casefold().rstrip("0123456789 ")
 
 
 def _broke_a_blade(trial: TrialSeen):

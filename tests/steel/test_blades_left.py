@@ -2,7 +2,14 @@
 
 import pytest
 
-from edgetest.steel.blades_left import UNNAMED, blades_left, blades_lost, blades_open, blades_stood
+from edgetest.steel.blades_left import (
+    UNNAMED,
+    blades_held_back,
+    blades_left,
+    blades_lost,
+    blades_open,
+    blades_stood,
+)
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, TrialSeen
@@ -34,6 +41,28 @@ def test_blades_that_cracked_in_one_quench_are_as_many_as_were_counted():
     two = heat(HARD, coupon="blade 1", cracked=2, count=3)
     assert left(two) == (["blade 1", UNNAMED], 2.0)
     assert left(two, trials=[trial("broke", "blade 1")]) == (["blade 1", UNNAMED], 2.0)
+
+
+def test_a_cracked_one_is_a_blade_where_others_of_its_name_were_tried_at_an_edge():
+    cracked = heat(HARD, coupon="hook2", cracked=1)
+    assert left(cracked, trials=[trial("sound", "hook1")]) == (["hook2"], 3.0)
+    assert left(cracked, trials=[trial("sound", "blade1")]) == ([], 4.0)
+    assert left(cracked, trials=[trial("sound", "hook1", "bend")]) == ([], 4.0)
+
+
+def hooks(*, cycles=None):
+    """hook4 broke; hook1 and hook3 stood, of the very treatment, or of three cycles."""
+    stood = [run("sound", name, "A") for name in ("hook1", "hook3")]
+    own = [heat(HARD, coupon=name, cycles=cycles) for name in ("hook1", "hook3")]
+    lost = heat(HARD, coupon="hook4")
+    return seen(lost, *own, trials=(*stood, run("broke", "hook4", "A"), run("sound", "hook5", "A")))
+
+
+def test_blades_treated_like_one_that_broke_are_held_back_and_not_counted_as_made():
+    assert blades_held_back(hooks(), "A") == {"hook4": ("hook1", "hook3")}
+    assert blades_stood(hooks(), "A") == 1
+    assert blades_held_back(hooks(cycles=3), "A") == {}
+    assert blades_stood(hooks(cycles=3), "A") == 3
 
 
 def test_each_that_broke_without_a_name_is_one_of_its_own():

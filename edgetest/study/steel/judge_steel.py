@@ -24,6 +24,7 @@ from edgetest.study.steel.blade_heats import Home, blade_homes, reference_blades
 from edgetest.study.steel.bought_together import unlike_their_lot
 from edgetest.study.steel.chop_trials import chop_trials
 from edgetest.study.steel.colour_apart import colour_doubts
+from edgetest.study.steel.held_back import held_back_doubts
 from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.steel.known_beside import known_beside_doubts
 from edgetest.study.steel.of_the_lot import as_each_says
@@ -83,7 +84,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     asked, *others = as_each_says(verdicts, seen)
     doubts += unlikely_typed(rows, asked.decision.unmended)
     doubts += (*beside_unsaid_doubts(rows), *known_beside_doubts(rows))
-    doubts += colour_doubts(rows, tables)
+    doubts += (*colour_doubts(rows, tables), *held_back_doubts(seen))
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
     result = SteelResult(
         study=study,

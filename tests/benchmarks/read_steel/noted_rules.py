@@ -376,6 +376,20 @@ def strokes_so_far(m, steel, told):
     return [] if m.groups() in noted and int(m[2]) < 30 else [f"noted are {noted}"]
 
 
+@rule(
+    r"Use neither (.+) of (.+), which broke, nor (.+), which (?:was|were) treated just so: what broke .+"
+)
+@rule(r"They are not counted as made: harden and temper them anew \(common practice, no source\)\.")
+def held_back(m, steel, _):
+    """That blade broke in a trial, and each of its sisters has a heat of that piece."""
+    broke = {t.get("coupon") for t in steel.trials if t.get("edge") == "broke"}
+    if not m.groups():
+        return [] if broke else ["nothing broke"]
+    heats = {h.get("coupon") for h in steel.heats if h["piece"] == m[2]}
+    sisters = set(re.split(r", | and ", m[3]))
+    return [] if m[1] in broke and sisters <= heats else [f"broke: {broke}; hardened: {heats}"]
+
+
 @rule(r"Beside which blade (.+) of (.+) was tried is not said, and its chance counts that .+")
 def beside_nothing(m, steel, _):
     """Some trial of the piece was compared, and no blade was named beside it."""
