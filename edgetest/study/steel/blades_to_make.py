@@ -31,7 +31,8 @@ def blades_words(result) -> str:
     said = (
         f"Blades by what is next: {_by_step(told, to_make)}.", _stood(made), _lost(result.seen),
         _untold(many), _wanted(wanted, told, many, made, losses),
-        _tried(told, to_make, losses, wanted), _known(wanted, sum(have.values()), losses),
+        _tried(told, to_make, losses, _still(wanted, told, many, made)),
+        _known(wanted, sum(have.values()), losses),
     )  # fmt: skip
     fewer = [FEWER] if wanted is None and sum(have.values()) > 1 else []
     return " ".join((*filter(None, said), hours_told(losses), *fewer))
@@ -94,16 +95,23 @@ def _wanted(wanted, told, many, made, losses: SteelLosses) -> str:
     against = ("reuse", *AGAINST)
     open_yet = [one.piece for one in told if one.decision.action not in against]
     hang = sum(many[name] - made[name] for name in open_yet)
-    sure = sum(many[one.piece] for one in told if one.decision.action == "reuse")
-    sure += sum(made.values())
-    left = max(wanted - sure - hang, 0)
+    still = _still(wanted, told, many, made)
+    left = max(still - hang, 0)
     untold = any(one is None for one in many.values())
     how = "to make of the others or to buy" if untold else "to buy"
     return (
-        f"You want {wanted:g}: {min(sure, wanted):g} made or to make now, "
-        f"{min(hang, max(wanted - sure, 0)):g} that hang on what is next, and {left:g} left {how}"
+        f"You want {wanted:g}: {wanted - still:g} made or to make now, "
+        f"{min(hang, still):g} that hang on what is next, and {left:g} left {how}"
         f"{f', for {left * losses.known_steel_hours:.3g} h' if left else ''}."
     )
+
+
+def _still(wanted, told, many, made):
+    """How many blades are still wanted beside those made or to make now; None where nobody told."""
+    if wanted is None:
+        return None
+    reused = sum(many[one.piece] for one in told if one.decision.action == "reuse")
+    return max(wanted - reused - sum(made.values()), 0.0)
 
 
 def _known(wanted, count, losses: SteelLosses) -> str:
@@ -113,7 +121,7 @@ def _known(wanted, count, losses: SteelLosses) -> str:
     return f"Known steel for {which} would cost {bought * losses.known_steel_hours:.3g} h."
 
 
-def _tried(told, many, losses: SteelLosses, wanted) -> str:
+def _tried(told, many, losses: SteelLosses, still) -> str:
     """What the trial blades that are next cost beside the blades wanted, by their chances."""
     next_ones = [
         one for one in told
@@ -125,10 +133,12 @@ def _tried(told, many, losses: SteelLosses, wanted) -> str:
     lost = sum((1 - one.decision.chance_told) * losses.blade_hours for one in next_ones)
     names = [one.piece for one in next_ones]
     which = "A trial blade of each of" if len(names) > 1 else "The trial blade of"
+    if still == 0:
+        return f"{which} {listed(names)} is beyond those you want: make it to know the steel alone."
     makes, whose = sum(many[name] for name in names), "their" if len(names) > 1 else "its"
     bought, of = makes, f"{whose} {makes:g} costs"
-    if wanted is not None and wanted < makes:
-        bought, of = wanted, f"{wanted:g} of {whose} {makes:g}, as many as you want, costs"
+    if still is not None and still < makes:
+        bought, of = still, f"{still:g} of {whose} {makes:g}, as many as you want still, costs"
     return (
         f"{which} {listed(names)} costs about {lost + len(names) * TRY_HOURS:.2g} h beside the "
         f"blades you want: {TRY_HOURS:g} h of cutting each, and what fails, by its chance. Known "

@@ -96,6 +96,9 @@ def fewer(_, steel, __):
 
 
 @rule(r"(?:A trial blade of each of|The trial blade of) (.+) costs about [\d.]+ h beside .+\.")
+@rule(
+    r"(?:A trial blade of each of|The trial blade of) (.+) is beyond those you want: make it .+\."
+)
 def trial_blades(m, _, told):
     """It is next with each of the pieces named."""
     due = {one["piece"] for one in told["pieces"] if one["way"] == "trial_blade"}
@@ -113,7 +116,7 @@ def blades_wanted(m, steel, _):
 
 
 @rule(
-    r"Known steel for (?:(?:its|their) )?(\d+)(?: of (?:its|their) \d+, as many as you want,)? costs ([\d.]+) h\."
+    r"Known steel for (?:(?:its|their) )?(\d+)(?: of (?:its|their) \d+, as many as you want still,)? costs ([\d.]+) h\."
 )
 def known_for_some(m, steel, _):
     """The hours for so many."""

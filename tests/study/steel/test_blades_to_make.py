@@ -63,9 +63,12 @@ def test_trial_blades_are_counted_where_a_chance_is_told_alone():
 )  # fmt: skip
 def test_of_the_blades_wanted_it_is_told_what_is_left_to_buy(wanted, told):
     assert f"You want {wanted}: {told}" in blades_words(result(wanted=wanted))
-    some = f"{wanted} of their 5, as many as you want," if wanted < 5 else "their 5"
-    known = f"Known steel for {some} costs {1.5 * min(wanted, 5):g} h."
-    assert known in blades_words(result(wanted=wanted))
+    known = {
+        12: "Known steel for their 5 costs 7.5 h.",
+        4: "Known steel for 2 of their 5, as many as you want still, costs 3 h.",
+        1: "A trial blade of each of B and C is beyond those you want: make it to know the steel",
+    }
+    assert known[wanted] in blades_words(result(wanted=wanted))
     cost = f"Known steel for the {wanted} you want would cost {1.5 * wanted:g} h."
     assert cost in blades_words(result(wanted=wanted))
     assert "Want fewer?" not in blades_words(result(wanted=wanted))
