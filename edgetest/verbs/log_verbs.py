@@ -209,8 +209,8 @@ def compare(
     >>> print(answer.ratio)
     1.55 (1.32 to 1.82)
     >>> [doubt.code for doubt in answer.doubts]
-    ['photograph_refused', 'apexes_alike', 'control_not_needed', 'invented', 'excluded_rows',
-     'control_by_block']
+    ['photograph_refused', 'apexes_alike', 'lives_by_block', 'control_not_needed', 'invented',
+     'excluded_rows', 'control_by_block']
     """
     from edgetest.study.wear.analysis import AnalysisOptions
     from edgetest.study.wear.wear_answer import comparison_of

@@ -69,9 +69,13 @@ def test_cracks_are_no_wedge_and_the_fit_says_so():
     crossings = sorted(f.life.cuts for f, r in zip(fit.blades, reached, strict=True) if r)
     interpolated = [0.0876, 0.1000, 0.1011, 0.1029, 0.1032, 0.1054, 0.1058, 0.1085]
     interpolated += [0.1131, 0.1155, 0.1170, 0.1176]
-    # Within the readings a life leans on those near the limit, whichever way the law bends.
-    error = np.log(crossings) - np.log(1e6 * np.array(interpolated))
-    assert np.max(np.abs(error)) < 1e-3
+    # Within the readings a life leans on those near the limit, whichever way the law bends: one
+    # reading a stage is not met to its last digit, and the interval holds what is left.
+    error = np.abs(np.log(crossings) - np.log(1e6 * np.array(interpolated)))
+    assert np.max(error) < 6e-3
+    lives = sorted((f.life for f, r in zip(fit.blades, reached, strict=True) if r),
+                   key=lambda life: life.cuts)  # fmt: skip
+    assert all(error < [np.log(life.high / life.low) / 2 for life in lives])
 
 
 def test_milling_tools_with_all_their_traps():

@@ -13,6 +13,7 @@ from edgetest.chop.silhouette import silhouette
 from edgetest.errors import UnusableInput
 from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.store.images import PICTURE_ENDINGS, read_picture
+from edgetest.store.records import Study
 from edgetest.store.workspace import save_photograph
 from edgetest.study.chop.handling import handling_of, outline_of, shapes_of
 from edgetest.study.facts.fact_values import field_value
@@ -81,6 +82,7 @@ def _ending(name):
 class _Tool:
     """A tool to draw of which only the shape and the grip are known."""
 
+    study: Study
     outlines: dict
     handling: dict
 
@@ -97,6 +99,7 @@ def _drawn(source, blade):
         if shape is None:
             return
         found = _Tool(
+            source.study,
             {blade: outline_of(shape, source.study, f"outline, {blade}")},
             handling_of(source.study),
         )

@@ -165,7 +165,8 @@ def test_a_batch_that_one_heat_treatment_never_met():
 
 
 def history(folder, *runs, what="append", table="log"):
-    changes = [Change(what, table, 2, None, {"block": block, "blade": blade}, "")
+    read = {"edge_width_um": "5"}
+    changes = [Change(what, table, 2, None, {"block": block, "blade": blade, **read}, "")
                for block, blade in runs]  # fmt: skip
     text = "\n".join(json.dumps(vars(one)) for one in changes)
     (folder / HISTORY_FILE).write_text(text + "\n", "utf-8")
