@@ -12,18 +12,13 @@ from edgetest.wear.curve.bounded_readings import update_bounds, update_weights
 from edgetest.wear.curve.fits_at_hand import fitted_once
 from edgetest.wear.curve.laws import Law
 from edgetest.wear.curve.power_profiles import POWER, POWER_STEPS, power_profile
-from edgetest.wear.curve.scatter import (
-    FLOOR,
-    Scatter,
-    estimate_scatter,
-    one_reading_a_stage,
-)
+from edgetest.wear.curve.scatter import FLOOR, Scatter, estimate_scatter
+from edgetest.wear.curve.single_readings import off_neighbours, one_reading_a_stage
 from edgetest.wear.curve.treatment_powers import PRIOR_SD, TreatmentPowers, powers_together
 from edgetest.wear.curve.weighing import Weighing
 
 WORN_VOLUME = 2.0  # power of the width of a wedge that loses the same volume with every cut
 ROUNDS = 40
-CUBIC_FROM = 7  # readings of a blade, from which their neighbours tell a bend; our choice
 
 
 @dataclass(frozen=True)
@@ -239,41 +234,13 @@ def _departing(start):
     shapes = Shapes(start.log_scale, start.psi, start.sse, start.at_end)
     unit = max(float(blade.stages[-1]) for blade in start.blades)
     power = np.zeros(start.group.max() + 1) if start.log_power is None else start.log_power
-    least = _least_scatter(start) if one_reading_a_stage(start.blades) else FLOOR
+    least = FLOOR
+    if one_reading_a_stage(start.blades):
+        left = _residuals(start.law, start.blades, start)
+        least = max(min(start.scatter.residual_var, off_neighbours(start.blades, left)), FLOOR)
     return _Fitting(
         start.law, list(start.blades), start.scatter, start.curves, power, shapes, unit, least
     )
-
-
-def _least_scatter(start):
-    """Variance of a reading of which each stage has one: what path and scatter share is scatter.
-
-    Not more than what readings lie off the line (of seven and more: off the cubic) through their
-    neighbours, once the law is taken away: T. Gasser, L. Sroka, C. Jennen-Steinmetz, Biometrika 73
-    (1986) 625-633.
-    """
-    squares = [np.empty(0)]
-    for blade, left in zip(start.blades, _residuals(start.law, start.blades, start), strict=True):
-        known = np.flatnonzero(~blade.bounded)
-        known = known[np.argsort(blade.cuts[known])]
-        squares.append(_off_neighbours(blade.cuts[known], left[known]))
-    local = np.concatenate(squares)
-    return max(min(start.scatter.residual_var, local.mean() if len(local) else np.inf), FLOOR)
-
-
-def _off_neighbours(cuts, left):
-    """Squares, each of one reading's variance in the mean, of how far readings lie off between."""
-    side = 2 if len(cuts) >= CUBIC_FROM else 1
-    rows = np.arange(side, len(cuts) - side)
-    near = np.delete(np.arange(-side, side + 1), side)
-    at = cuts[rows[:, None] + near]
-    weight = np.ones(at.shape)
-    for j in range(at.shape[1]):
-        for k in range(at.shape[1]):
-            if j != k:
-                weight[:, j] *= (cuts[rows] - at[:, k]) / (at[:, j] - at[:, k])
-    off = left[rows] - (weight * left[rows[:, None] + near]).sum(axis=1)
-    return off**2 / (1 + (weight**2).sum(axis=1))
 
 
 def _held(law, log_power, group):

@@ -6,6 +6,7 @@ import numpy as np
 
 from edgetest.wear.curve.cell_covariance import PARTS
 from edgetest.wear.curve.scatter_likelihood import score_variances, stacked_cells
+from edgetest.wear.curve.single_readings import one_reading_a_stage
 
 SCORING_STEPS = 50
 FLOOR = 1e-12  # variance of log readings below which they count as exact (a CV of 1e-6)
@@ -133,14 +134,6 @@ def estimate_scatter(
         path_unit=path_unit or 1.0,
         precision=scored.precision,
         pull=scored.pull,
-    )
-
-
-def one_reading_a_stage(blades):
-    """Whether no stage of any blade was read twice, nor the doubt of its reading stated."""
-    return all(
-        len(b.stage) == len(np.unique(b.stage)) and not b.repeat_df and not b.own_var.any()
-        for b in blades
     )
 
 
