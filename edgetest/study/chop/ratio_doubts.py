@@ -1,7 +1,7 @@
 """What speaks against a ratio of two tools: pieces, knots, hands, edges touched up."""
 
 from collections import Counter, defaultdict
-from math import inf, log
+from math import exp, inf, log
 
 from edgetest.chop.counts import fit_counts
 from edgetest.chop.ratio_by_piece import SELDOM, ratios_by_piece
@@ -11,6 +11,7 @@ from edgetest.study.chop.chop_rows import billets
 from edgetest.study.chop.hands_unlike import hands_doubts
 from edgetest.study.words import counted, listed
 
+FEW_OF_A_WOOD, TURNED = 2, 1.2  # pieces a tool, and a ratio that plainly points one way; own choice
 MOVED = 1.1  # a ratio moved by this factor by pieces that were given up is told; own choice
 
 
@@ -85,6 +86,25 @@ def _other_pieces(pieces, ratio):
         told += f"; {overall:.2g} over all pieces"
         yield doubt("ratio_differs_by_piece", first=ratio.first, second=ratio.second, kinds=told,
                     where=_where(ratio))  # fmt: skip
+    elif turned := _turned(pieces, ratio):
+        told = "; ".join(f"{each:.2g} ({wood})" for wood, each in turned.items())
+        told += f"; {overall:.2g} over all pieces"
+        yield doubt("ratio_turns_by_wood", first=ratio.first, second=ratio.second, woods=told,
+                    where=_where(ratio))  # fmt: skip
+
+
+def _turned(pieces, ratio):
+    """The ratio of each wood of two pieces or more a tool, where they plainly point both ways."""
+    both = [one.piece for one in pieces if one.blade in (ratio.first, ratio.second)]
+    found = {}
+    for wood in dict.fromkeys(one.wood for one in both if one.wood):
+        own = [one for one in both if one.wood == wood]
+        kinds, _ = ratios_by_piece(own, ratio.first, ratio.second, ratio.ratio.value)
+        times = Counter(one.blade for one in own)
+        if kinds and min(times[ratio.first], times[ratio.second]) >= FEW_OF_A_WOOD:
+            found[wood] = exp(sum(log(each.ratio) for each in kinds) / len(kinds))
+    plain = found and min(found.values()) < 1 / TURNED and max(found.values()) > TURNED
+    return found if plain else {}
 
 
 def _given_up(pieces, ratio):

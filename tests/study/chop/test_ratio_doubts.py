@@ -215,3 +215,24 @@ def test_a_piece_with_none_beside_it_is_doubted_and_asked_about_where_the_other_
         "out both if the board is to go; if this cut alone was spoilt, leave it"
     ]
     assert not list(asked_of_likes("chops.csv", source.chops.rows, line=6))
+
+
+@pytest.mark.parametrize(("birch", "turned"), [(9, True), (8, False)])
+def test_a_ratio_that_points_both_ways_wood_by_wood_is_told_as_what_chance_may_bring(
+    tmp_path, birch, turned
+):
+    """Hazel 8 against 10.5 strokes, birch 9 against 7: 'cannot be told apart' hides both."""
+    strokes = {"hazel": ((7, 9), (11, 10)), "silver birch": ((birch, birch), (6, 8))}
+    rows = [
+        f"{blade},billet,{n + 1},{wood} {n},{wood},12,50,50,{count},"
+        for wood, counts in strokes.items()
+        for blade, own in zip(("H1", "O1"), counts, strict=True)
+        for n, count in enumerate(own)
+    ]
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    (tmp_path / "chops.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
+    result = analyse_chops(open_chops(tmp_path))
+    texts = [one.text for one in told(result, "ratio_turns_by_wood")]
+    assert len(texts) == turned
+    if turned:
+        assert "for one of O1: 0.76 (hazel); 1.3 (silver birch); " in texts[0]
