@@ -13,6 +13,7 @@ from edgetest.store.records import REPEATS_FILE, STUDY_FILE
 from edgetest.store.workspace import log_path
 from edgetest.study.asked_about import asked_about, missing_photographs
 from edgetest.study.chop.board_words import with_board_words
+from edgetest.study.chop.boards_told import boards_told
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
@@ -58,6 +59,7 @@ class Overview:
     mishaps: tuple[str, ...] = ()  # of rows that count, once a blade and wording
     steel_alone: bool = False  # a study of found steel with no row of cutting or chopping
     departures_wait: bool = False  # those of a chop test are told once no row of it waits
+    boards: tuple[str, ...] = ()  # pieces and strokes of each board, tool beside tool
     unread: tuple[str, ...] = ()  # logs that wait for the faults of study.toml to be mended
     opened: bool = True  # not where study.toml cannot be read: nothing was counted then
 
@@ -76,6 +78,7 @@ class Overview:
         lines += [f"{name}: is read once those are mended" for name in self.unread]
         lines += ["found steel alone: `edgetest verdict` says what is next"] * self.steel_alone
         lines += [*map(self._blade_words, self.blades)]
+        lines += self._board_words()
         lines += [f"left out: {words}" for words in self.left_out]
         lines += [f"mishap, and it counts: {words}" for words in self.mishaps]
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
@@ -88,6 +91,11 @@ class Overview:
         asked = f"; {counted(len(self.asked), 'question')} above, marked asked."
         lines.append(f"{found}{asked}" if self.asked else f"{found}.")
         return "\n".join(lines)
+
+    def _board_words(self):
+        """What each tool took on each board."""
+        head = ["strokes of each board, with the size of each piece:"] * bool(self.boards)
+        return [*head, *(f"  {words}" for words in self.boards)]
 
     def _departed_words(self):
         """Each departure from the protocol, under words that say that none is a fault."""
@@ -168,6 +176,7 @@ def overview(source):
         mishaps=tuple(by_blade(rows, "mishap", kept=True)),
         steel_alone=alone,
         departures_wait=not faults and _chops_wait(source),
+        boards=boards_told(chops.rows) if chops else (),
     )
 
 
