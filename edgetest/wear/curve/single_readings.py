@@ -4,7 +4,7 @@ from math import inf
 
 import numpy as np
 
-CUBIC_FROM = 7  # readings of a blade, from which their neighbours tell a bend; our choice
+CUBIC_FROM = 10  # readings of a blade, from which their neighbours tell a bend; our choice
 
 
 def one_reading_a_stage(blades):
@@ -32,7 +32,7 @@ def off_neighbours(blades, residuals):
     Returns
     -------
     float
-        Off the line through two neighbours, of seven readings and more off the cubic through
+        Off the line through two neighbours, of ten readings and more off the cubic through
         four; a path of the edge's own counts as scatter too. inf where no reading has so many.
 
     References
