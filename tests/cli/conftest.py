@@ -1,4 +1,4 @@
-"""Pictures for the commands."""
+"""Pictures for the commands, and a study of a steel with one piece."""
 
 import cv2
 import numpy as np
@@ -16,3 +16,11 @@ def pictures(tmp_path):
     (tmp_path / "damaged.jpg").write_bytes(b"\xff\xd8\xff\xe0 cut off")
     (tmp_path / "notes.jpg").write_text("not a picture")
     return tmp_path, truth
+
+
+@pytest.fixture
+def discs(run, tmp_path):
+    folder = tmp_path / "discs"
+    run("new", folder, "--steel-for", "knife")
+    run("enter", folder, "--evidence", "pieces", "id=1", "origin=plough disc")
+    return folder

@@ -13,14 +13,6 @@ def rope(run, tmp_path):
     return folder
 
 
-@pytest.fixture
-def discs(run, tmp_path):
-    folder = tmp_path / "discs"
-    run("new", folder, "--steel-for", "knife")
-    run("enter", folder, "--evidence", "pieces", "id=1", "origin=plough disc")
-    return folder
-
-
 def rows(folder, name="log.csv"):
     return (folder / name).read_text("utf-8").splitlines()
 

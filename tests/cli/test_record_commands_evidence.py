@@ -1,13 +1,13 @@
 """Evidence of a steel at the prompt: blanks filled, nothing overwritten unasked, units as typed."""
 
 import re
-import shlex
 import tomllib
 
 import pytest
 
 from edgetest.study.steel.enter_evidence import KNOWN, RECORDS
 from edgetest.study.steel.steel_rows import KnownSteels
+from tests.cli.evidence_rows import rows_of
 
 
 @pytest.fixture
@@ -17,18 +17,6 @@ def rope(run, tmp_path):
     return folder
 
 
-@pytest.fixture
-def discs(run, tmp_path):
-    folder = tmp_path / "discs"
-    run("new", folder, "--steel-for", "knife")
-    run("enter", folder, "--evidence", "pieces", "id=1", "origin=plough disc")
-    return folder
-
-
-def pieces_of(folder):
-    return tomllib.loads((folder / "study.toml").read_text("utf-8"))["evidence"]["pieces"]
-
-
 def test_a_piece_that_was_noted_is_filled_in_and_not_noted_twice(run, answer, discs):
     words = ("id=1", "coating=none", "sparks=like low", "hardness=61")
     code, out, err = run("enter", discs, "--evidence", "pieces", *words)
@@ -36,15 +24,15 @@ def test_a_piece_that_was_noted_is_filled_in_and_not_noted_twice(run, answer, di
     assert 'evidence, pieces, 1, sparks: "like low"' in out
     filled = [{"id": "1", "origin": "plough disc", "coating": "none", "sparks": "like low",
                "hardness": [61]}]  # fmt: skip
-    assert pieces_of(discs) == filled
+    assert rows_of(discs, "pieces") == filled
     code, out, _ = run("enter", discs, "--evidence", "pieces", "id=1", "sparks=like_low")
     assert code == 0
     assert "nothing was changed" in out
     assert "undo" not in out
     assert answer("enter", discs, "--evidence", "pieces", "id=1", "coating=no")["change"] is None
-    assert pieces_of(discs) == filled
+    assert rows_of(discs, "pieces") == filled
     assert answer("undo", discs)["undone"]
-    assert pieces_of(discs) == [{"id": "1", "origin": "plough disc"}]
+    assert rows_of(discs, "pieces") == [{"id": "1", "origin": "plough disc"}]
 
 
 def test_a_cell_that_says_something_else_is_asked_about_and_replaced_on_word(run, answer, discs):
@@ -63,10 +51,10 @@ def test_a_cell_that_says_something_else_is_asked_about_and_replaced_on_word(run
     words = ("id=1", "sparks=like high", "--replace")
     code, _, err = run("enter", discs, "--evidence", "pieces", *words)
     assert code == 0, err
-    assert pieces_of(discs)[0]["sparks"] == "like high"
+    assert rows_of(discs, "pieces")[0]["sparks"] == "like high"
     assert answer("undo", discs)["undone"]
-    assert pieces_of(discs)[0]["sparks"] == "like low"
-    assert pieces_of(discs)[0]["hardness"] == [61, 55]
+    assert rows_of(discs, "pieces")[0]["sparks"] == "like low"
+    assert rows_of(discs, "pieces")[0]["hardness"] == [61, 55]
 
 
 def test_a_scale_typed_later_does_not_turn_readings_that_stand_there(run, discs):
@@ -80,7 +68,7 @@ def test_a_piece_whose_id_begins_with_noughts_is_taken_back(run, answer, discs):
     run("enter", discs, "--evidence", "pieces", "id=007", "sparks=like low")
     run("enter", discs, "--evidence", "pieces", "id=007", "magnet=strong")
     assert answer("undo", discs)["undone"]
-    assert pieces_of(discs)[1] == {"id": "007", "sparks": "like low"}
+    assert rows_of(discs, "pieces")[1] == {"id": "007", "sparks": "like low"}
 
 
 def test_replace_without_anything_to_replace_says_what_goes_instead(run, discs):
@@ -199,7 +187,7 @@ def test_a_piece_that_differs_in_capitals_alone_is_asked_about(run, discs):
     code, _, err = run("enter", discs, "--evidence", "pieces", "id=Disc a", "sparks=like low")
     assert (code, err.count("\n")) == (2, 1)
     assert "write id='disc A' if it is the same" in err
-    assert [piece["id"] for piece in pieces_of(discs)] == ["1", "disc A"]
+    assert [piece["id"] for piece in rows_of(discs, "pieces")] == ["1", "disc A"]
 
 
 @pytest.mark.parametrize(
@@ -222,82 +210,6 @@ def test_what_is_no_set_of_files_is_refused_in_a_line(run, discs, typed, told):
     assert code != 0
     assert "study.toml, evidence, files_hrc" in err
     assert told in err
-
-
-def rows_of(folder, table):
-    return tomllib.loads((folder / "study.toml").read_text("utf-8"))["evidence"][table]
-
-
-def test_a_temper_and_a_trial_are_replaced_on_word(run, discs):
-    temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1")
-    trial = ("enter", discs, "--evidence", "trials", "piece=1", "test=brass rod")
-    run(*temper, "temperature_c=200", "time_min=60")
-    run(*trial, "edge=rolled")
-    assert run(*temper, "temperature_c=220", "hardness=58", "--replace")[0] == 0
-    assert run(*trial, "edge=sound", "--replace")[0] == 0
-    (now,) = rows_of(discs, "tempers")
-    assert (now["temperature_c"], now["time_min"], now["hardness"]) == (220, 60, [58])
-    assert [row["edge"] for row in rows_of(discs, "trials")] == ["sound"]
-
-
-def test_of_several_tempers_the_one_of_this_temperature_is_replaced(run, discs):
-    temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1")
-    run(*temper, "temperature_c=200", "hardness=60")
-    run(*temper, "temperature_c=250", "hardness=57")
-    code, _, err = run(*temper, "time_min=90", "--replace")
-    assert code != 0
-    assert "which one is not sure; write temperature_c as it stands there" in err
-    assert run(*temper, "temperature_c=250", "hardness=56", "--replace")[0] == 0
-    assert [row["hardness"] for row in rows_of(discs, "tempers")] == [[60], [56]]
-
-
-def test_a_temper_entered_twice_is_not_called_replaced_while_the_wrong_row_stays(run, discs):
-    temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1", "temperature_c=175")
-    run(*temper, "hardness=60-65")
-    run(*temper, "hardness=55-60")
-    code, _, err = run(*temper, "hardness=55-60", "--replace")
-    assert (code, err.count("\n")) == (2, 1)
-    assert "says so already, and another one otherwise" in err
-    assert "with --remove in place of --replace" in err
-    assert run(*temper, "hardness=60-65", "--remove")[0] == 0
-    assert [row["hardness"] for row in rows_of(discs, "tempers")] == [["55-60"]]
-
-
-def test_a_temper_typed_in_fahrenheit_is_found_by_its_degrees_and_read_again(run, discs):
-    temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1")
-    run("enter", discs, "--evidence", "heats", "piece=1", "coupon=A1", "hardness_below=60-65")
-    run(*temper, "temperature_c=175", "hardness=60-65")
-    run(*temper, "temperature_f=400", "hardness=45-50")
-    _, out, _ = run("verdict", discs)
-    line = out.split("edgetest enter ")[-1].splitlines()[0].replace("LOW-HIGH", "55-60")
-    assert "temperature_c='400 °F' --replace hardness= hardness_below=55-60" in line
-    assert run("enter", *shlex.split(line))[0] == 0
-    now = rows_of(discs, "tempers")[1]
-    assert (now["temperature_f"], now["hardness_below"], "hardness" in now) == (
-        400,
-        ["55-60"],
-        False,
-    )
-    assert "Far softer" not in run("verdict", discs)[1]
-
-
-def test_of_several_chops_the_one_of_this_day_is_replaced(run, discs):
-    chop = ("enter", discs, "--evidence", "trials", "piece=1", "coupon=A1", "test=chop")
-    for day in (14, 16):
-        run(*chop, f"day=2026-11-{day}", "edge=rolled")
-    code, _, err = run(*chop, "temper_c=230", "--replace")
-    assert code != 0
-    assert "which one is not sure; write test or day as it stands there" in err
-    assert run(*chop, "day=2026-11-14", "temper_c=230", "--replace")[0] == 0
-    assert [row.get("temper_c") for row in rows_of(discs, "trials")] == [230, None]
-
-
-def test_of_several_chops_the_one_that_says_the_rest_alike_takes_the_temper(run, discs):
-    chop = ("enter", discs, "--evidence", "trials", "piece=1", "coupon=A1", "test=chop")
-    for edge in ("rolled", "sound"):
-        run(*chop, f"edge={edge}")
-    assert run(*chop, "edge=sound", "temper_c=230", "--replace")[0] == 0
-    assert [row.get("temper_c") for row in rows_of(discs, "trials")] == [None, 230]
 
 
 def test_a_blank_cell_takes_out_what_stands_there_only_with_replace(run, tmp_path):

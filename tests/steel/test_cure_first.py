@@ -23,20 +23,11 @@ from edgetest.steel.cure_first import (
 )
 from edgetest.steel.done_before import done_before
 from edgetest.steel.steel_nodes import A1_C
-from edgetest.steel.steel_seen import TemperSeen, TrialSeen
+from edgetest.steel.steel_seen import TemperSeen
 from edgetest.units import Typed
+from tests.steel.hard_blades import AGAIN, GRIND, HARD, INSTRUMENT_U_C, LOOSE, SOFT, trial
 from tests.steel.seen_steel import files, heat, number, temper
-from tests.steel.stands import TABLES, stands, step
-
-HARD, SOFT = files(60, 65, "below"), files(None, 40, "below")
-LOOSE = files(60, 65)
-GRIND = ("go_on", "grind_and_file")
-AGAIN = "heat_treat_again"
-INSTRUMENT_U_C = TABLES.row("heat", "instrument")["spread_c"]
-
-
-def trial(edge=None, result=None, what="rope", **of):
-    return TrialSeen("A", what, result, edge, **of)
+from tests.steel.stands import stands, step
 
 
 def test_no_pull_and_many_sparks():

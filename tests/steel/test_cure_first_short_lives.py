@@ -6,19 +6,9 @@ from edgetest.steel.cure_first import (
     chipped_again,
     short_life,
 )
-from edgetest.steel.steel_seen import TrialSeen
-from tests.steel.seen_steel import files, heat
-from tests.steel.stands import TABLES, stands, step
-
-HARD, SOFT = files(60, 65, "below"), files(None, 40, "below")
-LOOSE = files(60, 65)
-GRIND = ("go_on", "grind_and_file")
-AGAIN = "heat_treat_again"
-INSTRUMENT_U_C = TABLES.row("heat", "instrument")["spread_c"]
-
-
-def trial(edge=None, result=None, what="rope", **of):
-    return TrialSeen("A", what, result, edge, **of)
+from tests.steel.hard_blades import AGAIN, GRIND, HARD, LOOSE, trial
+from tests.steel.seen_steel import heat
+from tests.steel.stands import stands, step
 
 
 def short(*trials, done=(), **of):

@@ -8,6 +8,7 @@ from pathlib import Path
 from tests.benchmarks.chop_worlds.answers import run
 from tests.benchmarks.read_documents import (
     rules_of_answer,
+    rules_of_batches,
     rules_of_chances,
     rules_of_limits,
     rules_of_lives,
@@ -37,8 +38,8 @@ from tests.benchmarks.read_documents.study_files import write
 from tests.benchmarks.read_documents.told_departures import departures
 
 RULES = (
-    rules_of_answer, rules_of_chances, rules_of_limits, rules_of_lives, rules_of_makes,
-    rules_of_page_one, rules_of_rows, rules_of_setup,
+    rules_of_answer, rules_of_batches, rules_of_chances, rules_of_limits, rules_of_lives,
+    rules_of_makes, rules_of_page_one, rules_of_rows, rules_of_setup,
 )  # fmt: skip
 PROTOCOLS = Path(__file__).parents[3] / "protocols"
 MAKER = "To the maker"

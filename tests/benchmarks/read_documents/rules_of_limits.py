@@ -4,6 +4,7 @@
 import re
 from collections import Counter
 
+from tests.benchmarks.read_documents.rules_of_batches import shared_batches_of
 from tests.benchmarks.read_documents.sentence_rules import number, plain, rule
 
 SURE, CANNOT, GOOD = "How sure this is", "What the data cannot say", "Good to know"
@@ -156,74 +157,9 @@ def incomplete(_, case):
         mine = Counter(kinds[one] for one in blades)
         if any(abs(mine[kind] - share * many) > 1e-6 for kind, many in every.items()):
             return None
-    if _shared_batches(case):
+    if shared_batches_of(case):
         return None
     return "all blocks hold the heat treatments in the same shares"
-
-
-@rule(
-    r"The batch \"(.+)\" is nearly \"(.+)\" of other blades, and counts as another\.(?: Write \"(.+)\" if it is the same\.)?"
-)
-def nearly_alike(m, case):
-    """Two batches of blades, that one slip parts."""
-    batches = {blade.facts.get("batch") for blade in case.study.blades}
-    return None if {m[1], m[2]} <= batches and m[1] != m[2] else f"batches are {batches}"
-
-
-def _shared_batches(case):
-    """Batches that hold several heat treatments."""
-    held = {}
-    for blade in case.study.blades:
-        if blade.treatment:
-            held.setdefault(blade.facts.get("batch"), set()).add(blade.treatment)
-    return {batch for batch, kinds in held.items() if batch and len(kinds) > 1}
-
-
-@rule(
-    r"Batches hold blades of every heat treatment, so they enter the answer as shared rolls do\. [A-Z][\w ]* by batch: (.*)\."
-)
-@rule(
-    r"The batches hold the heat treatments in unequal shares: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches, so a lucky or unlucky batch may stand in the ratio\. Equal numbers of each heat treatment in every batch would tell\."
-)
-@rule(
-    r"The batches hold the heat treatments in equal shares: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches: what a batch did to blades of every heat treatment alike stays in the scatter\."
-)
-@rule(
-    r"Each batch was cut in a block \(roll, board, day\) of its own: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks and so the batches; what the one did and what the other did cannot be told apart\."
-)
-def shared_batches(m, case):
-    """Some batch holds several heat treatments, and each named batch its own blades."""
-    if not _shared_batches(case):
-        return "no batch holds several heat treatments"
-    for blade in case.study.blades:
-        batch = blade.facts.get("batch") or f"none noted of {blade.id}"
-        for part in m[1].split("; "):
-            named = ", ".join(re.findall(r" \(([^()]+)\)", part)).split(", ")
-            if blade.id in named and not part.startswith(f"{batch} ("):
-                return f"{blade.id} is of {batch}"
-    return None
-
-
-@rule(r"[A-Z][\w ]* by block \(roll, board, day\): ((?:(?!\. ).)*)\.")
-def by_block(m, case):
-    """Each blade stands behind the rolls, boards or days on which its rows have it."""
-    told = {
-        (part.partition(" (")[0], blade)
-        for part in m[1].split("; ")
-        for blade in ", ".join(re.findall(r" \(([^()]+)\)", part)).split(", ")
-    }
-    noted = {(r.get("block") or "", r["blade"]) for r in case.study.rows}
-    return f"{sorted(told - noted)} is not in the log" if told - noted else None
-
-
-@rule(
-    r"All blades of one heat treatment \((.*)\) lie in the batch (.*), others also in (.*)\. So only the blades beside them in .* tell a lucky or unlucky batch from the heat treatment\. More blades of each in one batch, best in two batches, would tell\."
-)
-def one_side(m, case):
-    """The named blades are of that batch."""
-    of = {blade.id: blade.facts.get("batch") for blade in case.study.blades}
-    wrong = [name for name in m[1].split(", ") if of.get(name) != m[2]]
-    return f"{wrong} are of another batch" if wrong else None
 
 
 @rule(

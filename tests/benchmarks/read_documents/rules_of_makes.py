@@ -6,59 +6,6 @@ import re
 from tests.benchmarks.read_documents.sentence_rules import number, rule
 
 
-@rule(
-    r"No batch is noted for some blades, so each counts as hardened on its own\. If the blades .*"
-)
-def no_batch(_, case):
-    """Some blade has no batch."""
-    blank = [b.id for b in case.study.blades if "batch" not in b.facts and b.treatment]
-    return None if blank else "every blade has one"
-
-
-@rule(
-    r"No batch is noted for (.+?)\. A blade without one counts in the way that leaves the answer least sure: as out of one batch with others of its heat treatment or, where a batch holds every heat treatment, out of one of its own\. Note the batch .*"
-)
-def partly_noted(m, case):
-    """Those blades have no batch, and some other has."""
-    noted = {b.id for b in case.study.blades if "batch" in b.facts}
-    wrong = noted.intersection(m[1].split(", "))
-    return f"{wrong} have one" if wrong else None if noted else "no blade has one"
-
-
-@rule(r"Blades of the batch (.+) differ in .+, so what stands as batch is not the load in which .*")
-def parted_before(m, case):
-    """Each of those batches holds blades of two heat treatments."""
-    held = {}
-    for blade in case.study.blades:
-        held.setdefault(blade.facts.get("batch"), set()).add(blade.treatment)
-    alone = [b for b in m[1].split(" and of the batch ") if len(held.get(b, ())) < 2]
-    return f"{alone} hold one heat treatment" if alone else None
-
-
-@rule(r"All blades of a heat treatment came from one batch, so a lucky or unlucky .*")
-@rule(r"The answer is about the batches\.")
-@rule(r"Do each heat treatment in two or more batches \(loads of the quench, .*\) to learn .*")
-def one_batch(_, case):
-    """Some heat treatment of several blades has one batch, noted of each."""
-    held = {}
-    for blade in case.study.blades:
-        held.setdefault(blade.treatment, []).append(blade.facts.get("batch"))
-    alone = [own for own in held.values() if len(own) > 1 and len(set(own)) == 1 and own[0]]
-    return None if alone else "every heat treatment of several blades has two batches, or blanks"
-
-
-@rule(r"The batches are compared, not the heat treatments as such: all blades of a .* one batch\.")
-@rule(r"A second batch of each would allow more to be said\.")
-@rule(r"All blades of a heat treatment may have come from one batch, for the batch of some is .*")
-def may_be_confounded(_, case):
-    """Of some heat treatment a blade's batch is blank, and of the others one is noted at most."""
-    held = {}
-    for blade in case.study.blades:
-        held.setdefault(blade.treatment, set()).add(blade.facts.get("batch"))
-    open_ = [kind for kind, own in held.items() if None in own and len(own) < 3]
-    return None if open_ else "every heat treatment has two batches noted, or no blank"
-
-
 @rule(r"Of edges of 15° and 19° a side one may last up to 1\.65 times .+")
 @rule(
     r"No edge angle is noted for any blade of ({T}(?:, {T})*(?: or {T})?), so nobody can say whether the angles explain part of the ratio\.(?: Of edges of 15° .*)?"

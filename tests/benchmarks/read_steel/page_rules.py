@@ -7,7 +7,12 @@ are told as unknown.
 
 import re
 
-from tests.benchmarks.read_steel import chance_rules, hours_rules, noted_rules  # noqa: F401 - they keep their rules
+from tests.benchmarks.read_steel import (  # noqa: F401 - they keep their rules
+    chance_rules,
+    hours_rules,
+    noted_rules,
+    tried_rules,
+)
 from tests.benchmarks.read_steel.sentence_rules import NUMBER, plain, rule
 
 

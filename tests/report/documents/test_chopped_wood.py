@@ -6,22 +6,15 @@ import pytest
 
 from edgetest.report.documents.chopped_pieces import pieces_table
 from edgetest.report.documents.chopped_wood import wood_weaknesses
-from edgetest.report.documents.chopper_numbers import figure_rows, figures_beside
+from edgetest.report.documents.chopper_numbers import figure_rows
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
 from edgetest.report.documents.tool_facts import tool_rows
 from edgetest.report.figures.chop_figures import plot_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.sources import open_chops
+from tests.report.documents.hook_logs import HEAD, STUDY, analysed
 
-STUDY = """
-title = "A hook (invented)"
-protocol = "billet_chop"
-control = "C1"
-blades = [{id = "T1"}, {id = "C1", title = "the shop's hook"}, {id = "D2", title = "another's"}]
-"""
-HEAD = "blade,kind,chops,width_mm,thickness_mm,species,moisture_pct,knots,board,"
-HEAD += "chips_count,rolls_count\n"
 LOG = """T1,inspection,,,,,,,,0,0
 C1,inspection,,,,,,,,0,0
 T1,billet,12,50,50,white ash,12,1,a,0,0
@@ -34,12 +27,6 @@ C1,billet,16,50,50,white ash,12,,c,2,1
 T1,billet,>40,60,60,hazel,green,,d,1,0
 T1,billet,>42,60,60,hazel,30,,e,1,0
 """
-
-
-def analysed(folder, log):
-    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
-    (folder / "chops.csv").write_text(HEAD + log, encoding="utf-8")
-    return analyse_chops(open_chops(folder))
 
 
 @pytest.fixture(scope="module")
@@ -83,33 +70,6 @@ def test_the_box_holds_the_hardest_piece_and_what_it_failed_at(tmp_path):
     assert told(rows[3]).startswith("It has not been chopped with. It failed in trial: flex.")
     standing = told(rows[0], rows[1].replace("14,45", ">14,45"), rows[2])
     assert "14 strokes, and it still stood; European ash" in standing
-
-
-def test_a_mean_of_other_boards_says_which_and_what_stands_beside_it(tmp_path):
-    def beside(*of_c1):
-        mine = "T1,billet,3,50,50,hazel,12,,a,,\nT1,billet,5,50,50,hazel,12,,b,,\n"
-        theirs = "".join(f"C1,billet,4,50,50,hazel,12,,{board},,\n" for board in of_c1)
-        ((*_, cell),) = pieces_table(analysed(tmp_path, mine + theirs), "T1", "metric")["rows"]
-        return cell.partition(")")[2]
-
-    assert beside("a", "b") == ""
-    assert beside("a") == ", on a, where T1 took 3"
-    assert beside("c") == ", on other boards"
-    assert beside("a", "b", "c") == ", also on 1 other board"
-    assert beside("b", "c") == ", on b and 1 other board, where T1 took 5"
-    assert beside("", "") == ""  # which boards is not known
-
-
-def test_the_angle_of_the_tool_beside_stands_with_its_uncertainty(tmp_path):
-    analysed(
-        tmp_path, "T1,billet,12,50,50,white ash,12,,a,,\nC1,billet,9,50,50,white ash,12,,a,,\n"
-    )
-    typed = 'title = "the shop\'s hook", included_angle_deg = 34, angle_u_deg = 3'
-    study = STUDY.replace('title = "the shop\'s hook"', typed)
-    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
-    found = analyse_chops(open_chops(tmp_path))
-    rows = dict(tool_rows(found, found.study.blade("T1"), "metric"))
-    assert rows["Of C1 beside it"].startswith("34° ± 3° included (17° ± 1.5° per side)")
 
 
 def test_sound_wood_is_not_spoken_of(tmp_path):
@@ -326,30 +286,3 @@ def test_a_knot_that_was_noted_as_a_mishap_is_no_row_to_leave_out(tmp_path):
 
     assert not doubted("knot in the cut")
     assert doubted("the clamp gave")
-
-
-def test_a_tool_beside_that_was_weighed_and_not_swung_stands_with_its_mass(tmp_path):
-    rows = "T1,billet,12,50,50,white ash,12,,a,0,0\nC1,billet,9,50,50,white ash,12,,a,0,0\n"
-    analysed(tmp_path, rows)
-    study = STUDY.replace('{id = "C1",', '{id = "C1", edge_length_mm = 90, mass_g = "1.75 lb",')
-    study += "[handling.T1]\ngrip_mm = 60\nstrike_mm = 310\nmass_g = 690\nbalance_mm = 205\n"
-    study += "pivot_mm = 15\nswings = 20\nseconds = [21.2, 21.3]\namplitude_deg = 10\n"
-    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
-    found = analyse_chops(open_chops(tmp_path))
-    names, told = figures_beside(found, ["T1", "C1"], "metric")
-    assert names == ["C1"]
-    rows = {row[0]: row[1:] for row in told}
-    assert rows["Mass (± assumed)"][0].startswith("690")
-    assert rows["Mass (± assumed)"][2] == "1.75 lb (as typed)"
-
-
-def test_a_tool_beside_that_was_balanced_and_not_swung_stands_with_its_balance(tmp_path):
-    rows = "T1,billet,12,50,50,white ash,12,,a,0,0\nC1,billet,9,50,50,white ash,12,,a,0,0\n"
-    analysed(tmp_path, rows)
-    held = "[handling.{}]\ngrip_mm = 60\nstrike_mm = 310\nhandle_front_mm = 130\nmass_g = 690\n"
-    swung = "balance_mm = 205\npivot_mm = 15\nswings = 20\nseconds = [21.2]\namplitude_deg = 10\n"
-    study = STUDY + held.format("T1") + swung + held.format("C1") + "balance_mm = 224\n"
-    study = study.replace('{id = "C1",', '{id = "C1", edge_length_mm = 90,')
-    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
-    told = figures_beside(analyse_chops(open_chops(tmp_path)), ["T1", "C1"], "metric")[1]
-    assert {row[0]: row[3] for row in told}["Balance ahead of the handle"] == "94 mm (as typed)"

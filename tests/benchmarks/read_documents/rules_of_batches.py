@@ -1,0 +1,124 @@
+"""What a document tells of batches and of rolls: do the study and its log bear it?"""
+# ruff: noqa: E501  (a sentence of the document stands in one piece)
+
+import re
+
+from tests.benchmarks.read_documents.sentence_rules import rule
+
+
+@rule(
+    r"The batch \"(.+)\" is nearly \"(.+)\" of other blades, and counts as another\.(?: Write \"(.+)\" if it is the same\.)?"
+)
+def nearly_alike(m, case):
+    """Two batches of blades, that one slip parts."""
+    batches = {blade.facts.get("batch") for blade in case.study.blades}
+    return None if {m[1], m[2]} <= batches and m[1] != m[2] else f"batches are {batches}"
+
+
+def shared_batches_of(case):
+    """Batches that hold several heat treatments."""
+    held = {}
+    for blade in case.study.blades:
+        if blade.treatment:
+            held.setdefault(blade.facts.get("batch"), set()).add(blade.treatment)
+    return {batch for batch, kinds in held.items() if batch and len(kinds) > 1}
+
+
+@rule(
+    r"Batches hold blades of every heat treatment, so they enter the answer as shared rolls do\. [A-Z][\w ]* by batch: (.*)\."
+)
+@rule(
+    r"The batches hold the heat treatments in unequal shares: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches, so a lucky or unlucky batch may stand in the ratio\. Equal numbers of each heat treatment in every batch would tell\."
+)
+@rule(
+    r"The batches hold the heat treatments in equal shares: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks \(rolls, boards, days\) and not the batches: what a batch did to blades of every heat treatment alike stays in the scatter\."
+)
+@rule(
+    r"Each batch was cut in a block \(roll, board, day\) of its own: (?:[\w ]+ of )?(.*)\. The answer weighs the blocks and so the batches; what the one did and what the other did cannot be told apart\."
+)
+def shared_batches(m, case):
+    """Some batch holds several heat treatments, and each named batch its own blades."""
+    if not shared_batches_of(case):
+        return "no batch holds several heat treatments"
+    for blade in case.study.blades:
+        batch = blade.facts.get("batch") or f"none noted of {blade.id}"
+        for part in m[1].split("; "):
+            named = ", ".join(re.findall(r" \(([^()]+)\)", part)).split(", ")
+            if blade.id in named and not part.startswith(f"{batch} ("):
+                return f"{blade.id} is of {batch}"
+    return None
+
+
+@rule(r"[A-Z][\w ]* by block \(roll, board, day\): ((?:(?!\. ).)*)\.")
+def by_block(m, case):
+    """Each blade stands behind the rolls, boards or days on which its rows have it."""
+    told = {
+        (part.partition(" (")[0], blade)
+        for part in m[1].split("; ")
+        for blade in ", ".join(re.findall(r" \(([^()]+)\)", part)).split(", ")
+    }
+    noted = {(r.get("block") or "", r["blade"]) for r in case.study.rows}
+    return f"{sorted(told - noted)} is not in the log" if told - noted else None
+
+
+@rule(
+    r"All blades of one heat treatment \((.*)\) lie in the batch (.*), others also in (.*)\. So only the blades beside them in .* tell a lucky or unlucky batch from the heat treatment\. More blades of each in one batch, best in two batches, would tell\."
+)
+def one_side(m, case):
+    """The named blades are of that batch."""
+    of = {blade.id: blade.facts.get("batch") for blade in case.study.blades}
+    wrong = [name for name in m[1].split(", ") if of.get(name) != m[2]]
+    return f"{wrong} are of another batch" if wrong else None
+
+
+@rule(
+    r"No batch is noted for some blades, so each counts as hardened on its own\. If the blades .*"
+)
+def no_batch(_, case):
+    """Some blade has no batch."""
+    blank = [b.id for b in case.study.blades if "batch" not in b.facts and b.treatment]
+    return None if blank else "every blade has one"
+
+
+@rule(
+    r"No batch is noted for (.+?)\. A blade without one counts in the way that leaves the answer least sure: as out of one batch with others of its heat treatment or, where a batch holds every heat treatment, out of one of its own\. Note the batch .*"
+)
+def partly_noted(m, case):
+    """Those blades have no batch, and some other has."""
+    noted = {b.id for b in case.study.blades if "batch" in b.facts}
+    wrong = noted.intersection(m[1].split(", "))
+    return f"{wrong} have one" if wrong else None if noted else "no blade has one"
+
+
+@rule(r"Blades of the batch (.+) differ in .+, so what stands as batch is not the load in which .*")
+def parted_before(m, case):
+    """Each of those batches holds blades of two heat treatments."""
+    held = {}
+    for blade in case.study.blades:
+        held.setdefault(blade.facts.get("batch"), set()).add(blade.treatment)
+    alone = [b for b in m[1].split(" and of the batch ") if len(held.get(b, ())) < 2]
+    return f"{alone} hold one heat treatment" if alone else None
+
+
+@rule(r"All blades of a heat treatment came from one batch, so a lucky or unlucky .*")
+@rule(r"The answer is about the batches\.")
+@rule(r"Do each heat treatment in two or more batches \(loads of the quench, .*\) to learn .*")
+def one_batch(_, case):
+    """Some heat treatment of several blades has one batch, noted of each."""
+    held = {}
+    for blade in case.study.blades:
+        held.setdefault(blade.treatment, []).append(blade.facts.get("batch"))
+    alone = [own for own in held.values() if len(own) > 1 and len(set(own)) == 1 and own[0]]
+    return None if alone else "every heat treatment of several blades has two batches, or blanks"
+
+
+@rule(r"The batches are compared, not the heat treatments as such: all blades of a .* one batch\.")
+@rule(r"A second batch of each would allow more to be said\.")
+@rule(r"All blades of a heat treatment may have come from one batch, for the batch of some is .*")
+def may_be_confounded(_, case):
+    """Of some heat treatment a blade's batch is blank, and of the others one is noted at most."""
+    held = {}
+    for blade in case.study.blades:
+        held.setdefault(blade.treatment, set()).add(blade.facts.get("batch"))
+    open_ = [kind for kind, own in held.items() if None in own and len(own) < 3]
+    return None if open_ else "every heat treatment has two batches noted, or no blank"
