@@ -1,15 +1,16 @@
 """Draw the tape on the ring and the two glints of a crest, for the guide's page on side light.
 
-python tests/browser/make_lamp_drawing.py
+python -m tests.browser.make_lamp_drawing
 """
 
-from pathlib import Path
+import io
 
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Rectangle, Wedge
 
-PICTURES = Path(__file__).parent.parent.parent / "edgetest" / "guide" / "pictures"
+from tests.browser.kept_pictures import keep
+
 TAPE, LAMP, STEEL = "#4a4a4a", "#f5b301", "#8aa0b4"
 LEAN = np.radians(60.0)
 
@@ -53,7 +54,9 @@ def main():
     left, right = figure.subplots(1, 2)
     from_above(left)
     along_the_edge(right)
-    figure.savefig(PICTURES / "lamps.png", dpi=100)
+    drawn = io.BytesIO()
+    figure.savefig(drawn, dpi=100)
+    keep(drawn.getvalue(), "lamps.png", colours=16)
 
 
 if __name__ == "__main__":
