@@ -53,5 +53,7 @@ class HeatTreatment(Record):
     note: str = ""
 
     def words(self) -> str:
-        """All steps in one line."""
-        return "; ".join(step.words() for step in self.steps)
+        """All steps in one line, each with its note."""
+        return "; ".join(
+            f"{step.words()} ({step.note})" if step.note else step.words() for step in self.steps
+        )

@@ -10,7 +10,44 @@ from edgetest.study.words import listed
 
 
 def same_steps(study: Study) -> list[tuple[HeatTreatment, HeatTreatment]]:
-    """Pairs of heat treatments that name the very same steps, where they name any."""
+    """Pairs of heat treatments that name the very same steps, where they name any.
+
+    Those of steels that are noted of every blade and differ are `steels_treated_alike`; those
+    without a blade compare nothing.
+    """
+    held = steels_held(study)
+    apart = steels_treated_alike(study)
+    return [
+        (a, b)
+        for a, b in _alike(study)
+        if (a, b) not in apart and (not held or (a.id in held and b.id in held))
+    ]
+
+
+def steels_treated_alike(study: Study) -> list[tuple[HeatTreatment, HeatTreatment]]:
+    """Pairs that name the very same steps and share no steel: two steels are compared."""
+    held = steels_held(study)
+    return [
+        (a, b)
+        for a, b in _alike(study)
+        if a.id in held
+        and b.id in held
+        and all((*held[a.id].values(), *held[b.id].values()))
+        and not set(held[a.id].values()) & set(held[b.id].values())
+    ]
+
+
+def steels_held(study: Study) -> dict[str, dict[str, str]]:
+    """Steel of each blade by heat treatment and blade, however spelled; "" where none is noted."""
+    held: dict[str, dict[str, str]] = {}
+    for blade in study.blades:
+        if blade.heat_treatment:
+            steel = " ".join(blade.steel.split()).casefold()
+            held.setdefault(blade.heat_treatment, {})[blade.id] = steel
+    return held
+
+
+def _alike(study: Study) -> list[tuple[HeatTreatment, HeatTreatment]]:
     return [
         (a, b)
         for a, b in combinations(study.heat_treatments, 2)
@@ -51,6 +88,25 @@ def parted_before(study: Study) -> list[tuple[str, list[str], list[HeatTreatment
     return found
 
 
+def _steels_of_one(study: Study) -> Iterator[UnusableInput]:
+    """Where one heat treatment leaves nothing to compare, though the steels differ."""
+    held = steels_held(study)
+    if len(held) != 1:
+        return
+    ((name, steels),) = held.items()
+    if len({*steels.values()} - {""}) < 2:
+        return
+    written = {steels[blade.id]: " ".join(blade.steel.split()) for blade in study.blades[::-1]
+               if steels.get(blade.id)}  # fmt: skip
+    yield UnusableInput(
+        f"all blades have the heat treatment {name}, so nothing is compared, though their steels "
+        f"differ ({'; '.join(reversed(written.values()))})",
+        f"{STUDY_FILE}, heat_treatments",
+        "to compare the steels, give the blades of each a heat treatment with an id of its own, "
+        "with the same steps",
+    )
+
+
 def _held(study: Study) -> dict[str, list[HeatTreatment]]:
     """Heat treatments of the blades of each batch."""
     known = {each.id: each for each in study.heat_treatments}
@@ -73,8 +129,10 @@ def asked_of_treatments(study: Study) -> Iterator[UnusableInput]:
         yield UnusableInput(
             f"heat treatments {a.id} and {b.id} name the same steps ({a.words()})",
             f"{STUDY_FILE}, heat_treatments",
-            "write what differs between them, or give their blades one heat treatment",
+            "write what differs between them (two steels: write the steel of every blade), or give "
+            "their blades one heat treatment",
         )
+    yield from _steels_of_one(study)
     for batch, kinds, treatments in parted_before(study):
         yield UnusableInput(
             f'batch "{batch}" stands on blades of {listed(each.id for each in treatments)}, which '

@@ -30,6 +30,40 @@ def test_the_same_steps_twice_are_asked_about(tmp_path):
     assert "write what differs between them" in told
 
 
+def of_steels(folder, steels, treatments="aabb"):
+    """The questions about four blades (invented) of these steels, all hardened alike."""
+    steps = [QUENCH, temper(200)]
+    blades = [
+        {"id": f"X{i}", "heat_treatment": of, **({"steel": steel} if steel else {})}
+        for i, (of, steel) in enumerate(zip(treatments, steels, strict=True))
+    ]
+    known = [{"id": "a", "steps": steps}, {"id": "b", "steps": steps}]
+    study = new_study(folder / "s", "sisal_rope", "s", blades=blades, heat_treatments=known)
+    return [str(one) for one in asked_of_treatments(study)]
+
+
+def test_two_steels_treated_alike_are_what_is_compared_and_no_question(tmp_path):
+    assert not of_steels(tmp_path, ("disc", "Disc", "tine", "tine"))
+
+
+@pytest.mark.parametrize("steels", [("disc", "", "tine", "tine"), ("disc", "disc", "disc", "tine")])
+def test_the_same_steps_are_asked_about_where_the_steels_do_not_part_them(tmp_path, steels):
+    (told,) = of_steels(tmp_path, steels)
+    assert "heat treatments a and b name the same steps" in told
+    assert "(two steels: write the steel of every blade)" in told
+
+
+def test_two_steels_of_one_heat_treatment_compare_nothing_and_the_cure_is_named(tmp_path):
+    (told,) = of_steels(tmp_path, ("disc", "Tine", "tine", "disc"), "aaaa")
+    assert "all blades have the heat treatment a, so nothing is compared" in told
+    assert "their steels differ (disc; Tine)" in told
+    assert "a heat treatment with an id of its own, with the same steps" in told
+
+
+def test_one_steel_of_one_heat_treatment_asks_nothing(tmp_path):
+    assert not of_steels(tmp_path, ("disc", "disc", "", "disc"), "aaaa")
+
+
 @pytest.mark.parametrize(
     ("first", "second"),
     [

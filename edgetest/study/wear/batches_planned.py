@@ -37,13 +37,17 @@ def batch_doubts(study, *, rolls=1, looks=False):
     Returns
     -------
     list of Doubt
-        Blades without a batch, names of batches that may be one, heat treatments that came out
+        Blades of one heat treatment, which compare nothing, blades without a batch, names of batches that may be one, heat treatments that came out
         of one batch of their own, those of whose blades several share a batch, which then counts
         once, and batches that every heat treatment shares.
     """
     blades = [blade for blade in study.blades if blade.id != study.control]
     bare = [blade.id for blade in blades if not blade.batch]
     found = []
+    alike = {blade.heat_treatment for blade in blades}
+    if rolls is not None and len(blades) > 1 and len(alike) == 1 and all(alike):
+        (name,) = alike
+        found.append(doubt("nothing_planned_apart", treatment=titles_of(study).get(name, name)))
     if bare:
         many = len(bare) > MOST_NAMED or len(bare) == len(blades) > 1
         words = f"{len(bare)} blades" if many else listed(bare)

@@ -110,4 +110,7 @@ def two_treatments(treatment_of):
             "the control"
         )
     if len(set(treatment_of.values())) < 2:
-        raise NoComparison("all blades have one heat treatment; test blades of a second one")
+        raise NoComparison(
+            "all blades have one heat treatment; test blades of a second one (two steels: one heat "
+            "treatment each, with an id of its own and the same steps)"
+        )

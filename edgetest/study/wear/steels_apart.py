@@ -3,10 +3,12 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from itertools import combinations
+from math import comb
 from typing import Any
 
 from edgetest.doubts import Doubt, doubt
 from edgetest.store.records import Study
+from edgetest.study.treatment_questions import steels_treated_alike
 from edgetest.study.words import listed
 
 Met = dict[str, list[tuple[str, str]]]  # steels of each blade: as compared, and as written
@@ -27,8 +29,9 @@ def steel_doubts(study: Study, comparison: Any, titles: Mapping[str, str]) -> It
     Yields
     ------
     Doubt
-        One at most. Nothing where every heat treatment has the same share of each steel, whose
-        scatter is then alike in all of them, or where fewer than two have a steel noted.
+        Of steels that were treated alike, that they are what is compared. Of others one at most:
+        nothing where every heat treatment has the same share of each steel, whose scatter is then
+        alike in all of them, or where fewer than two have a steel noted.
     """
     if comparison.scope == "blades":
         return
@@ -38,6 +41,13 @@ def steel_doubts(study: Study, comparison: Any, titles: Mapping[str, str]) -> It
     counts = {name: Counter(steel for steel, _ in blades) for name, blades in met.items()}
     written = {steel: as_written for blades in met.values() for steel, as_written in blades[::-1]}
     every = set().union(*counts.values())
+    alike = [(a.id, b.id) for a, b in steels_treated_alike(study) if a.id in met and b.id in met]
+    for pair in alike:
+        first, second = (titles.get(name, name) for name in pair)
+        seen = _seen({n: counts[n] for n in pair}, titles, lambda steel, _: written[steel])
+        yield doubt("steels_compared", first=first, second=second, seen=seen)
+    if len(alike) == comb(len(comparison.groups), 2):
+        return
     if sum(map(len, counts.values())) == len(every):
         seen = _seen(counts, titles, lambda steel, _: written[steel])
         yield doubt("steel_of_one_treatment", seen=seen)

@@ -250,7 +250,9 @@ def lives_alone(m, case):
     return None
 
 
-@rule(r"Nothing to compare: all blades have one heat treatment; test blades of a second one\.")
+@rule(
+    r"Nothing to compare: all blades have one heat treatment; test blades of a second one \(two steels: one heat treatment each, with an id of its own and the same steps\)\."
+)
 def one_treatment(_, case):
     """One heat treatment alone was cut."""
     many = sum(bool(case.bear.cut_blades(t)) for t in case.study.treatments)

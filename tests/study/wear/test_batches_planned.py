@@ -131,3 +131,17 @@ def test_a_plan_says_of_which_blades_the_one_batch_is_named():
     assert one.startswith("All blades of hard whose batch is named come from one batch")
     ((_, text),) = said(blades(("hard", ""), ("hard", "")))
     assert "such a blade counts" not in text  # none is named: the comparison says so itself
+
+
+def test_blades_of_one_heat_treatment_compare_nothing():
+    found = said(blades(("hard", "1"), ("hard", "2"), titled=("hard",)))
+    (text,) = [text for code, text in found if code == "nothing_planned_apart"]
+    assert text.startswith("All blades have one heat treatment (Hard): the test will show")
+    assert "give each a heat treatment of its own, with the same steps" in text
+
+
+@pytest.mark.parametrize(
+    "told", [[("hard", "1")], [("", "1"), ("", "2")], [("a", "1"), ("b", "2")]]
+)
+def test_one_blade_blades_of_none_and_blades_of_two_are_no_blades_of_one(told):
+    assert "nothing_planned_apart" not in [code for code, _ in said(blades(*told))]

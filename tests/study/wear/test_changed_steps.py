@@ -11,10 +11,15 @@ QUENCH = {"kind": "quench", "medium": "oil"}
 TEMPER = {"kind": "temper", "temperature_c": 200, "time_min": 60, "repeats": 2}
 
 
-def doubts_of(folder, soft, hard, batch="{side} {i}"):
+def doubts_of(folder, soft, hard, batch="{side} {i}", steels=None):
     """What a study of two such heat treatments (invented) leaves open."""
     blades = [
-        {"id": f"{side}{i}", "heat_treatment": side, "batch": batch.format(side=side, i=i)}
+        {
+            "id": f"{side}{i}",
+            "heat_treatment": side,
+            "batch": batch.format(side=side, i=i),
+            **({"steel": steels[side]} if steels else {}),
+        }
         for side in ("soft", "hard")
         for i in (1, 2)
     ]
@@ -46,6 +51,22 @@ def test_equal_steps_decide_the_answer_and_another_temper_does_not(tmp_path):
     (tmp_path / "b").mkdir()
     other = doubts_of(tmp_path / "b", [QUENCH, TEMPER], [QUENCH, {**TEMPER, "temperature_c": 260}])
     assert "same_steps" not in [one.code for one in other.doubts]
+
+
+def test_two_steels_of_equal_steps_are_compared_as_steels(tmp_path):
+    steels = {"soft": "plough disc", "hard": "harrow tine"}
+    found = doubts_of(tmp_path, [QUENCH, TEMPER], [QUENCH, TEMPER], steels=steels)
+    codes = [one.code for one in found.doubts]
+    assert not {"same_steps", "steel_of_one_treatment"} & {*codes}
+    (told,) = [one.text for one in found.doubts if one.code == "steels_compared"]
+    assert "(Soft temper: plough disc; hard: harrow tine)" in told
+    assert "where heat treatment stands here of these two, read steel" in told
+    (tmp_path / "b").mkdir()
+    other = [QUENCH, {**TEMPER, "temperature_c": 260}]
+    both = doubts_of(tmp_path / "b", [QUENCH, TEMPER], other, steels=steels)
+    codes = [one.code for one in both.doubts]
+    assert "steel_of_one_treatment" in codes
+    assert "steels_compared" not in codes
 
 
 @pytest.mark.parametrize(

@@ -68,7 +68,7 @@ MAKERS = {
         "same_steps", "tempered_apart", "parted_before_the_batch",
         "levels_beyond_reach", "control_never_run",
         "control_by_block", "treatment_of_one_hand", "hand_on_one_side",
-        "steel_of_one_treatment", "steels_unequal", "batches_nearly_alike",
+        "steel_of_one_treatment", "steels_compared", "steels_unequal", "batches_nearly_alike",
     ),
     "at_cuts": ("not_at_these_cuts", "later_left_out_at_cuts", "lives_not_compared"),
     "by nature": ("lives_beyond_readings",),
@@ -89,7 +89,7 @@ MAKERS = {
 OF_OTHER_ANSWERS = {
     "beyond_last_look", "looks_not_of_blades",
     "look_after_stop", "between_looks", "read_early", "scatter_assumed",
-    "batches_unplanned", "one_batch_each", "treatments_not_named", "reading_assumed",
+    "batches_unplanned", "nothing_planned_apart", "one_batch_each", "treatments_not_named", "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
     "scatter_of_log_not_named", "planned_reading_not_in_log", "batches_count_once",
     "looks_count_batches", "batches_shared",

@@ -10,11 +10,15 @@ from edgetest.study.wear.steels_apart import steel_doubts
 def told(*steels, scope="heat_treatments"):
     """Of blades A1, A2, B1, B2 with these steels; the heat treatment is the first letter."""
     names = ("A1", "A2", "B1", "B2")
-    blades = [SimpleNamespace(id=n, steel=s) for n, s in zip(names, steels, strict=True)]
+    blades = [
+        SimpleNamespace(id=n, steel=s, heat_treatment=n[0])
+        for n, s in zip(names, steels, strict=True)
+    ]
     groups = [SimpleNamespace(treatment=of, blades=tuple(n for n in names if n[0] == of))
               for of in "AB"]  # fmt: skip
     found = SimpleNamespace(scope=scope, groups=groups)
-    return list(steel_doubts(SimpleNamespace(blades=blades), found, {"A": "soft"}))
+    study = SimpleNamespace(blades=blades, heat_treatments=())
+    return list(steel_doubts(study, found, {"A": "soft"}))
 
 
 def test_a_steel_for_each_heat_treatment_may_pass_for_it():
@@ -44,11 +48,12 @@ def test_two_steels_that_both_have_in_unequal_shares_are_told(soft, hard, told):
     named = [(f"A{i}", of) for i, of in enumerate(soft)] + [
         (f"B{i}", of) for i, of in enumerate(hard)
     ]
-    blades = [SimpleNamespace(id=name, steel=of) for name, of in named]
+    blades = [SimpleNamespace(id=name, steel=of, heat_treatment=name[0]) for name, of in named]
     groups = [SimpleNamespace(treatment=of, blades=tuple(n for n, _ in named if n[0] == of))
               for of in "AB"]  # fmt: skip
     found = SimpleNamespace(scope="heat_treatments", groups=groups)
-    doubts = list(steel_doubts(SimpleNamespace(blades=blades), found, {"A": "soft"}))
+    study = SimpleNamespace(blades=blades, heat_treatments=())
+    doubts = list(steel_doubts(study, found, {"A": "soft"}))
     assert [one.code for one in doubts] == (["steels_unequal"] if told else [])
     assert not told or f"({told})" in doubts[0].text
 
