@@ -37,9 +37,10 @@ def batch_doubts(study, *, rolls=1, looks=False):
     Returns
     -------
     list of Doubt
-        Blades of one heat treatment, which compare nothing, blades without a batch, names of batches that may be one, heat treatments that came out
-        of one batch of their own, those of whose blades several share a batch, which then counts
-        once, and batches that every heat treatment shares.
+        Blades of one heat treatment, which compare nothing, blades without a batch, names of
+        batches that may be one, heat treatments that came out of one batch of their own, those of
+        whose blades several share a batch, which then counts once, and batches that every heat
+        treatment shares.
     """
     blades = [blade for blade in study.blades if blade.id != study.control]
     bare = [blade.id for blade in blades if not blade.batch]

@@ -89,7 +89,8 @@ MAKERS = {
 OF_OTHER_ANSWERS = {
     "beyond_last_look", "looks_not_of_blades",
     "look_after_stop", "between_looks", "read_early", "scatter_assumed",
-    "batches_unplanned", "nothing_planned_apart", "one_batch_each", "treatments_not_named", "reading_assumed",
+    "batches_unplanned", "nothing_planned_apart", "one_batch_each", "treatments_not_named",
+    "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
     "scatter_of_log_not_named", "planned_reading_not_in_log", "batches_count_once",
     "looks_count_batches", "batches_shared",
