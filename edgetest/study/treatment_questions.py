@@ -96,11 +96,13 @@ def _steels_of_one(study: Study) -> Iterator[UnusableInput]:
     ((name, steels),) = held.items()
     if len({*steels.values()} - {""}) < 2:
         return
-    written = {steels[blade.id]: " ".join(blade.steel.split()) for blade in study.blades[::-1]
-               if steels.get(blade.id)}  # fmt: skip
+    written: dict[str, str] = {}
+    for blade in study.blades:
+        if steels.get(blade.id):
+            written.setdefault(steels[blade.id], " ".join(blade.steel.split()))
     yield UnusableInput(
         f"all blades have the heat treatment {name}, so nothing is compared, though their steels "
-        f"differ ({'; '.join(reversed(written.values()))})",
+        f"differ ({'; '.join(written.values())})",
         f"{STUDY_FILE}, heat_treatments",
         "to compare the steels, give the blades of each a heat treatment with an id of its own, "
         "with the same steps",

@@ -35,7 +35,8 @@ def test_blades_without_a_batch_are_named_up_to_six():
 
 
 def test_a_control_needs_no_batch():
-    assert said(blades(("hard", "1"), ("hard", "2"), ("", ""), control="C")) == []
+    four = [("hard", "1"), ("hard", "2"), ("soft", "3"), ("soft", "4")]
+    assert said(blades(*four, ("", ""), control="E")) == []
 
 
 @pytest.mark.parametrize(
@@ -129,7 +130,7 @@ def test_a_plan_says_of_which_blades_the_one_batch_is_named():
     (bare, one) = [text for _, text in said(blades(*held))]
     assert "such a blade counts as out of one batch with others of its heat treatment" in bare
     assert one.startswith("All blades of hard whose batch is named come from one batch")
-    ((_, text),) = said(blades(("hard", ""), ("hard", "")))
+    ((_, text),) = said(blades(("hard", ""), ("soft", "")))
     assert "such a blade counts" not in text  # none is named: the comparison says so itself
 
 
