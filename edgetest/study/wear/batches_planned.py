@@ -44,24 +44,29 @@ def batch_doubts(study, *, rolls=1, looks=False):
     """
     blades = [blade for blade in study.blades if blade.id != study.control]
     bare = [blade.id for blade in blades if not blade.batch]
-    found = []
-    alike = {blade.heat_treatment for blade in blades}
-    if rolls is not None and len(blades) > 1 and len(alike) == 1 and all(alike):
-        (name,) = alike
-        found.append(doubt("nothing_planned_apart", treatment=titles_of(study).get(name, name)))
+    titles = titles_of(study)
+    found = [] if rolls is None else _of_one_treatment(blades, titles)
     if bare:
         many = len(bare) > MOST_NAMED or len(bare) == len(blades) > 1
         words = f"{len(bare)} blades" if many else listed(bare)
         beside = BESIDE if len(bare) < len(blades) else ""
         found.append(doubt("batches_unplanned", blades=words, beside=beside))
     found += nearly_alike_batches(blades)
-    titles = titles_of(study)
     found += [
         doubt("one_batch_each", treatment=titles.get(name, name), noted=NAMED if some else "")
         for name, some in _of_one_batch(blades)
     ]
     found += _looks_counted(blades) if looks else []
     return found if bare else [*found, *_batches_counted(blades, titles, rolls)]
+
+
+def _of_one_treatment(blades, titles):
+    """The doubt that several blades of one heat treatment compare nothing."""
+    alike = {blade.heat_treatment for blade in blades}
+    if len(blades) < 2 or len(alike) > 1 or not all(alike):
+        return []
+    (name,) = alike
+    return [doubt("nothing_planned_apart", treatment=titles.get(name, name))]
 
 
 def _looks_counted(blades):

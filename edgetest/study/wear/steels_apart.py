@@ -41,12 +41,9 @@ def steel_doubts(study: Study, comparison: Any, titles: Mapping[str, str]) -> It
     counts = {name: Counter(steel for steel, _ in blades) for name, blades in met.items()}
     written = {steel: as_written for blades in met.values() for steel, as_written in blades[::-1]}
     every = set().union(*counts.values())
-    alike = [(a.id, b.id) for a, b in steels_treated_alike(study) if a.id in met and b.id in met]
-    for pair in alike:
-        first, second = (titles.get(name, name) for name in pair)
-        seen = _seen({n: counts[n] for n in pair}, titles, lambda steel, _: written[steel])
-        yield doubt("steels_compared", first=first, second=second, seen=seen)
-    if len(alike) == comb(len(comparison.groups), 2):
+    compared = list(_compared(study, counts, titles, written))
+    yield from compared
+    if len(compared) == comb(len(comparison.groups), 2):
         return
     if sum(map(len, counts.values())) == len(every):
         seen = _seen(counts, titles, lambda steel, _: written[steel])
@@ -54,6 +51,16 @@ def steel_doubts(study: Study, comparison: Any, titles: Mapping[str, str]) -> It
     elif any(_unequal(first, second, every) for first, second in combinations(counts.values(), 2)):
         seen = _seen(counts, titles, lambda steel, count: f"{count} of {written[steel]}")
         yield doubt("steels_unequal", seen=seen)
+
+
+def _compared(study, counts, titles, written):
+    """The doubt of each pair of steels that were treated alike."""
+    for pair in steels_treated_alike(study):
+        if not all(each.id in counts for each in pair):
+            continue
+        first, second = (titles.get(each.id, each.id) for each in pair)
+        seen = _seen({e.id: counts[e.id] for e in pair}, titles, lambda steel, _: written[steel])
+        yield doubt("steels_compared", first=first, second=second, seen=seen)
 
 
 def _seen(counts, titles, words):

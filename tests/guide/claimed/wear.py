@@ -179,7 +179,7 @@ CLAIMS = (
     ),
     Claim(
         "why/blades_are_the_replicates",
-        "may last, say, {:.0f} % longer",
+        "may last {:.0f} % longer",
         lambda: 100 * ASSUMED_SD,
     ),
     Claim(
