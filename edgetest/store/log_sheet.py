@@ -99,15 +99,17 @@ class Sheet:
             for record in self.records[self.top :]:
                 del record[last:]
 
-    def waiting_row(self, cells: Mapping[str, str], keys: Sequence[str]) -> int | None:
-        """The first row with the same keys that has room for these cells.
+    def waiting_row(
+        self, cells: Mapping[str, str], keys: Sequence[str], *, below: int = 0
+    ) -> int | None:
+        """The first row with the same keys, below one of a number, that has room for these cells.
 
         Nothing that stands there is overwritten, and a remark is not put beside a reading
         that was there before it.
         """
         wanted = {name: cells.get(name, "") for name in keys}
         new = {name: cell for name, cell in cells.items() if name not in keys}
-        for number in range(self.top + 2, len(self.records) + 1):
+        for number in range(max(self.top + 1, below) + 1, len(self.records) + 1):
             met = self.cells(number)
             alike = met and all(_same(key, met.get(key, ""), cell) for key, cell in wanted.items())
             if alike and _has_room({k: v for k, v in met.items() if k not in keys}, new):
@@ -133,10 +135,6 @@ class Sheet:
     def answers(self, cells: Mapping[str, str], keys: Sequence[str]) -> list[str]:
         """Columns of the cells that hold a reading or a photograph."""
         return [c for c in cells if c not in {*keys, *ACCOMPANY, *REMARKS}]
-
-    def answered_row(self, cells: Mapping[str, str], keys: Sequence[str]) -> int | None:
-        """The first row of the same keys that holds one of these readings already."""
-        return next(self.answered_rows(cells, keys), None)
 
     def answered_rows(
         self,

@@ -23,7 +23,7 @@ def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str,
 
     A reading of cuts gets the only block that it can be of; a piece that names no board, that of
     the row with its number; a look without a number, that of the look that waits before the
-    blade's work or after it; where work came after one without a number, the next number.
+    blade's work or after it.
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str,
         return told
     kind = told.get("kind")
     if kind == "inspection" and "order" not in told:
-        number = _look_that_waits(sheet, told) or _next_look(sheet, told)
+        number = _look_that_waits(sheet, told)
         return told if number is None else {**told, "order": number}
     if kind in WORK and number_of(told) is not None:
         return _piece_meant(sheet, told)
@@ -131,9 +131,22 @@ def _both_told(both: Sequence[tuple[str, str, str]]) -> str:
     )
 
 
+def done_before(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
+    """Row of the last piece before a look without a number, which is of no row above it; else 0.
+
+    Such a look is done now: what stands above that piece was seen before it was chopped.
+    """
+    if table != "chops" or cells.get("kind") not in LOOKS or "order" in cells:
+        return 0
+    work = [line for line, met in own_rows(sheet, cells) if met.get("kind") in WORK and done(met)]
+    return max(work, default=0)
+
+
 def refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
     """Refuse a reading that stands already, with both versions."""
-    number = sheet.answered_row(cells, KEYS[table])
+    above = done_before(sheet, cells, table)
+    answered = sheet.answered_rows(cells, KEYS[table])
+    number = next((line for line in answered if line > above), None)
     if number is None:
         return
     there = sheet.cells(number)
@@ -185,21 +198,6 @@ def _look_that_waits(sheet: Sheet, cells: Mapping[str, str]) -> str | None:
     looks = [met for _, met in own if met.get("kind") == "inspection" and _waits(sheet, met)]
     fit = [met for met in looks if (number_of(met) == 0) == before and "order" in met]
     return fit[0]["order"] if len(fit) == 1 else None
-
-
-def _next_look(sheet: Sheet, cells: Mapping[str, str]) -> str | None:
-    """Number of a further look, where work was done since the last that has none."""
-    own = own_rows(sheet, cells)
-    looks = [(n, met) for n, met in own if met.get("kind") == "inspection"]
-    bare = [n for n, met in looks if "order" not in met]
-    work = [(n, met) for n, met in own if met.get("kind") in WORK and done(met)]
-    if not bare or not work or work[-1][0] < bare[-1]:
-        return None
-    return str(max(_highest(looks) + 1, _highest(work)))
-
-
-def _highest(rows: Sequence[Numbered]) -> int:
-    return max((number_of(met) or 0 for _, met in rows), default=0)
 
 
 def _piece_meant(sheet: Sheet, cells: dict[str, str]) -> dict[str, str]:

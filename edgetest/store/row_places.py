@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from itertools import takewhile
 from pathlib import Path
 
 from edgetest.store.days import calendar_day
@@ -21,7 +22,7 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     that were not made yet. One that was chopped goes above pieces that wait and above those of a
     later date, where its number leaves that open. A look before the work (number 0) goes above
     the blade's work; any other look and a touch-up go where that stands, see `after_work`, and
-    above the blade's rows of a later date.
+    above the blade's rows of a later date. All go below rows of other blades of an earlier date.
 
     Parameters
     ----------
@@ -40,13 +41,14 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
         return next((line for line, met in _own(every, cells) if _looks_back(met, cells)), None)
     if kind in LOOKS:
         place = _above_later(own_rows(sheet, cells), cells, _place_of_look(sheet, cells))
-        return _past_others(every, cells, place)
+        return _past_earlier(every, cells, _past_others(every, cells, place))
     run_on = runs_on([*(met for _, met in every), cells])
     rows = [(line, met) for line, met in every if run_on or _one_place(met, cells)]
     closing = load_study(folder).rules.closing
     own = _own(rows, cells)
     place = _place_of_piece(sheet, rows, own, (kind, number), closing)
-    return _ahead(place, every, cells, _numbered(rows, own, kind, number)[1])
+    place = _ahead(place, every, cells, _numbered(rows, own, kind, number)[1])
+    return _past_earlier(every, cells, place)
 
 
 def _ahead(
@@ -109,6 +111,22 @@ def _past_others(
             break
         place -= 1
     return place
+
+
+def _past_earlier(
+    every: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str], place: int | None
+) -> int | None:
+    """A place, moved down past rows of other blades of an earlier date; None: at the end."""
+    mine = calendar_day(cells.get("date", ""))
+    if place is None or mine is None:
+        return place
+    below, moved = [(line, met) for line, met in every if line >= place], place
+    for line, met in takewhile(lambda one: one[1].get("blade") != cells.get("blade"), below):
+        day = calendar_day(met.get("date", ""))
+        if day is not None and day > mine:
+            break
+        moved = line + 1 if day is not None and day < mine else moved
+    return None if below and moved > below[-1][0] else moved
 
 
 def own_rows(sheet: Sheet, cells: Mapping[str, str]) -> list[tuple[int, dict[str, str]]]:

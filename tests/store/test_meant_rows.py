@@ -103,8 +103,20 @@ def test_a_look_after_more_work_is_another_than_the_last_without_a_number(run, b
     write(billets, f"{done}\nA,billet,2,,one,ash,12,50,50,9,0,")
     assert run("enter", billets, "blade=A", "kind=inspection", "chips_count=0")[0] == 0
     assert [(row["kind"], row["order"]) for row in rows(billets)[1:]] == [
-        ("inspection", ""), ("billet", "2"), ("inspection", "2"),
+        ("inspection", ""), ("billet", "2"), ("inspection", ""),
     ]  # fmt: skip
+
+
+def test_a_look_without_a_number_is_of_the_last_piece_and_of_no_row_above_it(run, billets):
+    piece = "A,billet,{},,one,ash,12,50,50,9,0,".format
+    photo = "A,inspection,,,,,,,,,,"
+    write(billets, "\n".join([photo, piece(1), piece(2), "A,inspection,1,,,,,,,,,0", piece(""),
+                              "A,inspection,,,,,,,,,,1", piece("")]))  # fmt: skip
+    code, out, _ = run("enter", billets, "blade=A", "kind=inspection", "chips_count=2")
+    assert (code, "asked: when" in out) == (0, False), out
+    held = rows(billets)
+    assert (held[-1]["kind"], held[-1]["order"], held[-1]["chips_count"]) == ("inspection", "", "2")
+    assert held[0]["chips_count"] == ""  # a look of before the work is filled by no count of now
 
 
 def test_what_was_forgotten_is_filled_into_the_row_that_stands(run, billets):

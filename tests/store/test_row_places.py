@@ -131,6 +131,14 @@ STUD = stands("H1", "1", kind="lumber", day="2026-11-21")
         (DATED, {**LOOK, "kind": "touch-up"}, 4),
         (DATED, {**LOOK, "date": "22.11.2026"}, 5),
         (DATED, {**LOOK, "date": ""}, 5),
+        # Below what another tool did the day before, not above it.
+        (DATED, {**LOOK, "date": "23.11.2026"}, None),
+        ([*DATED, stands("H1", "9", kind="billet", chops="")], {**LOOK, "date": "23.11.2026"}, 6),
+        (
+            [DATED[0], DATED[1], {**DATED[3], "date": "24.11.2026"}],
+            {**LOOK, "date": "23.11.2026"},
+            4,
+        ),
         (  # the stone of the second day was before its piece
             [
                 *DATED[:2],
