@@ -212,8 +212,7 @@ def _faults_of_piece(source, change):
         return
     from edgetest.study.chop.piece_woods import wood_faults
 
-    mine = tuple(row for row in source.chops.rows if row.line == change.row)
-    for fault in wood_faults(dataclasses.replace(source.chops, rows=mine), source.study):
+    for fault in wood_faults(source.chops, source.study, line=change.row):
         yield f"fault: {fault}"
 
 

@@ -160,3 +160,17 @@ def test_a_row_of_blanks_is_told_as_nothing_to_enter(run, tmp_path):
     assert code == 2
     assert "the new row: nothing stands behind note= and mishap=; write the value there" in err
     assert (tmp_path / "s" / "chops.csv").read_bytes() == before
+
+
+def test_a_later_piece_of_a_weighed_board_is_no_fault(run, tmp_path):
+    run("new", tmp_path / "s", "--protocol", "billet_chop", "--blade", "A")
+    (tmp_path / "s" / "chops.csv").write_text(
+        "blade,kind,order,board,species,moisture_pct,diameter_mm,length_mm,mass_g,chops\n"
+        "A,billet,1,b1,blackthorn (hardwood),12,40,300,300,9\n"
+    )
+    piece = ("blade=A", "kind=billet", "species=blackthorn (hardwood)", "moisture_pct=12",
+             "diameter_mm=40", "chops=10")  # fmt: skip
+    _, weighed, _ = run("enter", tmp_path / "s", *piece, "order=2", "board=b1")
+    _, bare, _ = run("enter", tmp_path / "s", *piece, "order=3", "board=b2")
+    assert "fault:" not in weighed, weighed
+    assert "fault: chops.csv, row 4, density_kg_m3" in bare

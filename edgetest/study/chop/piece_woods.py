@@ -77,8 +77,16 @@ def kind_of_wood(species, own=()):
         return ""  # `wood_faults` tells this fault itself
 
 
-def wood_faults(log, study=None):
+def wood_faults(log, study=None, *, line=None):
     """Faults of woods and sizes, each once with all its rows; cells at fault already are left.
+
+    Parameters
+    ----------
+    log : ChopLog
+        All of it: one weighed piece speaks for its board.
+    study : Study, optional
+    line : int, optional
+        The one row whose faults are wanted.
 
     Returns
     -------
@@ -88,6 +96,8 @@ def wood_faults(log, study=None):
     found: dict[tuple[str, str, str], list[int]] = {}
     broken = {(fault.row, fault.column) for fault in log.faults}
     for row in severed_rows(log):
+        if line not in (None, row.line):
+            continue
         of_board = shared.get(row.line)
         for columns, work in (
             (SIZES, section_of),
