@@ -61,18 +61,22 @@ def change_words(change, names, rules):
     )
     place.append(f"station {cells['station_mm']} mm" if cells.get("station_mm") else "")
     where = ", ".join(part for part in place if part)
-    named = _changed(before, after)
+    named = _changed(before, after, in_file=change.what == IN_THE_FILE)
     changed = [_became(name, before.get(name, ""), after.get(name, ""), rules) for name in named]
     return f"{where}: {word} {'; '.join(changed)}{_moved(change, named)}"
 
 
-def _changed(before, after):
-    """Names of the cells that changed; of those that say where a row belongs, told twice."""
+def _changed(before, after, *, in_file):
+    """Names of the cells that changed; a key that a row came with is told by its place alone.
+
+    One that a row lost, or was given in the file later, is a change like any other.
+    """
+    lost, given = bool(after), bool(before) and in_file
     return [
         name
         for name in dict.fromkeys([*before, *after])
         if before.get(name, "") != after.get(name, "")
-        and (name not in KEYS or (before.get(name) and after.get(name)))
+        and (name not in KEYS or (lost if before.get(name) else given))
     ]
 
 

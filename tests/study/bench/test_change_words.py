@@ -53,6 +53,12 @@ HERE = {"blade": "A", "block": "roll 1", "cuts": "10", "station_mm": "20"}
          {"blade": "A", "kind": "lumber", "order": "1", "chops": "11"},
          "K7, lumber 1: changed in the file: kind billet → lumber; order 3 → 1; chops 24 → 11;"
          " or another row was moved here"),
+        (IN_THE_FILE, {"blade": "A", "kind": "inspection", "order": "1", "chips_count": "0"},
+         {"blade": "A", "kind": "inspection", "chips_count": "0"},
+         "K7, look at the edge: changed in the file: order 1 removed"),
+        (IN_THE_FILE, {"blade": "A", "kind": "inspection", "chips_count": "0"},
+         {"blade": "A", "kind": "inspection", "chips_count": "0", "order": "1"},
+         "K7, look at the edge: changed in the file: order 1"),
         ("correct", {**HERE, "edge_width_um": "9.6 microns"}, {**HERE, "edge_width_um": "9.6"},
          "K7, roll 1, 10 cuts, station 20 mm: corrected edge width 9.6 microns → 9.6 µm"),
         (IN_THE_FILE, {"blade": "B"}, {"blade": "B", "grade": "shaves"},
