@@ -19,8 +19,8 @@ from edgetest.store.history import (
 from edgetest.store.log_sheet import KEYS, Sheet, open_sheet, same_cell
 from edgetest.store.meant_rows import (
     AGAIN,
-    done_before,
     meant_cells,
+    piece_before_look,
     refuse_doubled,
     row_that_stands,
     row_to_correct,
@@ -76,7 +76,7 @@ def append_reading(
         typed, cells = cells, sheet.in_its_marks(cells)
         if doubled == "refused":
             cells = meant_cells(sheet, cells, table)
-        below = done_before(sheet, cells, table) if doubled == "refused" else 0
+        below = piece_before_look(sheet, cells, table) if doubled == "refused" else 0
         number = sheet.waiting_row(cells, KEYS[table], below=below)
         if number is None and doubled == "refused":
             number = row_that_stands(sheet, cells, table)

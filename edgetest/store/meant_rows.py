@@ -131,7 +131,7 @@ def _both_told(both: Sequence[tuple[str, str, str]]) -> str:
     )
 
 
-def done_before(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
+def piece_before_look(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
     """Row of the last piece before a look without a number, which is of no row above it; else 0.
 
     Such a look is done now: what stands above that piece was seen before it was chopped.
@@ -144,7 +144,7 @@ def done_before(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
 
 def refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
     """Refuse a reading that stands already, with both versions."""
-    above = done_before(sheet, cells, table)
+    above = piece_before_look(sheet, cells, table)
     answered = sheet.answered_rows(cells, KEYS[table])
     number = next((line for line in answered if line > above), None)
     if number is None:
