@@ -161,7 +161,8 @@ def refuse_doubled(sheet: Sheet, cells: Mapping[str, str], table: str) -> None:
 def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
     """The one row of the same keys that holds what is to be replaced, if none counts one left out.
 
-    Cells that hold no reading, such as a wood or a note, are those of the one row that holds any.
+    Cells that hold no reading, such as a wood or a note, are those of the one row that holds any;
+    where none does, those of the one row of its keys that holds such a cell.
 
     Raises
     ------
@@ -173,6 +174,7 @@ def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
     bare = not named
     numbers = list(sheet.answered_rows(cells, keys, any_reading=bare))
     numbers = numbers or list(sheet.answered_rows(cells, keys, left_out=True, any_reading=bare))
+    numbers = numbers or (_remarked_alone(sheet, cells, table) if bare else [])
     named = named or ["a reading"]
     if len(numbers) == 1:
         return numbers[0]
@@ -186,6 +188,17 @@ def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
         "leave --replace out to enter it; to correct a row that stands, say whose it is: "
         + ", ".join(KEYS[table]),
     )  # fmt: skip
+
+
+def _remarked_alone(sheet: Sheet, cells: Mapping[str, str], table: str) -> list[int]:
+    """Rows without a reading that hold one of these cells, of the keys that were typed."""
+    keys = [key for key in KEYS[table] if cells.get(key)]
+    told = cells.keys() - {*KEYS[table]}
+    return [
+        number
+        for number, met in sheet.rows()
+        if told & met.keys() and all(same_cell(met.get(key, ""), cells[key]) for key in keys)
+    ]
 
 
 def _look_that_waits(sheet: Sheet, cells: Mapping[str, str]) -> str | None:

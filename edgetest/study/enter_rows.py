@@ -9,6 +9,7 @@ from edgetest.errors import UnusableInput
 from edgetest.store.files import csv_text, write_atomic
 from edgetest.store.history import IN_THE_FILE, TABLES, Change, last_standing, read_history
 from edgetest.store.journal import append_reading, replace_cells, undo_last
+from edgetest.store.log_sheet import KEYS
 from edgetest.store.log_templates import empty_table
 from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.store.workspace import log_path
@@ -91,18 +92,37 @@ def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Chang
             "this study has no log, it is of a steel", str(folder),
             f"say what the row is of: --evidence {', '.join(EVIDENCE)}",
         )  # fmt: skip
-    if not replace and not any(str(cell).strip() for cell in cells.values()):
-        raise UnusableInput(
-            f"nothing stands behind {listed(f'{name}=' for name in cells)}", "the new row",
-            "write the value there; to blank a cell name its row, and give --replace",
-        )  # fmt: skip
+    table = "chops" if study.rules.log == "chops" else "log"
+    if not replace:
+        _refuse_empty(cells, table)
     if replace:
-        table = "chops" if study.rules.log == "chops" else "log"
         return replace_cells(folder, cells, table=table)
     if study.rules.log != "chops":
         return append_reading(folder, cells, table="log", doubled="refused")
     with _log_of_chops(folder, study):
         return append_reading(folder, cells, table="chops", doubled="refused")
+
+
+def _refuse_empty(cells, table):
+    """Refuse a row that says nothing but which one it is; a touch-up of a chop log says all.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    blank = [name for name, cell in cells.items() if not str(cell).strip()]
+    if any(name not in KEYS[table] for name in cells.keys() - {*blank}):
+        return
+    if blank:
+        raise UnusableInput(
+            f"nothing stands behind {listed(f'{name}=' for name in blank)}", "the new row",
+            "write the value there; to blank a cell name its row, and give --replace",
+        )  # fmt: skip
+    if table == "log":
+        raise UnusableInput(
+            f"it names its row ({', '.join(f'{name}={cell}' for name, cell in cells.items())}), "
+            "and nothing that was read", "the new row", "add a reading, such as edge_width_um=7.5",
+        )  # fmt: skip
 
 
 def _refuse_to_remove(evidence, replace):

@@ -123,6 +123,16 @@ def test_a_reading_left_out_by_mistake_counts_again(study):
     assert replace_cells(study.folder, {**READ, "edge_width_um": 7.4}).row == again.row
 
 
+def test_a_note_on_a_row_without_a_reading_is_replaced_and_taken_out(study):
+    noted = append_reading(study.folder, {**READ, "note": "dropped it"})
+    change = replace_cells(study.folder, {**READ, "note": "fell on the anvil"})
+    assert (change.row, change.before["note"]) == (noted.row, "dropped it")
+    assert replace_cells(study.folder, {**READ, "note": ""}).row == noted.row
+    assert "anvil" not in log_text(study)
+    with pytest.raises(UnusableInput, match=r"no row of .* holds a reading yet"):
+        replace_cells(study.folder, {**READ, "note": "x"})
+
+
 def test_only_the_one_row_that_holds_the_reading_is_replaced(study):
     before = log_text(study)
     with pytest.raises(UnusableInput, match="no row of blade K1, cuts 10, station_mm 20 holds"):

@@ -174,3 +174,25 @@ def test_a_later_piece_of_a_weighed_board_is_no_fault(run, tmp_path):
     _, bare, _ = run("enter", tmp_path / "s", *piece, "order=3", "board=b2")
     assert "fault:" not in weighed, weighed
     assert "fault: chops.csv, row 4, density_kg_m3" in bare
+
+
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        (["note="], "nothing stands behind note=; write the value there"),
+        ([], "it names its row (blade=H1, cuts=0), and nothing that was read; add a reading"),
+    ],
+)
+def test_a_row_of_a_cut_test_that_says_nothing_is_not_saved(run, tmp_path, cells, said):
+    run("new", tmp_path / "s", "--protocol", "sisal_rope", "--blade", "H1")
+    before = (tmp_path / "s" / "log.csv").read_bytes()
+    code, out, err = run("enter", tmp_path / "s", "blade=H1", "cuts=0", *cells)
+    assert (code, out) == (2, "")
+    assert f"the new row: {said}" in err
+    assert (tmp_path / "s" / "log.csv").read_bytes() == before
+
+
+def test_a_touch_up_of_a_chop_log_says_all_by_its_kind(run, tmp_path):
+    run("new", tmp_path / "s", "--protocol", "billet_chop", "--blade", "H1")
+    code, out, _ = run("enter", tmp_path / "s", "blade=H1", "kind=touch-up")
+    assert (code, "saved" in out) == (0, True)
