@@ -208,6 +208,14 @@ def said_as(name):
     return name if row is None else row.said
 
 
+def names_a_wood(name, own: Iterable[Species] = ()):
+    """Whether a name means a wood or a group of woods, with published figures or without."""
+    key = " ".join(name.lower().split())
+    if key in UNTABLED or any(key == row.name.lower() for row in own):
+        return True
+    return bool(key) and (_named(key) is not None or bool(_group(key)))
+
+
 def wood_group(name):
     """The short name of a wood of the table, "ash" of "European ash"; else the name."""
     row = _named(name.lower())

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from edgetest.chop.species import SPECIES, find_species, said_as, wood_group
+from edgetest.chop.species import SPECIES, find_species, names_a_wood, said_as, wood_group
 from edgetest.chop.wood import SD_LOG_RECKONED, wood_of_species
 from edgetest.chop.wood_relations import hardness_from_gravity_n
 from edgetest.errors import UnusableInput
@@ -158,3 +158,12 @@ def test_a_wood_has_one_name_in_sentences_whichever_was_typed():
     assert (said_as("Hedge wood"), said_as(""), wood_group("hedge wood")) == (
         "Hedge wood", "", "hedge wood",
     )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "known"),
+    [("hazel", True), ("Oak, white", True), ("oak", True), ("blackthorn", True), ("hedge", False),
+     ("", False)],
+)  # fmt: skip
+def test_a_name_of_a_wood_or_a_group_is_one_with_figures_or_without(name, known):
+    assert names_a_wood(name) is known

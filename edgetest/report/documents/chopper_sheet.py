@@ -53,7 +53,7 @@ from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.units_told import text_in_units
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.protocol import describe
-from edgetest.study.chop.chop_departures import CHOPS_LOOKED_AT, chop_departures
+from edgetest.study.chop.chop_departures import chop_departures, chops_looked_at
 from edgetest.study.chop.told_notes import frost_told
 from edgetest.study.words import counted
 
@@ -299,7 +299,8 @@ def _more_numbers(result, blade, pictures, units):
     if result.protocol.log == "chops":
         shown = beside(result, blade)
         departed = chop_departures(result.study, result.protocol, result.log, only=shown)
-        held = departures_in_lines(CHOPS_LOOKED_AT, departed, units)
+        looked = chops_looked_at(result.study, result.protocol)
+        held = departures_in_lines(looked, departed, units)
         if not swung or units == "both":  # half a page has no room for two units in each cell
             return [*found, *swung, held]
         return [*found, section(None, columns(swung, [held], widths=DEPARTED_SHARES))]

@@ -47,7 +47,7 @@ def departures_in_lines(looked, departures, units):
         As in `departures_section`.
     """
     held = f"Held against the protocol: {listed(looked)}."
-    if all(each.added for each in departures):
+    if all(each.added or each.unread for each in departures):
         held = f"{held} Nothing departs from it."
     lines = [breakable(in_units(each.in_line(), units)) for each in departures]
     return section(TITLE, text(held), *([bullets(lines)] if lines else []))

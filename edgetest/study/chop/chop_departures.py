@@ -11,15 +11,11 @@ from edgetest.chop.species import said_as
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.added_pieces import (
     added_words,
-    is_green,
-    near_mm,
     own_and_added,
     pieces_of,
     severs,
-    sides_mm,
-    wanted_mm,
-    wants_dry,
 )
+from edgetest.study.chop.asked_pieces import asked_pieces, is_green, sides_mm
 from edgetest.study.chop.chop_rows import turn_taking
 from edgetest.study.chop.looks_departed import (
     closing_departed,
@@ -28,14 +24,11 @@ from edgetest.study.chop.looks_departed import (
     past_limit,
     photographed,
 )
-from edgetest.study.chop.piece_woods import KIND, kind_of_wood, own_woods
-from edgetest.study.wear.departed_facts import ADDED, ProtocolDeparture, angles_departed
+from edgetest.study.chop.piece_woods import kind_of_wood, own_woods
+from edgetest.study.wear.departed_facts import ADDED, UNREAD, ProtocolDeparture, angles_departed
 from edgetest.study.words import counted, listed
 
-CHOPS_LOOKED_AT = (
-    "pieces",
-    "kind of piece",
-    "wood",
+LOOKED_AT_BEHIND = (
     "boards",
     "control blade",
     "turns",
@@ -46,6 +39,24 @@ CHOPS_LOOKED_AT = (
     "edge angle",
 )
 FEW_POLES = 2  # thicknesses of round pieces that are told one by one
+
+
+def chops_looked_at(study, protocol):
+    """What was held against a protocol of chops: of wood and size what it says understandably.
+
+    Parameters
+    ----------
+    study : Study
+    protocol : Protocol
+
+    Returns
+    -------
+    tuple of str
+    """
+    asked = asked_pieces(protocol, own_woods(study))
+    size = ("size",) if severs(protocol) and asked.size_words else ()
+    wood = "wood" if asked.of_wood else "wood and moisture noted"
+    return ("pieces", "kind of piece", *size, wood, *LOOKED_AT_BEHIND)
 
 
 def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, ...]:
@@ -71,13 +82,14 @@ def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, .
     closed, seen = _tools(study, log, only, left_out=True)
     if not tools:
         return ()
-    parted = {tool: own_and_added(protocol, rows) for tool, rows in every.items()}
+    asked, woods = asked_pieces(protocol, own_woods(study)), own_woods(study)
+    parted = {tool: own_and_added(protocol, rows, asked) for tool, rows in every.items()}
     own = {tool: rows for tool, (rows, _) in parted.items()}
     found = (
         *_numbers_of(protocol, {tool: own[tool] for tool in tools}),
         *_kinds(protocol, own),
-        *_sizes(protocol, own),
-        *_woods(protocol, every, own, own_woods(study)),
+        *_sizes(protocol, own, asked),
+        *_woods(protocol, every, own, asked, woods),
         *_added(protocol, parted),
         *_boards(protocol, tools),
         *_control(study, protocol, log, tools),
@@ -87,6 +99,7 @@ def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, .
         *past_limit(study, protocol, seen),
         *closing_departed(protocol, closed),
         *_angles(study, protocol, set(tools), set(every)),
+        *_unread(protocol, asked),
     )
     if not only:
         return found
@@ -144,21 +157,32 @@ def _kinds(protocol, tools):
                       "figures of its own.")  # fmt: skip
 
 
-def _sizes(protocol, tools):
+def _sizes(protocol, tools, asked):
     """Pieces of another section than asked; one of another kind departs as that, and not again."""
-    wish = wanted_mm(protocol)
-    if not wish or not severs(protocol):
+    if not asked.size_words or not severs(protocol):
         return
     found = []
     for tool, rows in tools.items():
         own = (row for row in rows if row.kind in protocol.chop_kinds)
         sizes = [sides for row in own if (sides := sides_mm(row))]
-        other = Counter(s for s in sizes if not near_mm(s, wish))
+        other = Counter(size for size in sizes if not asked.sized(size))
         told = [f"{words} in {count}" for words, count in _sizes_told(other)]
         if told:
             found.append((tool, f"{listed(told)} of {counted(len(sizes), 'piece')}"))
-    asked = f"pieces of {wish[0]:g} mm × {wish[1]:g} mm"
-    yield from departed_alike("size", asked, found, "Another size takes another number of strokes.")
+    means = "Another size takes another number of strokes."
+    yield from departed_alike("size", asked.size_words, found, means)
+
+
+def _unread(protocol, asked):
+    """Words of the protocol that are not understood: nothing was held against them."""
+    size = asked.size_unread if severs(protocol) else ()  # single chops are held against none
+    for key, words in (("kind", asked.kind_unread), ("size", size)):
+        if words:
+            yield ProtocolDeparture(
+                UNREAD, f"{listed([f'“{one}”' for one in words])} ({key} of its pieces)",
+                "not understood, so no piece was held against it",
+                "Whether the pieces were so is not known.",
+            )  # fmt: skip
 
 
 def _sizes_told(sizes):
@@ -199,46 +223,52 @@ def _angles(study, protocol, ran, every):
         )  # fmt: skip
 
 
-def _woods(protocol, tools, own, woods):
-    """Several species, knots, green wood; wood and moisture that nobody noted."""
+def _woods(protocol, tools, own, asked, woods):
+    """Several species, others than asked, knots, water; wood and moisture that nobody noted."""
     kind = protocol.medium.kind
     several, noted = [], defaultdict(list)
     for tool, rows in tools.items():
         species = dict.fromkeys(said_as(row.species) for row in own[tool] if row.species)
         several += [(tool, listed(species))] if len(species) > 1 else []
         every = pieces_of(protocol, rows)
-        for words, (many, among) in _of_wood(own[tool], every, protocol, woods).items():
+        for words, (many, among) in _of_wood(own[tool], every, asked, woods).items():
             if many:
                 noted[words].append((tool, f"{words} in {many} of {counted(len(among), 'row')}"))
-    if "one species" in kind:
+    if asked.one_species:
         yield from departed_alike(
             "wood", "one species", several, "Strokes are told for each by itself."
         )
     unknown = "How hard the wood was is known less well."
-    for words, asked, means in (
-        ("knots", kind, "A knot takes strokes that clear wood does not."),
-        ("green wood", kind, "Green wood is softer than dry."),
-        ("hardwood", kind, "Hardwood takes other strokes than softwood."),
-        ("softwood", kind, "Softwood takes other strokes than hardwood."),
-        ("wood not noted", "the species of each piece", unknown),
-        ("moisture not noted", "the moisture of each piece", unknown),
-    ):
-        yield from departed_alike("wood", asked, noted[words], means)
+    told = {
+        "knots": (kind, "A knot takes strokes that clear wood does not."),
+        "green wood": (kind, "Green wood is softer than dry."),
+        "dry wood": (kind, "Dry wood is harder than green."),
+        "hardwood": (kind, "Hardwood takes other strokes than softwood."),
+        "softwood": (kind, "Softwood takes other strokes than hardwood."),
+        "wood not noted": ("the species of each piece", unknown),
+        "moisture not noted": ("the moisture of each piece", unknown),
+    }
+    other = (kind, "Each wood takes strokes of its own.")
+    for words in (*[each for each in noted if each not in told], *told):
+        yield from departed_alike("wood", told.get(words, other)[0], noted[words],
+                                  told.get(words, other)[1])  # fmt: skip
 
 
-def _of_wood(own, every, protocol, woods):
+def _of_wood(own, every, asked, woods):
     """In how many rows, and among which, the wood is not as asked, by what is wrong with it."""
-    kind = protocol.medium.kind
-    clear = "no knots" in kind or "without knots" in kind
-    green = sum(is_green(row.moisture_pct) for row in own)
-    wished = dict.fromkeys(KIND.findall(kind))
-    others = Counter(kind_of_wood(row.species, woods) for row in own if len(wished) == 1)
+    wet = [is_green(row.moisture_pct) for row in own if not asked.watered(row.moisture_pct)]
+    others = Counter(kind_of_wood(row.species, woods) for row in own if len(asked.kinds) == 1)
+    unasked = Counter(said_as(row.species) for row in own if not asked.of_species(row.species))
     return {
+        **{name: (many, own) for name, many in unasked.items()},
         **{
-            other: (others[other], own) for other in ("hardwood", "softwood") if other not in wished
+            other: (others[other], own)
+            for other in ("hardwood", "softwood")
+            if other not in asked.kinds
         },
-        "knots": (clear * sum(bool(row.knots) for row in own), own),
-        "green wood": (wants_dry(protocol) * green, own),
+        "knots": (asked.clear * sum(bool(row.knots) for row in own), own),
+        "green wood": (sum(wet), own),
+        "dry wood": (len(wet) - sum(wet), own),
         "wood not noted": (sum(not row.species for row in every), every),
         "moisture not noted": (sum(row.moisture_pct is None for row in every), every),
     }

@@ -9,6 +9,7 @@ from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.words import listed
 
 ADDED = "the maker's addition"  # beside all that the protocol asks for: no departure
+UNREAD = "words of the protocol"  # that are not understood: nothing was held against them
 ANGLE_DEG = 0.5  # included; a protractor reads no finer (common practice, no source)
 ASKED_GRIT = re.compile(r"(\d{2,5}) grit")
 # P600, #600, 1,000 and 1 000 are grits too; an angle and a length are none.
@@ -35,6 +36,11 @@ class ProtocolDeparture:
         """Whether it is more than the protocol asks for, and takes nothing from it."""
         return self.of == ADDED
 
+    @property
+    def unread(self):
+        """Whether it is what was held against nothing, and so departs from nothing."""
+        return self.of == UNREAD
+
     def told(self):
         """What was asked and what was done."""
         if self.added:
@@ -47,7 +53,7 @@ class ProtocolDeparture:
 
     def headed(self):
         """The same under its heading, for a list of findings."""
-        return self.summary() if self.added else f"Departure: {self.summary()}"
+        return self.summary() if self.added or self.unread else f"Departure: {self.summary()}"
 
     def in_line(self):
         """What was done, what was asked and what follows, for a sheet with little room."""

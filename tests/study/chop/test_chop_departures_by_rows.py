@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.chop_departures import chop_departures
+from edgetest.study.chop.chop_departures import chop_departures, chops_looked_at
 from tests.study.chop.departed_rows import WHOLE, departed, medium, piece, protocol
 
 
@@ -45,7 +45,66 @@ def test_a_section_is_held_against_the_protocol_s_smaller_side_first():
         SimpleNamespace(rows=[piece(width_mm=80.0), *WHOLE[1:]]),
     )  # fmt: skip
     assert told.asked == "pieces of 50 mm × 60 mm"
-    assert departed([piece(width_mm=80.0), *WHOLE[1:]], **medium(size="as found")) == []
+    assert departed([piece(width_mm=80.0), *WHOLE[1:]], **medium(size="square")) == []
+
+
+def test_a_trade_size_is_held_against_the_size_that_is_asked_for():
+    bare = {"width_mm": None, "thickness_mm": None}
+    studs = [piece(tool, nominal="2x4", **bare) for tool in ("H1", "C")] * 2
+    told = departed(studs, **medium(size="50 mm by 50 mm"))
+    assert told == [("size", "38.1 mm × 88.9 mm in 2 of 2 pieces: H1 and C")]
+    for size in ("2x4", "2x4: 38 mm by 89 mm (dressed)"):
+        assert departed(studs, **medium(size=size)) == []
+    added = departed([*WHOLE, studs[0]], **medium())
+    assert added == [("the maker's addition", "1 piece of ash, 2x4: H1")]
+
+
+HEDGE = medium(kind="green hazel or blackthorn, no knots", size="round sticks of 35 mm to 48 mm")
+
+
+def stick(tool, thick_mm=40.0, species="hazel", moisture="green"):
+    sides = {"width_mm": None, "thickness_mm": None, "diameter_mm": thick_mm}
+    return piece(tool, species=species, moisture_pct=moisture, **sides)
+
+
+def test_green_round_sticks_are_a_case_that_a_protocol_can_ask_for():
+    hazel = [stick("H1"), stick("C")]
+    thorn = [stick(tool, 48.0, "blackthorn (hardwood)", 61.0) for tool in ("H1", "C")]
+    assert departed([*hazel, *thorn], **HEDGE) == []
+    found = chop_departures(
+        SimpleNamespace(woods=(), control="C", reference=None, blades=[]), protocol(**HEDGE),
+        SimpleNamespace(rows=[*hazel, stick("H1", 48.5), stick("C")]),
+    )  # fmt: skip
+    (size,) = found
+    assert size.asked == "round pieces of 35 mm to 48 mm"
+    assert size.done == "round, 48.5 mm thick in 1 of 2 pieces: H1"
+    stud = [piece(species="Norway spruce"), piece("C", species="Norway spruce")]
+    assert departed([*hazel, *stud], **HEDGE) == [
+        ("size", "50 mm × 60 mm in 1 of 2 pieces: H1 and C"),
+        ("wood", "Norway spruce in 1 of 2 rows: H1 and C"),
+        ("wood", "dry wood in 1 of 2 rows: H1 and C"),
+    ]
+    assert departed([*hazel, *thorn, *stud], **HEDGE) == [
+        ("the maker's addition", "1 piece of Norway spruce, 50 mm × 60 mm: H1 and C")
+    ]
+
+
+def test_words_that_are_not_understood_are_told_and_not_said_to_be_held_against():
+    asked = medium(kind="hedge wood, of last winter", size="as found")
+    found = chop_departures(
+        SimpleNamespace(woods=(), control="C", reference=None, blades=[]), protocol(**asked),
+        SimpleNamespace(rows=WHOLE),
+    )  # fmt: skip
+    assert [each.asked for each in found] == [
+        "“hedge” and “last winter” (kind of its pieces)", "“as found” (size of its pieces)",
+    ]  # fmt: skip
+    assert {each.done for each in found} == {"not understood, so no piece was held against it"}
+    assert not any(each.headed().startswith("Departure") for each in found)
+    study = SimpleNamespace(woods=())
+    told = chops_looked_at(study, protocol(**asked))
+    assert ("wood" in told, "size" in told) == (False, False)
+    told = chops_looked_at(study, protocol())
+    assert ("wood" in told, "size" in told) == (True, True)
 
 
 @pytest.mark.parametrize(
