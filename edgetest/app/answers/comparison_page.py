@@ -22,6 +22,7 @@ from edgetest.report.figures.life_rows import life_rows, ratio_rows
 from edgetest.report.figures.lives_screen import lives_on_screen, ratio_on_screen
 from edgetest.report.wording import chance_words, life_interval, ratio_interval
 from edgetest.study.wear.study_looks import remember_look
+from edgetest.wear.compare.side_names import ratio_name
 
 
 def show():
@@ -76,10 +77,9 @@ def _figures(result, titled):
         Drawing(on_paper, result.study.folder), f"{name}_comparison", "lives and ratio"
     )
     st.caption(
-        "Above: the life of each blade and, shaded, of each heat treatment, with "
-        f"{level} intervals. Hollow marks lie beyond the last stage; an arrow has no upper end. "
-        "Below: the ratio of lives; the dashed line is no difference, the shaded strip a "
-        "difference not worth knowing."
+        f"Above: the {rows.shows}, with {level} intervals. Hollow marks lie beyond the last stage; "
+        "an arrow has no upper end. Below: the ratio of lives; the dashed line is no difference, "
+        "the shaded strip a difference not worth knowing."
     )
     if result.has_curves:
         st.header("The wear behind them")
@@ -161,7 +161,7 @@ def _strip(numbers, chances):
         st.metric(
             "ratio of lives", verbatim(value), verbatim(interval),
             delta_color="off", delta_arrow="off", width=190,
-            help=verbatim(f"{numbers['second']} : {numbers['first']}"),
+            help=verbatim(ratio_name(numbers, numbers["groups"])),
         )  # fmt: skip
         for words, chance in chances.items():
             st.metric(verbatim(words), verbatim(chance), width=190, help="How likely this is.")
@@ -189,7 +189,7 @@ def _pairs(numbers):
         value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
         rows.append(
             {
-                "ratio of lives": f"{pair['second']} : {pair['first']}",
+                "ratio of lives": ratio_name(pair, numbers["groups"]),
                 "ratio": value,
                 "interval": interval,
                 "verdict": pair["verdict"].replace("_", " "),

@@ -33,7 +33,7 @@ from edgetest.report.documents.lives_pictures import (
     blade_pictures,
     life_of,
 )
-from edgetest.report.documents.lives_section import left_out_rows, lives_section
+from edgetest.report.documents.lives_section import left_out_rows, lives_section, treatment_head
 from edgetest.report.documents.photo_pages import photo_sections
 from edgetest.report.documents.photo_table import photo_table
 from edgetest.report.documents.readings_table import readings_sections
@@ -57,6 +57,7 @@ from edgetest.study.bench.change_words import change_words
 from edgetest.study.wear.corrected_late import corrected_late
 from edgetest.study.wear.protocol_departures import looked_at
 from edgetest.study.words import freedom_words
+from edgetest.wear.compare.side_names import life_names, ratio_name
 from edgetest.wear.curve.laws import LAWS
 
 # Page one's own sentence, and that of the answer which says the same of two heat treatments.
@@ -129,11 +130,10 @@ def _answer_section(result, numbers, pictures):
         return section(None, answer(first, more), *blade_pictures(result, pictures, place="flow"))
     ratio = numbers["ratio"]
     value, interval = ratio_interval(ratio["estimate"], ratio["low"], ratio["high"])
-    named = f"{numbers['second']} : {numbers['first']}"
-    named = breakable(f"Ratio of lives, {named}")
-    strip = [(named, value, interval)]
+    named = breakable(f"Ratio of lives, {ratio_name(numbers, numbers['groups'])}")
+    strip, whose = [(named, value, interval)], life_names(numbers["groups"])
     for group in numbers["groups"]:
-        words = breakable(f"Life of {group['treatment']}, cuts")
+        words = breakable(f"Life of {whose[group['treatment']]}, cuts")
         strip.append((words, *life_interval(group["life"])))
     return section(
         None,
@@ -179,7 +179,7 @@ def _pairs_blocks(numbers):
     ]
     rows = [
         [
-            breakable(f"{pair['second']} : {pair['first']}"),
+            breakable(ratio_name(pair, numbers["groups"])),
             *ratio_interval(*(pair["ratio"][key] for key in ("estimate", "low", "high"))),
             pair["verdict"].replace("_", " "),
             breakable(pair["family"]),
@@ -264,9 +264,9 @@ def _lives_table(result, blades, treatments):
     for treatment in dict.fromkeys(treatments):
         members = [fit for fit, its in zip(blades, treatments, strict=True) if its == treatment]
         bold.append(len(rows))
-        life = life_interval(groups[treatment]["life"]) if treatment in groups else ("", "")
+        head = treatment_head(groups, treatment, len(members))
         count = _members(members, blade_of, treatment == CONTROL)
-        rows.append([breakable(treatment or "Blades"), *life, "", count])
+        rows.append([*head, "", count])
         rows += [_life_row(fit) for fit in members]
         rows += left_out_rows(result, treatment, ("–", "–", "–"))
     unit = reading_words(result.reading)[1]
@@ -316,7 +316,7 @@ def _made_rows(result, numbers):
 
 
 def _corrected_rows(result):
-    """Readings that were corrected or left out once all stood, as the history has them."""
+    """Readings corrected or left out once all of their blade stood, as the history has them."""
     if is_sealed(result.study):
         return []
     late = corrected_late(read_history(result.study.folder), result.reading)
@@ -325,4 +325,4 @@ def _corrected_rows(result):
         f"{', after the names came back' * one.names_known})"
         for one in late
     ]
-    return [("Changed after the last reading", "; ".join(told))] if told else []
+    return [("Changed after its blade's last reading", "; ".join(told))] if told else []

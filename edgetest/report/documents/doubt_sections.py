@@ -67,15 +67,31 @@ def doubt_section(result, numbers):
         if interval == ANYTHING:
             lines.append("The lives leave the ratio open: ten times either way fits them.")
         elif " to " in interval:
-            lines.append(
-                f"The ratio of {value} is the best estimate. If the whole test were done again "
-                f"many times, intervals made this way{_at_every_look(numbers)}, here {interval}, "
-                f"would hold the true ratio in {ratio['level'] * 100:g} of 100 cases."
-            )
+            lines.append(_done_again(numbers, value, interval))
         lines += [result.page_one.method] if result.page_one.method else []
         lines += _scatter_words(numbers["groups"], result.study)
     lines += _power_words(result.fit.powers, titles_of(result.study))
     return section("How sure this is", bullets(dict.fromkeys(lines)))
+
+
+def _done_again(numbers, value, interval):
+    """What the level of an interval means: of the whole test, or of the same blades once more."""
+    best = f"The ratio of {value} is the best estimate."
+    cases = f"in {numbers['ratio']['level'] * 100:g} of 100 cases"
+    if numbers["scope"] == "blades":
+        both = {numbers["first"], numbers["second"]}
+        asked = [group for group in numbers["groups"] if group["treatment"] in both]
+        count = sum(len(group["blades"]) for group in asked)
+        these = f"{'two' if count == 2 else count} blades"
+        return (
+            f"{best} If these {these} were cut and read again many times, intervals made this "
+            f"way, here {interval}, would hold the ratio of these blades {cases}. Of other blades "
+            "they say nothing."
+        )
+    return (
+        f"{best} If the whole test were done again many times, intervals made this "
+        f"way{_at_every_look(numbers)}, here {interval}, would hold the true ratio {cases}."
+    )
 
 
 def _scatter_words(groups, study):

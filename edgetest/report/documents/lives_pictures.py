@@ -8,8 +8,10 @@ from edgetest.report.figures.comparison_figures import (
     plot_lives_in_parts,
 )
 from edgetest.report.figures.figure_titles import treatments_of
+from edgetest.report.figures.life_rows import life_rows
 from edgetest.report.wording import life_interval, ratio_interval
 from edgetest.wear.compare.compare_lives import AS_USUAL
+from edgetest.wear.compare.side_names import life_names
 
 # A figure is set 0.95 of its size on US letter, whose text is 9.3 in tall; the caption takes 0.9.
 TALLEST_IN = 8.6
@@ -35,7 +37,8 @@ def answer_picture(result, numbers, pictures):
     blades, treatments = result.fit.blades, treatments_of(result)
     ratio, margin = numbers["ratio"], numbers["practical"]["margin"]
     level = f"with {ratio['level'] * 100:g} % intervals"
-    above = f"life of each blade and, shaded, of each heat treatment, {level}. {_marks(result)}; an"
+    shows = life_rows(blades, treatments, numbers["groups"], result.reading).shows
+    above = f"{shows}, {level}. {_marks(result)}; an"
     if not _fits(result, numbers):
         blades, treatments = [], []
         above = f"life of each heat treatment, {level}; its blades follow further down. An"
@@ -50,8 +53,9 @@ def answer_picture(result, numbers, pictures):
         f"difference, the shaded strip a difference under {margin * 100:g} %{chosen}."
     )
     said = _with_interval(*ratio_interval(*(ratio[key] for key in ("estimate", "low", "high"))))
+    whose = life_names(numbers["groups"])
     told = " ".join(
-        f"{group['treatment']}: {_with_interval(*life_interval(group['life']))} cuts."
+        f"{whose[group['treatment']]}: {_with_interval(*life_interval(group['life']))} cuts."
         for group in numbers["groups"]
     )
     alt = f"Interval plot. Ratio of lives {said}. {told}"

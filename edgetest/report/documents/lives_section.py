@@ -39,10 +39,10 @@ def lives_section(result, pictures):
     for treatment in dict.fromkeys(names):
         members = [one for one, its in zip(result.fit.blades, names, strict=True)
                    if its == treatment]  # fmt: skip
-        life = life_interval(groups[treatment]["life"]) if treatment in groups else ("", "")
         what = "run" if treatment == CONTROL else "blade"
         bold.append(len(rows))
-        rows.append([breakable(treatment or "Blades"), *life, _counted(members, result, what)])
+        head = treatment_head(groups, treatment, len(members))
+        rows.append([*head, _counted(members, result, what)])
         rows += [_row(one) for one in members]
         rows += left_out_rows(result, treatment, ("–", ""))
     ends = f" ends where the blade no longer is “{result.fit.ends}”" if result.fit.ends else ""
@@ -54,6 +54,30 @@ def lives_section(result, pictures):
     drawn = blade_pictures(result, pictures) if result.comparison else []
     rows_ = table(COLUMNS, rows, caption=caption, bold=bold)
     return section("How long the blades lasted", rows_, *drawn)
+
+
+def treatment_head(groups, treatment, runs):
+    """What the shaded line of a heat treatment begins with; one blade's life is none of its.
+
+    Parameters
+    ----------
+    groups : dict of str to dict
+        `Group.to_dict` by heat treatment; of those that are compared.
+    treatment : str
+    runs : int
+        How many lines of blades and their runs stand beneath.
+
+    Returns
+    -------
+    list of str
+        Name, life, interval; of one blade with several runs the name says whose they are.
+    """
+    name, group = breakable(treatment or "Blades"), groups.get(treatment)
+    if group is None or ((alone := len(group["blades"]) == 1) and runs == 1):
+        return [name, "", ""]
+    if alone and group["blades"] != [treatment]:
+        name = breakable(f"{treatment}: {group['blades'][0]}")
+    return [name, *life_interval(group["life"])]
 
 
 def left_out_rows(result, treatment, empty):

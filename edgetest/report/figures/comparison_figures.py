@@ -37,7 +37,7 @@ def plot_lives(
     heat_treatments : sequence of str
         Heat treatment of each blade, same order.
     groups : sequence of dict
-        `groups` of a comparison: treatment and life {cuts, low, high}.
+        `groups` of a comparison: treatment, blades and life {cuts, low, high}.
     reading : str
         Column name of the reading, for the axis label.
     styles : dict of str to int, optional

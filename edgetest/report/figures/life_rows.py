@@ -8,6 +8,7 @@ from math import isfinite
 
 from edgetest.report.figures.plot_style import ACCENT, INK, reading_words, series
 from edgetest.report.letters import shorten
+from edgetest.wear.compare.side_names import life_names, ratio_name
 
 
 @dataclass(frozen=True)
@@ -63,6 +64,16 @@ class Rows:
     label: str
     margin: float = 0.0  # a smaller difference does not matter; of ratios alone
 
+    @property
+    def shows(self):
+        """Whose lives are drawn, for a caption; a heat treatment of one blade has no line."""
+        together = {row.treatment for row in self.rows if row.of_all}
+        if not together:
+            return "life of each blade"
+        every = together >= {row.treatment for row in self.rows}
+        of = "each heat treatment" if every else "each heat treatment with several"
+        return f"life of each blade and, shaded, of {of}"
+
 
 TOGETHER = Mark(INK, "D", lw=3.0, ms=7)
 RATIO = Mark(ACCENT, "D", lw=2.6, ms=7)
@@ -72,6 +83,8 @@ LIVES_ROOM, RATIO_ROOM = 1.12, 1.15  # the axis reaches so many times past the o
 def life_rows(blades, heat_treatments, groups, reading, *, styles=None):
     """The life of every blade, and of every heat treatment below its blades.
 
+    A heat treatment's one blade is told once, and never as the heat treatment.
+
     Parameters
     ----------
     blades : sequence of CurveFit
@@ -79,7 +92,7 @@ def life_rows(blades, heat_treatments, groups, reading, *, styles=None):
     heat_treatments : sequence of str
         Heat treatment of each blade, same order.
     groups : sequence of dict
-        `groups` of a comparison: treatment and life {cuts, low, high}.
+        `groups` of a comparison: treatment, blades and life {cuts, low, high}.
     reading : str
         Column name of the reading, for the label.
     styles : dict of str to int, optional
@@ -122,11 +135,11 @@ def ratio_rows(numbers):
 
 def _ratios(numbers):
     """A row for each ratio: the pairs of the first family, or the one there is."""
-    pairs = numbers.get("pairs") or [numbers]
+    pairs, groups = numbers.get("pairs") or [numbers], numbers.get("groups", ())
     family = pairs[0].get("family")
     return [
         Row(
-            f"{shorten(pair['second'])} : {shorten(pair['first'])}",
+            ratio_name(pair, groups, shorten),
             pair["ratio"]["estimate"],
             pair["ratio"]["low"],
             pair["ratio"]["high"],
@@ -140,10 +153,10 @@ def _ratios(numbers):
 def _lives(blades, heat_treatments, groups, styles):
     """A row for each life, from top to bottom."""
     order = list(dict.fromkeys([*(g["treatment"] for g in groups), *heat_treatments]))
-    rows = []
+    rows, names = [], life_names(groups)
     for number, treatment in enumerate(order):
         drawn = series(styles.get(treatment, number))
-        look = Mark(drawn.colour, drawn.marker)
+        look, above = Mark(drawn.colour, drawn.marker), len(rows)
         for fit, its in zip(blades, heat_treatments, strict=True):
             if its == treatment and fit.life is not None:
                 life = fit.life
@@ -152,10 +165,11 @@ def _lives(blades, heat_treatments, groups, styles):
                 rows.append(Row(fit.blade, *ends, own, treatment=treatment))
         for group in groups:
             life = group.get("life")
-            if group["treatment"] == treatment and life:
+            said = len(rows) == above + 1 and len(group.get("blades", ())) == 1
+            if group["treatment"] == treatment and life and not said:
                 known = life["low"] or life["high"] is not None
                 ends = (life["cuts"] if known else None, life["low"], life["high"])
-                rows.append(Row(treatment, *ends, TOGETHER, of_all=True, treatment=treatment))
+                rows.append(Row(names[treatment], *ends, TOGETHER, True, treatment))
     return rows
 
 

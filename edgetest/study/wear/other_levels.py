@@ -8,6 +8,7 @@ import numpy as np
 from edgetest.estimate import plain
 from edgetest.study.words import name_of_reading
 from edgetest.wear.compare.comparison_result import Comparison
+from edgetest.wear.compare.side_names import side_names
 
 LEVELS = 6  # looked at besides the limit, evenly on the log scale within the readings
 LEAST_WEAR = 0.3  # of the way (log) from the freshest edge's reading: before it lives are too short
@@ -75,10 +76,12 @@ def level_words(levels, comparison, reading, unit=""):
     Returns
     -------
     LevelWords
-        The heat treatment that the comparison's own sentence begins with stands above the other.
+        The side that the comparison's own sentence begins with stands above the other.
     """
     turned = comparison.ratio.tells_of_first
-    of, to = comparison.second, comparison.first
+    blades_of = {group.treatment: group.blades for group in comparison.groups}
+    sides = side_names(blades_of, comparison.scope) if comparison.scope == "blades" else {}
+    of, to = (sides.get(name, name) for name in (comparison.second, comparison.first))
     of, to = (to, of) if turned else (of, to)
     limit = f"{name_of_reading(reading)} that ends a life{f', in {unit}' if unit else ''}"
     return LevelWords(of, to, limit, tuple(each.words(turned) for each in levels), turned)

@@ -9,6 +9,7 @@ from edgetest.wear.compare.chances import Chances
 from edgetest.wear.compare.looks import LookFound
 from edgetest.wear.compare.reliable_life import ReliableLife
 from edgetest.wear.compare.sentence_start import with_capital
+from edgetest.wear.compare.side_names import side_names
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
     Practical,
@@ -311,10 +312,8 @@ def _blade_sentences(found):
     """One blade in a group: the blades are compared, the heat treatments are not."""
     names = {group.treatment: group.blades for group in found.groups}
     lives = {group.treatment: group.life for group in found.groups}
-    pair = found.first, found.second
-    first, second = (
-        names[t][0] if len(names[t]) == 1 else f"the {len(names[t])} blades of {t}" for t in pair
-    )
+    pair, sides = (found.first, found.second), side_names(names, found.scope)
+    first, second = (sides[t] for t in pair)
     if isfinite(found.ratio.high) or found.ratio.low > 0:
         by_runs = found.ratio.method.endswith("of runs")
         doubt = ", by how much their runs differ" if by_runs else ", reading uncertainty alone"

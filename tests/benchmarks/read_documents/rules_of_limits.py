@@ -240,8 +240,13 @@ def left_out(m, case):
 @rule(
     r"The ratio of ({N}) is the best estimate\. If the whole test were done again many times, intervals made this way,(?: those of all \d+ looks together,)? here ({N}) to ({N}), would hold the true ratio in 95 of 100 cases\."
 )
+@rule(
+    r"The ratio of ({N}) is the best estimate\. If these (?:two|{N}) blades were cut and read again many times, intervals made this way, here ({N}) to ({N}), would hold the ratio of these blades in 95 of 100 cases\. Of other blades they say nothing\."
+)
 def best(m, case):
-    """The ratio of the JSON, or its inverse."""
+    """The ratio of the JSON, or its inverse; of blades alone where one stands for a side."""
+    if ("these blades" in m[0]) != (case.told["scope"] == "blades"):
+        return f"compare --json has the scope {case.told['scope']}"
     ratio = case.told["ratio"]
     values = [ratio["estimate"], 1 / ratio["estimate"]]
     near = any(abs(v - number(m[1])) < 0.05 * v for v in values)

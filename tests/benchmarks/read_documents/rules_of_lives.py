@@ -77,12 +77,14 @@ def _half_step(*printed):
     return max(0.51 * 10 ** min(zeros), half_step(number(printed[0])))
 
 
-@rule(r"Life of ({T}), cuts ⇒ ({N}) ({N}) (to ({N})|or more)")
-@rule(r"Life of ({T}), cuts ⇒ (not known)()()()")
-@rule(r"Life of ({T}), cuts ⇒ (over ({N}))()()")
+@rule(r"Life of ({S}), cuts ⇒ ({N}) ({N}) (to ({N})|or more)")
+@rule(r"Life of ({S}), cuts ⇒ (not known)()()()")
+@rule(r"Life of ({S}), cuts ⇒ (over ({N}))()()")
 def strip_life(m, case):
     """The life of a heat treatment on the first page: the JSON's, and near the stages' own."""
-    id_ = case.treatment(m[1])
+    id_ = case.side(m[1])
+    if id_ is None:
+        return f"{m[1]} is no heat treatment and no only blade of one"
     mine = [case.bear.crossing(b.id) for b in case.bear.cut_blades(id_)]
     life = next((g["life"] for g in case.told["groups"] if g["treatment"] == id_), None)
     if m[2] == "not known":
@@ -106,10 +108,10 @@ def strip_life(m, case):
 
 
 @rule(
-    r"Ratio of lives, ({T}) : ({T}) ⇒ (?:at (?:least|most) )?({N})(?: ({N}) (?:to ({N})|or (?:more|less)))?"
+    r"Ratio of lives, ({S}) : ({S}) ⇒ (?:at (?:least|most) )?({N})(?: ({N}) (?:to ({N})|or (?:more|less)))?"
 )
-@rule(r"Ratio of lives, ({T}) : ({T}) ⇒ (not known|not settled)")
-@rule(r"Ratio of lives, ({T}) : ({T}) ⇒ (cannot be told) (?:under 0\.1 to over 10|anything)")
+@rule(r"Ratio of lives, ({S}) : ({S}) ⇒ (not known|not settled)")
+@rule(r"Ratio of lives, ({S}) : ({S}) ⇒ (cannot be told) (?:under 0\.1 to over 10|anything)")
 @rule(r"Life of (.+), cuts ⇒ (.+)", "How")
 def strip_ratio(m, case):
     """Two heat treatments that are there; 'cannot be told' where a tenth and ten times fit."""
@@ -117,13 +119,13 @@ def strip_ratio(m, case):
         ratio = case.told["ratio"]
         if (ratio["low"] or 0) >= 0.1 or (ratio["high"] or 11) <= 10:
             return f"compare --json has {ratio}"
-    if len(m.groups()) > 2 and case.treatment(m[1]) == case.treatment(m[2]):
+    if len(m.groups()) > 2 and case.side(m[1]) == case.side(m[2]):
         return "one and the same heat treatment"
     return None
 
 
 @rule(
-    r"Changed after the last reading ⇒ .+: (?:corrected|changed in the file:) .+ "
+    r"Changed after its blade's last reading ⇒ .+: (?:corrected|changed in the file:) .+ "
     r"\(20\d\d-\d\d-\d\d(?:, after the names came back)?\)",
     COMPUTED,
 )
@@ -212,21 +214,21 @@ def drawn_lives(m, case):
     return found
 
 
-@rule(r"Interval plot\. Ratio of lives (.+?)\.((?: {T}: .+? cuts\.)+)")
+@rule(r"Interval plot\. Ratio of lives (.+?)\.((?: {S}: .+? cuts\.)+)")
 def drawn_ratio(m, _):
     """The words of the first picture: nothing is left hanging."""
     return "an interval that is not there: 'from .'" if re.search(r", from $", m[1]) else None
 
 
 @rule(
-    r"Ratio of lives against the limit\. How many times as long ({T}) lasts as ({T}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf): .+\."
+    r"Ratio of lives against the limit\. How many times as long ({S}) lasts as ({S}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf): .+\."
 )
 @rule(
-    r"Figure \d: How many times as long ({T}) lasts as ({T}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference(?:, the dotted one the limit of this study| \(the limit of this study, {N}, is not among those drawn\))?\. Limits beyond reach are left out\."
+    r"Figure \d: How many times as long ({S}) lasts as ({S}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference(?:, the dotted one the limit of this study| \(the limit of this study, {N}, is not among those drawn\))?\. Limits beyond reach are left out\."
 )
 def by_limit(m, case):
-    """Two heat treatments that were cut."""
-    pair = [case.treatment(m[1]), case.treatment(m[2])]
+    """Two sides that were cut."""
+    pair = [case.side(m[1]), case.side(m[2])]
     return None if len(set(pair)) == 2 and None not in pair else f"{pair}"
 
 
@@ -238,7 +240,7 @@ def caption(m, case):
 
 plain(
     None,
-    "^Figure \\d: Above: life of each blade and, shaded, of each heat treatment, with 95 % intervals\\. Hollow marks lie beyond the last stage cut; an arrow has no end\\. Below: the ratio of lives(?: with its interval over all \\d+ looks)?; the dashed line is no difference, the shaded strip a difference under 10 %\\.",
+    "^Figure \\d: Above: life of each blade(?: and, shaded, of each heat treatment(?: with several)?)?, with 95 % intervals\\. Hollow marks lie beyond the last stage cut; an arrow has no end\\. Below: the ratio of lives(?: with its interval over all \\d+ looks)?; the dashed line is no difference, the shaded strip a difference under 10 %\\.",
     "^Figure \\d: Life of each blade with its interval(?: \\(\\d of \\d, on one scale\\))?\\.",
     "^(?:Hollow marks lie beyond the last stage cut|A bar without a mark is a life known to lie between its ends)\\.",
     "^Figure \\d: Above: life of each heat treatment, with 95 % intervals; its blades follow further down\\. An arrow has no end\\. Below: the ratio of lives(?: with its interval over all \\d+ looks)?; the dashed line is no difference, the shaded strip a difference under 10 %\\.",

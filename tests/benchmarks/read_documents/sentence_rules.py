@@ -1,7 +1,8 @@
 """Which sentences may a document hold, and what must log and facts show for each?
 
 A rule is a pattern and a check; the pattern's words B, T, N, BS and TS stand for a blade, a heat
-treatment, a number and lists of them. The check returns what contradicts the sentence, or nothing.
+treatment, a number and lists of them, S for a side of a ratio. The check returns what contradicts
+the sentence, or nothing.
 """
 
 import re
@@ -36,6 +37,18 @@ class Case:
                 return id_
         return None
 
+    def side(self, shown):
+        """Id of the heat treatment that a side of a ratio stands for; one blade by its own id."""
+        several = re.fullmatch(rf"the ({NUMBER}) blades of (.+)", shown)
+        id_ = self.treatment(several[2] if several else shown)
+        if id_ is not None:
+            many = len(self.bear.cut_blades(id_))
+            return id_ if several is None or many == int(several[1]) else None
+        alone = next((b for b in self.study.blades if b.id == shown), None)
+        if alone is None or len(self.bear.cut_blades(alone.treatment)) != 1:
+            return None
+        return alone.treatment
+
 
 def rule(pattern, section=None):
     """A check for sentences of this pattern, in sections whose title begins so."""
@@ -66,8 +79,9 @@ def compiled(case):
     t = "|".join(map(re.escape, names))
     runs = "(?: · [\\w ]+?)?"
     b = f"(?:{'|'.join(map(re.escape, blades))}){runs}"
+    side = f"(?:(?:the {NUMBER} blades of )?(?:{t})|(?:{b}))"
     words = {"{TS}": listed(t), "{BS}": listed(b), "{T}": f"(?:{t})", "{B}": f"(?:{b})",
-             "{N}": NUMBER}  # fmt: skip
+             "{N}": NUMBER, "{S}": side}  # fmt: skip
     out = []
     for pattern, section, check in RULES:
         for word, meant in words.items():

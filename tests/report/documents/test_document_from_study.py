@@ -154,3 +154,23 @@ def test_a_margin_that_was_chosen_is_told_below_the_answer(two):
     practical = result.comparison["practical"] | {"margin": 0.25}
     wide = answer_picture(result, result.comparison | {"practical": practical}, {})["caption"]
     assert wide.endswith("a difference under 25 %, chosen in place of the usual 10 %.")
+
+
+def test_of_one_blade_each_every_number_is_told_of_the_blades(tmp_path):
+    """What the sentences refuse to say of the heat treatments, no number may claim of them."""
+    _, words = document_of(study_on_disk(tmp_path / "s", ["short", "long"]), tmp_path)
+    for said in ("Ratio of lives, K2 : K1", "Life of K1, cuts", "Life of K2, cuts",
+                 "Above: life of each blade, with 95 %", "Soak long 1 blade",
+                 "How many times as long K2 lasts as K1, by the edge width"):  # fmt: skip
+        assert said in words
+    for said in ("Life of Soak", "Soak long : Soak short", "as long Soak"):
+        assert said not in words
+    assert "If these two blades were cut and read again many times" in words
+    assert "would hold the ratio of these blades in 95 of 100 cases. Of other blades they say" in (
+        words
+    )
+    assert "If the whole test were done again" not in words
+
+
+def test_of_several_blades_the_whole_test_is_thought_done_again(two):
+    assert "If the whole test were done again many times" in two[1]

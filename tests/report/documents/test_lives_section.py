@@ -55,7 +55,10 @@ def test_grades_have_a_document(tmp_path, run):
 
 def test_one_life_each_is_told_without_an_interval_and_without_a_ratio(tmp_path, run):
     words = written(tmp_path / "s", "blade,life\nA1,340\nB1,210\n", run)
-    assert "Life of Straw, cuts 340 Life" in words or "340 210" in words
+    for said in ("Ratio of lives, A1 : B1", "Life of A1, cuts", "Life of B1, cuts"):
+        assert said in words
+    assert "Life of Straw" not in words
+    assert "Straw 1 blade A1 340" in words
     assert "340 or more" not in words
     assert "210 or more" not in words
     assert "1.62" not in words

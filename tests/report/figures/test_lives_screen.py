@@ -52,6 +52,29 @@ def test_open_ends_are_arrows_and_extrapolated_marks_hollow_on_both():
     assert rows[1]["says"] == "700 (660 or more)"
 
 
+def test_one_blade_of_a_heat_treatment_is_drawn_once_and_never_as_the_heat_treatment():
+    groups = [{"treatment": "hard", "blades": ["A"], "life": {"cuts": 300, "low": 1, "high": 2}}]
+    rows = life_rows([curve("A", 300.0)], ["hard"], groups, READING)
+    assert [(row.name, row.of_all) for row in rows.rows] == [("A", False)]
+    assert rows.shows == "life of each blade"
+    alone = life_rows([], [], groups, READING)  # where its blades follow further down
+    assert [(row.name, row.of_all) for row in alone.rows] == [("A", True)]
+    more = [{"treatment": "soft", "blades": ["B", "C"], "life": groups[0]["life"]}, *groups]
+    curves = [curve(name, 300.0) for name in "ABC"]
+    rows = life_rows(curves, ["hard", "soft", "soft"], more, READING)
+    assert [row.name for row in rows.rows] == ["B", "C", "soft", "A"]
+    assert rows.shows.endswith("shaded, of each heat treatment with several")
+    assert life_rows(lives(), TREATMENTS, NUMBERS["groups"], READING).shows == (
+        "life of each blade and, shaded, of each heat treatment"
+    )
+
+
+def test_a_ratio_of_blades_goes_by_their_ids():
+    groups = [{"treatment": name, "blades": [id_]} for name, id_ in (("hard", "A"), ("soft", "B"))]
+    both = {**NUMBERS, "first": "hard", "second": "soft", "groups": groups, "scope": "blades"}
+    assert [row.name for row in ratio_rows(both).rows] == ["B : A"]
+
+
 def test_the_screen_has_a_layer_for_arrows_and_hollow_marks():
     blades = [curve("A", 300.0), curve("B", 700.0, censored=True)]
     layers = lives_on_screen(life_rows(blades, ["hard", "hard"], (), READING)).spec["layer"]

@@ -99,6 +99,13 @@ def test_the_level_at_which_curves_cross():
     assert where_curves_cross(levels_of(1.2, 1.3)) is None
 
 
+def test_ratios_by_the_limit_of_one_blade_each_name_the_blades(tmp_path):
+    lives = {("soft", "A0"): 100, ("hard", "B0"): 160}
+    path = log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
+    said = analyse(open_source(path), AnalysisOptions(limit=12, also=(8.0,))).level_words()
+    assert said.says.startswith("How many times as long B0 lasts as A0, by the edge width")
+
+
 def test_ratios_by_the_limit_name_what_lasts_longer_than_what(tmp_path):
     lives = {("hard", f"B{i}"): 160 * f for i, f in enumerate((0.97, 1.0, 1.03))}
     lives |= {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}

@@ -94,8 +94,9 @@ def test_levels_that_are_one_by_three_digits_are_one():
 
 def compared(low=1.0, high=2.0, **more):
     return SimpleNamespace(
-        first="low", second="high", ratio=level(low, high, **more).comparison.ratio
-    )
+        first="low", second="high", ratio=level(low, high, **more).comparison.ratio,
+        scope="heat_treatments", groups=(),
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize(
