@@ -1,4 +1,4 @@
-"""Which readings were corrected or left out when every reading stood, the answer being in reach?
+"""Which readings were corrected or left out when all of their blade stood, its life in reach?
 
 The history knows the order of its changes, not who had looked at a curve.
 """
@@ -21,10 +21,11 @@ class LateChange:
 
 
 def corrected_late(changes: Sequence[Change], reading: str) -> list[LateChange]:
-    """Corrections behind the last entry of any reading, and rows left out or taken in again.
+    """Corrections behind the last entry of their blade, and rows left out or taken in again.
 
-    A reading that was filled in in the file is an entry too; what the file was changed to in one
-    go has no order. What was taken back counts for nothing.
+    Readings of other blades that come later take no correction back: it stays told. A reading
+    that was filled in in the file is an entry too; what the file was changed to in one go has no
+    order. What was taken back counts for nothing.
 
     Parameters
     ----------
@@ -34,15 +35,21 @@ def corrected_late(changes: Sequence[Change], reading: str) -> list[LateChange]:
         Column of the log.
     """
     standing = _standing(changes)
-    entered = [k for k, one in enumerate(standing) if _entered(one.change, reading)]
-    if not entered:
-        return []
-    last = standing[entered[-1]].change
-    return [
-        one
-        for one in standing[entered[-1] + 1 :]
-        if not _in_one_go(one.change, last) and _changed(one.change, reading)
-    ]
+    last = {
+        _blade(one.change): (k, one.change)
+        for k, one in enumerate(standing) if _entered(one.change, reading)
+    }  # fmt: skip
+    late = []
+    for k, one in enumerate(standing):
+        at, entry = last.get(_blade(one.change), (k, one.change))
+        if at < k and not _in_one_go(one.change, entry) and _changed(one.change, reading):
+            late.append(one)
+    return late
+
+
+def _blade(change: Change) -> str:
+    """The blade of a row, as it stands after the change; as it stood of a row taken out."""
+    return (change.after or change.before or {}).get("blade", "")
 
 
 def _standing(changes: Sequence[Change]) -> list[LateChange]:

@@ -49,6 +49,18 @@ def test_a_reading_changed_once_all_stood_is_told(changes, late):
     assert [one.change for one in corrected_late(changes, WIDTH)] == late
 
 
+def test_a_correction_stays_told_when_other_blades_are_read_later():
+    def of(blade, what, before, after):
+        cells = ({"blade": blade, WIDTH: width} for width in (before, after))
+        return Change(what, "log", 2, *cells, "2026")
+
+    read, slip = of("T1", "append", "", "1.1"), of("T1", "correct", "1.1", "10.75")
+    more = of("T2", "append", "", "9")
+    assert [one.change for one in corrected_late([read, slip, more], WIDTH)] == [slip]
+    again = of("T1", "append", "", "11")
+    assert corrected_late([read, slip, more, again], WIDTH) == []  # it was read on
+
+
 def test_another_row_in_its_place_in_the_file_is_no_correction():
     cells = ({"blade": blade, WIDTH: width} for blade, width in (("K1", "5"), ("K2", "9")))
     assert corrected_late([ENTERED, Change(IN_THE_FILE, "log", 2, *cells, "2027")], WIDTH) == []
