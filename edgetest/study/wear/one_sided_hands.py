@@ -1,5 +1,7 @@
 """Did a person or a day work on one heat treatment alone, so that it may pass for the treatment?"""
 
+from collections import Counter
+
 from edgetest.doubts import Where, doubt
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.words import counted, listed
@@ -90,6 +92,7 @@ def _doubts_of(factor, levels, words, titles, parted):
     """The doubt of one factor; none where it is not noted, or met by all heat treatments alike."""
     met: dict[str, dict[str, int]] = {}  # readings by level and heat treatment
     of_blades: dict[str, dict[str, set[str]]] = {}  # levels by heat treatment and blade
+    in_use = Counter(one.heat_treatment for one, _ in levels)  # those without a level too
     for one, level in levels:
         if level:
             own = met.setdefault(level, {})
@@ -103,7 +106,7 @@ def _doubts_of(factor, levels, words, titles, parted):
     if len(alone) == len(met) and _alike(of_blades):
         seen = "; ".join(f"{level}: {titles.get(name, name)}" for level, name in alone.items())
         yield doubt("treatment_of_one_hand", seen=seen, where=where, **words)
-    elif not parted and (parts := _parts(alone, met, of_blades, titles, factor)):
+    elif not parted and (parts := _parts(alone, met, of_blades, titles, factor, in_use)):
         yield doubt("hand_on_one_side", seen=listed(parts), where=where, **words)
 
 
@@ -115,7 +118,7 @@ def _alike(of_blades):
     )
 
 
-def _parts(alone, met, of_blades, titles, factor):
+def _parts(alone, met, of_blades, titles, factor, in_use):
     """Levels that met one heat treatment alone, with a large share of it.
 
     One blade is enough where it is a person's, and another person had both sides: who then had
@@ -124,7 +127,7 @@ def _parts(alone, met, of_blades, titles, factor):
     parts = []
     least = 1 if factor == "operator" and len(alone) < len(met) else 2  # blades
     for level, name in alone.items():
-        readings = sum(own.get(name, 0) for own in met.values())
+        readings = in_use[name]
         blades = sum(level in levels for levels in of_blades[name].values())
         if blades >= least and met[level][name] >= LARGE_PART * readings:
             share = f"{met[level][name]} of its {counted(readings, 'reading')}"

@@ -269,9 +269,9 @@ def _method(found):
         return ""
     name = next((words for key, words in TEXTBOOK.items() if ratio.method.startswith(key)), "")
     known = next((key for key in TEXTBOOK if ratio.method.startswith(key)), "")
-    method = f"{name}{ratio.method.removeprefix(known)}"
-    free = ""
+    method, free = f"{name}{ratio.method.removeprefix(known)}", ""
     if ratio.df and isfinite(ratio.df):
+        method = method.replace("normal", "Student's t")  # readings whose scatter was estimated
         free = f", {freedom_words(ratio.df)}"
     blades = ", ".join(_blades(found))
     return f"How the interval was made: {method}, on logarithms{free}; {blades}."

@@ -72,6 +72,12 @@ def test_a_person_who_had_several_blades_of_one_heat_treatment_alone_is_told(per
     assert f"two heat treatments: {seen}" in told.text
 
 
+def test_the_share_is_of_all_readings_in_use_those_without_a_name_too():
+    given = [*each(("me", "me", "me Jon", "me Jon")), ("B1", "", "")]
+    (told,) = doubts(*given)
+    assert "Jon B alone (2 of its 5 readings)" in told.text
+
+
 def test_a_day_of_a_single_blade_is_not_told_in_part():
     assert doubts(*[(blade, "", day) for blade, day in six("MMTMMM")]) == []
 

@@ -261,6 +261,10 @@ def test_equal_cuts_that_do_not_lead_are_not_page_one(said):
             (ratio(method=name, df=inf), "normal, reading uncertainty alone, on logarithms; ")
             for name in (BY_READINGS, READINGS_WIDER)
         ),
+        (
+            ratio(method=BY_READINGS),
+            "Student's t, reading uncertainty alone, on logarithms, 4 degrees of freedom; ",
+        ),
         (ratio(method="another way"), "another way, on logarithms, 4 degrees of freedom; "),
     ],
 )
