@@ -3,7 +3,7 @@
 import re
 from collections import defaultdict
 from dataclasses import asdict, dataclass
-from math import log, radians, tan
+from math import radians, tan
 
 from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.words import listed
@@ -14,6 +14,7 @@ ANGLE_DEG = 0.5  # included; a protractor reads no finer (common practice, no so
 ASKED_GRIT = re.compile(r"(\d{2,5}) grit")
 # P600, #600, 1,000 and 1 000 are grits too; an angle and a length are none.
 NOTED_GRIT = re.compile(r"(?<![\w.,])[Pp#]?(\d{1,2}[ ,.]\d{3}|\d{2,5})\b(?! ?(?:°|[mµu]m))")
+ANGLES_TOLD = 3  # different ones, each with what it does to a life (own choice)
 SAME_GRIT = 1.5  # times: makers of stones count grits by several scales (own choice)
 OF_LIVES = "A wider or narrower wedge wears at another rate; lives at other angles differ."
 
@@ -91,7 +92,10 @@ def angles_departed(study, protocol, ran, means=OF_LIVES):
         for blade in blades
         if blade.included_angle_deg is not None and abs(blade.included_angle_deg - wish) > ANGLE_DEG
     ]
-    others = [f"{blade.id} {blade.angle_words()}" for blade in off]
+    alike: dict[str, list[str]] = {}
+    for blade in off:
+        alike.setdefault(blade.angle_words(), []).append(blade.id)
+    others = [f"{listed(ids)} {angle}" for angle, ids in alike.items()]
     if others and means == OF_LIVES:
         means = f"{OF_LIVES} {_by_the_wedge(wish, [blade.included_angle_deg for blade in off])}"
     unknown = [blade.id for blade in blades if blade.included_angle_deg is None]
@@ -108,12 +112,17 @@ def angles_departed(study, protocol, ran, means=OF_LIVES):
 
 
 def _by_the_wedge(wish_deg, included_deg):
-    """How far the angle farthest off moves a life to an edge width, by `angle_share`'s wedge."""
-    farthest = max(included_deg, key=lambda angle: abs(log(angle / wish_deg)))
-    share = tan(radians(wish_deg) / 2) / tan(radians(farthest) / 2)
+    """How far angles move a life to an edge width, by `angle_share`'s wedge; of many the ends."""
+    angles = sorted(set(included_deg))
+    first, *others = angles if len(angles) <= ANGLES_TOLD else (angles[0], angles[-1])
+
+    def told(angle_deg, says=""):
+        share = tan(radians(wish_deg) / 2) / tan(radians(angle_deg) / 2)
+        return f"{angle_deg / 2:g}° a side {says}{share:.2f} times"
+
     return (
-        f"At equal worn volume a cut, {farthest / 2:g}° a side alone makes a life to an edge width "
-        f"{share:.2f} times that at {wish_deg / 2:g}°."
+        f"At equal worn volume a cut, {told(first, 'alone makes a life to an edge width ')} that "
+        f"at {wish_deg / 2:g}°{''.join(f', {told(angle)}' for angle in others)}."
     )
 
 

@@ -33,11 +33,22 @@ def test_angles_say_the_protocol_s_both_ways():
     off, blank = angles_departed(study, protocol, {"A", "B", "C"})
     assert off.asked == blank.asked == "15° per side (30° included)"
     assert off.done == "A 40°; B 20°"
-    # tan 15° / tan 10° = 1.520, of B; A is 0.736 and nearer to 1 (any table of tangents).
+    # tan 15° / tan 10° = 1.520 of B, tan 15° / tan 20° = 0.736 of A (any table of tangents).
     assert off.means.endswith(
-        "10° a side alone makes a life to an edge width 1.52 times that at 15°."
+        "10° a side alone makes a life to an edge width 1.52 times that at 15°, 20° a side 0.74 "
+        "times."
     )
     assert blank.done == "not noted: C"
+
+
+def test_blades_of_one_angle_stand_together_and_of_many_angles_the_ends_tell_of_lives():
+    protocol = SimpleNamespace(edge_preparation=SimpleNamespace(included_angle_deg=30.0))
+    angles = {"A": 40.0, "B": 42.0, "C": 40.0, "D": 38.0, "E": 36.0}
+    study = SimpleNamespace(blades=[blade(*each) for each in angles.items()])
+    (off,) = angles_departed(study, protocol, set(angles))
+    assert off.done == "A and C 40°; B 42°; D 38°; E 36°"
+    assert off.means.endswith("18° a side alone makes a life to an edge width 0.82 times that at "
+                              "15°, 21° a side 0.70 times.")  # fmt: skip
 
 
 def test_a_blade_that_did_not_run_tells_nothing():

@@ -132,7 +132,7 @@ def test_no_batch_and_no_roll_noted(departures):
 def test_other_angles_and_facts_that_nobody_noted(departures):
     one, *more = departures(log_rows(), angle=20)
     assert not more
-    assert "H1 20° per side (40° included)" in one["done"]
+    assert one["done"] == "H1, H2, S1, S2 and C1 20° per side (40° included)"
     found = departures(log_rows(), angle=None, finish="")
     assert [each["of"] for each in found] == ["edge angle", "edge finish"]
     assert all("not noted: C1, H1, H2, S1 and S2" in _sorted(each["done"]) for each in found)
