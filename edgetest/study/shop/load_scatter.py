@@ -63,8 +63,12 @@ def load_scatter(studies, ratio, level=0.95):
         left, df, tails = left + parts[2], df + parts[3], tails + parts[4]
     if not noted:
         return LoadScatter(None, "no study names the batch of each blade")
-    if sum(map(len, sizes)) < LEAST_CONTRASTS:
-        return LoadScatter(None, "too few heat treatments came out of two batches in one study")
+    if (told := sum(map(len, sizes))) < LEAST_CONTRASTS:
+        return LoadScatter(
+            None,
+            f"{'one' if told else 'no'} difference between batches of one heat treatment stands "
+            "apart from what rolls and boards do, and two are needed",
+        )
     found = nested_scatter(np.concatenate(sizes), np.concatenate(squares), left, df, level,
                            fewer=FEWER, fewer_within=fewer_df(left, tails))  # fmt: skip
     if found is None:

@@ -38,7 +38,7 @@ def test_loads_are_told_from_blades():
 
 @pytest.mark.parametrize(
     ("more", "why"),
-    [({"loads": 1, "blades": 3}, "two batches in one study"),
+    [({"loads": 1, "blades": 3}, "no difference between batches of one heat"),
      ({"loads": 3, "blades": 1}, "a batch of its own"), ({"noted": False}, "names the batch")],
 )  # fmt: skip
 def test_what_cannot_be_told_apart_is_said_with_its_reason(more, why):
