@@ -153,7 +153,8 @@ def _ratios(numbers):
 def _lives(blades, heat_treatments, groups, styles):
     """A row for each life, from top to bottom."""
     order = list(dict.fromkeys([*(g["treatment"] for g in groups), *heat_treatments]))
-    rows, names = [], life_names(groups)
+    rows: list[Row] = []
+    names = life_names(groups)
     for number, treatment in enumerate(order):
         drawn = series(styles.get(treatment, number))
         look, above = Mark(drawn.colour, drawn.marker), len(rows)
