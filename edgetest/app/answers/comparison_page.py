@@ -77,9 +77,9 @@ def _figures(result, titled):
         Drawing(on_paper, result.study.folder), f"{name}_comparison", "lives and ratio"
     )
     st.caption(
-        f"Above: the {rows.shows}, with {level} intervals. Hollow marks lie beyond the last stage; "
-        "an arrow has no upper end. Below: the ratio of lives; the dashed line is no difference, "
-        "the shaded strip a difference not worth knowing."
+        f"Above: the {verbatim(rows.shows)}, with {level} intervals. Hollow marks lie beyond the "
+        "last stage; an arrow has no upper end. Below: the ratio of lives; the dashed line is no "
+        "difference, the shaded strip a difference not worth knowing."
     )
     if result.has_curves:
         st.header("The wear behind them")

@@ -92,10 +92,7 @@ def angles_departed(study, protocol, ran, means=OF_LIVES):
         for blade in blades
         if blade.included_angle_deg is not None and abs(blade.included_angle_deg - wish) > ANGLE_DEG
     ]
-    alike: dict[str, list[str]] = {}
-    for blade in off:
-        alike.setdefault(blade.angle_words(), []).append(blade.id)
-    others = [f"{listed(ids)} {angle}" for angle, ids in alike.items()]
+    others = _by_angle(off)
     if others and means == OF_LIVES:
         means = f"{OF_LIVES} {_by_the_wedge(wish, [blade.included_angle_deg for blade in off])}"
     unknown = [blade.id for blade in blades if blade.included_angle_deg is None]
@@ -109,6 +106,14 @@ def angles_departed(study, protocol, ran, means=OF_LIVES):
             "edge angle", said, f"not noted: {listed(unknown)}",
             "Whether those edges were ground alike is not known.",
         )  # fmt: skip
+
+
+def _by_angle(blades):
+    """Blades with their angle, those of one angle together."""
+    alike: dict[str, list[str]] = {}
+    for blade in blades:
+        alike.setdefault(blade.angle_words(), []).append(blade.id)
+    return [f"{listed(ids)} {angle}" for angle, ids in alike.items()]
 
 
 def _by_the_wedge(wish_deg, included_deg):
