@@ -28,5 +28,6 @@ class Settings(Record):
     signature: bool = False
     care: tuple[str, ...] = ()
     note: str = ""
+    headline_wood: str = ""  # of a chopper: a wood, a size, or both: "green hazel 47"
     photographs: tuple[str, ...] = ()
     photograph_table: Literal["aside", "inside"] = "aside"

@@ -22,12 +22,6 @@ TAKEN = {"species": "wood", "moisture_pct": "water"}
 WATER = {"green": "green", "air_dry": "air-dry", "oven_dry": "oven-dry"}
 
 
-def main_figure(result, blade):
-    """The figure that leads a tool's sheet: of the wood and size that most pieces were of."""
-    mine = [one for one in result.as_chopped if one.blade == blade]
-    return max(mine, key=lambda one: one.pieces, default=None)
-
-
 def wood_words(result, one):
     """Wood and water of what was chopped."""
     rows = rows_of(result, one)

@@ -19,7 +19,6 @@ from edgetest.report.documents.care_words import care_lines
 from edgetest.report.documents.chopped_pieces import (
     beside_sections,
     log_section,
-    main_figure,
     people_words,
     pieces_table,
 )
@@ -54,6 +53,7 @@ from edgetest.report.units_told import text_in_units
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.protocol import describe
 from edgetest.study.chop.chop_departures import chop_departures, chops_looked_at
+from edgetest.study.chop.headline_wood import main_figure
 from edgetest.study.chop.told_notes import frost_told
 from edgetest.study.words import counted
 

@@ -7,7 +7,6 @@ from edgetest.doubts import GRAVITIES, joined
 from edgetest.report.documents.advice import without_advice
 from edgetest.report.documents.chopped_pieces import (
     cross_section_words,
-    main_figure,
     strokes_words,
     wood_words,
 )
@@ -27,6 +26,7 @@ from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.asked_of_pieces import unnoted_trials
 from edgetest.study.chop.chop_result import ASKED
 from edgetest.study.chop.chop_rows import strokes
+from edgetest.study.chop.headline_wood import main_figure
 from edgetest.study.words import counted, listed
 
 SAID_ELSEWHERE = {

@@ -4,28 +4,33 @@ import re
 from collections import defaultdict
 from dataclasses import replace
 from fractions import Fraction
+from math import log
+from types import SimpleNamespace
 
 from edgetest.chop.as_chopped import GREEN_PCT, SAME_SIZE, Piece, alike
 from edgetest.chop.notch import PieceSection, mean_section
 from edgetest.chop.reckoned import OtherPiece, Reckoned, reckon
-from edgetest.chop.wood import SAME_STATE, STATES
+from edgetest.chop.wood import SAME_STATE, STATES, water_of
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import ORIENTATIONS
+from edgetest.store.document_wishes import settings_of
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.chop.piece_woods import KIND, bare_name, wood_name_fault
-from edgetest.study.chop.wished_wood import WISH, wished_wood
+from edgetest.study.chop.wished_wood import WISH, wished_wood, wood_name
 from edgetest.study.words import listed
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _SIZE = rf"(?:\d+\s+)?\d+/[1-9]\d*|{_NUMBER}"
 _WATER = "|".join((*STATES, *SAME_STATE))
+_OF_WOOD = rf"(?:(?:(?P<water>{_WATER})|(?P<pct>{_NUMBER})\s*%(?: water)?)\s+)?(?P<wood>.*?)\s*"
+_NO_SIZE = re.compile(f"{_OF_WOOD}$", re.IGNORECASE)
 _WISH = re.compile(
-    rf"(?:(?:(?P<water>{_WATER})|(?P<pct>{_NUMBER})\s*%(?: water)?)\s+)?(?P<wood>.*?)\s*"
-    rf"(?<![\d.])(?P<first>{_SIZE})(?:\s*[x×]\s*(?P<second>{_SIZE}))?"
+    rf"{_OF_WOOD}(?<![\d.])(?P<first>{_SIZE})(?:\s*[x×]\s*(?P<second>{_SIZE}))?"
     rf"\s*(?P<unit>mm|cm|in)?\s*(?P<lies>{'|'.join(ORIENTATIONS)})?\s*$",
     re.IGNORECASE,
 )
+HEADLINE = f"{STUDY_FILE}, document, headline_wood"
 LEAST_MM = 10.0  # a side below it is a trade size in inches, or a slip
 MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
@@ -92,15 +97,61 @@ def asked_of_wishes(study, rows):
     spelt = {bare_name(row.species, kind[0]).casefold() for row in rows
              if (kind := KIND.search(row.species.lower()))}  # fmt: skip
     for n, wish in enumerate(study.chop_to if study else (), 1):
-        try:
-            match = _match(wish)
+        place, mend = f"{STUDY_FILE}, chop_to {n}", "until then it is not reckoned"
+        yield from _asked_of(wish, _match, study, spelt, place, mend)
+    headline = settings_of(study).headline_wood if study else ""
+    if headline:
+        yield from _asked_of(headline, _match_any, study, spelt, HEADLINE,
+                             "until then no sheet is written")  # fmt: skip
+
+
+def _asked_of(wish, match_of, study, spelt, place, until):
+    """A question about words that name no piece, or no known wood."""
+    try:
+        match = match_of(wish)
+        if "first" in match.groupdict():
             _section(match, wish)
-            known = match["wood"].casefold() in spelt
-            if not known and (fault := wood_name_fault(match["wood"], study)):
-                raise fault
-        except UnusableInput as fault:
-            mend = f"{fault.mend}; until then it is not reckoned"
-            yield UnusableInput(fault.what, f"{STUDY_FILE}, chop_to {n}", mend)
+        known = not match["wood"] or match["wood"].casefold() in spelt
+        if not known and (fault := wood_name_fault(match["wood"], study)):
+            raise fault
+    except UnusableInput as fault:
+        yield UnusableInput(fault.what, place, f"{fault.mend}; {until}")
+
+
+def rows_like(result, words):
+    """Rows of the chopped pieces that words name, a wood, a size or both; how far each is off.
+
+    Parameters
+    ----------
+    result : ChopResult
+    words : str
+        "hazel", "green hazel", "hazel 47", "89x38"; which way up counts where it is written.
+
+    Returns
+    -------
+    dict of int to float
+        Of each row how far its size is off, as a logarithm of areas, 0.0 where none is written;
+        empty where no such piece was chopped.
+
+    Raises
+    ------
+    UnusableInput
+        If the wood is not known or the size cannot be read.
+    """
+    match = _match_any(words)
+    section = _section(match, words) if "first" in match.groupdict() else None
+    wood = wood_name(result, match["wood"]) if match["wood"] else None
+    water = water_of(float(match["pct"]) if match["pct"] else match["water"]).pct
+    told = match["pct"] or match["water"]
+    found = {}
+    for one in result.pieces:
+        own, asked = one.piece.section, section
+        if section is not None and not section.orientation:
+            asked = replace(section, orientation=own.orientation)
+        wanted = SimpleNamespace(wood=wood, moisture_pct=water if told else None, section=asked)
+        if _such(one.piece, wanted):
+            found[one.row] = abs(log(own.area_cm2 / asked.area_cm2)) if asked else 0.0
+    return found
 
 
 def _chopped(pieces, wanted):
@@ -128,7 +179,8 @@ def _such(piece, wanted):
     """Whether a chopped piece is of the wood, water and size that are wanted."""
     wood = wanted.wood in (None, piece.wood)
     dry = wanted.moisture_pct is None or (wanted.moisture_pct >= GREEN_PCT) == piece.green
-    return wood and dry and piece.section.like(wanted.section, SAME_SIZE)
+    size = wanted.section is None or piece.section.like(wanted.section, SAME_SIZE)
+    return wood and dry and size
 
 
 def _reckoned(result, wanted):
@@ -152,6 +204,11 @@ def _match(wish):
     if match is None or _size(match["first"]) == 0 or _size(match["second"] or "1") == 0:
         raise UnusableInput(f'"{wish}" names no piece', WISH, mend)
     return match
+
+
+def _match_any(words):
+    """The words of a wood, or of a piece, by their names; only of a piece there is a size."""
+    return _match(words) if _WISH.match(words.strip()) else _NO_SIZE.match(words.strip())
 
 
 def _wanted(result, wish):

@@ -58,6 +58,17 @@ def wished_wood(result: Any, name: str, water: str | float | None) -> WishedWood
     return WishedWood(wood_of_species(name, moisture_pct=water, own=own), water_from)
 
 
+def wood_name(result: Any, name: str) -> str:
+    """The one name of a wood that is written, as `wished_wood` reads it.
+
+    Raises
+    ------
+    UnusableInput
+        If the wood is not known.
+    """
+    return _name_of(name, (*_weighed(result), *own_woods(result.study)))
+
+
 def _name_of(name, own):
     """The one name of a wood; a wood that is written with its kind must be one of `own`."""
     if (kind := KIND.search(name.lower())) is not None:

@@ -120,4 +120,6 @@ DOCUMENT = (
     Fact("customer", "For whom"),
     Fact("care", "Care of the tool, a line each", "lines", "Dry it after use and oil it."),
     Fact("note", "A word of your own"),
-)
+    Fact("headline_wood", "Of a chopper: the wood that leads its sheet", hint="hazel",
+         help="A wood, or a wood and a size, mm: hazel 47. Blank: what most pieces were of."),
+)  # fmt: skip

@@ -128,7 +128,10 @@ def test_a_size_in_fractions_of_an_inch_is_read(answer, log):
 def test_a_wish_that_cannot_be_read_is_asked_about_before_the_answer():
     wishes = ("willow 60", "oak", "hazel 45", "pine 40", "green 60", "")
     rows = [ChopRow(2, "K1", "billet", species="pine (softwood)")]
-    told = [str(one) for one in asked_of_wishes(SimpleNamespace(chop_to=wishes, woods=()), rows)]
+    told = [
+        str(one)
+        for one in asked_of_wishes(SimpleNamespace(chop_to=wishes, woods=(), document=None), rows)
+    ]
     assert [one.partition(": ")[0] for one in told] == [
         "study.toml, chop_to 1", "study.toml, chop_to 2", "study.toml, chop_to 6"
     ]  # fmt: skip
