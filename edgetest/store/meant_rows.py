@@ -101,7 +101,7 @@ def _remarked(sheet: Sheet, cells: Mapping[str, str], table: str) -> list[int]:
     lines = list(sheet.answered_rows(cells, keys, any_reading=True))
     lines = lines or list(sheet.answered_rows(cells, keys, any_reading=True, left_out=True))
     if len(lines) > 1 and "exclude" in cells:
-        bare = ", ".join(key for key in KEYS[table] if key not in keys)
+        bare = ", ".join(key for key in KEYS[table] if key not in keys and key in sheet.heading)
         raise UnusableInput(
             f"rows {', '.join(map(str, lines))} hold readings of it, and nothing was left out",
             f"{table}.csv, exclude",

@@ -326,3 +326,11 @@ def test_what_is_to_be_left_out_of_several_readings_is_asked(planned):
     with pytest.raises(UnusableInput, match=r"hold readings of it.*say which is meant.*station_mm"):
         _entered(planned, blade="S3", cuts="0", station_mm="", exclude="light was odd")
     assert not any(each.exclude for each in read_log(planned / "log.csv").rows)
+
+
+def test_only_columns_of_the_log_are_asked_for_where_several_readings_are_meant(study):
+    (study.folder / "log.csv").write_text(
+        "blade,cuts,station_mm,edge_width_um\nK1,0,20,3\nK1,0,40,4\n", encoding="utf-8"
+    )
+    with pytest.raises(UnusableInput, match=r"say which is meant \(station_mm\)"):
+        _entered(study.folder, blade="K1", cuts="0", station_mm="", exclude="light was odd")
