@@ -26,8 +26,10 @@ def beside_lives_sections(result, pictures):
         ax = plot_ratio_by_limit(result.levels, **drawn)
         put_figure(pictures, "ratio_by_limit.svg", ax.figure)
         alt = f"Ratio of lives against the limit. {said.summary()}"
-        caption = f"{said.says}, {by_limit(level_band(result.levels, **drawn))}"
-        blocks.append(figure("ratio_by_limit.svg", alt, caption, place="float"))
+        caption = (
+            f"{said.says}, {by_limit(level_band(result.levels, **drawn))} {said.carried_words()}"
+        )
+        blocks.append(figure("ratio_by_limit.svg", alt, caption.strip(), place="float"))
     return [section("At other cuts and other limits", *blocks)] if blocks else []
 
 

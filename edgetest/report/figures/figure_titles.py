@@ -1,7 +1,7 @@
 """A result with its heat treatments under their titles, as a customer is to read them."""
 
 from dataclasses import dataclass, replace
-from math import isfinite
+from math import inf, isfinite
 from typing import Any
 
 from edgetest.doubts import sentences
@@ -71,10 +71,7 @@ def with_titles(result):
         alternatives=result.compared.alternatives,
         summary=result.summary(),
         beside=tuple(result.beside_lives()),
-        levels=tuple(
-            level.to_dict(turned=words is not None and words.turned)
-            for level in result.compared.levels
-        ),
+        levels=_levels_with_own(result, turned=words is not None and words.turned),
         level_words=words,
         limit_of_fresh=result.limit_of_fresh,
         departures=result.departures,
@@ -82,6 +79,19 @@ def with_titles(result):
         blades_left_out=tuple(sentences(o for o in result.doubts if o.code == "blade_excluded")),
         page_one=page_one(result),
     )
+
+
+def _levels_with_own(result, *, turned):
+    """The ratio to each limit; the study's own among them, so that a line passes through it."""
+    levels = [level.to_dict(turned=turned) for level in result.compared.levels]
+    own, limits = result.limit, [level["limit"] for level in levels]
+    if not limits or isinstance(own, str) or not min(limits) < own < max(limits) or own in limits:
+        return tuple(levels)
+    ratio = result.comparison.ratio.inverted() if turned else result.comparison.ratio
+    if ratio.low > 0 and ratio.high < inf:
+        ends = {key: getattr(ratio, key) for key in ("estimate", "low", "high")}
+        levels.append({"limit": own, **ends})
+    return tuple(sorted(levels, key=lambda level: level["limit"]))
 
 
 def _run_names(result):

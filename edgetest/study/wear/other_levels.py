@@ -15,12 +15,37 @@ LEAST_WEAR = 0.3  # of the way (log) from the freshest edge's reading: before it
 
 
 @dataclass(frozen=True)
+class Carried:
+    """How many of the lives to one level no stage reached: told by the law, or least lives."""
+
+    lives: int
+    by_law: int = 0  # beyond the last stage of their blade
+    bounds: int = 0  # no more than "over so many cuts"
+
+    @property
+    def mostly(self):
+        """Whether most of the lives are so."""
+        return 2 * (self.by_law + self.bounds) > self.lives
+
+    def words(self):
+        """Them in a few words; "" where a stage reached every life."""
+        kinds = (self.by_law, "beyond the last stage"), (self.bounds, "known only to be longer")
+        told = [f"{count} {words}" for count, words in kinds if count]
+        return f"of {self.lives} lives {' and '.join(told)}" if told else ""
+
+
+@dataclass(frozen=True)
 class AtLevel:
     """The ratio of lives to one level of the reading."""
 
     level_value: float
     comparison: Comparison
-    extrapolated: bool  # most of its lives lie beyond the last stage
+    carried: Carried
+
+    @property
+    def extrapolated(self):
+        """Whether most of its lives lie beyond the last stage."""
+        return self.carried.mostly
 
     def to_dict(self, turned=False):
         """Plain values for JSON; the first heat treatment above the second where `turned`."""
@@ -31,12 +56,16 @@ class AtLevel:
             "low": plain(ratio.low),
             "high": plain(ratio.high),
             "extrapolated": self.extrapolated,
+            "lives": self.carried.lives,
+            "beyond_last_stage": self.carried.by_law,
+            "least_lives": self.carried.bounds,
         }
 
     def words(self, turned):
         """The ratio at this level, the first heat treatment above the second where `turned`."""
         ratio = self.comparison.ratio
-        tail = " (mostly beyond the last stage)" if self.extrapolated else ""
+        carried = self.carried.words()
+        tail = f", {carried}" if carried else ""
         return f"{self.level_value:.3g}: {ratio.inverted() if turned else ratio}{tail}"
 
 
@@ -49,11 +78,17 @@ class LevelWords:
     limit: str
     each: tuple[str, ...]
     turned: bool  # the comparison's first above its second
+    carried: tuple[str, ...] = ()  # by limit, of which lives no stage reached it
 
     @property
     def says(self):
         """What the numbers are, as a heading."""
         return f"How many times as long {self.of} lasts as {self.to}, by the {self.limit}"
+
+    def carried_words(self):
+        """What a picture of the ratios does not show: which lives no stage reached."""
+        each = "; ".join(self.carried)
+        return f"Lives that no stage reached, by limit: {each}." if each else ""
 
     def summary(self):
         """All of them in one sentence."""
@@ -84,7 +119,10 @@ def level_words(levels, comparison, reading, unit=""):
     of, to = (sides.get(name, name) for name in (comparison.second, comparison.first))
     of, to = (to, of) if turned else (of, to)
     limit = f"{name_of_reading(reading)} that ends a life{f', in {unit}' if unit else ''}"
-    return LevelWords(of, to, limit, tuple(each.words(turned) for each in levels), turned)
+    each = tuple(level.words(turned) for level in levels)
+    told = ((level.level_value, level.carried.words()) for level in levels)
+    carried = tuple(f"{value:.3g}: {words}" for value, words in told if words)
+    return LevelWords(of, to, limit, each, turned, carried)
 
 
 def levels_within(fit, runs):

@@ -15,6 +15,7 @@ from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.one_sided_hands import one_sided_doubts
 from edgetest.study.wear.other_levels import (
     AtLevel,
+    Carried,
     crossing,
     levels_within,
     where_curves_cross,
@@ -75,7 +76,7 @@ def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
         doubts = [*doubts, doubt("levels_beyond_reach", levels=words)]
     runs = {each.run for each in found.used if each.blade != options.control}
     limit = float(options.limit or options.limit_of_fresh)
-    own = [] if _out_of_reach(fit, runs) else [AtLevel(limit, comparison, _beyond(fit, runs))]
+    own = [] if _out_of_reach(fit, runs) else [AtLevel(limit, comparison, _carried(fit, runs))]
     doubts = [*doubts, *_crossing_doubts([*own, *levels])]
     anew = partial(_found_again, source, found, options)
     curves = ReadFrom(
@@ -160,7 +161,7 @@ def _ratios_at(source, found, fit, options, comparison, runs, values):
         if not (ratio.low > 0 and ratio.high / ratio.low < SAYS_NOTHING):
             beyond.append(value)
         elif (other.first, other.second) == (comparison.first, comparison.second):
-            levels.append(AtLevel(float(value), other, _beyond(at, runs)))
+            levels.append(AtLevel(float(value), other, _carried(at, runs)))
     return levels, beyond
 
 
@@ -174,10 +175,12 @@ def _out_of_reach(fit, runs):
     return any(2 * sum(each) > len(each) for each in bounds.values())
 
 
-def _beyond(fit, runs):
-    """Whether most of the lives lie beyond the last stage."""
+def _carried(fit, runs):
+    """How many of the lives the law carries, and how many are no more than bounds."""
     lives = [curve.life for curve in fit.blades if curve.life is not None and curve.blade in runs]
-    return 2 * sum(life.extrapolated for life in lives) > len(lives)
+    bounds = [life.beyond_reach or life.cuts == inf for life in lives]
+    by_law = sum(life.extrapolated and not bound for life, bound in zip(lives, bounds, strict=True))
+    return Carried(len(lives), by_law, sum(bounds))
 
 
 def _crossing_doubts(levels):

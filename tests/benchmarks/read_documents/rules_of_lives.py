@@ -224,7 +224,7 @@ def drawn_ratio(m, _):
     r"Ratio of lives against the limit\. How many times as long ({S}) lasts as ({S}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf): .+\."
 )
 @rule(
-    r"Figure \d: How many times as long ({S}) lasts as ({S}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference(?:, the dotted one the limit of this study| \(the limit of this study, {N}, is not among those drawn\))?\. Limits beyond reach are left out\."
+    r"Figure \d: How many times as long ({S}) lasts as ({S}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference(?:, the dotted one the limit of this study| \(the limit of this study, {N}, is not among those drawn\))?\. Limits beyond reach are left out\.(?: Lives that no stage reached, by limit: .+\.)?"
 )
 def by_limit(m, case):
     """Two sides that were cut."""

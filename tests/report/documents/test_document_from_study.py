@@ -13,7 +13,7 @@ from edgetest.report.documents.lives_pictures import answer_picture
 from edgetest.report.figures.figure_titles import with_titles
 from edgetest.report.wording import interval_words, life_interval, ratio_interval
 from edgetest.study.sources import open_source
-from edgetest.study.wear.analysis import analyse
+from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.headline import SUMS
 from tests.report.documents.pdf_pages import page_texts
 
@@ -174,3 +174,16 @@ def test_of_one_blade_each_every_number_is_told_of_the_blades(tmp_path):
 
 def test_of_several_blades_the_whole_test_is_thought_done_again(two):
     assert "If the whole test were done again many times" in two[1]
+
+
+def test_the_line_of_ratios_by_the_limit_passes_through_the_answer(two):
+    folder = two[0].study.folder
+    result = analyse(open_source(folder), AnalysisOptions(limit=8.0), workers=1)
+    titled = with_titles(result)
+    limits = [level["limit"] for level in titled.levels]
+    assert limits == sorted(limits)
+    (own,) = (level for level in titled.levels if level["limit"] == result.limit)
+    ratio = titled.comparison["ratio"]
+    assert [own[key] for key in ("estimate", "low", "high")] == pytest.approx(
+        [ratio[key] for key in ("estimate", "low", "high")]
+    )

@@ -7,7 +7,7 @@ import pytest
 
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse
-from edgetest.study.wear.other_levels import AtLevel, crossing, where_curves_cross
+from edgetest.study.wear.other_levels import AtLevel, Carried, crossing, where_curves_cross
 from tests.study.wear.logs_of_wedges import log_of, wedge_log
 from tests.wear.columns import compare_lives
 
@@ -39,7 +39,7 @@ def levels_of(*ratios):
     found = []
     for ratio in ratios:
         lives = np.r_[[6.0, 6.02, 6.04], np.log(ratio) + np.array([6.0, 6.02, 6.04])]
-        found.append(AtLevel(10.0, compare_lives(range(6), list("AAABBB"), lives), False))
+        found.append(AtLevel(10.0, compare_lives(range(6), list("AAABBB"), lives), Carried(6)))
     return found
 
 
@@ -47,7 +47,7 @@ def test_levels_tell_a_crossing_from_a_doubt_and_from_neither():
     assert crossing(levels_of(0.7, 1.4)) == "cross"
     assert crossing(levels_of(1.3, 1.4)) == ""
     assert crossing(levels_of(0.99, 1.01)) == ""
-    beyond = [replace(level, extrapolated=True) for level in levels_of(0.7, 1.4)]
+    beyond = [replace(level, carried=Carried(6, 6)) for level in levels_of(0.7, 1.4)]
     assert crossing(beyond) == ""
 
 
@@ -117,3 +117,19 @@ def test_ratios_by_the_limit_name_what_lasts_longer_than_what(tmp_path):
     assert said.summary().startswith(f"{start}8: 1.")
     assert said.summary() in result.words()
     assert all(level.comparison.ratio.high < 1 for level in result.compared.levels)
+
+
+def test_lives_that_no_stage_reached_are_counted_at_every_limit(tmp_path):
+    """B2 lasts 3 times as long as the rest: its life to 13 is a bound while the others are cut."""
+    lives = {("soft", f"A{i}"): 100 * f for i, f in enumerate((0.95, 1.0, 1.06))}
+    lives |= {("hard", f"B{i}"): 160 * f for i, f in enumerate((0.97, 1.0, 3.0))}
+    path = log_of(tmp_path, wedge_log(lives, {"soft": 2.4, "hard": 2.4}))
+    result = analyse(open_source(path), AnalysisOptions(limit=8, also=(6.0, 13.0)))
+    near, far = (each.to_dict() for each in result.compared.levels)
+    assert (near["lives"], near["beyond_last_stage"], near["least_lives"]) == (6, 0, 0)
+    at = [each.life for each in result.fit.to_limit(13.0).blades]
+    bounds = sum(life.beyond_reach for life in at)
+    by_law = sum(life.extrapolated and not life.beyond_reach for life in at)
+    assert (far["beyond_last_stage"], far["least_lives"]) == (by_law, bounds)
+    assert bounds > 0
+    assert f"{bounds} known only to be longer" in result.words()

@@ -8,6 +8,7 @@ import pytest
 
 from edgetest.study.wear.other_levels import (
     AtLevel,
+    Carried,
     crossing,
     level_words,
     levels_within,
@@ -19,7 +20,7 @@ from edgetest.wear.compare.comparison_result import Ratio, ratio_sentence
 def level(low, high, at=10.0, *, estimate=None, beyond=False):
     ratio = Ratio(estimate or (low * high) ** 0.5, low, high, 0.95, "pooled t", 4.0)
     comparison = SimpleNamespace(ratio=ratio, first="low", second="high")
-    return AtLevel(at, comparison, beyond)
+    return AtLevel(at, comparison, Carried(4, 3 if beyond else 0))
 
 
 @pytest.mark.parametrize(
@@ -116,11 +117,34 @@ def test_what_the_headline_begins_with_stands_above_at_every_limit(ends, turned)
 
 def test_a_level_is_told_with_its_ratio_and_whether_it_lies_beyond():
     one = level(1.25, 1.6, 8.123, beyond=True)
-    assert one.words(False) == "8.12: 1.41 (1.25 to 1.60) (mostly beyond the last stage)"
+    assert one.words(False) == "8.12: 1.41 (1.25 to 1.60), of 4 lives 3 beyond the last stage"
     assert one.words(True).startswith("8.12: 0.71 (0.6")
     assert one.to_dict(turned=True)["high"] == pytest.approx(0.8)
     assert one.to_dict()["low"] == 1.25
     assert level(1.25, 1.6).words(False) == "10: 1.41 (1.25 to 1.60)"
+    told = one.to_dict()
+    assert (told["lives"], told["beyond_last_stage"], told["least_lives"]) == (4, 3, 0)
     bare = level_words([], compared(), "grade")
     assert bare.summary() == ""
     assert bare.limit == "grade that ends a life"
+
+
+@pytest.mark.parametrize(
+    ("carried", "said", "mostly"),
+    [
+        (Carried(10), "", False),
+        (Carried(10, 4), "of 10 lives 4 beyond the last stage", False),
+        (Carried(10, 0, 1), "of 10 lives 1 known only to be longer", False),
+        (Carried(10, 5, 1), "of 10 lives 5 beyond the last stage and 1 known only to be longer",
+         True),
+        (Carried(10, 4, 1), "of 10 lives 4 beyond the last stage and 1 known only to be longer",
+         False),
+    ],
+)  # fmt: skip
+def test_it_is_told_of_how_many_lives_no_stage_reached_the_limit(carried, said, mostly):
+    assert carried.words() == said
+    assert carried.mostly is mostly
+    one = AtLevel(13.6, level(1.25, 1.6).comparison, carried)
+    assert one.extrapolated is mostly
+    told = level_words([level(1, 2, 8.0), one], compared(), "edge_width_um").carried_words()
+    assert told == (f"Lives that no stage reached, by limit: 13.6: {said}." if said else "")
