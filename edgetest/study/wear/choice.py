@@ -118,7 +118,7 @@ def _more(found):
         return f"more {counted} of each would tell"
     if needed.per_side is None:
         return "it would take more blades than a shop makes"
-    told = f"about {needed.per_side} {counted} of each, in all, would tell"
+    told = f"about {needed.per_side} {counted} of each, in all, would tell ({needed.spread()})"
     if needed.purpose != "verdict" or len(found.groups) > 2:
         return told
     alike = f"{told}, or show both alike to within {100 * found.practical.margin:g} %"

@@ -85,6 +85,10 @@ class BladesNeeded:
     high: int | None
     purpose: str
 
+    def spread(self):
+        """How far the number can be trusted: "somewhere from 3 to 51"."""
+        return f"somewhere from {self.low} to {'many more' if self.high is None else self.high}"
+
     def to_dict(self):
         """JSON-plain values."""
         return {
@@ -233,8 +237,7 @@ def needed_fact(needed, counted="blades", scope="heat_treatments", *, margin=0.1
             "More blades than a shop will make would be needed to settle it; "
             "better readings or a control blade in each block help more."
         )
-    high = "many more" if needed.high is None else f"{needed.high}"
-    spread = f" (somewhere from {needed.low} to {high})"
+    spread = f" ({needed.spread()})"
     if needed.purpose == "claim":
         return (
             f"About {needed.per_side} blades of each heat treatment{spread} would allow a claim "

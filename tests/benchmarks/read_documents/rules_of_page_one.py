@@ -201,7 +201,7 @@ def either(_, case):
 
 
 @rule(
-    r"Which to take for an edge that lasts, this test cannot tell yet: about (\d+) (blades|batches|blocks) of each, in all, would tell(, or show both alike to within 10 %)?\."
+    r"Which to take for an edge that lasts, this test cannot tell yet: about (\d+) (blades|batches|blocks) of each, in all, would tell \(somewhere from \d+ to (?:\d+|many more)\)(, or show both alike to within 10 %)?\."
 )
 def would_tell(m, case):
     """More than were cut; of two heat treatments it may be that they are alike."""

@@ -39,7 +39,11 @@ def test_one_blade_each_never_chooses():
     found = compare(np.array([5.7, 6.2]), first=1, se=[0.01, 0.01])
     said = choice_of(found, found.doubts)
     assert said.startswith(f"{CANNOT}: about ")
-    assert said.endswith(" blades of each, in all, would tell.")
+    low, high = found.needed.low, found.needed.high
+    spread = f"(somewhere from {low} to {high})"
+    assert said.endswith(f" blades of each, in all, would tell {spread}.")
+    unknown = replace(found, needed=replace(found.needed, high=None))
+    assert f"(somewhere from {low} to many more)." in choice_of(unknown, ())
 
 
 def test_one_batch_of_each_never_chooses_and_one_not_noted_is_said():
@@ -79,10 +83,11 @@ def test_what_would_tell_is_counted_in_batches_where_these_count():
     assert found.practical.verdict == "cannot_tell"
     alike = "or show both alike to within"
     assert choice_of(found, ()).endswith(
-        f" batches of each, in all, would tell, {alike} 10 %. {UNTIL_THEN}."
+        f" batches of each, in all, would tell ({found.needed.spread()}), {alike} 10 %. "
+        f"{UNTIL_THEN}."
     )
     wider = replace(found, practical=replace(found.practical, margin=0.25))
-    assert f"would tell, {alike} 25 %." in choice_of(wider, ())
+    assert f"), {alike} 25 %." in choice_of(wider, ())
 
 
 def test_a_test_read_early_a_look_and_readings_for_lives_do_not_choose():
