@@ -114,6 +114,9 @@ def _batches_counted(blades, titles, rolls):
 def uneven_doubts(runs, study=None):
     """Heat treatments whose blades do not divide over the rolls, boards or days of an order.
 
+    None where every roll holds the heat treatments in one and the same shares: rolls of 2 and of
+    8 runs cost nothing there.
+
     Parameters
     ----------
     runs : sequence of Run
@@ -126,7 +129,9 @@ def uneven_doubts(runs, study=None):
     """
     blocks = len({run.block for run in runs})
     held = Counter(run.treatment for run in runs if run.treatment != CONTROL)
-    found = []
+    found: list = []
+    if len(held) > 1 and _shared_alike(runs, held):
+        return found
     for name, count in held.items():
         if count % blocks:
             take = " or ".join(str(n) for n in range(count, 0, -1) if count % n == 0)
@@ -135,6 +140,18 @@ def uneven_doubts(runs, study=None):
                 doubt("blades_uneven", count=count, treatment=title, blocks=blocks, take=take)
             )
     return found
+
+
+def _shared_alike(runs, held):
+    """Whether each block holds the heat treatments in the shares of the whole test."""
+    own = [run for run in runs if run.treatment != CONTROL]
+    in_block = Counter(run.block for run in own)
+    there = Counter((run.block, run.treatment) for run in own)
+    return all(
+        there[block, name] * len(own) == size * count
+        for block, size in in_block.items()
+        for name, count in held.items()
+    )
 
 
 def _of_one_batch(blades):

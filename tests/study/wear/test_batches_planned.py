@@ -125,6 +125,15 @@ def test_runs_that_do_not_divide_over_the_rolls_say_which_numbers_do():
     assert uneven_doubts(runs(hard="12", soft="12", control="112")) == []
 
 
+def test_rolls_of_unlike_size_that_hold_the_heat_treatments_alike_are_not_doubted():
+    assert uneven_doubts(runs(hard="12222", soft="12222", control="112")) == []
+    assert uneven_doubts(runs(hard="122", soft="112222")) == []
+    assert [one.code for one in uneven_doubts(runs(hard="12222", soft="11222"))] == [
+        "blades_uneven", "blades_uneven"
+    ]  # fmt: skip
+    assert len(uneven_doubts(runs(hard="12222"))) == 1  # of one alone nothing is shared
+
+
 def test_a_plan_says_of_which_blades_the_one_batch_is_named():
     held = [("hard", "1"), ("hard", "1"), ("hard", ""), ("soft", "2"), ("soft", "3")]
     (bare, one) = [text for _, text in said(blades(*held))]
