@@ -42,7 +42,7 @@ class Plan:
     files: tuple[Path, ...] = ()
     own_protocol: str = ""  # the file of a protocol of the study's own
     names: Mapping[str, str] = field(default_factory=dict)  # blades with their titles, by id
-    begun: int = 0  # of the runs, where what is left was drawn anew: they come first
+    begun: frozenset = frozenset()  # block and blade of the runs that the log of a wear test holds
     left: tuple | None = None  # runs of a chop test under way that are still to come
     progress: str = ""  # how far that test is
 
@@ -133,10 +133,14 @@ class Plan:
         )
         return " ".join(filter(None, told))
 
+    def _not_begun(self):
+        """The runs that are still to be cut."""
+        return [run for run in self.runs if (run.block, run.blade) not in self.begun]
+
     def _medium_used(self, schedule):
         """How many cuts the runs make up to the bench's last stage, and what medium they take."""
         last = (schedule.own_cuts or schedule.cuts)[-1]
-        left = self.runs[self.begun :]
+        left = self._not_begun()
         on_one = max(Counter(run.block for run in left).values(), default=0) * last
         cuts = len(left) * last
         if not cuts:
@@ -151,7 +155,7 @@ class Plan:
 
     def _time_taken(self, schedule):
         """How often the bench stops to read, and how long that is; nobody noted one stop's time."""
-        left = len(self.runs) - self.begun
+        left = len(self._not_begun())
         stops = left * len(schedule.own_cuts or schedule.cuts)
         if not stops:
             return ""

@@ -172,7 +172,7 @@ class RunOrder:
 
     runs: tuple[Run, ...]
     seed: int | None
-    begun: int = 0  # of the runs of a wear test, where what is left was drawn anew: they come first
+    begun: frozenset = frozenset()  # block and blade of the runs that a wear test's log holds
     left: tuple[Run, ...] | None = None  # of a chop test under way
 
 
@@ -221,7 +221,7 @@ def _order_of(source, options):
     if not (options.anew and begun):
         drawn = drawn_order(study, options, source.chops)
         if not severs(source.protocol) or source.chops is None or not pieces_begun(source.chops):
-            return drawn
+            return replace(drawn, begun=frozenset(begun))
         runs, left, by_lot = order_under_way(study, source.chops, drawn.runs, anew=options.anew)
         seed = drawn.seed if by_lot else (study.plan or {}).get("seed")
         return RunOrder(runs, seed, left=left)
@@ -232,7 +232,7 @@ def _order_of(source, options):
     }
     rng = np.random.default_rng(options.seed)
     runs = runs_anew(source, options, treatments, rng)
-    return RunOrder(runs, options.seed, len(begun))
+    return RunOrder(runs, options.seed, frozenset(begun))
 
 
 def _order_before(study, blades):
