@@ -8,10 +8,10 @@ import numpy as np
 
 from edgetest.report.figures.chop_labels import (
     board_words,
-    columns_of_legend,
     label_boards,
     legend_name,
-    top_of_strokes,
+    legend_of_strokes,
+    raise_top,
 )
 from edgetest.report.figures.plot_style import (
     ACCENT,
@@ -257,15 +257,10 @@ def plot_chops(
     stood = [one.chops for one in result.pieces if one.blade in names and not one.severed]
     if stood:
         ax.plot([], [], color="0.3", marker=_arrow(), ls="none", label=STILL_STOOD)
-    labels = ax.get_legend_handles_labels()[1] if legend else []
-    columns = columns_of_legend(labels)
-    lines = -(-len(labels) // columns)
-    top = top_of_strokes(ax.figure.get_figheight(), lines, ax.get_ylim()[1], stood)
-    ax.set_ylim(0, top)
     ax.set_title(title)
-    if legend:
-        ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, labelspacing=0.25,
-                  ncols=columns, columnspacing=1.2)  # fmt: skip
+    if legend and names:
+        legend_of_strokes(ax)
+    raise_top(ax, stood)
     return ax
 
 

@@ -4,7 +4,9 @@ from edgetest.chop.species import wood_group
 from edgetest.report.letters import shorten
 
 LEGEND_LETTERS = 26  # of a name in a legend
-TWO_COLUMNS = 32  # letters of two names of a legend that stand side by side
+MOST_COLUMNS = 3  # of a legend
+MARK_IN, ARROW_IN = 0.06, 0.25  # that half a mark and an arrow reach above a count
+MOST_ROOM = 0.75  # of an axis that goes to legend and arrows
 LETTERS_PER_IN = 11  # of labels along an axis
 
 
@@ -41,27 +43,53 @@ def board_words(result, board):
     return "\n".join([shorten(board, 16), *(shorten(each, 16) for each in told)])
 
 
-def columns_of_legend(labels):
-    """Columns of a legend: two where three names or more are short."""
-    return 2 if len(labels) > 2 and 2 * max(map(len, labels)) <= TWO_COLUMNS else 1
+def legend_of_strokes(ax):
+    """The legend of an axis of strokes in as few lines as its names fit the axes, as drawn.
+
+    Returns
+    -------
+    Legend
+    """
+    names = len(ax.get_legend_handles_labels()[1])
+    for columns in range(min(names, MOST_COLUMNS), 0, -1):
+        legend = ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, ncols=columns,
+                           labelspacing=0.25, columnspacing=1.2)  # fmt: skip
+        legend.set_in_layout(False)  # it stands in the axes, whose size is asked for here
+        ax.figure.draw_without_rendering()
+        if legend.get_window_extent().width <= ax.bbox.width:
+            break
+    return legend
 
 
-def top_of_strokes(height_in, lines, top, stood):
+def raise_top(ax, stood):
+    """Raise an axis of strokes until its legend and the arrows lie on no mark, as it is drawn.
+
+    Parameters
+    ----------
+    ax : Axes
+        With its legend, its labels and all its marks.
+    stood : sequence of float
+        Strokes of the pieces that still stood: an arrow stands above each.
+    """
+    top = ax.get_ylim()[1]
+    ax.figure.draw_without_rendering()  # long names of boards leave the axes less of the figure
+    legend, dots_an_in = ax.get_legend(), ax.figure.dpi
+    legend_in = legend.get_window_extent().height / dots_an_in if legend is not None else 0.0
+    ax.set_ylim(0, top_of_strokes(ax.bbox.height / dots_an_in, legend_in, top, stood))
+
+
+def top_of_strokes(axes_in, legend_in, top, stood):
     """The upper end of an axis of strokes, with room for a legend and for arrows.
 
     Parameters
     ----------
-    height_in : float
-        Of the figure.
-    lines : int
-        Of the legend.
+    axes_in, legend_in : float
+        Heights of the axes and of the legend as they are drawn.
     top : float
         Greatest number of strokes.
     stood : sequence of float
         Strokes of the pieces that still stood: an arrow stands above each.
     """
-    # A line of the legend is 0.16 in high, an arrow 0.4; what is not the axes' is 0.7 in.
-    tall = max(height_in - 0.7, 0.5)
-    taken = 0.16 * lines / tall
-    tops = [(top, taken), *((count, taken + 0.4 / tall) for count in stood)]
-    return 1.12 * max(max(count, 1e-9) / (1 - min(room, 0.7)) for count, room in tops)
+    taken = (legend_in + MARK_IN) / axes_in
+    tops = [(top, taken), *((count, taken + ARROW_IN / axes_in) for count in stood)]
+    return max(max(count, 1e-9) / (1 - min(room, MOST_ROOM)) for count, room in tops)

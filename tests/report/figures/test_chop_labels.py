@@ -7,23 +7,50 @@ from matplotlib.figure import Figure
 
 from edgetest.report.figures.chop_labels import (
     board_words,
-    columns_of_legend,
+    label_boards,
     legend_name,
+    legend_of_strokes,
+    raise_top,
     top_of_strokes,
 )
+from edgetest.report.figures.plot_style import drawn_in_look
 
 
 def test_an_arrow_takes_room_only_where_it_would_leave_the_axis():
-    plain = top_of_strokes(2.2, 2, 65, [])
-    assert top_of_strokes(2.2, 2, 65, [30]) == plain
-    assert top_of_strokes(2.2, 2, 65, [65]) > 1.3 * plain
-    assert plain == pytest.approx(1.12 * 65 / (1 - 0.32 / 1.5))
+    plain = top_of_strokes(1.5, 0.32, 65, [])
+    assert top_of_strokes(1.5, 0.32, 65, [30]) == plain
+    assert top_of_strokes(1.5, 0.32, 65, [65]) > 1.2 * plain
+    assert plain == pytest.approx(65 / (1 - 0.38 / 1.5))
 
 
-def test_three_short_names_stand_in_two_columns():
-    assert columns_of_legend(["control blade", "H1", "still stood"]) == 2
-    assert columns_of_legend(["control blade", "H1"]) == 1
-    assert columns_of_legend(["camp hatchet, plough disc", "H1", "still stood"]) == 1
+@drawn_in_look
+def strokes_drawn(names, boards, size_in=(3.4, 1.9)):
+    """Axes with a mark of 20 strokes for each name on the first board, and its legend."""
+    ax = Figure(figsize=size_in, layout="constrained").subplots()
+    for number, name in enumerate(names):
+        ax.plot([0.1 * number], [20], "o", label=name)
+    label_boards(ax, boards)
+    legend_of_strokes(ax)
+    raise_top(ax, [])
+    ax.figure.draw_without_rendering()
+    return ax
+
+
+@pytest.mark.parametrize("boards", [["ash"], [f"blackthorn {n}\nhardwood" for n in range(8)]])
+@pytest.mark.parametrize("others", [["OLD"], ["OLD", "still stood"], [f"K{n}" for n in range(5)]])
+def test_a_legend_lies_on_no_mark_however_long_the_names_of_the_boards(boards, others):
+    ax = strokes_drawn(["new hedging billhook", *others], boards)
+    mark = ax.transData.transform((0, 20))[1] + 3 * ax.figure.dpi / 72
+    assert ax.get_legend().get_window_extent().y0 >= mark
+
+
+def test_names_stand_in_as_few_lines_as_fit_the_axes():
+    def columns(*names):
+        return strokes_drawn(names, ["ash"]).get_legend()._ncols
+
+    assert columns("control", "H1", "stood") == 3
+    assert columns("OLD", "new hedging billhook") == 2
+    assert columns("camp hatchet, plough disc", "camp hatchet, leaf spring") == 1
 
 
 @pytest.mark.parametrize(("board", "told"), [("ash 1", "ash 1"), ("board 1", "board 1\nash")])
