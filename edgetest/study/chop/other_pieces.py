@@ -59,7 +59,7 @@ def with_reckoned(result, wishes):
     faults: list[tuple[str, UnusableInput]] = []
     for wish in wishes:
         try:
-            wanted = _wanted(result, wish)
+            wanted, taken = _wanted(result, wish)
             more, about = _reckoned(result, wanted)
         except UnusableInput as fault:
             faults.append((wish, fault))
@@ -67,7 +67,7 @@ def with_reckoned(result, wishes):
         chopped = {one.where.blade: one for one in _chopped(result.pieces, wanted)}
         kept = [one for one in more if one.blade not in chopped]
         found += kept
-        doubts += chopped.values()
+        doubts += [*taken, *chopped.values()]
         doubts += [one for one in about if kept or one.where.blade not in (None, *chopped)]
     if faults and len(faults) == len(wishes):
         raise faults[0][1]
@@ -157,12 +157,16 @@ def rows_like(result, words):
 def _chopped(pieces, wanted):
     """A doubt for each blade that chopped such a piece itself: what was counted stands.
 
-    A size between two that the table holds was not chopped.
+    A size between two that the table holds was not chopped, nor one that is near some pieces of
+    a row and too far from others: the row is not of that size, whichever blade's it is.
     """
     own = [each.piece for each in pieces]
     sizes: dict[str, list[list[Piece]]] = defaultdict(list)
     for cell in alike(own):
-        if like := [own[place] for place in cell if _such(own[place], wanted)]:
+        like = [own[place] for place in cell if _such(own[place], wanted)]
+        if like and len(like) < len(cell):
+            return
+        if like:
             sizes[like[0].blade].append(like)
     if any(len(found) > 1 for found in sizes.values()):
         return
@@ -212,18 +216,19 @@ def _match_any(words):
 
 
 def _wanted(result, wish):
-    """The piece that a wish names."""
+    """The piece that a wish names, and the doubt where its wood's name is a loose one."""
     match = _match(wish)
     if not result.pieces:
         raise UnusableInput("nothing was severed", WISH, "log severed pieces first")
     water = float(match["pct"]) if match["pct"] else match["water"]
     known, section = wished_wood(result, match["wood"], water), _section(match, wish)
     if known is None:
-        return OtherPiece(section)
+        return OtherPiece(section), ()
     wood, hardness = known.wood, known.wood.side_hardness_n.value
-    return OtherPiece(
+    piece = OtherPiece(
         section, wood.name, hardness, wood.hardness_sd_log, wood.moisture_pct, known.water_from
     )
+    return piece, known.taken
 
 
 def _size(words):

@@ -6,8 +6,10 @@ from typing import Any
 import numpy as np
 
 from edgetest.chop.as_chopped import GREEN_PCT
-from edgetest.chop.species import find_species
+from edgetest.chop.species import find_species, taken_as
 from edgetest.chop.wood import Wood, measured_wood, wood_of_species
+from edgetest.chop.wood_doubts import taken_name
+from edgetest.doubts import Doubt
 from edgetest.errors import UnusableInput
 from edgetest.study.chop.piece_woods import KIND, bare_name, own_woods
 
@@ -17,10 +19,14 @@ _OWN = "weigh it and write its density under [[woods]] of study.toml"
 
 @dataclass(frozen=True)
 class WishedWood:
-    """The wood of a wish and where its water comes from, see `Reckoned`."""
+    """The wood of a wish and where its water comes from, see `Reckoned`.
+
+    `taken` holds a doubt where the name that was written means several woods, and one is usual.
+    """
 
     wood: Wood
     water_from: str
+    taken: tuple[Doubt, ...] = ()
 
 
 def wished_wood(result: Any, name: str, water: str | float | None) -> WishedWood | None:
@@ -52,10 +58,18 @@ def wished_wood(result: Any, name: str, water: str | float | None) -> WishedWood
             return WishedWood(known[0], _water_of(known, known[0].name)[1])
         name = known[0].name
     own, water_from = (*_weighed(result), *own_woods(result.study)), "asked"
-    name = _name_of(name, own)
+    name, taken = _name_of(name, own), _taken(name, own)
     if water is None:
         water, water_from = _water_of(known, name) if known else (None, "assumed")
-    return WishedWood(wood_of_species(name, moisture_pct=water, own=own), water_from)
+    return WishedWood(wood_of_species(name, moisture_pct=water, own=own), water_from, taken)
+
+
+def _taken(name, own):
+    """That a loose name of a wish is taken for one wood, as it is told of a row."""
+    if not taken_as(name) or KIND.search(name.lower()):
+        return ()
+    row = find_species(name, own)
+    return () if row.region == "own" else (taken_name(name, row),)
 
 
 def wood_name(result: Any, name: str) -> str:

@@ -98,6 +98,28 @@ def test_a_size_between_two_that_were_chopped_is_reckoned(answer, log):
     )
 
 
+def test_a_size_too_far_from_a_piece_of_the_row_was_not_chopped_by_either_tool(answer, log):
+    """47 and 47.5 mm are one row: 50 mm is near the one and not the other, so no tool's count."""
+    rows = "K1,billet,8,47,,hazel,green,a\nK1,billet,10,47.5,,hazel,green,a\n"
+    rows += "K2,billet,12,47.5,,hazel,green,a\n"
+    log.write_text(HEAD.replace("width_mm", "diameter_mm") + rows, encoding="utf-8")
+    told = answer("chop", log, "--reckon", "hazel 50", "--reckon", "hazel 49")
+    assert [(one["blade"], one["diameter_mm"]) for one in told["reckoned"]] == [
+        ("K1", 50.0), ("K2", 50.0)
+    ]  # fmt: skip
+    texts = [one["text"] for one in told["doubts"] if one["code"] == "was_chopped"]
+    assert all("49 mm" in one for one in texts)
+    assert len(texts) == 2
+
+
+def test_a_loose_name_of_a_wish_is_told_as_it_is_of_a_row(answer, log):
+    told = answer("chop", log, "--reckon", "green hawthorn 40", "--reckon", "common hawthorn 40")
+    (one,) = [each["text"] for each in told["doubts"] if each["code"] == "wood_taken_as"]
+    assert one.startswith('"hawthorn" is taken as common hawthorn, as is usual.')
+    told = answer("chop", log, "--reckon", "common hawthorn 40")
+    assert "wood_taken_as" not in [each["code"] for each in told["doubts"]]
+
+
 @pytest.mark.parametrize(
     "wish", ["green European ash 60x60", "European ash 65x60", "English oak 60x60"]
 )
