@@ -233,15 +233,17 @@ def _known(blade, columns):
 
 
 def _near_misses(billets, level):
-    """Share of strokes that missed, by blade, where they were counted."""
+    """Share of strokes that missed, by blade, of the pieces where they were counted."""
     if billets.near_misses is None:
         return {}
     blade = np.asarray([str(name) for name in billets.blade])
     missed, made = np.asarray(billets.near_misses, float), np.asarray(billets.chops, float)
-    names = dict.fromkeys(blade.tolist())
+    known = np.isfinite(missed)
+    counted = {name: known & (blade == name) for name in dict.fromkeys(blade.tolist())}
     return {
-        name: share(missed[blade == name].sum(), made[blade == name].sum(), level=level)
-        for name in names
+        name: share(missed[own].sum(), made[own].sum(), level=level)
+        for name, own in counted.items()
+        if own.any()
     }
 
 

@@ -51,7 +51,7 @@ class Billets:
     board : sequence of str, length n, optional
         Board (or day) of each billet, where billets of one board went to several blades.
     near_misses : array_like of int, shape (n,), optional
-        Strokes that missed the cut, among `chops`.
+        Strokes that missed the cut, among `chops`; None or NaN where they were not counted.
     treatment : sequence of str, length n, optional
         Heat treatment of each billet's blade; two or more are compared, blades as replicates.
     """
@@ -65,7 +65,7 @@ class Billets:
     share_cut: Sequence[float] | None = None
     severed: Sequence[bool] | None = None
     board: Sequence[str] | None = None
-    near_misses: Sequence[float] | None = None
+    near_misses: Sequence[float | None] | None = None
     treatment: Sequence[str] | None = None
 
 

@@ -1,3 +1,4 @@
+import dataclasses
 import json
 
 import numpy as np
@@ -111,3 +112,11 @@ def test_errors():
         reported()
     with pytest.raises(UnusableInput, match="no grip and strike point for A"):
         reported(swing_tests={"A": SwingTest(500, 200, 20, [20.0], 20)})
+
+
+def test_near_misses_are_a_share_of_the_strokes_where_they_were_counted(everything):
+    bare = dataclasses.replace(everything["billets"], near_misses=[1, None, None, None, 0, None])
+    assert bare.blade[:2] == ["hatchet", "control"]
+    report = reported(billets=bare)
+    assert set(report.near_misses) == {"hatchet"}
+    assert report.near_misses["hatchet"].value == pytest.approx(1 / (28 + 26))

@@ -195,11 +195,14 @@ def _still_standing(mine):
 
 
 def _near_misses(mine):
-    """Strokes that missed the cut, where they were counted on every piece."""
-    missed = [piece.near_misses for piece in mine]
-    if None in missed:
+    """Strokes that missed the cut, and on how many pieces they were counted."""
+    missed = [piece.near_misses for piece in mine if piece.near_misses is not None]
+    if not missed:
         return ""
-    return f"; {counted(sum(missed) or 'no', 'near miss', 'near misses')} among all strokes"
+    among = "among all strokes"
+    if len(missed) < len(mine):
+        among = f"where they were counted, on {len(missed)} of {counted(len(mine), 'piece')}"
+    return f"; {counted(sum(missed) or 'no', 'near miss', 'near misses')} {among}"
 
 
 def _reckoned(result, blade, units):

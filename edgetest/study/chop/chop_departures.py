@@ -327,11 +327,14 @@ def _turns(protocol, log):
 
 def _misses(protocol, tools):
     """Pieces of which nobody noted the strokes that missed."""
-    found = []
+    asked, found = "strokes that miss the kerf noted", defaultdict(list)
     for tool, rows in tools.items() if severs(protocol) else ():
         rows = pieces_of(protocol, rows)
         blank = sum(row.near_misses is None for row in rows)
         words = f"not noted for {blank} of {counted(len(rows), 'piece')}"
-        found += [(tool, words)] if blank else []
+        if blank:
+            found[blank < len(rows)].append((tool, words))
     means = "How many of the strokes missed the cut is not known."
-    yield from departed_alike("near misses", "strokes that miss the kerf noted", found, means)
+    yield from departed_alike("near misses", asked, found[False], means)
+    means = "Their share is that of the pieces where they were noted."
+    yield from departed_alike("near misses", asked, found[True], means)

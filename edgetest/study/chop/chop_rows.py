@@ -217,7 +217,6 @@ def billets(pieces, treatment_of):
         return None, []
     boards = _whole(piece.board or None for piece in pieces)
     woods = _whole(piece.wood for piece in pieces)
-    missed = _whole(piece.near_misses for piece in pieces)
     hardness = {}
     if woods is not None:
         values, shared = hardness_of_billets(woods, boards)
@@ -230,7 +229,7 @@ def billets(pieces, treatment_of):
         chops_before=[piece.chops_before for piece in pieces],
         severed=[piece.severed for piece in pieces],
         board=boards,
-        near_misses=missed,
+        near_misses=[piece.near_misses for piece in pieces],
         treatment=[treatment_of.get(name, "") for name in names] if treatment_of else None,
         **hardness,
     )

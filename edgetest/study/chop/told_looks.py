@@ -95,9 +95,9 @@ def told_misses(report: ChopReport, pieces):
         missed = sum(piece.near_misses for piece in known)
         made = counted(round(sum(piece.chops for piece in known)), "stroke")
         said, rate = f"{blade}: {missed} of {made} missed the cut", report.near_misses.get(blade)
-        if len(known) < len(mine):
-            said += f", counted on {len(known)} of {counted(len(mine), 'piece')}"
-        elif rate is not None:
+        if rate is not None:
             share = (100 * end for end in (rate.value, rate.low, rate.high))
             said += f", {format_estimate(*share)} %"
+        if len(known) < len(mine):
+            said += f", counted on {len(known)} of {counted(len(mine), 'piece')}"
         yield said

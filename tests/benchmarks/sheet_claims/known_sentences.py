@@ -31,6 +31,8 @@ KNOWN = [
         r".+ \(asked: .+\)\.", r"Held against the protocol: .+\.", r"The protocol .+ asks for: .+\.",
         r"A knot takes strokes that clear wood does not\.", r"Another size takes another number of strokes\.",
         r"A wider or narrower wedge wears at another rate; lives at other angles differ\.",
+        r"Their share is that of the pieces where they were noted\.", r"Whether the pieces were so is not known\.",
+        r"Dry wood is harder than green\.", r"Each wood takes strokes of its own\.",
         r"How many of the strokes missed the cut is not known\.", r"(?:What the last strokes did to the edge|Whether the edge still shaves) is not known\.", r"What a test by .+ would show is not known\.",
         r"Strokes are told for each by itself\.", r"What (?:a board did|arm, board and day did) .+\.",
         r"When a chip or a roll came is known less well\.",

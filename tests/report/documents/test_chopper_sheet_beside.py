@@ -87,8 +87,11 @@ def test_a_piece_whose_misses_nobody_noted_is_told_apart_from_one_without_any(
     (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
     rows = "\n".join(f"H1,billet,20,50,{missed}" for missed in misses)
     (tmp_path / "chops.csv").write_text(f"blade,kind,chops,diameter_mm,near_misses\n{rows}\n")
-    (log,) = log_section(analyse_chops(open_chops(tmp_path)), "H1", "metric")
+    result = analyse_chops(open_chops(tmp_path))
+    (log,) = log_section(result, "H1", "metric")
     assert [row[5] for row in log["blocks"][1]["rows"]] == told
+    counted = "; no near misses where they were counted, on 1 of 2 pieces."
+    assert (counted in " ".join(tool_sentences(result, "H1"))) == any(one == 0 for one in misses)
 
 
 def test_a_chip_that_is_still_there_is_told_as_there(tmp_path):

@@ -204,7 +204,8 @@ def test_a_single_run_and_uncounted_near_misses_are_marked(tmp_path):
     )
     result = study_of(tmp_path, rows)
     assert {"single_run", "near_misses_not_counted"} <= set(codes(result))
-    assert result.report.near_misses == {}
+    assert set(result.report.near_misses) == {"K2"}  # of K1 nobody counted any
+    assert result.report.near_misses["K2"].value == pytest.approx(1 / 30)
 
 
 def test_a_piece_given_up_enters_as_more_than_its_strokes(tmp_path):

@@ -138,6 +138,14 @@ def test_boards_and_near_misses_that_nobody_noted():
     assert departed([piece(board="", block="a"), *WHOLE[1:]]) == []
     told = [("near misses", "not noted for 1 of 2 pieces: H1")]
     assert departed([piece(near_misses=None), *WHOLE[1:]]) == told
+    for blank, means in ((1, "Their share is that of the pieces"), (2, "How many of the strokes")):
+        rows = [piece(near_misses=None)] * blank + [piece()] * (2 - blank) + [piece("C")] * 2
+        found = chop_departures(
+            SimpleNamespace(woods=(), control="C", reference=None, blades=[]), protocol(),
+            SimpleNamespace(rows=rows),
+        )  # fmt: skip
+        (near,) = [one for one in found if one.of == "near misses"]
+        assert near.means.startswith(means)
     (board,) = chop_departures(
         SimpleNamespace(woods=(), control="C", reference=None, blades=[]), protocol(),
         SimpleNamespace(rows=[piece(board=""), *WHOLE[1:]]),

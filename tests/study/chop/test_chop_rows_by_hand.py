@@ -109,7 +109,7 @@ def test_pieces_are_taken_with_what_is_known_of_all_of_them():
     taken, doubts = billets(found, {"A": "hard"})
     assert list(taken.treatment) == ["hard", "hard"]
     assert list(taken.board) == ["a", "b"]
-    assert taken.near_misses is None
+    assert taken.near_misses == [1, None]
     assert [(one.code, one.where.row) for one in doubts] == [
         ("wood_unknown", 2), ("wood_unknown", 3), ("near_misses_not_counted", 3),
     ]  # fmt: skip

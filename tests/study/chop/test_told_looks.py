@@ -45,8 +45,8 @@ RATE = {"B1": Estimate(0.05, 0.006, 0.17, "", 0.95, "exact")}
     ("pieces", "rates", "told"),
     [
         ([piece(2), piece(0)], RATE, ["B1: 2 of 40 strokes missed the cut, 5 (1 to 17) %"]),
-        ([piece(2), piece(None)], {},
-         ["B1: 2 of 20 strokes missed the cut, counted on 1 of 2 pieces"]),
+        ([piece(2), piece(None)], RATE,
+         ["B1: 2 of 20 strokes missed the cut, 5 (1 to 17) %, counted on 1 of 2 pieces"]),
         ([piece(None)], {}, []),
         ([piece(0, 1, "C1")], {}, ["C1: 0 of 1 stroke missed the cut"]),
     ],
