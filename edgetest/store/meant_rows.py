@@ -1,6 +1,6 @@
 """Which row of a log is meant by cells that were typed, where they leave its keys open?"""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from edgetest.errors import UnusableInput
 from edgetest.store.log_sheet import KEYS, REMARKS, Sheet, same_cell
@@ -21,7 +21,8 @@ Numbered = tuple[int, dict[str, str]]
 def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str, str]:
     """The cells with the key of the row that they mean, as far as only one can be meant.
 
-    A reading of cuts gets the only block that it can be of; a piece that names no board, that of
+    A reading of cuts gets the only block that it can be of, and the only place along the edge at
+    which the log holds such a reading; a piece that names no board, that of
     the row with its number; a look without a number, that of the look that waits before the
     blade's work or after it.
 
@@ -36,12 +37,12 @@ def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str,
     ------
     UnusableInput
         Where several rows of the piece's number wait, or the one that waits is of a board of
-        another name.
+        another name; where a reading that names no place stands at some of this stage already.
     """
     told = dict(cells)
     if table == "log":
         block = sheet.only_block(told)
-        return {**told, "block": block} if block else told
+        return _at_its_place(sheet, {**told, "block": block} if block else told)
     if "exclude" in told:
         return told
     kind = told.get("kind")
@@ -51,6 +52,41 @@ def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str,
     if kind in WORK and number_of(told) is not None:
         return _piece_meant(sheet, told)
     return told
+
+
+def _at_its_place(sheet: Sheet, cells: dict[str, str]) -> dict[str, str]:
+    """The cells of a reading that names no place, with the one of all such readings of the log.
+
+    Raises
+    ------
+    UnusableInput
+        Where such readings stand at several places, and this stage has them at places alone.
+    """
+    names = {*sheet.answers(cells, KEYS["log"])}
+    if "station_mm" in cells or not all(cells.get(key) for key in NAMED["log"]):
+        return cells
+    held = [met for _, met in sheet.rows() if names & met.keys()]
+    places = _places_of(held)
+    if len(places) == 1:
+        return {**cells, "station_mm": places[0]} if places[0] else cells
+    keys = [key for key in (*NAMED["log"], "block") if key in cells]
+    here = _places_of(met for met in held if _agrees(met, cells, keys))
+    if not here or "" in here:
+        return cells
+    raise UnusableInput(
+        f"{', '.join(sorted(names))} of this stage stands at {', '.join(here)} mm along the edge; "
+        "of which place this one is, nobody said", "log.csv, station_mm",
+        f"say the place, as in station_mm={here[0]}",
+    )  # fmt: skip
+
+
+def _places_of(rows: Iterable[Mapping[str, str]]) -> list[str]:
+    """Places along the edge that rows name, each once; "" where one names none."""
+    return list(dict.fromkeys(met.get("station_mm", "") for met in rows))
+
+
+def _agrees(met: Mapping[str, str], cells: Mapping[str, str], keys: Sequence[str]) -> bool:
+    return all(same_cell(met.get(key, ""), cells[key]) for key in keys)
 
 
 def row_that_stands(sheet: Sheet, cells: Mapping[str, str], table: str) -> int | None:
@@ -195,9 +231,7 @@ def _remarked_alone(sheet: Sheet, cells: Mapping[str, str], table: str) -> list[
     keys = [key for key in KEYS[table] if cells.get(key)]
     told = cells.keys() - {*KEYS[table]}
     return [
-        number
-        for number, met in sheet.rows()
-        if told & met.keys() and all(same_cell(met.get(key, ""), cells[key]) for key in keys)
+        number for number, met in sheet.rows() if told & met.keys() and _agrees(met, cells, keys)
     ]
 
 

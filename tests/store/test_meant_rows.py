@@ -162,3 +162,51 @@ def test_a_piece_that_stands_is_left_out_in_its_row(run, billets):
     left = [row for row in rows(billets) if row["exclude"]]
     assert [(row["order"], row["chops"]) for row in left] == [("1", "17")]
     assert len(rows(billets)) == many
+
+
+@pytest.fixture
+def threads(run, tmp_path):
+    folder = tmp_path / "threads"
+    run("new", folder, "--protocol", "sisal_rope", "--blade", "W1")
+    return folder
+
+
+def _log(folder, *lines):
+    heading = "blade,cuts,station_mm,check_no,sever_force_gf,grade,block"
+    (folder / "log.csv").write_text("\n".join([heading, *lines]) + "\n", encoding="utf-8")
+
+
+def _of_log(folder):
+    return (folder / "log.csv").read_text(encoding="utf-8").splitlines()
+
+
+def test_a_reading_that_names_no_place_is_of_the_only_one_of_the_log(run, threads):
+    """A second reading of one row is no row of its own because its place was not typed."""
+    _log(threads, "W1,0,40,1,204,,coil", "W1,400,40,1,5480,,coil", "W1,400,40,2,528,,coil")
+    typed = ("blade=W1", "cuts=400", "check_no=1", "sever_force_gf=548")
+    before = _of_log(threads)
+    code, _, err = run("enter", threads, *typed)
+    assert code != 0
+    assert 'row 3: sever_force_gf says "5480" already, "548" was not written' in err
+    assert _of_log(threads) == before
+    assert run("enter", threads, *typed, "--replace")[0] == 0
+    assert _of_log(threads)[2] == "W1,400,40,1,548,,coil"
+    assert run("enter", threads, "blade=W1", "cuts=400", "check_no=3", "sever_force_gf=530")[0] == 0
+    assert _of_log(threads)[4] == "W1,400,40,3,530,,coil"
+
+
+def test_a_reading_that_names_no_place_is_asked_for_it_where_the_stage_has_several(run, threads):
+    _log(threads, "W1,400,20,1,540,,coil", "W1,400,40,1,528,,coil")
+    before = _of_log(threads)
+    code, _, err = run("enter", threads, "blade=W1", "cuts=400", "sever_force_gf=548")
+    assert code != 0
+    assert "stands at 20, 40 mm along the edge" in err
+    assert "station_mm=20" in err
+    assert _of_log(threads) == before
+
+
+def test_a_reading_that_other_stages_hold_without_a_place_needs_none(run, threads):
+    _log(threads, "W1,0,,1,204,,coil", "W1,400,20,1,,,coil")
+    assert run("enter", threads, "blade=W1", "cuts=400", "grade=shaves")[0] == 0
+    assert run("enter", threads, "blade=W1", "cuts=400", "sever_force_gf=548")[0] == 0
+    assert _of_log(threads)[-1].startswith("W1,400,,,548")
