@@ -67,8 +67,12 @@ def places_departed(protocol, runs, log):
 
 
 def _of_run(protocol, asked, rows, set_aside):
-    """What one run left out and added, in words; of a run that read nothing at places, nothing."""
-    seen = {row.station_mm for row in rows if _shows_place(protocol, row)}
+    """What one run left out and added, in words; of a run that noted no place it read, nothing.
+
+    Where nothing was read that is taken at places, those that other readings note count.
+    """
+    shown = _rows_at_places(protocol, rows)
+    seen = {row.station_mm for row in shown}
     noted = seen - {None}
     missing = asked - seen - {row.station_mm for row in set_aside}
     if seen and not noted:
@@ -78,13 +82,18 @@ def _of_run(protocol, asked, rows, set_aside):
     if noted - asked:
         yield f"read at {_millimetres(noted - asked)} too"
     at = defaultdict(set)
-    for row in (*rows, *set_aside):
-        if row.exclude or _shows_place(protocol, row):
-            at[row.cuts].add(row.station_mm)
+    for row in (*shown, *set_aside):
+        at[row.cuts].add(row.station_mm)
     places = noted & asked
     for cuts, there in sorted(at.items()):
         if places & there and places - there:
             yield f"nothing at {_millimetres(places - there)} at the stage of {cuts:g} cuts"
+
+
+def _rows_at_places(protocol, rows):
+    """Rows of readings that are taken at places; where there are none, those that note one."""
+    shown = [row for row in rows if _shows_place(protocol, row)]
+    return shown or [row for row in rows if row.readings and row.station_mm is not None]
 
 
 def _left_out(protocol, missing, rows):
@@ -115,6 +124,8 @@ def _shows_place(protocol, row):
 def fit_of_places_asked(fit, protocol, reading):
     """The wear curves; of a reading that the protocol takes at no stations none asks for them.
 
+    Where its places were noted all the same, a blade that was read at one alone keeps its doubt.
+
     Parameters
     ----------
     fit : StudyFit
@@ -129,8 +140,11 @@ def fit_of_places_asked(fit, protocol, reading):
     rules = protocol.readings if protocol else ()
     if all(rule.at_stations for rule in rules if rule.name == reading):
         return fit
-    blades = (
-        replace(each, doubts=tuple(one for one in each.doubts if one.code != "one_station"))
-        for each in fit.blades
-    )
-    return replace(fit, blades=tuple(blades))
+    return replace(fit, blades=tuple(map(_without_asking_places, fit.blades)))
+
+
+def _without_asking_places(curve):
+    if any(curve.station):  # a place that nobody named is ""
+        return curve
+    doubts = tuple(one for one in curve.doubts if one.code != "one_station")
+    return replace(curve, doubts=doubts)

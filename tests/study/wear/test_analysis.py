@@ -49,6 +49,21 @@ def test_stations_are_missed_only_where_the_protocol_reads_at_them(tmp_path, rea
     assert "one_station" in {one.code for one in of_bare.doubts}
 
 
+@pytest.mark.parametrize("places", ["40", "20,40,60"])
+def test_a_force_that_noted_one_place_says_so_in_the_study_as_it_does_of_the_log(tmp_path, places):
+    """The protocol asks for no place of a force; that it was read at one is known all the same."""
+    study = new_study(tmp_path / "mine", "sisal_rope", "mine", blades=[{"id": "A"}, {"id": "B"}])
+    heading, *rows = forces("sever_force_gf", lambda cuts: 130 + 300 * (1 - 0.99**cuts)).split()
+    placed = [f"{row},{at}" for row in rows for at in places.split(",")]
+    (study.folder / "log.csv").write_text("\n".join([f"{heading},station_mm", *placed]))
+    options = AnalysisOptions(reading="sever_force_gf", limit_of_fresh=2)
+    found = analyse(open_source(study.folder), options, compare=False)
+    of = {one.where.blade for one in found.doubts if one.code == "one_station"}
+    assert of == ({"A", "B"} if places == "40" else set())
+    left = [one.done for one in found.departures if one.of == "stations"]
+    assert left == (["nothing at 20 mm, 60 mm: all runs"] if places == "40" else [])
+
+
 def test_the_life_of_a_blade_names_the_unit_and_the_reading_of_its_limit(tmp_path):
     log = tmp_path / "bare.csv"
     log.write_text(forces("sever_force_gf", lambda cuts: 130 + 300 * (1 - 0.99**cuts)))

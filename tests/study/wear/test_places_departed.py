@@ -48,10 +48,14 @@ ASKED = "20 mm, 40 mm, 60 mm along the edge"
             [row(20), row(40, readings=("sever_force_gf",))],
             ["no edge width at 40 mm: A", "nothing at 60 mm: A"],
         ),
-        # Where nothing was read that is taken at places, none of them was left out.
-        ([row(40, readings=("sever_force_gf",))], []),
+        # Where nothing was read that is taken at places, the places of what was read count.
+        ([row(40, readings=("sever_force_gf",))], ["nothing at 20 mm, 60 mm: A"]),
+        ([row(40, readings=())], []),
         ([row(None, readings=("sever_force_gf",))], []),
-        ([row(20, exclude="slip"), row(40, readings=("sever_force_gf",))], []),
+        (
+            [row(20, exclude="slip"), row(40, readings=("sever_force_gf",))],
+            ["nothing at 60 mm: A"],
+        ),
         # What was read and set aside is no place left out.
         ([row(20), row(40), row(60, exclude="slip")], []),
         ([row(20), row(40), row(50, exclude="slip"), row(60)], []),
