@@ -16,6 +16,7 @@ CUT_ON = {
     "extrapolated": "later_left_out",
     "stopped_before_limit": "later_left_out",
     "life_is_a_bound": "bound_left_out",
+    "never_reaches_limit": "levels_off_left_out",
     "not_at_these_cuts": "later_left_out_at_cuts",
 }
 IT_COUNTS = re.compile(r"\bit (still )?counts\b", re.IGNORECASE)

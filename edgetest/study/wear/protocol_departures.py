@@ -69,10 +69,11 @@ def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture,
         if row.readings or row.photo:
             runs[row.block, row.blade].append(row)
     wish = protocol.medium.batch.partition(".")[0]
+    aside = _set_aside(log)
     return (
-        *_stages(protocol, runs, PastLimit(study, protocol, readings)),
+        *_stages(protocol, runs, PastLimit(study, protocol, readings), aside),
         *places_departed(protocol, runs, log),
-        *_readings(protocol, runs),
+        *_readings(protocol, runs, aside),
         *_control(study, protocol, rows),
         *_batch(rows, wish),
         *_rolls(study, rows, runs, wish),
@@ -80,6 +81,15 @@ def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture,
         *limit_departed(study, protocol),
         *order_departed(study, runs),
     )
+
+
+def _set_aside(log):
+    """The rows of each run that hold a reading or a photograph and were left out."""
+    aside = defaultdict(list)
+    for row in log.rows:
+        if row.exclude and not row.waiting:
+            aside[row.block, row.blade].append(row)
+    return aside
 
 
 def _lives_alone(protocol):
@@ -124,22 +134,19 @@ class PastLimit:
         return middle < self.limit if self.rule.dulling == "falls" else middle > self.limit
 
 
-def _stages(protocol, runs, past):
-    """Stages left out, added, and where a run was stopped; runs that did alike stand together."""
+def _stages(protocol, runs, past, aside):
+    """Stages left out, added, and where a run was stopped; runs that did alike stand together.
+
+    A stage that was read, and whose rows were left out, is told as that.
+    """
     asked = set(protocol.stages)
     alike = defaultdict(list)
     for run, rows in runs.items():
-        cut = {row.cuts for row in rows}
-        last = max(cut)
-        missing = tuple(sorted(stage for stage in asked - cut if stage < last))
-        more = tuple(sorted(cut - asked))
-        stopped = last if last < max(asked) and not past.of(run, rows, last) else None
-        if missing:
-            alike["missing", missing].append(run)
-        if more:
-            alike["more", more].append(run)
-        if stopped is not None:
-            alike["stopped", (stopped,)].append(run)
+        last = max(row.cuts for row in rows)
+        goes_on = last >= max(asked) or past.of(run, rows, last)
+        for kind, stages in _of_stages(asked, rows, aside[run], goes_on):
+            if stages:
+                alike[kind, tuple(sorted(stages))].append(run)
     wish = f"readings at {numbers_in_words(protocol.stages)} cuts"
     words = {
         "missing": (
@@ -147,6 +154,11 @@ def _stages(protocol, runs, past):
             "Between the stages on either side the law carries the curve.",
         ),
         "more": ("read at {} cuts too", "More readings than asked harm nothing."),
+        "aside": (
+            "read at {} cuts, and left out",
+            "Between the stages on either side the law carries the curve.",
+        ),
+        "beyond": ("all beyond {} cuts left out", "Beyond that stage nothing counts."),
         "stopped": ("stopped at {} cuts", "Beyond that stage nothing was seen."),
     }
     for (kind, stages), those in sorted(alike.items()):
@@ -159,7 +171,22 @@ def _stages(protocol, runs, past):
         )
 
 
-def _readings(protocol, runs):
+def _of_stages(asked, rows, aside, goes_on):
+    """What one run did otherwise than the stages that were asked, by kind."""
+    cut = {row.cuts for row in rows}
+    last = max(cut)
+    read = {row.cuts for row in aside}
+    missing = {stage for stage in asked - cut if stage < last}
+    end = set() if goes_on else {last}
+    return (
+        ("missing", missing - read),
+        ("aside", missing & read),
+        ("more", cut - asked),
+        ("beyond" if any(stage > last for stage in read) else "stopped", end),
+    )
+
+
+def _readings(protocol, runs, aside):
     """Readings never taken, left out at some stages, or taken fewer times than asked."""
     for rule in protocol.readings:
         times: dict[tuple, int] = defaultdict(int)
@@ -181,15 +208,21 @@ def _readings(protocol, runs):
                 "Fewer readings scatter more; the interval holds that.",
             )
         if times:
-            yield from _left_out(rule, runs, times)
+            yield from _left_out(rule, runs, times, aside)
 
 
-def _left_out(rule, runs, times):
-    """Stages at which a run was read otherwise, but not by this reading."""
+def _left_out(rule, runs, times, aside):
+    """Stages at which a run was read otherwise, but not by this reading, be it left out or not."""
     alike = defaultdict(list)
     read = defaultdict(set)
     for run, cuts, _ in times:
         read[run].add(cuts)
+    for run, rows in aside.items():
+        read[run].update(
+            row.cuts
+            for row in rows
+            if rule.name in row.readings or (rule.name in PHOTOGRAPHED and row.photo)
+        )
     for run, rows in runs.items():
         missing = {row.cuts for row in rows} - read[run]
         if missing:

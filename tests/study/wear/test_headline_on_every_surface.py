@@ -42,7 +42,7 @@ MAKERS = {
         "too_few_stages", "no_wear_seen",
         "limit_not_beyond_fresh", "never_reaches_limit", "fresh_not_read", "fresh_too_fine",
         "shape_not_seen", "no_upper_end", "not_surely_past", "later_left_out",
-        "zero_taken_as_below", "one_station",
+        "levels_off_left_out", "zero_taken_as_below", "one_station",
         "outlying_reading", "reading_falls_back", "noisy_blade", "power_fixed",
     ),
     "lives": (

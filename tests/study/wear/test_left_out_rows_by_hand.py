@@ -79,6 +79,15 @@ def test_a_blade_whose_later_readings_are_left_out_is_not_told_to_be_cut_on(read
     assert told(readings) == (said,)
 
 
+def test_a_curve_that_levels_off_where_later_readings_are_left_out_says_both():
+    readings = [reading(10), reading(20, excluded=True)]
+    about = doubt("never_reaches_limit", where=Where(blade="A"))
+    (one,) = without_cutting_on([about], readings)
+    assert "levels off before the limit" in one.text
+    assert "cut further" not in one.text
+    assert without_cutting_on([about], readings[:1]) == (about,)
+
+
 def test_other_doubts_and_earned_ones_stay_as_they_are():
     readings = [reading(10), reading(20, excluded=True)]
     assert told(readings, "noisy_blade") == ("noisy_blade",)

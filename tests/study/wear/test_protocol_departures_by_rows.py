@@ -81,9 +81,24 @@ def test_stages_left_out_added_and_stopped_at(rows, done):
 
 def test_rows_that_were_set_aside_are_not_counted():
     assert departed([*WHOLE, row("A", 30, exclude="slip")]) == []
-    assert ("stages", "not read at 10 cuts: A") in departed(
-        [*run("A", 0, 50), row("A", 10, exclude="slip"), *run("C")]
-    )
+    read_and_left_out = [*run("A", 0, 50), row("A", 10, exclude="slip"), *run("C")]
+    assert departed(read_and_left_out) == [("stages", "read at 10 cuts, and left out: A")]
+
+
+def test_a_run_whose_last_stages_were_left_out_was_not_stopped():
+    """It was cut on and read; a reader who sees that nothing was seen there reads a falsehood."""
+    rows = [*run("A", 0, 10), row("A", 50, exclude="nail"), *run("C")]
+    assert departed(rows) == [("stages", "all beyond 10 cuts left out: A")]
+    (each,) = departures_of(study(), protocol(), SimpleNamespace(rows=rows))
+    assert each.means == "Beyond that stage nothing counts."
+
+
+def test_a_reading_that_was_left_out_beside_another_that_counts_was_read():
+    by = protocol(rule("grade"), rule("force"))
+    pairs = [row(b, c, name) for name in ("grade", "force") for b in "AC" for c in (0, 10, 50)]
+    rows = [one for one in pairs if not ("force" in one.readings and one.cuts == 10)]
+    slips = [row(b, 10, "force", exclude="slip") for b in "AC"]
+    assert departed([*rows, *slips], by=by) == []
 
 
 def test_a_reading_never_taken_is_named():
