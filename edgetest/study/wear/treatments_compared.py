@@ -12,6 +12,7 @@ from edgetest.study.wear.control_by_block import control_by_block
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.expected_without import Fits
 from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.lone_blocks import lone_block_doubts
 from edgetest.study.wear.one_sided_hands import one_sided_doubts
 from edgetest.study.wear.other_levels import (
     AtLevel,
@@ -66,6 +67,8 @@ def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
     )
     doubts = [*doubts, *read_early(study, lives, options.control)]
     doubts += control_by_block(options.control, found.used, fit)
+    batch_of = {row.line: row.batch for row in source.log.rows}
+    doubts += lone_block_doubts(found.used, options.control, batch_of)
     if study is not None:
         of_lives = [blade for blade in study.blades if blade.id in lives.blade]
         doubts += nearly_alike_batches(of_lives)

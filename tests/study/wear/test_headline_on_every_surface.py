@@ -61,8 +61,9 @@ MAKERS = {
         "scatter_larger_today",
     ),
     "study": (
-        "no_comparison", "curves_cross", "curves_may_cross", "edge_angle_differs",
-        "edge_angle_not_noted", "geometry_may_explain", "grind_taken_out", "thickness_differs",
+        "no_comparison", "block_of_one_run", "curves_cross", "curves_may_cross",
+        "edge_angle_differs", "edge_angle_not_noted", "geometry_may_explain",
+        "grind_taken_out", "thickness_differs",
         "thickness_half_known", "readings_stand_out",
         "blade_stands_out", "pair_stands_out", "law_decides", "not_tried", "several_steps_changed",
         "same_steps", "tempered_apart", "parted_before_the_batch",
