@@ -22,10 +22,16 @@ from edgetest.steel.steel_cautions import cautions_at
 from edgetest.steel.steel_decision import SteelDecision, SteelLosses
 from edgetest.steel.steel_seen import MEDIA, PieceSeen, SteelSeen
 from edgetest.steel.steel_tables import SteelTables
-from edgetest.steel.steel_words import BY_EYE, FURTHER_PIECE, MORE_STROKES, TESTS_BY_CODE
+from edgetest.steel.steel_words import (
+    BY_EYE,
+    FURTHER_PIECE,
+    MORE_STROKES,
+    NO_FURTHER,
+    TESTS_BY_CODE,
+)
 from edgetest.steel.told_chance import MIXED_LIKELY, withheld
 from edgetest.steel.tough_tried import TOUGH, past_c, tough_elsewhere, tough_tried
-from edgetest.steel.trade_rules import RULES
+from edgetest.steel.trade_rules import RULES, looked_first
 from edgetest.steel.waiting_coupon import fine_first, tempered_first, with_its_temper
 from edgetest.steel.weigh_steel import SteelBelief
 from edgetest.steel.worth_testing import known_instead
@@ -87,6 +93,7 @@ def _test(step, at, fresh, losses):
     piece = at.piece
     if test.code == "second_piece" and at.sisters_quenched:
         title, why = FURTHER_PIECE
+        why += NO_FURTHER if at.sisters == at.sisters_quenched else ""
         test = replace(test, title=title, why=why)
     if test.code == "temper_and_try" and strokes_so_far(at) is not None:
         title, why, hours = MORE_STROKES
@@ -132,7 +139,7 @@ def _step(at, losses):
     left = (one for one in spoken if one is not None and not done_before(at, one))
     step = _possible(next(left, NOTHING_LEFT), losses, at.piece)
     step = fine_first(at, tempered_first(at, step, losses.no_test))
-    return begun_first(at, known_instead(at, step, losses))
+    return looked_first(at, begun_first(at, known_instead(at, step, losses)))
 
 
 def _family(at, step):

@@ -161,3 +161,4 @@ FURTHER_PIECE = (
     "the same coupon from a further piece of the lot",
     "Where the pieces differ, each tells of itself alone.",
 )
+NO_FURTHER = " If you have no further piece, give each a lot of its own, and ask again."

@@ -74,6 +74,9 @@ DRAWN_SOFT = (
     "Hard as quenched, yet too soft after each temper, and a cooler one was no cure: good for "
     "lesser use, not for this."
 )
+# Steps that put the piece neither into the fire nor to the grinder.
+NO_FIRE = ("first_step", "safety_stop", "leave", "buy_known", "laboratory")
+COLD = ("magnet", "look_at_break", "look_up_degrees", "look_at_coating")
 CARBON_LIKELY = 0.5  # chance of a steel for edges that a soft coupon does not outweigh; ours
 DECISIVE = 0.75  # chance from which cast iron and the like end the matter; our choice
 MOST_HIGH_ALLOY = 0.2  # above one in five nothing goes into water; common practice
@@ -119,8 +122,21 @@ def safety(at, losses):
 
 def look_first(at, losses):
     """A coat or lead that nobody knows, or that nobody wrote down, before the first fire."""
-    if at.heats or at.trials:
-        return None
+    return None if at.heats or at.trials else unlooked(at)
+
+
+def looked_first(at, step):
+    """The step itself; the look before it where it needs fire or grinder, however often it had one.
+
+    A quench or a trial written down answers neither the coat nor the lead.
+    """
+    if step.action in NO_FIRE or step.way in COLD:
+        return step
+    return unlooked(at) or step
+
+
+def unlooked(at):
+    """The look for a coat and for lead that the piece still lacks; None where both are known."""
     if at.piece.lead == "unknown" and at.piece.origin in MACHINED:
         return TradeStep("go_on", "look_at_coating", LEAD_UNKNOWN)
     if at.piece.lead == "unknown" and at.piece.coating == "removed":
@@ -131,7 +147,9 @@ def look_first(at, losses):
         left.append("lead")
     if not left:
         return None
-    reason = f"Before any fire or grinding: nobody has written down its {' and its '.join(left)}."
+    begun = "further " if at.heats or at.trials else ""
+    lacks = " and its ".join(left)
+    reason = f"Before any {begun}fire or grinding: nobody has written down its {lacks}."
     return TradeStep("go_on", "look_at_coating", reason)
 
 

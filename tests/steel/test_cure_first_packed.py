@@ -20,7 +20,8 @@ def blade(name, *, packed):
 
 
 def advice(*heats, trials):
-    what = seen(*heats, trials=trials, use="hedging_tool", origin="plough_disc", sparks="between")
+    bare = {"coating": "none", "lead": "no", "origin": "plough_disc", "sparks": "between"}
+    what = seen(*heats, trials=trials, use="hedging_tool", **bare)
     return decide(what, weigh_steel(what, TABLES), TABLES, SteelLosses())
 
 

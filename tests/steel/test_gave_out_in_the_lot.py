@@ -62,8 +62,8 @@ def test_no_other_lot_no_spoilt_blade_and_none_that_stood_later_counts():
 
 
 def weighed(*trials, other="harrow"):
-    pieces = tuple(PieceSeen(name, origin="plough_disc", lot=of, sparks="between")
-                   for name, of in (("A", "harrow"), ("B", other)))  # fmt: skip
+    bare = {"coating": "none", "lead": "no", "origin": "plough_disc", "sparks": "between"}
+    pieces = tuple(PieceSeen(n, lot=of, **bare) for n, of in (("A", "harrow"), ("B", other)))
     seen = SteelSeen("hedging_tool", pieces, ALL, trials)
     return seen, weigh_steel(seen, TABLES, piece="A")
 

@@ -284,9 +284,8 @@ class SteelResult:
         if not SEEN_MIXED <= mixed <= MIXED_LIKELY:
             return ""
         return (
-            f"The chance that it is not all one steel ({chance(mixed)}) stops no step while it is "
-            f"no more than {chance(MIXED_LIKELY)}; each further coupon that comes out alike "
-            "lowers it."
+            f"The chance that it is not all one steel ({chance(mixed)}) is one of the whole lot; "
+            f"it stops no step while it is no more than {chance(MIXED_LIKELY)}."
         )
 
     def _chances_in_words(self):

@@ -108,7 +108,7 @@ def missed(m, _, told):
 
 
 @rule(
-    rf"The chance that it is not all one steel \(({SHARE})\) stops no step while it is no more than 50 %; each further coupon that comes out alike lowers it\."
+    rf"The chance that it is not all one steel \(({SHARE})\) is one of the whole lot; it stops no step while it is no more than 50 %\."
 )
 def mixed(m, _, told):
     """The JSON's chance of several steels, which is no more than half."""

@@ -117,10 +117,13 @@ def coarse_since(m, steel, told):
     return [] if any(h.get("grain") == "coarse" for h in mine) else ["no coarse break was noted"]
 
 
-@rule(r"Before any fire or grinding: nobody has written down its (lead|coating)\.")
+@rule(
+    r"Before any (?:further )?fire or grinding: nobody has written down its (lead|coating)( and its lead)?\."
+)
 def not_written(m, steel, told):
     """It was not."""
-    return ["it was"] if m[1] in asked(steel, told) else []
+    said = [m[1], *(["lead"] if m[2] else [])]
+    return [f"{key} was" for key in said if key in asked(steel, told)]
 
 
 @rule(r"Coating: ([a-z]+)\.")

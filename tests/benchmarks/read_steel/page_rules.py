@@ -113,6 +113,7 @@ plain(
     r"The blade failed; a coupon tells why\.", r"Only the skin hardens, and grinding takes it away\.",
     r"By eye, in the same dim light, a step of about .+ is about one shade brighter, .+",
     r"Where the pieces differ, each tells of itself alone\.",
+    r"If you have no further piece, give each a lot of its own, and ask again\.",
     r"Take that temper: a blade that stood tells more than a reading of a coupon\.",
     rf"It read (?:softer|harder) than the {NUMBER} to {NUMBER} HRC wanted, and stood: it speaks .+ alone\.",
     r"\S+ was hardened again since, and heat \d+ needs a trial of its own\.",

@@ -12,10 +12,10 @@ def said(mixed, *, told=True):
     return SteelResult.mixed_words(SimpleNamespace(told=told, asked=SimpleNamespace(belief=belief)))
 
 
-def test_a_chance_of_several_steels_up_to_half_stops_nothing_and_what_lowers_it_is_said():
+def test_a_chance_of_several_steels_up_to_half_stops_nothing():
     assert said(0.37) == (
-        "The chance that it is not all one steel (37 %) stops no step while it is no more than "
-        "50 %; each further coupon that comes out alike lowers it."
+        "The chance that it is not all one steel (37 %) is one of the whole lot; it stops no step "
+        "while it is no more than 50 %."
     )
     assert said(0.5)
 
