@@ -8,7 +8,7 @@ from edgetest.steel.steel_seen import AS_BOUGHT
 from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.store.days import day_as_meant
 from edgetest.store.records import Study
-from edgetest.study.steel.beside_unsaid import beside_unsaid
+from edgetest.study.steel.beside_unsaid import beside_two, beside_unsaid
 from edgetest.study.steel.colour_apart import colour_asked
 from edgetest.study.steel.cooler_tempers import cooler_asked
 from edgetest.study.steel.files_asked import files_asked
@@ -66,7 +66,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _unquenched(rows)
     yield from _told_twice(rows)
     yield from _told_more(rows)
-    yield from (*_unstroked(rows), *beside_unsaid(rows))
+    yield from (*_unstroked(rows), *beside_unsaid(rows), *beside_two(rows))
     yield from _which_temper(rows)
     yield from (*cooler_asked(rows), *files_asked(rows), *apart_asked(rows))
 

@@ -1,4 +1,4 @@
-"""Which trials were held against a blade that nobody named?"""
+"""Which trials were held against a blade that nobody named, or against two?"""
 
 from collections.abc import Iterator
 
@@ -15,6 +15,20 @@ def beside_unsaid(rows: SteelRows) -> Iterator[UnusableInput]:
             said = trial.result or "a life"
             what = f"{said} beside which blade is not said, and it counts as beside a known one"
             mend = "add beside = its name; if there was none, take result and life_ratio out"
+            yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, beside", mend)
+
+
+def beside_two(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about a blade that was held against known blades of more than one name."""
+    told: dict[tuple, str] = {}
+    for k, trial in enumerate(rows.trials, 1):
+        beside, blade = " ".join(trial.beside.split()), trial.blade or trial.coupon
+        if not beside or not blade:
+            continue
+        first = told.setdefault((trial.piece or rows.piece_names[0], blade), beside)
+        if first.casefold() != beside.casefold():
+            what = f'"{beside}" is another known blade than "{first}", beside which {blade} ran too'
+            mend = "write one name if they are one blade; if not, leave it"
             yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, beside", mend)
 
 

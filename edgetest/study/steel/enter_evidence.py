@@ -14,6 +14,7 @@ from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
 from edgetest.study.steel.fill_in import refuse_unfilled
 from edgetest.study.steel.new_row import (
     nearly_noted,
+    no_row_there,
     told_of_new_row,
     with_its_heat,
     without_quotes,
@@ -105,11 +106,7 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
         wishes |= _taken_out(there, blank, where, replace=replace)
         return _set(folder, ("evidence", table, there.get("id", at)), wishes)
     if replace:
-        raise UnusableInput(
-            "there is no row to replace a cell of", "edgetest enter, --replace",
-            "it goes with the id of a piece that was noted, or the piece and coupon of a heat, "
-            "temper or trial; --remove takes a row out",
-        )  # fmt: skip
+        raise no_row_there(table, rows)
     row = with_its_heat(table, row, study)
     with told_of_new_row(folder, table):
         return add_entry(folder, ("evidence", table), row, check=steel_rows_of)

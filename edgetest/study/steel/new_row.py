@@ -1,7 +1,7 @@
 """Where is a fault of a row that is typed just now, and stands in no file yet?"""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any
 
@@ -16,6 +16,17 @@ def nearly_noted(name: str, ids: Iterable[str]) -> str | None:
     """The piece whose id differs from a new name in capitals and blanks alone, else None."""
     near = {_plain(each): each for each in ids}.get(_plain(name))
     return near if near != name else None
+
+
+def no_row_there(table: str, rows: Sequence[Mapping[str, Any]]) -> UnusableInput:
+    """The refusal of a replacement where no such row stands; it names the pieces that do."""
+    ids = [str(row["id"]) for row in rows] if table == "pieces" else []
+    known = f"known: {', '.join(ids)}; " if ids else ""
+    return UnusableInput(
+        "there is no row to replace a cell of", "edgetest enter, --replace",
+        f"{known}it goes with the id of a piece that was noted, or the piece and coupon of a heat, "
+        "temper or trial; --remove takes a row out",
+    )  # fmt: skip
 
 
 def _plain(name: str) -> str:

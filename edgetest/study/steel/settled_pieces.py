@@ -23,7 +23,7 @@ from edgetest.study.steel.judge_steel import study_lives
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import steel_rows_of, verdict_wishes_of
 from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
-from edgetest.study.words import counted
+from edgetest.study.words import counted, listed
 
 OWN_TABLES = "own_steels.toml"  # where a study names no tables of its own yet
 HOW = {FIT: "served as a blade", UNFIT: "made no blade that lived"}
@@ -37,6 +37,7 @@ class SettledPieces:
     pieces: tuple[str, ...]
     row: OwnPieces
     folder: str = ""
+    like: tuple[str, ...] = ()  # folders with a piece whose first rows are the same
 
     @property
     def named(self) -> str:
@@ -49,8 +50,14 @@ class SettledPieces:
         few = "" if row.count == len(self.pieces) else f", {row.count:g} of them new"
         return (
             f"{', '.join(self.pieces)} of {self.named}: {spaced(row.origin)}, "
-            f"{HOW[row.turned_out]} ({counted(len(self.pieces), 'piece')}{few})"
+            f"{HOW[row.turned_out]} ({counted(len(self.pieces), 'piece')}{few}{self._twice()})"
         )
+
+    def _twice(self) -> str:
+        """That a piece begins as one of another folder does, as in a copy that went its own way."""
+        if not self.like:
+            return ""
+        return f"; begun as in {listed(self.like)}: of one piece in copied folders count one alone"
 
     def to_dict(self):
         """Plain values for JSON; `row` as it stands in the file."""
@@ -75,6 +82,7 @@ def settled_pieces(folder) -> tuple[SettledPieces, ...]:
     own = load_steel_tables(own_tables_file(study, named)).own if named else ()
     here = study.folder.resolve()
     told = [study.evidence]
+    begun = {here.name: _beginnings(study.evidence)}
     found = []
     for entry in list_studies(here.parent):
         other = entry.folder.resolve()
@@ -83,12 +91,36 @@ def settled_pieces(folder) -> tuple[SettledPieces, ...]:
         if (there := _evidence_of(other)) in told:  # a copy tells the same piece once more
             continue
         told.append(there)
+        begun[other.name] = _beginnings(there)
         for one in _settled_in(other):
             same = [r for r in own if (r.lot, r.origin, r.turned_out) == _same(one.row)]
             new = one.row.count - sum(r.count for r in same)
             if new > 0:
                 found.append(replace(one, row=replace(one.row, count=new)))
-    return tuple(found)
+    return tuple(replace(one, like=_begun_alike(one, begun)) for one in found)
+
+
+def _beginnings(evidence) -> dict[str, tuple]:
+    """Of each piece with a heat or a trial: its row and the first of them, as typed."""
+    found: dict[str, tuple] = {}
+    told = evidence if isinstance(evidence, dict) else {}
+    for row in told.get("pieces", ()):
+        done = [
+            r for t in ("heats", "trials") for r in told.get(t, ()) if r.get("piece") == row["id"]
+        ]
+        if done:
+            found[row["id"]] = (dict(row), dict(done[0]))
+    return found
+
+
+def _begun_alike(one: SettledPieces, begun) -> tuple[str, ...]:
+    """The other folders in which one of its pieces has the same first rows."""
+    own = begun[one.folder]
+    return tuple(
+        folder for folder, there in begun.items()
+        if folder != one.folder
+        and any(name in own and there.get(name) == own[name] for name in one.pieces)
+    )  # fmt: skip
 
 
 def offered_words(offered: tuple[SettledPieces, ...]) -> str:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from edgetest.study.steel.beside_unsaid import beside_unsaid, beside_unsaid_doubts
+from edgetest.study.steel.beside_unsaid import beside_two, beside_unsaid, beside_unsaid_doubts
 from edgetest.study.steel.steel_rows import SteelRows
 
 
@@ -20,3 +20,16 @@ def test_it_is_asked_and_doubted_beside_which(held):
     for named in ({"beside": "my old hook", **held}, {"edge": "rolled"}):
         assert list(beside_unsaid(rows(named))) == list(beside_unsaid_doubts(rows(named))) == []
     assert len(list(beside_unsaid_doubts(rows({"beside": " ", **held})))) == 1
+
+
+def test_a_blade_held_against_two_known_ones_is_asked_about():
+    first = {"coupon": "b1", "result": "same", "beside": "shop billhook"}
+    (told,) = beside_two(rows(first, {**first, "beside": "known billhook"}))
+    assert "trials 2, beside: " in str(told)
+    assert '"known billhook" is another known blade than "shop billhook"' in str(told)
+    for other in (
+        {"beside": "Shop  billhook"},
+        {"coupon": "b2", "beside": "old hook"},
+        {"beside": ""},
+    ):
+        assert list(beside_two(rows(first, {**first, **other}))) == []

@@ -104,3 +104,9 @@ def test_the_last_heat_of_a_coupon_is_counted_as_the_verdict_counts_it():
     assert with_its_heat("tempers", {"coupon": "1"}, study) == {"coupon": "1", "heat": 1}
     study.evidence["heats"].append({"coupon": "1", "medium": "air"})
     assert with_its_heat("tempers", {"coupon": "1"}, study) == {"coupon": "1", "heat": 2}
+
+
+def test_a_replacement_of_a_piece_that_is_not_there_names_those_that_are(run, four):
+    code, _, err = run("enter", four, "--evidence", "pieces", "id=zz", "--replace", "coating=none")
+    assert code == 2
+    assert "there is no row to replace a cell of; known: a, b, c, d; it goes with the id" in err

@@ -65,6 +65,21 @@ def test_a_copy_of_a_study_is_offered_once_and_its_folder_is_named(tmp_path):
     assert one.folder in ("first", "second")
 
 
+def test_a_copy_that_went_its_own_way_is_told_of_each_folder_of_the_piece(tmp_path):
+    heat = '[[evidence.heats]]\npiece = "A"\ncoupon = "A1"\nmedium = "oil"\nheat_c = 820\n'
+    text, other = piece("A") + heat, heat.replace("820", "830")
+    study(tmp_path / "first", text + STOOD.format("A"))
+    study(tmp_path / "second", text + STOOD.format("A").replace("rope", "chop"))
+    study(tmp_path / "another", piece("A") + other + STOOD.format("A"))
+    found = {one.folder: one for one in settled_pieces(study(tmp_path / "new", text))}
+    assert found["first"].like == ("new", "second")
+    assert found["second"].like == ("new", "first")
+    assert found["another"].like == ()
+    said = "; begun as in new and second: of one piece in copied folders count one alone)"
+    assert found["first"].summary().endswith(said)
+    assert "begun as" not in found["another"].summary()
+
+
 def test_pieces_of_a_lot_of_several_kinds_keep_its_name(tmp_path):
     disc = piece("D", 'lot = "car"\n').replace("leaf spring", "plough disc")
     study(tmp_path / "both", piece("A", 'lot = "car"\n') + disc + STOOD.format("A"))
