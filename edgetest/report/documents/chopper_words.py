@@ -27,6 +27,7 @@ from edgetest.study.chop.asked_of_pieces import unnoted_trials
 from edgetest.study.chop.chop_result import ASKED
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.headline_wood import main_figure
+from edgetest.study.chop.looks_doubted import MAY_HIDE
 from edgetest.study.words import counted, listed
 
 SAID_ELSEWHERE = {
@@ -253,7 +254,8 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
     said again.
     """
     graves = [one for one in result.doubts if one.gravity in gravities]
-    own = [one for one in graves if one.where.blade in (None, blade)]
+    shown = {code: beside(result, blade) for code in MAY_HIDE}
+    own = [one for one in graves if one.where.blade in (None, *shown.get(one.code, [blade]))]
     lines = [*_asked(result, blade, graves), *doubt_lines(own, said=SAID_ELSEWHERE)]
     lines += _given_up_beside(result, blade, graves)
     return [*lines, *_left_out(result, blade)] if "limits" in gravities else lines

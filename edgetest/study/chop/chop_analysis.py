@@ -29,7 +29,7 @@ from edgetest.study.chop.board_words import board_word_doubts, with_board_words
 from edgetest.study.chop.chop_faults import chop_faults
 from edgetest.study.chop.chop_growth import doubts_of_growth, growths
 from edgetest.study.chop.chop_limit import limit_verdicts
-from edgetest.study.chop.chop_looks import SOURCES, doubts_of_looks, inspections, looks
+from edgetest.study.chop.chop_looks import SOURCES, inspections, looks
 from edgetest.study.chop.chop_result import ChopResult, Thinning
 from edgetest.study.chop.chop_rows import (
     billets,
@@ -41,6 +41,7 @@ from edgetest.study.chop.chop_rows import (
 )
 from edgetest.study.chop.edge_damage import falls, looks_kept, stopped_counting, touch_ups
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
+from edgetest.study.chop.looks_doubted import doubts_of_looks, doubts_of_pictures
 from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.chop.ratio_doubts import ratio_doubts
@@ -319,6 +320,7 @@ def _doubts(source, pieces, found, grown, tools):
     yield from stroke_doubts(source.chops.name, source.chops.rows)
     yield from note_doubts(source.chops.name, source.chops.rows)
     yield from order_doubts(source.chops.name, source.chops.rows)
+    yield from doubts_of_pictures(source.chops.rows, source.photos_folder)
     yield from doubts_of_looks(found)
     yield from doubts_of_growth(grown)
     yield from falls(source.chops.rows)

@@ -3,7 +3,6 @@
 from dataclasses import dataclass, field
 
 from edgetest.chop.damage_rates import Inspection
-from edgetest.doubts import Where, doubt
 from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.edge_damage import KINDS, NOTHING_SEEN, EdgeDamage, damage_by_row
@@ -13,7 +12,6 @@ from edgetest.study.photos.side_views import SideViewResult, SideViewTask, kept_
 from edgetest.study.words import counted
 
 SOURCES = ("photographs", "log")
-LONGEST = 1.02  # photographs of one look that show more times the edge's length are doubted
 
 
 @dataclass(frozen=True)
@@ -149,33 +147,6 @@ def looks(log, study, photos_folder, *, damage_from="photographs"):
     return tuple(found)
 
 
-def doubts_of_looks(found):
-    """What the looks leave open: photographs, and which of the counts is used."""
-    lost = {
-        "side_view_refused": [x.photo for look in found for x in look.photos if not x.measured],
-        "side_view_missing": [name for look in found for name in look.missing],
-    }
-    for code, names in lost.items():
-        if names:
-            many, which = counted(len(names), "side view"), ", ".join(names)
-            yield doubt(code, photographs=many, which=which, where=Where(value=which))
-    yield from _more_than_typed(found)
-    both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
-    if both:
-        used = dict.fromkeys(f"the {look.source}" for look in both)
-        yield doubt("damage_from_both", used=" and ".join(used))
-
-
-def _more_than_typed(found):
-    """Looks whose photographs show more edge than the blade has."""
-    for look in found:
-        shown, typed = look.photo_length_mm, look.edge_length_mm
-        if typed and shown > LONGEST * typed:
-            where = Where(blade=look.blade, row=look.rows[0])
-            yield doubt("more_edge_than_typed", blade=look.blade, photographed=f"{shown:.0f}",
-                        typed=f"{typed:g}", where=where)  # fmt: skip
-
-
 def inspections(found, grown, *, depth_limit_um=None):
     """What `chop_report` takes of the looks: the edge before, after, and what came of the test.
 
@@ -287,10 +258,15 @@ def side_view_tasks(log, study, photos_folder):
 
 
 def _side_views(rows, tasks):
-    """The photographs of one look, measured, and the names of those that are not there."""
+    """The photographs of one look, measured, and the names of those that are not there.
+
+    A picture that stands in two rows of the look shows one stretch of edge, not two.
+    """
     named = [row.photo for row in rows if row.photo]
-    photos = tuple(kept_side_view(tasks[name]) for name in named if name in tasks)
-    return photos, tuple(name for name in named if name not in tasks)
+    photos = [kept_side_view(tasks[name]) for name in named if name in tasks]
+    each = {photo.sha256 or photo.photo: photo for photo in reversed(photos)}
+    once = tuple(reversed(each.values()))
+    return once, tuple(name for name in named if name not in tasks)
 
 
 def _source(standing, photos, missing, damage_from):

@@ -4,10 +4,9 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.doubts import codes
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.chop_growth import Growth
-from edgetest.study.chop.chop_looks import Look, doubts_of_looks, inspections, looks
+from edgetest.study.chop.chop_looks import Look, inspections, looks
 from edgetest.study.chop.edge_damage import EdgeDamage
 
 
@@ -17,7 +16,7 @@ def seen(chips=(), rolls=(), *, measured=True, length_um=80_000.0, name="a.png")
         "chips": [{"depth_um": depth} for depth in chips],
         "rolls": [{"depth_um": depth} for depth in rolls],
     }
-    return SimpleNamespace(photo=name, measured=measured, numbers=numbers,
+    return SimpleNamespace(photo=name, measured=measured, numbers=numbers, doubts=(),
                            to_dict=lambda: {"photo": name})  # fmt: skip
 
 
@@ -129,27 +128,6 @@ def test_what_a_look_has_of_photographs_is_told_only_where_there_are_any():
     told = look(photos=[seen([10.0, 30.0], [5.0])]).to_dict()["from_photographs"]
     assert (told["chips"], told["rolls"], told["deepest_chip_um"]) == (2, 1, 30.0)
     assert look(missing=["b.png"]).to_dict()["from_photographs"]["missing"] == ["b.png"]
-
-
-def test_lost_photographs_and_double_counts_are_doubted():
-    refused = seen(measured=False, name="b.png")
-    assert codes(doubts_of_looks([look(photos=[refused], missing=["c.png"])])) == (
-        "side_view_refused", "side_view_missing",
-    )  # fmt: skip
-    assert codes(doubts_of_looks([look(chips=1, photos=[seen()])])) == ("damage_from_both",)
-    for one in (look(chips=1), look(photos=[seen()]), look(chips=1, photos=[seen()], source=None)):
-        assert codes(doubts_of_looks([one])) == ()
-
-
-@pytest.mark.parametrize(("length", "doubted"), [(80.0, False), (78.5, False), (78.0, True)])
-def test_photographs_that_show_more_edge_than_there_is_are_doubted(length, doubted):
-    found = [look(photos=[seen()], source="photographs", length=length)]
-    assert ("more_edge_than_typed" in codes(doubts_of_looks(found))) == doubted
-    two = [look(photos=[seen(), seen(name="b.png")], source="photographs", length=100.0)]
-    (told,) = doubts_of_looks(two)
-    assert told.text.startswith(
-        "The photographs of one look at H1 show 160 mm of an edge of 100 mm"
-    )
 
 
 def new(count, *, chops=20, length=100.0, blade="H1", kind="chips"):
