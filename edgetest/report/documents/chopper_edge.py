@@ -68,7 +68,7 @@ def look_rows(result, blade):
             "rolls in photographs": len(look.seen("rolls")) if look.measured else None,
             "deepest chip, µm": round(max((x["depth_um"] for x in look.seen("chips")), default=0))
             or None,
-            "used": look.source or "neither",
+            "used": look.used_words or "neither",
         }
         for look in result.looks
         if look.blade == blade
@@ -107,8 +107,8 @@ def source_words(result, look):
     seen, eye = len(look.seen("chips")), look.counted["chips"]
     photos = counted(len(look.measured), "photograph")
     chips = next((x for x in result.growth if (x.blade, x.kind) == (look.blade, "chips")), None)
-    by_eye = chips is not None and chips.by == "counts"
-    used = "count by eye counts" if by_eye or look.source != "photographs" else "photographs count"
+    by_eye = chips.source == "log" if chips is not None else look.source != "photographs"
+    used = "count by eye counts" if by_eye else "photographs count"
     which = "" if seen == eye else f"; the {used} here"
     words = f"Afterwards {counted(seen or 'no', 'chip')} in {photos}, {eye} by eye{which}."
     old = (len(chips.followed) if by_eye else chips.old) if chips is not None else 0

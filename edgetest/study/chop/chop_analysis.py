@@ -27,7 +27,7 @@ from edgetest.study.chop.asked_of_sizes import size_doubts
 from edgetest.study.chop.asked_of_woods import wood_doubts
 from edgetest.study.chop.board_words import board_word_doubts, with_board_words
 from edgetest.study.chop.chop_faults import chop_faults
-from edgetest.study.chop.chop_growth import doubts_of_growth, growths
+from edgetest.study.chop.chop_growth import doubts_of_growth, growths, with_sources
 from edgetest.study.chop.chop_limit import limit_verdicts
 from edgetest.study.chop.chop_looks import SOURCES, inspections, looks
 from edgetest.study.chop.chop_result import ChopResult, Thinning
@@ -105,6 +105,7 @@ def analyse_chops(
     pieces, chops = severings(log, study), measured_chops(log)
     found = looks(log, study, source.photos_folder, damage_from=damage_from)
     grown = growths(found)
+    found = with_sources(found, grown)
     tools = _tools(study)
     severed, doubts = billets(pieces, treatments)
     enough = sum(not chop.through for chop in chops) >= LEAST_DEPTHS

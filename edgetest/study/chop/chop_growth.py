@@ -7,6 +7,7 @@ from edgetest.estimate import json_fields
 from edgetest.photo.side.follow import Followed, follow
 from edgetest.study.chop.edge_damage import KINDS
 from edgetest.study.chop.told_looks import photographed_before
+from edgetest.study.words import listed
 
 ALIKE = 0.1  # two looks show as much edge where their lengths differ by less than this share
 
@@ -21,9 +22,11 @@ class Growth:
     between a touch-up and the next work, and as many as stood before it may be the old ones:
     bounds) or "unknown" (the photographs could not be laid together: `new` and `old` are None, and
     the counts bound what is new).
-    `followed` are the places that were there before, with how much deeper they are;
-    `following` is how each pair of photographs was laid together. `seen_after` is after how many
-    chops it was photographed, where a photograph between pieces shows more than the last look.
+    `source` says which of the two the number and the length of edge rest on, "photographs" or
+    "log" (the count by eye). `followed` are the places that were there before, with how much
+    deeper they are; `following` is how each pair of photographs was laid together. `seen_after` is
+    after how many chops it was photographed, where a photograph between pieces shows more than the
+    last look.
     """
 
     blade: str
@@ -39,6 +42,7 @@ class Growth:
     followed: tuple[Followed, ...] = ()
     following: tuple[dict, ...] = ()
     seen_after: int | None = None
+    source: str | None = None
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -57,7 +61,7 @@ def growths(found):
     tuple of Growth
     """
     before = {look.blade: look for look in found if look.when == "before"}
-    told = []
+    told: list[Growth] = []
     for look in found:
         if look.when == "after":
             seen = [
@@ -67,6 +71,48 @@ def growths(found):
                 _worst(one, [each for own in seen for each in own if each.kind == one.kind])
                 for one in _of_blade(before.get(look.blade), look)
             ]
+    return tuple(_alike(told, {look.blade: look for look in found if look.when == "after"}))
+
+
+def _alike(grown, last):
+    """Rates compare like with like: where one blade's kind counts by eye, that of all does.
+
+    No chip that a photograph shows is lost by it: the most of both sources stands.
+    """
+    eyed = {one.kind for one in grown if one.source == "log" and one.edge_length_mm}
+    for one in grown:
+        look = last[one.blade]
+        both = look.standing.new(one.kind) is not None and look.edge_length_mm
+        if one.kind in eyed and one.source == "photographs" and both and one.seen_after is None:
+            by = "counts" if one.by == "photographs" else one.by
+            yield replace(one, by=by, source="log", edge_length_mm=look.edge_length_mm)
+        else:
+            yield one
+
+
+def with_sources(found, grown):
+    """The looks before and after, with the source that each kind of their damage counts by.
+
+    Parameters
+    ----------
+    found : sequence of Look
+    grown : sequence of Growth
+
+    Returns
+    -------
+    tuple of Look
+    """
+    source = {(one.blade, one.kind): one.source for one in grown if one.seen_after is None}
+    told = []
+    for look in found:
+        by_kind = {}
+        for kind in KINDS if look.source and look.when != "between" else ():
+            eyed = look.standing.worst(kind) is not None
+            has = {"log": eyed, "photographs": look.source == "photographs"}
+            wished = source.get((look.blade, kind))
+            if wished and has[wished]:
+                by_kind[kind] = wished
+        told.append(replace(look, by_kind=tuple(by_kind.items())))
     return tuple(told)
 
 
@@ -85,6 +131,13 @@ def doubts_of_growth(grown):
     for by, code in (("no_look_before", "no_look_before"), ("unknown", "new_or_old_unknown")):
         for name in dict.fromkeys(one.blade for one in grown if one.by == by):
             yield doubt(code, where=Where(blade=name))
+    for kind in KINDS:
+        of = [one for one in grown if one.kind == kind and one.new_at_most is not None]
+        eyed = [one.blade for one in of if one.source == "log"]
+        for one in of if eyed else ():
+            if one.source == "photographs":
+                yield doubt("damage_seen_unlike", blade=one.blade, kind=kind,
+                            others=listed(eyed), where=Where(blade=one.blade))  # fmt: skip
     for name in dict.fromkeys(one.blade for one in grown if one.by == "touched_up"):
         yield doubt("old_or_new_after_touch_up", blade=name, where=Where(blade=name))
 
@@ -120,7 +173,7 @@ def _in_all(grown, after):
     new = least if least == most else None
     return replace(
         grown, new=new, old=None if new is None else grown.old, by=by,
-        new_at_least=least, new_at_most=most,
+        new_at_least=least, new_at_most=most, source="log",
         edge_length_mm=after.edge_length_mm or grown.edge_length_mm,
     )  # fmt: skip
 
@@ -128,9 +181,11 @@ def _in_all(grown, after):
 def _since_first_look(grown, after, least, most):
     """What came after the first look, of an edge not looked at before; all of it, where so sure."""
     by = "counts" if least == most and after.source == "log" else grown.by
+    source = "log" if most > grown.new_at_most else grown.source
+    length = after.edge_length_mm if source == "log" else None
     return replace(
-        grown, new=most, by=by, new_at_least=least, new_at_most=most,
-        edge_length_mm=after.edge_length_mm or grown.edge_length_mm,
+        grown, new=most, by=by, new_at_least=least, new_at_most=most, source=source,
+        edge_length_mm=length or grown.edge_length_mm,
     )  # fmt: skip
 
 
@@ -152,7 +207,7 @@ def _growth(before, after, kind, laid):
     known = before.count(kind) if before is not None else None
     depths = tuple(each["depth_um"] for each in after.used(kind))
     all_new = Growth(after.blade, kind, count, 0, length, after.chops, "no_look_before",
-                     0, count, depths)  # fmt: skip
+                     0, count, depths, source=after.source)  # fmt: skip
     if known is None:
         return all_new
     if laid is not None:

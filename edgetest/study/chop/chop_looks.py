@@ -19,7 +19,8 @@ class Look:
     """One look at one blade's edge, after so many chops.
 
     `counted` are the log's counts (None: not looked), `photos` the measured side views;
-    `source` says which of the two the damage figures use.
+    `source` says which of the two was to be used; `by_kind` which the damage of each kind counts
+    by, where that is known: a chip beyond the photographs counts by eye, and its roll by them.
     """
 
     blade: str
@@ -33,6 +34,20 @@ class Look:
     edge_length_mm: float | None = None
     source: str | None = None
     standing: EdgeDamage = NOTHING_SEEN
+    by_kind: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def sources(self):
+        """Source that each kind of damage counts by: "photographs", "log", or None for neither."""
+        return {kind: dict(self.by_kind).get(kind, self.source) for kind in KINDS}
+
+    @property
+    def used_words(self):
+        """The source in use, of each kind where they differ; "" where none is."""
+        used = self.sources
+        if len(set(used.values())) == 1:
+            return used[KINDS[0]] or ""
+        return ", ".join(f"{source} for {kind}" for kind, source in used.items())
 
     @property
     def measured(self):
@@ -82,7 +97,8 @@ class Look:
             }
             if self.photos or self.missing
             else None,
-            "used": self.source,
+            "used": self.sources["chips"] if len({*self.sources.values()}) == 1 else "both",
+            "used_for": self.sources,
             "standing": self.standing.to_dict(),
         }
 
@@ -96,7 +112,7 @@ class Look:
         parts.append(
             f"{photo} in {counted(len(self.measured), 'photograph')}" if self.measured else ""
         )
-        used = f"; used: {self.source}" if self.source else ""
+        used = f"; used: {self.used_words}" if self.used_words else ""
         said = ", ".join(part for part in parts if part)
         return f"{self.blade}, {self.when} ({self.chops} chops): {said}{used}"
 

@@ -9,7 +9,14 @@ from edgetest.study.words import counted, listed
 
 LONGEST = 1.02  # photographs of one look that show more times the edge's length are doubted
 AS_MUCH = 0.9  # a look shows as much edge as one before it, where no less than this share of it
-MAY_HIDE = ("same_picture", "photographs_fell", "soft_focus", "part_of_edge", "damaged_at_border")
+MAY_HIDE = (
+    "same_picture",
+    "photographs_fell",
+    "soft_focus",
+    "part_of_edge",
+    "damaged_at_border",
+    "damage_seen_unlike",
+)
 
 
 def doubts_of_looks(found):
@@ -37,7 +44,7 @@ def doubts_of_looks(found):
     yield from _more_than_typed(found)
     both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
     if both:
-        used = dict.fromkeys(f"the {look.source}" for look in both)
+        used = dict.fromkeys(f"the {look.sources['chips']}" for look in both)
         yield doubt("damage_from_both", used=" and ".join(used))
 
 
