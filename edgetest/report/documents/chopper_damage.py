@@ -1,13 +1,20 @@
 """What happened to a tool's edge and to that of the blade beside it, in sentences."""
 
+from math import inf
 from operator import gt
 
 from edgetest.report.documents.chopper_numbers import per_edge
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import in_units, size_in_units
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row, last_counted
+from edgetest.study.chop.looks_doubted import AS_MUCH
 from edgetest.study.chop.told_looks import strokes_unseen
-from edgetest.study.chop.trial_damage import first_at_trials, mishap_words, trial_words
+from edgetest.study.chop.trial_damage import (
+    causes_words,
+    first_at_trials,
+    mishap_words,
+    trial_words,
+)
 from edgetest.study.words import counted, listed
 
 
@@ -31,7 +38,11 @@ def edge_sentences(result, blade, units):
     chips = next(one for one in result.growth if (one.blade, one.kind) == (blade, "chips"))
     length, factor = per_edge(units)
     seen = chips.new == 0 and bound
-    tail = f" Seeing no chip there still allows {factor * bound:.2g} per {length}." if seen else ""
+    part = chips.source == "photographs" and "; by eye" in told
+    there = "in the photographs" if part else "there"
+    tail = (
+        f" Seeing no chip {there} still allows {factor * bound:.2g} per {length}." if seen else ""
+    )
     yield f"After {told}.{tail}"
 
 
@@ -65,24 +76,50 @@ def _new_damage(result, blade, units):
     chips, rolls = new["chips"], new.get("rolls")
     before = {one.by for one in new.values()}
     unknown = ", not looked at before the test" if "no_look_before" in before else ""
-    by_eye = result.look(blade, "after").source == "log"
-    eye = " (counted by eye)" if by_eye and any(x.seen_after is None for x in new.values()) else ""
     edges = [_edge_words(result, one, units) for one in (chips, rolls) if one is not None]
+    eyes = [_eye_words(one) for one in (chips, rolls) if one is not None]
     what = _new_words(chips, "chip")
     if len(set(edges)) == 2:  # the eye went over all of it, the photographs show a part
-        what += edges[0]
+        what += edges[0] + eyes[0]
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
-    since = f"{_places(result, blade)}{_began(result, blade)}{_gone(result, list(new.values()))}"
+    eye = eyes[-1] if len(set(edges)) == 2 else max(eyes)
+    since = f"{_places(result, blade)}{_by_eye(result, new.values(), units)}"
+    since += f"{_began(result, blade)}{_gone(result, list(new.values()))}"
     since += f"{_stopped(result, blade)}{_tried(result, new.values())}"
     since += f"{_mishaps(result, new.values())}{_unseen(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
 
 
-def _places(result, blade):
-    """Where on the edge new damage sits, as typed at the looks that first counted it."""
-    if result.look(blade, "after").source != "log":
+def _eye_words(grown):
+    """That a number was counted by eye; "" where photographs show it."""
+    return " (counted by eye)" * (grown.source == "log" and grown.seen_after is None)
+
+
+def _by_eye(result, grown, units):
+    """What the eye saw new on the whole edge, where the numbers are those of photographs."""
+    told, look, alike = [], None, True
+    for one in grown:
+        look = result.look(one.blade, "after")
+        new = look.standing.new(one.kind)
+        if one.source == "photographs" and new is not None:
+            whole = one.edge_length_mm >= AS_MUCH * (look.edge_length_mm or inf)
+            alike = alike and round(new) == one.new and one.by != "no_look_before"
+            if alike and whole:
+                continue
+            old = "new " * (one.by != "no_look_before")
+            told.append(counted(round(new) or "no", f"{old}{one.kind[:-1]}"))
+    if not told:
         return ""
+    typed = result.study.blade(look.blade).edge_length_mm
+    whole = f"all {size_in_units(typed, 'mm', units)}" if typed else "the whole edge"
+    if alike:
+        return f"; by eye as many on {whole}"
+    return f"; by eye, on {whole}, {' and '.join(told)}"
+
+
+def _places(result, blade):
+    """Where on the edge new damage sits, as typed at the looks that first counted it by eye."""
     damage, last, found = damage_by_row(result.log.rows), [0.0 for _ in KINDS], []
     for row in result.log.rows:
         if row.blade == blade and row.look_counts:
@@ -106,12 +143,24 @@ def _stopped(result, blade):
 
 
 def _began(result, blade):
-    """What a count by eye saw on the edge before the test, where it saw damage."""
+    """What was seen on the edge before the test, where damage was seen."""
     before = result.look(blade, "before")
-    if before is None or result.look(blade, "after").source != "log":
-        return ""
-    told = [counted(n, kind[:-1]) for kind in KINDS if (n := before.counted[kind])]
+    told = [_began_words(before, kind) for kind in KINDS] if before is not None else []
+    told = [words for words in told if words]
     return f"; it began with {listed(told)}" if told else ""
+
+
+def _began_words(before, kind):
+    """Damage of a kind before the test by the source in use, and what the other says where more."""
+    eye = before.counted[kind] or 0
+    shown = len(before.seen(kind)) if before.measured else 0
+    used, more, how = (eye, shown, "in photographs")
+    if before.sources[kind] == "photographs":
+        used, more, how = (shown, eye, "by eye")
+    if not used and not more:
+        return ""
+    beside = f" ({more} {how})" if more > used else ""
+    return f"{counted(used or 'no', kind[:-1])}{beside}"
 
 
 def _unseen(result, chips):
@@ -143,10 +192,9 @@ def _tried(result, grown):
     grown : sequence of Growth
         Chips and rolls of one blade.
     """
-    fresh = [one for one in grown if one.new]
-    if not fresh or result.look(fresh[0].blade, "after").source != "log":
+    fresh, rows = [one for one in grown if one.new], result.log.rows
+    if not fresh:
         return ""
-    rows = result.log.rows
     if len(fresh) > 1:
         told = [trial_words(rows, one.blade, one.kind) for one in fresh]
         return "".join(f"; {words}" for words in told if words)
@@ -159,9 +207,17 @@ def _tried(result, grown):
 
 def _mishaps(result, grown):
     """That a mishap is noted where new damage was first counted; "" where none is."""
-    told = [mishap_words(result.log.rows, one.blade, one.kind) for one in grown if one.new
-            and result.look(one.blade, "after").source == "log"]  # fmt: skip
+    told = [mishap_words(result.log.rows, one.blade, one.kind) for one in grown if one.new]
+    told += [words for one in grown if (words := _beyond_eye(result, one)) and words not in told]
     return "".join(f"; {words}" for words in told if words)
+
+
+def _beyond_eye(result, one):
+    """Mishaps and hard trials of a tool whose photographs show more new damage than was counted."""
+    by_eye = result.look(one.blade, "after").standing.new(one.kind) or 0
+    if one.source != "photographs" or not one.new_at_most or by_eye >= one.new_at_most:
+        return ""
+    return causes_words(result.log.rows, one.blade)
 
 
 def _bound(result, blade):
@@ -183,7 +239,14 @@ def _edge_words(result, chips, units):
     typed = result.study.blade(chips.blade).edge_length_mm
     if typed is not None and float(typed) == chips.edge_length_mm:
         return f" on {size_in_units(typed, 'mm', units)} of edge"
-    return in_units(f" on {chips.edge_length_mm:.0f} mm of edge", units)
+    shown = f" on {chips.edge_length_mm:.0f} mm of edge"
+    if typed is None or chips.edge_length_mm >= AS_MUCH * float(typed):
+        return in_units(shown, units)
+    by_eye = result.look(chips.blade, "after").standing.new(chips.kind) is not None
+    of = (
+        "" if by_eye else f", of {size_in_units(typed, 'mm', units)}"
+    )  # else the eye's words say it
+    return f"{in_units(shown, units)} (photographed{of})"
 
 
 def _new_words(grown, word):

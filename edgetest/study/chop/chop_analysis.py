@@ -104,8 +104,7 @@ def analyse_chops(
     second, treatments = _against(against, source), _treatments(study, log)
     pieces, chops = severings(log, study), measured_chops(log)
     found = looks(log, study, source.photos_folder, damage_from=damage_from)
-    grown = growths(found)
-    found = with_sources(found, grown)
+    found, grown = _grown(found)
     tools = _tools(study)
     severed, doubts = billets(pieces, treatments)
     enough = sum(not chop.through for chop in chops) >= LEAST_DEPTHS
@@ -148,6 +147,12 @@ def analyse_chops(
         doubts=tuple(dict.fromkeys(doubts)),
     )
     return _wished(replace(result, against=against))
+
+
+def _grown(found):
+    """The looks with the source that each counts by, and what is new on every edge."""
+    grown = growths(found)
+    return with_sources(found, grown), grown
 
 
 def _wished(result):

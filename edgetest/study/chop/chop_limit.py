@@ -118,7 +118,7 @@ def _rolls_beside(blade, grown):
 
 def _trial_beside(rule, look, rows):
     """That a trial or a mishap may have made chips that count; "" where none was counted so."""
-    if rule.reading != "chips_count" or look.source != "log":
+    if rule.reading != "chips_count":
         return ""
     told = trial_words(rows, look.blade, "chips"), mishap_words(rows, look.blade, "chips")
     return "".join(f" ({words})" for words in told if words)

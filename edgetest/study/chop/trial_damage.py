@@ -99,6 +99,24 @@ def mishap_words(rows, blade, kind):
     return f"{what} first counted where a mishap is noted: {listed(found)}"
 
 
+def causes_words(rows, blade):
+    """Mishaps and hard trials of a tool; "" where there are none.
+
+    Told of damage that photographs show and no count by eye parts from them.
+
+    Returns
+    -------
+    str
+        "among its strokes, a mishap is noted: “hit the clamp”; a nail trial was made"
+    """
+    mine = [row for row in rows if row.blade == blade]
+    mishaps = dict.fromkeys(words for row in mine if (words := _mishap(row)))
+    trials = dict.fromkeys(words for row in mine if (words := _trial(row)))
+    told = [f"a mishap is noted among its strokes: {listed(mishaps)}"] if mishaps else []
+    told += [f"the {listed(trials)} trial may have made some"] if trials else []
+    return "; ".join(told)
+
+
 def trial_doubts(found, rows):
     """A doubt for each blade whose new damage, counted by eye, a trial may have made.
 
@@ -113,7 +131,7 @@ def trial_doubts(found, rows):
     Doubt
     """
     for look in found:
-        if (look.when, look.source) == ("after", "log"):
+        if look.when == "after" and look.source is not None:
             told = [words for kind in KINDS if (words := trial_words(rows, look.blade, kind))]
             if told:
                 yield doubt("trial_may_have_made", what=f"{look.blade}: {'; '.join(told)}",

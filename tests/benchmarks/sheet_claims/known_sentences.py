@@ -21,7 +21,7 @@ KNOWN = [
         rf"One piece of .+ still stood after {N} strokes?\.",
         rf"After {N} (?:chops?|strokes?): .+\.", rf"Its edge was touched up after {N} strokes?\.",
         rf"Mean {N} strokes \({N} (?:to {N}|or more)\), {N} % interval; .+\.",
-        rf"(?:Mean )?over {N} strokes.*\.", rf"Seeing no chip there still allows {N} per {N} (?:cm|in)\.",
+        rf"(?:Mean )?over {N} strokes.*\.", rf"Seeing no chip (?:there|in the photographs) still allows {N} per {N} (?:cm|in)\.",
         rf"Side by side, .+ took {N} % of the strokes that .+ took.+\.", r"Reckoned: .+\.",
         r"Chopper's sheet, tool \S+(?: · 20\d\d-\d\d-\d\d)?(?: · for .+)?",
         rf"Beside it, .+(?:: nobody looked at its edge|, after {N} chops?: .+)\.",

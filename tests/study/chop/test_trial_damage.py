@@ -6,7 +6,12 @@ from edgetest.doubts import doubt as doubt_of
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.store.chop_log import read_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
-from edgetest.study.chop.trial_damage import first_at_trials, mishap_words, trial_words
+from edgetest.study.chop.trial_damage import (
+    causes_words,
+    first_at_trials,
+    mishap_words,
+    trial_words,
+)
 from edgetest.study.sources import open_chops
 
 STUDY = """
@@ -127,3 +132,13 @@ def test_a_chip_counted_where_a_mishap_is_noted_counts_and_says_so(tmp_path):
     knot = read_chops(log("a knot").encode(), name="chops.csv").rows
     assert mishap_words(knot, "H1", "chips") == ""
     assert mishap_words(result.log.rows, "H1", "rolls") == ""
+
+
+def test_mishaps_and_hard_trials_of_a_tool_are_told_of_damage_that_no_count_parts():
+    head = HEAD.replace("result", "result,mishap")
+    rows = [PIECE.format(1, 0, 0) + ",hit the clamp", PIECE.format(2, 0, 0) + ",a knot"]
+    log = read_chops((head + "\n".join(rows) + "\n").encode(), name="chops.csv").rows
+    assert causes_words(log, "H1") == "a mishap is noted among its strokes: “hit the clamp”"
+    assert causes_words(log, "H2") == ""
+    nailed = rows_of((0, 0), (0, 0))
+    assert causes_words(nailed, "H1") == "the nail trial may have made some"

@@ -1,0 +1,96 @@
+"""The edge on page one where photographs and the eye both looked: no fact of either is dropped."""
+
+import csv
+import io
+import shutil
+
+import pytest
+
+from edgetest.report.documents.chopper_edge import source_words
+from edgetest.report.documents.chopper_words import tool_sentences
+from edgetest.store.places import shipped
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_chops
+
+STUDY = "camp_hatchet_study"
+
+
+@pytest.fixture
+def study(tmp_path):
+    """The sample, with cells of chops.csv written anew by their row."""
+
+    def written(cells):
+        shutil.copytree(shipped("sample_runs") / STUDY, tmp_path / STUDY, dirs_exist_ok=True)
+        log = tmp_path / STUDY / "chops.csv"
+        head, *rows = csv.reader(io.StringIO(log.read_text("utf-8")))
+        head = [*head, "mishap"] if "mishap" not in head else head
+        rows = [row + [""] * (len(head) - len(row)) for row in rows]
+        for (line, column), value in cells.items():
+            rows[line - 2][head.index(column)] = value
+        out = io.StringIO()
+        csv.writer(out).writerows([head, *rows])
+        log.write_text(out.getvalue(), "utf-8")
+        return analyse_chops(open_chops(tmp_path / STUDY))
+
+    return written
+
+
+def test_photographs_keep_the_mishap_the_old_chip_and_the_count_by_eye(study):
+    last = max_piece("C1")
+    result = study(
+        {(4, "chips_count"): "1", (51, "chips_count"): "3", (last, "mishap"): "hit the vice"}
+    )
+    said = next(one for one in tool_sentences(result, "H1") if one.startswith("Beside it, C1"))
+    assert "2 new chips" in said
+    assert "on 39 mm of edge (photographed); by eye as many on all 262 mm" in said
+    assert "it began with no chips (1 by eye)" in said
+    assert (
+        "2 chips first counted where a mishap is noted: “glanced off the clamp” and “hit the vice”"
+        in said
+    )
+
+
+def test_a_mishap_is_told_of_chips_that_the_photographs_alone_show(study):
+    last = max_piece("C1")
+    result = study(
+        {(51, "chips_count"): "0", (51, "largest_chip_mm"): "", (last, "mishap"): "hit the vice"}
+    )
+    said = next(one for one in tool_sentences(result, "H1") if one.startswith("Beside it, C1"))
+    assert "; by eye, on all 262 mm, no new chips and no new rolls" in said
+    assert "a mishap is noted among its strokes: “glanced off the clamp” and “hit the vice”" in said
+
+
+def test_a_chip_beyond_the_photographs_counts_by_eye_with_each_tool_and_is_said_to(study):
+    result = study({(49, "chips_count"): "1"})
+    grown = {(one.blade, one.kind): one for one in result.growth}
+    assert {key: one.source for key, one in grown.items()} == {
+        ("H1", "chips"): "log", ("C1", "chips"): "log",
+        ("H1", "rolls"): "photographs", ("C1", "rolls"): "photographs",
+    }  # fmt: skip
+    assert [grown[name, "chips"].edge_length_mm for name in ("H1", "C1")] == [80, 262]
+    assert grown["C1", "chips"].new == 2
+    look = result.look("H1", "after")
+    assert look.summary().endswith("; used: log for chips, photographs for rolls")
+    told = look.to_dict()
+    assert (told["used"], told["used_for"]) == (
+        "both", {"chips": "log", "rolls": "photographs"},
+    )  # fmt: skip
+    assert source_words(result, result.look("C1", "after")).startswith("Afterwards 2 chips")
+
+
+def test_a_tool_of_photographs_alone_beside_one_counted_by_eye_is_doubted(study):
+    blank = {(line, "chips_count"): "" for line in (4, 51)}
+    blank |= {(line, "rolls_count"): "" for line in (4, 51)}
+    result = study({(49, "chips_count"): "1", **blank})
+    told = [one for one in result.doubts if one.code == "damage_seen_unlike"]
+    assert [one.where.blade for one in told] == ["C1"]
+    beside = tool_sentences(result, "H1")[-1]
+    assert "on 39 mm of edge (photographed, of 262 mm)" in beside
+    assert told[0].text.startswith("The chips of C1 were counted in photographs of a part")
+
+
+def max_piece(blade):
+    """The row of a tool's last piece in the sample."""
+    log = (shipped("sample_runs") / STUDY / "chops.csv").read_text("utf-8")
+    rows = csv.reader(io.StringIO(log))
+    return max(n for n, row in enumerate(rows, 1) if row[:2] == [blade, "billet"])
