@@ -84,7 +84,7 @@ def _new_damage(result, blade, units):
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
     eye = eyes[-1] if len(set(edges)) == 2 else max(eyes)
-    since = f"{_places(result, blade)}{_by_eye(result, new.values(), units)}"
+    since = f"{_places(result, blade)}{_by_eye(result, list(new.values()), units)}"
     since += f"{_began(result, blade)}{_gone(result, list(new.values()))}"
     since += f"{_stopped(result, blade)}{_tried(result, new.values())}"
     since += f"{_mishaps(result, new.values())}{_unseen(result, chips)}"
@@ -111,7 +111,7 @@ def _by_eye(result, grown, units):
             told.append(counted(round(new) or "no", f"{old}{one.kind[:-1]}"))
     if not told:
         return ""
-    typed = result.study.blade(look.blade).edge_length_mm
+    typed = result.study.blade(grown[0].blade).edge_length_mm
     whole = f"all {size_in_units(typed, 'mm', units)}" if typed else "the whole edge"
     if alike:
         return f"; by eye as many on {whole}"

@@ -131,6 +131,13 @@ def doubts_of_growth(grown):
     for by, code in (("no_look_before", "no_look_before"), ("unknown", "new_or_old_unknown")):
         for name in dict.fromkeys(one.blade for one in grown if one.by == by):
             yield doubt(code, where=Where(blade=name))
+    yield from _seen_unlike(grown)
+    for name in dict.fromkeys(one.blade for one in grown if one.by == "touched_up"):
+        yield doubt("old_or_new_after_touch_up", blade=name, where=Where(blade=name))
+
+
+def _seen_unlike(grown):
+    """Blades seen in photographs alone beside such as were counted by eye."""
     for kind in KINDS:
         of = [one for one in grown if one.kind == kind and one.new_at_most is not None]
         eyed = [one.blade for one in of if one.source == "log"]
@@ -138,8 +145,6 @@ def doubts_of_growth(grown):
             if one.source == "photographs":
                 yield doubt("damage_seen_unlike", blade=one.blade, kind=kind,
                             others=listed(eyed), where=Where(blade=one.blade))  # fmt: skip
-    for name in dict.fromkeys(one.blade for one in grown if one.by == "touched_up"):
-        yield doubt("old_or_new_after_touch_up", blade=name, where=Where(blade=name))
 
 
 def _of_blade(before, after):

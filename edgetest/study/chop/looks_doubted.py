@@ -1,8 +1,9 @@
 """What do looks at an edge leave open: their photographs, and which of the counts is used?"""
 
 from dataclasses import replace
+from typing import Any
 
-from edgetest.doubts import Where, doubt
+from edgetest.doubts import Doubt, Where, doubt
 from edgetest.study.chop.edge_damage import KINDS
 from edgetest.study.photos.same_pictures import same_pictures
 from edgetest.study.words import counted, listed
@@ -70,7 +71,7 @@ def doubts_of_pictures(rows, folder):
 def _against_pictures(found):
     """What speaks against the measured photographs, once for all of a blade that it is said of."""
     names: dict[tuple[str, str, str], list[str]] = {}
-    first = {}
+    first: dict[tuple[str, str, str], Doubt] = {}
     for look in found:
         for photo in look.measured:
             for one in photo.doubts:
@@ -85,7 +86,7 @@ def _against_pictures(found):
 
 def _fallen(found):
     """Looks whose photographs show less damage than earlier ones of as much of the same edge."""
-    last = {}
+    last: dict[tuple[str, int], Any] = {}
     for look in found:
         if not look.measured or len(look.measured) < len(look.photos) or look.missing:
             continue
