@@ -15,7 +15,6 @@ from edgetest.report.documents.blocks import (
     table,
     text,
 )
-from edgetest.report.documents.care_words import care_lines
 from edgetest.report.documents.chopped_pieces import (
     beside_sections,
     log_section,
@@ -23,6 +22,7 @@ from edgetest.report.documents.chopped_pieces import (
     pieces_table,
 )
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
+from edgetest.report.documents.chopper_last_columns import last_columns
 from edgetest.report.documents.chopper_numbers import (
     OF_THE_SWING,
     figure_heads,
@@ -32,7 +32,7 @@ from edgetest.report.documents.chopper_numbers import (
     three,
 )
 from edgetest.report.documents.chopper_ratio import first_words_of
-from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
+from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
 from edgetest.report.documents.departures_section import departures_in_lines
 from edgetest.report.documents.drawn_pictures import put_figure
 from edgetest.report.documents.frame import (
@@ -54,17 +54,10 @@ from edgetest.report.wording import in_units, interval_words
 from edgetest.store.protocol import describe
 from edgetest.study.chop.chop_departures import chop_departures, chops_looked_at
 from edgetest.study.chop.headline_wood import main_figure
-from edgetest.study.chop.told_notes import frost_told
 from edgetest.study.words import counted
 
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
 PICTURE_SHARES, NUMBER_SHARES, DEPARTED_SHARES = (1.55, 1.0), (1.55, 1.0), (1.0, 1.35)
-SAFETY = (
-    "An edge guard on it whenever it is not in the cut; eyes covered, a free swing, nobody in its"
-    " plane.",
-    "Look at tang, handle and edge before use. Stop at a crack: a cracked blade is done. Stone out"
-    " a small chip; ask the maker about a large one.",
-)
 
 
 def build_sheets(result, folder, *, blade=None, kinds=KINDS, paper=None, units=None,
@@ -157,7 +150,7 @@ def sheet_contents(result, blade, settings, *, day):
         section(None, *first),
         *_pictures_section(result, blade, front.pictures, units),
         _figures_section(result, blade, front.pictures, units),
-        section(None, _last_columns(result, blade, settings)),
+        section(None, last_columns(result, blade, settings)),
         *signature_section(settings),
     ]
     title = tested.title or study.title
@@ -194,8 +187,6 @@ def _method_section(result, blade):
             f" their row are one size, for every tool.{people_words(result, main)}"
             f"{first_words_of(result, blade)}"
         )
-        dulls = result.report.counts.dulling_words()
-        words += [f"{dulls[:1].upper()}{dulls[1:]}."] if dulls else []
     if result.tool(blade) is not None:
         words.append(
             "Swing: the balance and a pendulum's time give mass, balance, inertia and percussion"
@@ -305,40 +296,6 @@ def _more_numbers(result, blade, pictures, units):
             return [*found, *swung, held]
         return [*found, section(None, columns(swung, [held], widths=DEPARTED_SHARES))]
     return [*found, *swung]
-
-
-def _last_columns(result, blade, settings):
-    """Trials, what was not tested, care: side by side."""
-    rows = trial_rows(result, blade)
-    limit = next((row["text"] for row in result.limit if row["blade"] == blade), "")
-    rows.append(("Limit", limit))
-    left = [section("Tried", facts(rows, narrow=True))] if any(w for _, w in rows) else []
-    measured = {"depth per chop"} if any(one.blade == blade for one in result.chops) else set()
-    not_done = ", ".join(test for test in result.report.not_tested if test not in measured)
-    left.append(
-        section(
-            "Not tested",
-            text(
-                (f"{not_done[:1].upper()}{not_done[1:]}; " if not_done else "")
-                + f"nor {_other_wood(result, blade)}, splitting, standing stems, slanting cuts,"
-                " levering, throwing." + " One tool was tested, not its kind."
-            ),
-        )
-    )
-    shape = result.outlines.get(blade)
-    parts = [part.name for part in shape.parts] if shape is not None else []
-    care = settings.care or care_lines(result.study.blade(blade), parts)
-    right = [section("Care and cautions", bullets([*SAFETY, *care]))]
-    right += [section("Note", text(settings.note))] if settings.note else []
-    doubts = first_doubts(result, blade)[0]
-    right += [section("To bear in mind", bullets(doubts))] if doubts else []
-    return columns(left, right, widths=[1.0, 1.12])
-
-
-def _other_wood(result, blade):
-    """The wood that was not tried: none frozen, unless a row tells of it."""
-    own = [row for row in result.log.rows if row.blade == blade and not row.waiting]
-    return "other wood" if any(map(frost_told, own)) else "other or frozen wood"
 
 
 def _foot(checksum, level, day):

@@ -19,6 +19,7 @@ from edgetest.report.documents.chopper_ratio import (
     ratios_of,
     side_by_side_sentence,
 )
+from edgetest.report.documents.one_board_told import one_board_lines
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import in_units, interval_words
@@ -37,8 +38,7 @@ SAID_ELSEWHERE = {
     # said in other words, or only of how an interval was made
     *ASKED, "invented", "excluded_rows", "knot_told", "mishap_kept", "mishap_counts",
     "alone_on_board", "trial_may_have_made", "trial_without_result", "look_kept",
-    "damage_from_both", "zero_seen", "assumed_swing",
-    "underdispersed",
+    "damage_from_both", "zero_seen", "assumed_swing", "one_board",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
     # of the figures in a reference wood, which the sheet does not give
     "wood_far_from_reference", "hardness_exponent_assumed", "not_proportional_to_area",
@@ -213,12 +213,22 @@ def _reckoned(result, blade, units):
             value, interval = interval_words(*three(one.strokes))
             piece = f"{one.wood_words}, {in_units(one.size_words, units)}"
             level = f"{100 * result.report.level:g} % interval {interval}"
-            yield f"Reckoned, not chopped: {value} strokes, {level}, for a piece of {piece}."
+            theirs = "".join(_reckoned_beside(result, blade, one))
+            told = f"Reckoned, not chopped: {value} strokes, {level}, for a piece of {piece}"
+            yield f"{told}{theirs}."
     mine = next((one for one in result.reckoned if one.blade == blade), None)
     if mine is not None:
         rows = [piece for piece in result.pieces if piece.blade == blade and piece.knots]
         knots = f" Knots in {counted(len(rows), 'piece')}: then such an interval holds less often."
         yield f"What is reckoned{mine.rests_words.removeprefix('It')}.{knots * bool(rows)}"
+
+
+def _reckoned_beside(result, blade, one):
+    """What the tools beside are reckoned to take for the same piece, each with its interval."""
+    for two in result.reckoned:
+        same = (two.wood_words, two.size_words) == (one.wood_words, one.size_words)
+        if same and two.blade in beside(result, blade)[1:]:
+            yield f"; {two.blade} {' ('.join(interval_words(*three(two.strokes)))})"
 
 
 def _touched_up(result, blade):
@@ -258,7 +268,9 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
     own = [one for one in graves if one.where.blade in (None, *shown.get(one.code, [blade]))]
     lines = [*_asked(result, blade, graves), *doubt_lines(own, said=SAID_ELSEWHERE)]
     lines += _given_up_beside(result, blade, graves)
-    return [*lines, *_left_out(result, blade)] if "limits" in gravities else lines
+    if "limits" not in gravities:
+        return lines
+    return [*lines, *one_board_lines(result, blade), *_left_out(result, blade)]
 
 
 def _left_out(result, blade):

@@ -1,5 +1,6 @@
 """Another piece, asked for in words: what is read, what is refused."""
 
+import re
 import shutil
 from pathlib import Path
 from types import SimpleNamespace
@@ -69,6 +70,7 @@ def test_a_study_names_the_pieces_it_wants_reckoned(tmp_path):
     said = " ".join(tool_sentences(result, "H1"))
     assert "Reckoned, not chopped: " in said
     assert "What is reckoned rests on " in said
+    assert re.search(r"90 mm by 60 mm, flat; C1 \d+ \(\d+ to \d+\)\.", said)
     path.write_text(path.read_text(encoding="utf-8").replace("90x60", "big"))
     with pytest.raises(UnusableInput, match=r"study.toml, chop_to: .* names no piece"):
         analyse_chops(open_chops(folder))
