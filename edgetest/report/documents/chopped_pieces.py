@@ -166,7 +166,9 @@ def _mean(one):
     value, interval = strokes_words(one)
     words = f"{value} ({interval})" if interval else value
     if one.strokes_per_piece.high == inf:
+        made = f" in {listed(str(count).removeprefix('>') for count in one.strokes[:MOST_COUNTS])}"
         none = "not severed" if one.pieces == 1 else f"none of {one.pieces} severed"
+        none += made if one.pieces <= MOST_COUNTS else ""
         return f"{none} (mean of pieces like it: {words})"
     fell = f"{one.standing} of {one.pieces} not severed" if one.standing else ""
     return f"{words}, {fell}" if fell else words
@@ -339,4 +341,5 @@ def _edge(row, units):
 def _remark(row):
     """Why a row is left out, what went amiss, and what was noted."""
     left = f"left out: {row.exclude}" if row.exclude else ""
-    return "; ".join(part for part in (left, row.mishap, row.note) if part)
+    mishap = f"mishap: {row.mishap}" if row.mishap else ""
+    return "; ".join(part for part in (left, mishap, row.note) if part)

@@ -51,8 +51,7 @@ def _weak(result, blade):
         "knots in {} (they cost strokes)": sum(bool(one.knots) for one in pieces),
         "a note and the count of knots disagree for {}": _told(knot_told, rows, pieces),
         "told frozen for {}, taken as thawed": _told(frost_told, rows, pieces),
-        f"wetter than {DRY_PCT:g} % in {{}} (softer than dry)": sum(map(_wet, waters)),
-        **_words_alone(waters),
+        **_wet_words(waters),
         "wood not noted for {}": sum(one.wood is None for one in pieces),
     }
     noun = "piece" if len(pieces) == 1 else "pieces"
@@ -103,14 +102,27 @@ def _wet(typed):
     return isinstance(typed, float | int) and typed > DRY_PCT
 
 
-def _words_alone(waters):
-    """Of how many pieces the water was told by each word, as typed, and not measured."""
+def _wet_words(waters):
+    """Of how many pieces the wood was wet, measured or by a word; of how many by another word.
+
+    Wet pieces are counted together: where green is told of some, those measured are green too.
+    """
     typed = (water.strip().casefold() for water in waters if isinstance(water, str))
-    found = Counter("-".join(word.split()) for word in typed)  # air dry is air-dry
-    return {
-        f"{word} in {{}}, by that word alone{' (softer than dry)' * _green(word)}": n
-        for word, n in found.items()
-    }
+    words = Counter("-".join(word.split()) for word in typed)  # air dry is air-dry
+    wet = sum(map(_wet, waters))
+    green = {word: n for word, n in words.items() if _green(word)}
+    measured = f"wetter than {DRY_PCT:g} %"
+    told = {}
+    if wet and green:
+        many = listed(f"{n} by the word {word} alone" for word, n in green.items())
+        told[f"green or {measured} in {{}} (softer than dry), {many}"] = wet + sum(green.values())
+    elif wet:
+        told[f"{measured} in {{}} (softer than dry)"] = wet
+    else:
+        told |= {f"{word} in {{}}, by that word alone (softer than dry)": n
+                 for word, n in green.items()}  # fmt: skip
+    return told | {f"{word} in {{}}, by that word alone": n
+                   for word, n in words.items() if word not in green}  # fmt: skip
 
 
 def _capital(words):

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from edgetest.report.documents.chopped_pieces import pieces_table
+from edgetest.report.documents.chopped_pieces import log_section, pieces_table
 from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_numbers import figure_rows
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows
@@ -37,8 +37,10 @@ def result(tmp_path_factory):
 
 def test_weak_wood_of_the_tool_and_of_the_control_is_told_on_the_first_page(result):
     told = wood_weaknesses(result, "T1")
-    assert told.startswith("Knots in 1 of 5 pieces (they cost strokes); wetter than 19 % in 2 of 5")
-    assert "; green in 1 of 5 pieces, by that word alone (softer than dry); no" in told
+    assert told.startswith(
+        "Knots in 1 of 5 pieces (they cost strokes); green or wetter than 19 % in 3 of 5 pieces"
+        " (softer than dry), 1 by the word green alone; no"
+    )
     assert "no published hardness of hazel" in told
     assert "green hardness" not in told
     knots, water = (
@@ -80,7 +82,7 @@ def test_sound_wood_is_not_spoken_of(tmp_path):
 def test_wet_pieces_are_told_also_where_nobody_noted_their_wood(tmp_path):
     log = "T1,billet,12,50,50,,45,,a,,\nT1,billet,14,50,50,,wet,,b,,\nT1,billet,14,50,50,,19,,b,,\n"
     assert wood_weaknesses(analysed(tmp_path, log), "T1").startswith(
-        "Wetter than 19 % in 1 of 3 pieces (softer than dry); wet in 1 of 3 pieces, by"
+        "Green or wetter than 19 % in 2 of 3 pieces (softer than dry), 1 by the word wet"
     )
 
 
@@ -134,7 +136,7 @@ def test_one_stroke_and_one_chop_are_told_as_one(tmp_path):
 def test_pieces_that_were_not_severed_stand_beside_mean_and_bound(result):
     ash, hazel = (row[3] for row in pieces_table(result, "T1", "metric")["rows"])
     assert ash.endswith("), 1 of 3 not severed")
-    assert hazel.startswith("none of 2 severed (mean of pieces like it: over ")
+    assert hazel.startswith("none of 2 severed in 40 and 42 (mean of pieces like it: over ")
     assert hazel.endswith(")")
     assert "(1 of 3 not severed); whether" in (first := tool_sentences(result, "T1"))[0]
     assert "3 pieces, 1 of them not severed, 3 boards." in first[1]
@@ -215,7 +217,7 @@ def test_one_piece_given_up_is_told_with_its_strokes_and_what_the_bound_is_of(tm
     found = analysed(tmp_path, "T1,billet,>30,60,60,white ash,12,,d,,\n")
     ((_, _, each, mean),) = pieces_table(found, "T1", "metric")["rows"]
     assert each == ">30"
-    assert re.fullmatch(r"not severed \(mean of pieces like it: over \d+\)", mean)
+    assert re.fullmatch(r"not severed in 30 \(mean of pieces like it: over \d+\)", mean)
     first = tool_sentences(found, "T1")[0]
     assert re.search(
         r"^30 strokes did not sever .+; pieces differ, such take over \d+ strokes on average\.$",
@@ -274,6 +276,21 @@ def test_a_verdict_that_rests_on_even_counts_says_so_on_page_one(tmp_path):
     assert "If they differed as much: 0.7" in first
     sure = analysed(tmp_path, poles((9, 6, 15, 6, 18, 24, 21), (24, 24, 42, 18, 54, 66, 48)))
     assert "luck" not in tool_sentences(sure, "T1")[0]
+
+
+def test_green_wood_by_the_word_alone_is_told_as_such(tmp_path):
+    found = analysed(tmp_path, "T1,billet,6,50,50,white ash,green,,a,,\n")
+    told = wood_weaknesses(found, "T1")
+    assert told.startswith("Green in 1 of 1 piece, by that word alone (softer than dry)")
+
+
+def test_a_mishap_stands_in_the_log_of_the_sheet_by_that_word(tmp_path):
+    head = HEAD.strip().replace(",board,", ",board,mishap,note,")
+    row = "T1,billet,12,50,50,white ash,12,,a,hit the jaw,bark on,,\n"
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    (tmp_path / "chops.csv").write_text(f"{head}\n{row}", encoding="utf-8")
+    (section_,) = log_section(analyse_chops(open_chops(tmp_path)), "T1", "metric")
+    assert "mishap: hit the jaw; bark on" in str(section_)
 
 
 def test_a_knot_that_was_noted_as_a_mishap_is_no_row_to_leave_out(tmp_path):
