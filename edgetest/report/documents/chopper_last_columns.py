@@ -3,7 +3,6 @@
 from edgetest.report.documents.blocks import bullets, columns, facts, section, text
 from edgetest.report.documents.care_words import care_lines
 from edgetest.report.documents.chopper_words import first_doubts, trial_rows
-from edgetest.study.chop.headline_wood import main_figure
 from edgetest.study.chop.told_notes import frost_told
 
 SAFETY = (
@@ -31,7 +30,7 @@ def last_columns(result, blade, settings):
     """
     rows = trial_rows(result, blade)
     limit = next((row["text"] for row in result.limit if row["blade"] == blade), "")
-    rows += [("Limit", limit), ("As edges dull", _dulling_words(result, blade))]
+    rows.append(("Limit", limit))
     left = [section("Tried", facts(rows, narrow=True))] if any(w for _, w in rows) else []
     measured = {"depth per chop"} if any(one.blade == blade for one in result.chops) else set()
     not_done = ", ".join(test for test in result.report.not_tested if test not in measured)
@@ -53,13 +52,6 @@ def last_columns(result, blade, settings):
     doubts = first_doubts(result, blade)[0]
     right += [section("To bear in mind", bullets(doubts))] if doubts else []
     return columns(left, right, widths=[1.0, 1.12])
-
-
-def _dulling_words(result, blade):
-    """What dulling does to the strokes of a tool that severed pieces, and whether it is seen."""
-    if main_figure(result, blade) is None:
-        return ""
-    return result.report.counts.dulling_words().removeprefix("as the edges dull, ")
 
 
 def _other_wood(result, blade):

@@ -56,6 +56,10 @@ from edgetest.study.chop.chop_departures import chop_departures, chops_looked_at
 from edgetest.study.chop.headline_wood import main_figure
 from edgetest.study.words import counted
 
+EVEN = (
+    "Pieces took more nearly the same number of strokes than pure luck would give: even wood and a"
+    " steady hand. The intervals are narrower for it."
+)
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
 PICTURE_SHARES, NUMBER_SHARES, DEPARTED_SHARES = (1.55, 1.0), (1.55, 1.0), (1.0, 1.35)
 
@@ -187,6 +191,9 @@ def _method_section(result, blade):
             f" their row are one size, for every tool.{people_words(result, main)}"
             f"{first_words_of(result, blade)}"
         )
+        dulls = result.report.counts.dulling_words()
+        words += [f"{dulls[:1].upper()}{dulls[1:]}."] if dulls else []
+        words += [EVEN] if any(one.code == "underdispersed" for one in result.doubts) else []
     if result.tool(blade) is not None:
         words.append(
             "Swing: the balance and a pendulum's time give mass, balance, inertia and percussion"

@@ -39,6 +39,7 @@ SAID_ELSEWHERE = {
     *ASKED, "invented", "excluded_rows", "knot_told", "mishap_kept", "mishap_counts",
     "alone_on_board", "trial_may_have_made", "trial_without_result", "look_kept",
     "damage_from_both", "zero_seen", "assumed_swing", "one_board",
+    "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
     # of the figures in a reference wood, which the sheet does not give
     "wood_far_from_reference", "hardness_exponent_assumed", "not_proportional_to_area",
