@@ -77,7 +77,7 @@ NOT_CLAIMS = {
             "with the 95 % interval of that share",
             "between which 95 % of the differences lie",
         ],
-        "how_to/keep_a_log": ["with `…` 1, 2, 3"],
+        "how_to/keep_a_log": ["row: `…` 1, 2, 3"],
         "how_to/keep_a_shop_book": ["are a 95 % range"],
         "how_to/photograph_the_edge": ["On `…` the aperture is 0.25"],
         "how_to/read_a_comparison": ["the interval leaves out 1"],

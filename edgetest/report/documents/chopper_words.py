@@ -20,6 +20,7 @@ from edgetest.report.documents.chopper_ratio import (
     side_by_side_sentence,
 )
 from edgetest.report.documents.one_board_told import one_board_lines
+from edgetest.report.documents.reckoned_words import reckoned_sentences
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import in_units, interval_words
@@ -112,7 +113,7 @@ def _count_sentences(result, blade, main, units):
         yield from filter(None, [" ".join(filter(None, [spread, hardest]))])
     mine = [piece for piece in result.pieces if piece.blade == blade]
     yield " ".join(filter(None, [_counted(result, mine), _failed_words(result, blade)]))
-    yield from _reckoned(result, blade, units)
+    yield from reckoned_sentences(result, blade, units)
     yield from _touched_up(result, blade)
     for ratio in ratios_of(result, blade):
         if not ratio_doubted(result, ratio, "ratio_differs_by_piece"):
@@ -205,31 +206,6 @@ def _near_misses(mine):
     if len(missed) < len(mine):
         among = f"where they were counted, on {len(missed)} of {counted(len(mine), 'piece')}"
     return f"; {counted(sum(missed) or 'no', 'near miss', 'near misses')} {among}"
-
-
-def _reckoned(result, blade, units):
-    """Strokes for pieces that were not chopped, said to be reckoned."""
-    for one in result.reckoned:
-        if one.blade == blade:
-            value, interval = interval_words(*three(one.strokes))
-            piece = f"{one.wood_words}, {in_units(one.size_words, units)}"
-            level = f"{100 * result.report.level:g} % interval {interval}"
-            theirs = "".join(_reckoned_beside(result, blade, one))
-            told = f"Reckoned, not chopped: {value} strokes, {level}, for a piece of {piece}"
-            yield f"{told}{theirs}."
-    mine = next((one for one in result.reckoned if one.blade == blade), None)
-    if mine is not None:
-        rows = [piece for piece in result.pieces if piece.blade == blade and piece.knots]
-        knots = f" Knots in {counted(len(rows), 'piece')}: then such an interval holds less often."
-        yield f"What is reckoned{mine.rests_words.removeprefix('It')}.{knots * bool(rows)}"
-
-
-def _reckoned_beside(result, blade, one):
-    """What the tools beside are reckoned to take for the same piece, each with its interval."""
-    for two in result.reckoned:
-        same = (two.wood_words, two.size_words) == (one.wood_words, one.size_words)
-        if same and two.blade in beside(result, blade)[1:]:
-            yield f"; {two.blade} {' ('.join(interval_words(*three(two.strokes)))})"
 
 
 def _touched_up(result, blade):

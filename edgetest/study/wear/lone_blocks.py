@@ -30,12 +30,9 @@ def lone_block_doubts(used, control=None, batch_of=None):
         One at most. Nothing where blocks are not noted for every run, where all hold one run, or
         where none does.
     """
-    held, batches = defaultdict(set), defaultdict(set)
-    for each in used:
-        if each.excluded:
-            continue
-        held[each.block].add(each.blade)
-        batches[each.block].add((batch_of or {}).get(each.line, ""))
+    counting = [each for each in used if not each.excluded]
+    held = _by_block(counting, [each.blade for each in counting])
+    batches = _by_block(counting, [(batch_of or {}).get(each.line, "") for each in counting])
     alone = [block for block, blades in held.items() if len(blades - {control}) == len(blades) == 1]
     shared = [block for block, blades in held.items() if len(blades) > 1]
     if "" in held or not alone or not shared:
@@ -49,3 +46,11 @@ def lone_block_doubts(used, control=None, batch_of=None):
             batch=SAME_BATCH if same else "",
         )
     ]  # fmt: skip
+
+
+def _by_block(used, facts):
+    """What one fact of the readings says in each block."""
+    held = defaultdict(set)
+    for each, fact in zip(used, facts, strict=True):
+        held[each.block].add(fact)
+    return held

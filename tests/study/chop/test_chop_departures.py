@@ -126,6 +126,6 @@ def test_no_departure_of_a_chop_test_speaks_of_lives(tmp_path, answer):
     (tmp_path / "study.toml").write_text(facts(angle=25).replace("billet_chop", "mine.toml"))
     (tmp_path / "chops.csv").write_text("\n".join([HEAD, *whole()]) + "\n", "utf-8")
     (angle,) = answer("check", tmp_path)["departures"]
-    assert angle["done"] == "H1 25° per side (50° included); H2 25° per side (50° included)"
+    assert angle["done"] == "H1 and H2 25° per side (50° included)"
     assert "strokes" in angle["means"]
     assert "lives" not in angle["means"]
