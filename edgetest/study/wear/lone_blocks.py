@@ -38,14 +38,19 @@ def lone_block_doubts(used, control=None, batch_of=None):
     if "" in held or not alone or not shared:
         return []
     blades = listed(dict.fromkeys(blade for block in alone for blade in held[block]))
-    said = set().union(*(batches[block] for block in alone))
-    same = len(said) == 1 and "" not in said and all(said <= batches[block] for block in shared)
+    same = _one_batch([batches[block] for block in alone], [batches[block] for block in shared])
     return [
         doubt(
             "block_of_one_run", blades=blades, alone=listed(alone), shared=listed(shared),
             batch=SAME_BATCH if same else "",
         )
     ]  # fmt: skip
+
+
+def _one_batch(alone, shared):
+    """Whether the lone blocks name one batch of the medium, which every shared block names too."""
+    said = set().union(*alone)
+    return len(said) == 1 and "" not in said and all(said <= each for each in shared)
 
 
 def _by_block(used, facts):
