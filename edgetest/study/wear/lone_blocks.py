@@ -30,9 +30,8 @@ def lone_block_doubts(used, control=None, batch_of=None):
         One at most. Nothing where blocks are not noted for every run, where all hold one run, or
         where none does.
     """
-    counting = [each for each in used if not each.excluded]
-    held = _by_block(counting, [each.blade for each in counting])
-    batches = _by_block(counting, [(batch_of or {}).get(each.line, "") for each in counting])
+    held = _by_block(used, lambda each: each.blade)
+    batches = _by_block(used, lambda each: (batch_of or {}).get(each.line, ""))
     alone = [block for block, blades in held.items() if len(blades - {control}) == len(blades) == 1]
     shared = [block for block, blades in held.items() if len(blades) > 1]
     if "" in held or not alone or not shared:
@@ -53,9 +52,10 @@ def _one_batch(alone, shared):
     return len(said) == 1 and "" not in said and all(said <= each for each in shared)
 
 
-def _by_block(used, facts):
-    """What one fact of the readings says in each block."""
+def _by_block(used, fact):
+    """What one fact of the readings that count says in each block."""
     held = defaultdict(set)
-    for each, fact in zip(used, facts, strict=True):
-        held[each.block].add(fact)
+    for each in used:
+        if not each.excluded:
+            held[each.block].add(fact(each))
     return held
