@@ -36,18 +36,18 @@ def of_the_story(page, server):
     whole = log.read_text(encoding="utf-8")
     log.write_text(whole.splitlines()[0] + "\n", encoding="utf-8")
     go(page, server, "plan?study=temper_test")
-    shot(page, "app_plan.png", 880)
+    shot(page, "app_plan.webp", 880)
     log.write_text(whole.replace("H1,roll 1,100,40,7.4", "H1,roll 1,100,40,7;4"), encoding="utf-8")
     go(page, server, "log?study=temper_test")
     page.get_by_text("Only rows with a fault").click()
     settle(page)
-    shot(page, "app_log.png", 800)
+    shot(page, "app_log.webp", 800)
     log.write_text(whole, encoding="utf-8")
     go(page, server, "protocols")
-    shot(page, "app_protocols.png", 560)
+    shot(page, "app_protocols.webp", 560)
     go(page, server, "study")
     page.wait_for_timeout(3000)
-    shot(page, "app_study.png")
+    shot(page, "app_study.webp")
 
 
 def of_the_bench(page, server):
@@ -61,7 +61,7 @@ def of_the_bench(page, server):
     save_station_photo(open_source(study), action, action.due[0], photograph(3.2, seed=2), "b.png")
     count_taps(study, ("", "K1"), [("t", 37)], stage=50)
     go(page, server, "bench?study=bench")
-    shot(page, "app_bench.png", 600)
+    shot(page, "app_bench.webp", 600)
     count_taps(study, ("", "K1"), [("u", 13)], stage=50)
     go(page, server, "bench?study=bench")
     files = page.locator("input[type=file]")
@@ -87,7 +87,7 @@ def of_the_shop(page, server):
     page.get_by_role("button", name="Read 4 studies").click()
     page.get_by_text("control blade").first.wait_for()
     settle(page)
-    shot(page, "app_shop_book.png", 900)
+    shot(page, "app_shop_book.webp", 900)
 
 
 def make_app_pictures():

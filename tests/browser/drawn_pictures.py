@@ -49,7 +49,7 @@ def borders():
             ax.text(column + 0.5, -0.75, name, ha="center", va="bottom", weight="bold")
         ax.set(xlim=(-1.5, 3), ylim=(len(HELD_AGAINST) - 0.5, -2.2))
         ax.axis("off")
-        keep_figure(figure, "borders.png")
+        keep_figure(figure, "borders.webp")
 
 
 def box(ax, left, low, size, lines, colour=FAINT):
@@ -87,7 +87,7 @@ def moved_study():
         ax.text(3.62, 2.2, "the other one", ha="center", weight="bold")
         ax.set(xlim=(-0.05, 4.55), ylim=(-0.05, 2.4))
         ax.axis("off")
-        keep_figure(figure, "moved_study.png")
+        keep_figure(figure, "moved_study.webp")
 
 
 def machines():
@@ -103,7 +103,7 @@ def machines():
         ax.text(2.13, 1.17, "photographs", ha="center", va="center")
         ax.set(xlim=(-0.05, 4.55), ylim=(-0.05, 2.45))
         ax.axis("off")
-        keep_figure(figure, "machines.png")
+        keep_figure(figure, "machines.webp")
 
 
 def references(folder):
@@ -128,7 +128,7 @@ def references(folder):
         ax.axhline(0, color=INK, lw=1)
         ax.set(xlabel="width by the reference (µm)", ylabel="measured, % off", ylim=(-8, 22))
         ax.legend(loc="upper right", ncols=2, columnspacing=1, handletextpad=0.3)
-        keep_figure(figure, "references.png")
+        keep_figure(figure, "references.webp")
 
 
 def make_drawn_pictures():

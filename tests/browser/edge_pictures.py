@@ -88,7 +88,7 @@ def scales(folder):
     wedge.write_bytes(data)
     steps = tone_from_pictures([wedge], light=tuple((light / light[0]).tolist()))
     row = Image.open(BytesIO(data)).crop((0, 120, 640, 360))
-    keep(beside(row, figure_of(photo_figures.plot_tone(steps))), "grey_steps.png")
+    keep(beside(row, figure_of(photo_figures.plot_tone(steps))), "grey_steps.webp")
 
     taken = surveyed("straight", 1)
     frames = []
@@ -96,7 +96,7 @@ def scales(folder):
         frames.append(folder / f"frame_{number}.jpg")
         frames[-1].write_bytes(frame)
     joined = survey(frames, taken.um_per_px)
-    keep(figure_of(photo_figures.plot_survey(joined)), "joined.png")
+    keep(figure_of(photo_figures.plot_survey(joined)), "joined.webp")
 
 
 def side_views():
@@ -111,7 +111,7 @@ def side_views():
     keep(drawn, "side_view.jpg", width=820)
     followed = follow_side_views(before, after)
     axes = following_figure.plot_following(before.measurement, after.measurement, followed)
-    keep(figure_of(axes), "chips_followed.png")
+    keep(figure_of(axes), "chips_followed.webp")
 
 
 def choppers():
@@ -124,10 +124,10 @@ def choppers():
 
     result = analyse_chops(open_chops(HATCHET))
     strokes, depths = chop_figures.plot_chops(result), chop_figures.plot_depths(result)
-    keep(beside(figure_of(strokes), figure_of(depths)), "chop_figures.png")
-    keep(figure_of(chop_figures.plot_balance(result, "H1")), "swing.png")
+    keep(beside(figure_of(strokes), figure_of(depths)), "chop_figures.webp")
+    keep(figure_of(chop_figures.plot_balance(result, "H1")), "swing.webp")
     contents = sheet_contents(result, "H1", settings_of(result.study), day=result.study.date)
-    keep_page(page_pictures(contents, ppi=110)[0], "chopper_sheet.png")
+    keep_page(page_pictures(contents, ppi=110)[0], "chopper_sheet.webp")
 
 
 def keep_page(page, name):
@@ -148,9 +148,9 @@ def found_steel(folder):
         result = judge_steel(folder / run)
         if run == "harrow_tine_study":
             contents = steel_contents(result, settings_of(result.study), day=result.study.date)
-            keep_page(page_pictures(contents, ppi=110)[0], "verdict_sheet.png")
-    keep(figure_of(steel_figures.plot_verdict(result)), "verdict_disc.png")
-    keep(figure_of(steel_figures.plot_case(result.cases[0][1])), "case.png")
+            keep_page(page_pictures(contents, ppi=110)[0], "verdict_sheet.webp")
+    keep(figure_of(steel_figures.plot_verdict(result)), "verdict_disc.webp")
+    keep(figure_of(steel_figures.plot_case(result.cases[0][1])), "case.webp")
 
 
 def from_the_app(folder):
@@ -185,24 +185,24 @@ def from_the_app(folder):
         page.get_by_role("button", name="Measure 8 photographs").click()
         page.get_by_text("Set right").first.wait_for()
         settle(page)
-        shot("app_set_right.png", page.get_by_text("Set right").first, 420)
+        shot("app_set_right.webp", page.get_by_text("Set right").first, 420)
         go(page, server, "repeatability")
         page.get_by_text("From a file").click()
         page.locator("input[type=file]").set_input_files(repeats)
         settle(page)
-        shot("repeatability.png", page.get_by_role("heading", level=2).first, 330)
+        shot("repeatability.webp", page.get_by_role("heading", level=2).first, 330)
 
     def verdict(server):
         go(page, server, "verdict")
         heats = page.get_by_text("Heats: coupons and blades quenched").first
         heats.wait_for()
         settle(page)
-        shot("app_heat.png", heats, 620)
+        shot("app_heat.webp", heats, 620)
         page.get_by_text("The piece, and what is seen before any heat").click()
         looks = page.get_by_text("Before any heat", exact=True).first
         looks.wait_for()
         settle(page)
-        shot("app_sparks.png", looks, 480)
+        shot("app_sparks.webp", looks, 480)
 
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=BROWSER, args=FLAGS)

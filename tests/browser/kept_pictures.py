@@ -12,7 +12,7 @@ MOST_BYTES, MOST_OF_PHOTOGRAPH = 60_000, 42_000
 
 
 def keep(image, name, width=900, colours=48):
-    """Write a drawing as PNG of few colours, a photograph as JPEG.
+    """Write a drawing as lossless WebP of few colours, a photograph as JPEG.
 
     `image` is a PIL image, the bytes of one, or an (h, w, 3) array.
     """
@@ -31,5 +31,5 @@ def keep(image, name, width=900, colours=48):
             if path.stat().st_size < MOST_OF_PHOTOGRAPH:
                 return
     few = image.quantize(colours, Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
-    few.save(path, optimize=True)
+    few.convert("RGB").save(path, lossless=True, quality=100, method=6)
     assert path.stat().st_size < MOST_BYTES, (name, path.stat().st_size)

@@ -56,7 +56,7 @@ def main():
     along_the_edge(right)
     drawn = io.BytesIO()
     figure.savefig(drawn, dpi=100)
-    keep(drawn.getvalue(), "lamps.png", colours=16)
+    keep(drawn.getvalue(), "lamps.webp", colours=16)
 
 
 if __name__ == "__main__":

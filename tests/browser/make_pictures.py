@@ -24,8 +24,8 @@ from tests.browser.wear_pictures import make_wear_pictures
 def from_the_demo(folder):
     """Wear curves and comparison."""
     run_demo(folder / "demo")
-    for name in ("wear_curves.png", "comparison.png"):
-        keep((folder / "demo" / name).read_bytes(), name, 1000)
+    for name in ("wear_curves", "comparison"):
+        keep((folder / "demo" / f"{name}.png").read_bytes(), f"{name}.webp", 1000)
 
 
 def from_the_app(folder):
@@ -40,7 +40,7 @@ def from_the_app(folder):
             for name in ("comparison", "photographs"):
                 go(page, server, name)
                 page.wait_for_timeout(1500)
-                keep(page.screenshot(), f"app_{name}.png", 1000, 40)
+                keep(page.screenshot(), f"app_{name}.webp", 1000, 40)
             browser.close()
     finally:
         server.stop()

@@ -70,10 +70,10 @@ def from_the_story(folder):
     study = story(folder)
     answer = et.compare(study)
     axes = plot_wear_panel(answer.fit.blades, answer.treatments(), limit=LIMIT, columns=3)
-    keep_figure(np.ravel(axes)[0].figure, "story_curves.png")
+    keep_figure(np.ravel(axes)[0].figure, "story_curves.webp")
     contents = comparison_contents(answer, settings_of(answer.study), day="2026-11-27")
     page = Image.open(io.BytesIO(page_pictures(contents, ppi=110)[0]))
-    keep(page.crop((0, 0, page.width, round(0.6 * page.height))), "story_document.png", 760, 16)
+    keep(page.crop((0, 0, page.width, round(0.6 * page.height))), "story_document.webp", 760, 16)
     (study / "log.csv").unlink()
     blind = folder / "blind"
     made = CliRunner().invoke(edgetest, [
@@ -87,7 +87,7 @@ def from_the_story(folder):
     subprocess.run(["pdftoppm", "-r", "80", "-f", "1", "-l", "1", "-png",
                     blind / "bench_sheet.pdf", folder / "sheet"], check=True)  # fmt: skip
     page = Image.open(next(folder.glob("sheet*.png")))
-    keep(page.crop((0, 0, page.width, round(0.62 * page.height))), "bench_sheet_blind.png", 760, 8)
+    keep(page.crop((0, 0, page.width, round(0.62 * page.height))), "bench_sheet_blind.webp", 760, 8)
 
 
 def answers(folder):
@@ -97,7 +97,7 @@ def answers(folder):
     noted = folder / "notebook.csv"
     page = GUIDE / "how_to" / "use_grades_and_noted_lives.md"
     noted.write_text(blocks(page, "csv")[0], encoding="utf-8")
-    keep_figure(et.plot(et.compare(noted)).figure, "noted_lives.png")
+    keep_figure(et.plot(et.compare(noted)).figure, "noted_lives.webp")
 
     rows = [row.split(",") for row in blocks(STORY, "csv")[0].splitlines()]
     log = folder / "two_a_side.csv"
@@ -107,7 +107,7 @@ def answers(folder):
     log.write_text("\n".join(lines) + "\n", encoding="utf-8")
     unsure = et.compare(log, limit=LIMIT)
     assert unsure.comparison.practical.verdict == "cannot_tell"
-    keep_figure(plot_ratio(unsure.comparison).figure, "cannot_tell.png")
+    keep_figure(plot_ratio(unsure.comparison).figure, "cannot_tell.webp")
 
     answer = et.compare(story(folder / "again"))
     with in_look():
@@ -115,7 +115,7 @@ def answers(folder):
         plot_lives(answer.fit.blades, answer.treatments(), ax=left, reading=answer.reading,
                    groups=answer.comparison.to_dict()["groups"])  # fmt: skip
         et.plot(answer.fit["H1"], ax=right)
-        keep_figure(figure, "notebook.png")
+        keep_figure(figure, "notebook.webp")
 
 
 def life(width, fresh=1.4, at=230.0):
@@ -141,7 +141,7 @@ def limits_and_stages():
             ax.annotate(
                 f"limit {limit:g} µm: {life(limit):.0f} cuts", (life(limit) + 8, limit - 1.2)
             )
-        keep_figure(figure, "two_limits.png")
+        keep_figure(figure, "two_limits.webp")
 
         figure, both = blank(6.4, 2.9, 2, sharey=True)
         chosen = {
@@ -155,7 +155,7 @@ def limits_and_stages():
             ax.axhline(LIMIT, color=ACCENT, lw=1.2)
             ax.set_title(name)
         both[1].set_ylabel("")
-        keep_figure(figure, "stages.png")
+        keep_figure(figure, "stages.webp")
 
 
 def counted():
@@ -171,7 +171,7 @@ def counted():
         ax.set(
             yticks=(0, 1), ylim=(-0.5, 1.5), yticklabels=names, xlabel="life in cuts (simulated)"
         )
-        keep_figure(figure, "blades_and_readings.png")
+        keep_figure(figure, "blades_and_readings.webp")
 
         figure, ax = blank(6.4, 2.6)
         most, studies = 12, 20_000
@@ -187,7 +187,7 @@ def counted():
         ax.set(xlabel="blades of each heat treatment", ylim=(0, 25),
                ylabel="false claims (%)")  # fmt: skip
         ax.legend()
-        keep_figure(figure, "peeking.png")
+        keep_figure(figure, "peeking.webp")
 
         figure, ax = blank(6.4, 3.2)
         true = np.log(1.3)
@@ -203,7 +203,7 @@ def counted():
         ax.axhline(1.3, color=GREY, ls="--")
         ax.annotate("true ratio 1.3", (40.2, 1.3), va="center", annotation_clip=False)
         ax.set(xlabel="simulated tests, four blades of each", ylabel="ratio of lives", xticks=())
-        keep_figure(figure, "intervals.png")
+        keep_figure(figure, "intervals.webp")
 
 
 def rolls():
@@ -223,7 +223,7 @@ def rolls():
                             weight="bold")  # fmt: skip
             ax.set(xlim=(-1.8, 2.6), ylim=(-2.6, 0.6), title=name)
             ax.axis("off")
-        keep_figure(figure, "rolls.png")
+        keep_figure(figure, "rolls.webp")
 
 
 def make_wear_pictures():
