@@ -24,6 +24,7 @@ from edgetest.store.plausible import (
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
+from edgetest.study.beside_repeats import beside_repeats
 from edgetest.study.edge_angles import asked_of_angles
 from edgetest.study.far_readings import far_readings, near_places
 from edgetest.study.forgotten_rows import forgotten_rows
@@ -110,8 +111,10 @@ def asked_of_last(source: Source, *, table: str = "log") -> tuple[UnusableInput,
 def _of_readings(name: str, rows: Sequence[Any], only: int | None = None) -> list[UnusableInput]:
     """Readings that a slip may have made, each asked about once."""
     far = list(far_readings(name, rows, only))
-    told = {each.where for each in far}
-    return far + [each for each in off_the_wear(name, rows, only) if each.where not in told]
+    for ask in (off_the_wear, beside_repeats):
+        told = {each.where for each in far}
+        far += [each for each in ask(name, rows, only) if each.where not in told]
+    return far
 
 
 def missing_photographs(source: Source) -> tuple[UnusableInput, ...]:

@@ -1,0 +1,77 @@
+"""Which reading lies far from the others of its own blade, stage and place?"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from math import inf, log
+from statistics import median
+from typing import Any
+
+from edgetest.errors import UnusableInput
+from edgetest.store.logs import LIFE
+from edgetest.store.table_faults import cell_fault
+
+LEAST_BESIDE = 3  # others at one place, so that one of them cannot be the odd one. Our choice
+LEAST_SEEN = 20  # readings that tell how repeats scatter. Our choice
+ROOM = log(1.15)  # nearer ones are never asked about, however well the others agree. Our choice
+CHANCE = 0.01  # that a log without a slip is asked of one, of normal log readings. Our choice
+WORTH = 0.3  # degrees of freedom a reading: 0.37 for a median distance, less one of each place
+SIGMAS = 1.4826  # standard deviations in a median distance, of normal readings
+
+Cell = tuple[str, str, float, Any, str]  # block, blade, cuts, place and reading
+
+
+def beside_repeats(
+    name: str, rows: Sequence[Any], only: int | None = None
+) -> Iterator[UnusableInput]:
+    """Readings farther from the median of those beside them than repeats of this log scatter.
+
+    Each is held against the others of its blade, stage and place alone: no curve is asked, so
+    that what bends a curve hides no slip. A bound, a grade and a count are not asked about.
+
+    Parameters
+    ----------
+    name : str
+        Of the log's file.
+    rows : sequence of LogRow
+    only : int, optional
+        Number of the one row that is asked about.
+    """
+    off: dict[str, list[tuple[Any, float, float]]] = defaultdict(list)
+    for (*_, reading), here in _repeats(rows).items():
+        for i, (row, value) in enumerate(here):
+            beside = median(other for k, (_, other) in enumerate(here) if k != i)
+            off[reading].append((row, beside, log(value / beside)))
+    for reading, each in off.items():
+        room = _room([away for _, _, away in each])
+        for row, beside, away in each:
+            if abs(away) > room and only in (None, row.line):
+                value = row.readings[reading].value
+                what = f"{value:g}, where the others of this stage and place are about {beside:.3g}"
+                mend = "put it right if it is a slip; if not, leave it"
+                yield cell_fault(name, row.line, reading, what, mend)
+
+
+def _repeats(rows: Sequence[Any]) -> dict[Cell, list[tuple[Any, float]]]:
+    """The numbers that count of each blade, stage and place, where enough of them stand there."""
+    found: dict[Cell, list[tuple[Any, float]]] = defaultdict(list)
+    for row in rows:
+        for reading, told in row.readings.items() if not row.exclude else ():
+            number = reading != LIFE and not reading.endswith("_count")
+            if number and told.value is not None and told.value > 0:
+                at = (row.block, row.blade, row.cuts, row.station_mm, reading)
+                found[at].append((row, told.value))
+    return {at: here for at, here in found.items() if len(here) > LEAST_BESIDE}
+
+
+def _room(off: Sequence[float]) -> float:
+    """How far one of these log ratios may lie off; without end where too few tell.
+
+    Student's t for the largest of so many, with the degrees of freedom that a median distance is
+    worth: simulated logs without a slip are asked about in fewer than CHANCE of the cases.
+    """
+    from scipy.special import stdtrit
+
+    if len(off) < LEAST_SEEN:
+        return inf
+    sd = SIGMAS * median(map(abs, off))
+    return max(ROOM, sd * float(stdtrit(WORTH * len(off), 1 - CHANCE / 2 / len(off))))
