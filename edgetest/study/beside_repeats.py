@@ -1,23 +1,22 @@
 """Which reading lies far from the others of its own blade, stage and place?"""
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from math import inf, log
 from statistics import median
-from typing import Any
+from typing import Any, TypeVar
 
 from edgetest.errors import UnusableInput
 from edgetest.store.logs import LIFE
 from edgetest.store.table_faults import cell_fault
 
+T = TypeVar("T")
 LEAST_BESIDE = 3  # others at one place, so that one of them cannot be the odd one. Our choice
 LEAST_SEEN = 20  # readings that tell how repeats scatter. Our choice
 ROOM = log(1.15)  # nearer ones are never asked about, however well the others agree. Our choice
 CHANCE = 0.01  # that a log without a slip is asked of one, of normal log readings. Our choice
 WORTH = 0.3  # degrees of freedom a reading: 0.37 for a median distance, less one of each place
 SIGMAS = 1.4826  # standard deviations in a median distance, of normal readings
-
-Cell = tuple[str, str, float, Any, str]  # block, blade, cuts, place and reading
 
 
 def beside_repeats(
@@ -36,31 +35,49 @@ def beside_repeats(
     only : int, optional
         Number of the one row that is asked about.
     """
-    off: dict[str, list[tuple[Any, float, float]]] = defaultdict(list)
-    for (*_, reading), here in _repeats(rows).items():
-        for i, (row, value) in enumerate(here):
-            beside = median(other for k, (_, other) in enumerate(here) if k != i)
-            off[reading].append((row, beside, log(value / beside)))
-    for reading, each in off.items():
-        room = _room([away for _, _, away in each])
-        for row, beside, away in each:
-            if abs(away) > room and only in (None, row.line):
-                value = row.readings[reading].value
+    of: dict[str, list[tuple[Hashable, Any, float]]] = defaultdict(list)
+    for row in rows:
+        for reading, told in row.readings.items() if not row.exclude else ():
+            number = reading != LIFE and not reading.endswith("_count")
+            if number and told.value is not None:
+                at = (row.block, row.blade, row.cuts, row.station_mm)
+                of[reading].append((at, row, told.value))
+    for reading, those in of.items():
+        for row, value, beside in far_from_repeats(those):
+            if only in (None, row.line):
                 what = f"{value:g}, where the others of this stage and place are about {beside:.3g}"
                 mend = "put it right if it is a slip; if not, leave it"
                 yield cell_fault(name, row.line, reading, what, mend)
 
 
-def _repeats(rows: Sequence[Any]) -> dict[Cell, list[tuple[Any, float]]]:
-    """The numbers that count of each blade, stage and place, where enough of them stand there."""
-    found: dict[Cell, list[tuple[Any, float]]] = defaultdict(list)
-    for row in rows:
-        for reading, told in row.readings.items() if not row.exclude else ():
-            number = reading != LIFE and not reading.endswith("_count")
-            if number and told.value is not None and told.value > 0:
-                at = (row.block, row.blade, row.cuts, row.station_mm, reading)
-                found[at].append((row, told.value))
-    return {at: here for at, here in found.items() if len(here) > LEAST_BESIDE}
+def far_from_repeats(
+    those: Iterable[tuple[Hashable, T, float]],
+) -> Iterator[tuple[T, float, float]]:
+    """The numbers far from the median of those beside them.
+
+    Parameters
+    ----------
+    those : iterable of (hashable, T, float)
+        Where each number stands (numbers of one place are repeats), what it is of, and the number,
+        in any one unit; those not above 0 are passed over.
+
+    Yields
+    ------
+    (T, float, float)
+        What the number is of, the number, and the median of the others, in the unit given.
+    """
+    places: dict[Hashable, list[tuple[T, float]]] = defaultdict(list)
+    for at, of, value in those:
+        if value > 0:
+            places[at].append((of, value))
+    off = [
+        (of, value, median(other for k, (_, other) in enumerate(here) if k != i))
+        for here in places.values()
+        if len(here) > LEAST_BESIDE
+        for i, (of, value) in enumerate(here)
+    ]
+    room = _room([log(value / beside) for _, value, beside in off])
+    yield from (each for each in off if abs(log(each[1] / each[2])) > room)
 
 
 def _room(off: Sequence[float]) -> float:

@@ -32,10 +32,10 @@ def forgotten_rows(
     """Stages with fewer readings than nearly all others, each at its row.
 
     A row that was set aside is there, and one that waits with a note or a mishap has its reason:
-    nobody forgot them. Nor is a stage asked about after which
-    nothing was read, while rows of it wait for their readings; nor one at which a reading is
-    missing altogether, which is a stage left out. A photograph is the reading that it gives,
-    measured or not yet.
+    nobody forgot them. A reading that was set aside and taken again is one reading. Nor is a stage
+    asked about after which nothing was read, while rows of it wait for their readings; nor one at
+    which a reading is missing altogether, which is a stage left out. A photograph is the reading
+    that it gives, measured or not yet.
 
     Parameters
     ----------
@@ -72,14 +72,19 @@ def _counted(
     rows: Sequence[Any], study: Study | None
 ) -> tuple[Counter[tuple[str, str, str, int]], dict[int, str]]:
     """Readings by name and stage, photographed ones too; what each photograph gives, by line."""
-    count = Counter(
-        (reading, row.block, row.blade, row.cuts) for row in rows for reading in row.readings
-    )
     shown = [(row, reading_of_photo(study, row)) for row in rows if row.photo]
-    count.update(
-        (seen, row.block, row.blade, row.cuts) for row, seen in shown if seen not in row.readings
-    )
+    taken = [(reading, row) for row in rows for reading in row.readings]
+    taken += [(seen, row) for row, seen in shown if seen not in row.readings]
+    own = [(reading, row) for reading, row in taken if not row.exclude]
+    count = Counter((reading, row.block, row.blade, row.cuts) for reading, row in own)
+    aside = {_check(*one) for one in taken if one[1].exclude} - {_check(*one) for one in own}
+    count.update(check[:4] for check in aside)
     return count, {row.line: seen for row, seen in shown}
+
+
+def _check(reading: str, row: Any) -> tuple[str, str, str, int, float | None, int]:
+    """One reading of a stage by its place and number, which it has anew where it is repeated."""
+    return reading, row.block, row.blade, row.cuts, row.station_mm, row.check_no or 1
 
 
 def _past(

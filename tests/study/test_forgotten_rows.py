@@ -74,6 +74,18 @@ def test_a_row_set_aside_was_not_forgotten():
     assert asked(set_aside={("B", 25, 2)}) == []
 
 
+def test_a_stage_set_aside_and_read_anew_has_as_many_as_the_others():
+    """A run spoilt by a nail and run again stands twice in the log: its stages hold no more."""
+    rows = list(log_rows(left_out={("B", 25, 2)}))
+    spoilt = [replace(row, line=100 + row.line, exclude="nail") for row in rows if row.blade == "A"]
+    (told,) = (str(one) for one in forgotten_rows("log.csv", [*rows, *spoilt]))
+    assert "where 7 of the log's 8 stages have 3" in told
+    rows = list(log_rows())
+    anew = replace(rows[2], line=200, exclude="slipped")
+    of_two = [anew if row is rows[1] else row for row in rows]
+    assert any("blade A at 0 cuts" in str(one) for one in forgotten_rows("log.csv", of_two))
+
+
 def test_a_row_that_waits_is_told_once_the_bench_went_on():
     (told,) = asked(waiting={("B", 25, 2)})
     assert "log.csv, row 18, sever_force_gf" in told
