@@ -134,8 +134,7 @@ def _tempered_harder(seen):
             before += [one.hardness for one in heat.tempers[:i] if _hotter(temper, one)]
             left = [left_by(temper, one) for one in before]
             if any(all_harder(*comparable(temper.hardness, one)) for one in left):
-                at = temper.temperature_c
-                yield _found("tempered_harder", heat.piece, heat, value=at)
+                yield _found("tempered_harder", heat.piece, heat, value=temper.temperature_c)
 
 
 def _hotter(one: TemperSeen, other: TemperSeen):
@@ -187,7 +186,8 @@ def _skin_differs(seen):
     read += [(heat.piece, heat, t.hardness) for heat in seen.heats for t in heat.tempers]
     for piece, heat, readings in read:
         skin, below = of_place(readings, "skin"), of_place(readings, "below")
-        for top, inner in ((skin, below), (below, skin)):
+        cased = heat is not None and heat.carburised  # a hard skin over a core is its case
+        for top, inner in ((skin, below), (below, skin))[cased:]:
             if all_harder(top, inner):
                 how = "harder" if top is skin else "softer"
                 found = _found("skin_differs", piece, heat, how=how)

@@ -74,8 +74,9 @@ class Situation:
         return tuple(one for one in found if self.piece.id in (one.piece, one.sister))
 
     def broken(self, code) -> Contradiction | None:
-        """The first contradiction of a code."""
-        return next((one for one in self.contradictions if one.code == code), None)
+        """The first contradiction of a code that is about no packed heat: of the steel as it is."""
+        plain = (c for c in self.contradictions if c.heat is None or not c.heat.carburised)
+        return next((one for one in plain if one.code == code), None)
 
     def uncured(self, code) -> Contradiction | None:
         """The first of a code that the piece's last heat is part of: a later heat is its cure."""

@@ -153,3 +153,13 @@ def test_nothing_coated_is_told_to_be_ground():
     assert "grind the skin off" in of_bare.doubt.text
     assert "grind the skin off" not in of_chrome.doubt.text
     assert "Neither grind nor heat" in of_chrome.cure
+
+
+def test_a_packed_coupon_hard_in_its_skin_over_a_soft_core_shows_its_case():
+    case, core = files(60, 65, "skin"), files(None, 40, "below")
+    drawn = TemperSeen(180, hardness=(files(55, 60, "skin"), core))
+    assert named(heat(case, core, carburised=True, tempers=(drawn,))) == []
+    assert named(heat(case, core)) == ["skin_differs"]
+    assert named(heat(files(None, 40, "skin"), files(60, 65, "below"), carburised=True)) == [
+        "skin_differs"
+    ]

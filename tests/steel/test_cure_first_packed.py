@@ -46,3 +46,19 @@ def test_a_plain_blade_that_chipped_is_cured_behind_a_packed_one():
     found = advice(*two, trials=(gave, also))
     assert (found.action, found.way) == ("heat_treat_again", "temper_hotter")
     assert "no break of such a heat was seen coarse" in found.reasons[0]
+
+
+@pytest.mark.parametrize("top, inner", [((60, 65), (None, 40)), ((None, 40), (60, 65))])
+@pytest.mark.parametrize("hot_c", [810.0, 870.0])
+def test_a_packed_coupon_alone_whose_skin_differs_leads_to_no_cure(top, inner, hot_c):
+    read = files(*top, "skin"), files(*inner, "below")
+    packed = heat(*read, coupon="P2", heat_c=hot_c, carburised=True)
+    found = advice(packed, trials=())
+    assert (found.action, found.way) == (advice(trials=()).action, advice(trials=()).way)
+
+
+def test_a_packed_coupon_soft_in_its_skin_grinds_no_plain_blade():
+    packed = heat(files(None, 40, "skin"), HARD, coupon="P2", heat_c=870.0, carburised=True)
+    plain = heat(files(60, 65), coupon="blade2", tempers=(temper(files(55, 60), 220.0),))
+    gave = TrialSeen("A", "chop", "worse", "rolled", heat=("blade2", 1))
+    assert advice(packed, plain, trials=(gave,)).way != "grind_skin"
