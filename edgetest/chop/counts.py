@@ -13,7 +13,7 @@ from edgetest.chop.count_ratios import (
     treatment_ratios,
     widest,
 )
-from edgetest.chop.count_results import BladeRate, ChopCounts, Dispersion
+from edgetest.chop.count_results import BladeRate, ChopCounts, Dispersion, change_words
 from edgetest.chop.luck_alone import SELDOM, luck_doubts
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
@@ -21,6 +21,7 @@ from edgetest.estimate import Estimate
 from edgetest.stats.rates import poisson_rate
 from edgetest.stats.regression import NormalPrior, exponential, fit_rate
 
+UNLIKE = 0.01  # chance that tools which dull alike are told apart; a choice
 PER_AREA = "chops per 100 cm²"
 WITH_PRIOR = ", with prior"  # of hardness and of dulling, in the method of a slope
 # Factors in size and hardness, no source: from here on the power of the cross-section, or of
@@ -78,6 +79,8 @@ def fit_counts(
         raise UnusableInput(f'blade "{second}" was not chopped with', "against", "name another")
     fit = _fit(design, billets, spread)
     exponent = _slope(fit, design.hardness, level)
+    unlike = _unlike(design, billets, spread, level)
+    design = replace(design, from_fresh=design.from_fresh and not unlike)
     shared_sd = given.hardness_sd_log * exponent.value if exponent else 0.0
     rates = [_blade_rate(i, billets, design, fit, shared_sd, level) for i in range(len(names))]
     simple = billets.one_wood and design.dulling is None and not design.boards
@@ -105,7 +108,11 @@ def fit_counts(
         level=level,
         doubts=(),
     )
-    said = (*_doubts(result, billets, reference.hardness_n), *luck_doubts(result, by_luck))
+    said = (
+        *_doubts(result, billets, reference.hardness_n),
+        *_unlike_doubts(unlike, level),
+        *luck_doubts(result, by_luck),
+    )
     return replace(result, doubts=said)
 
 
@@ -172,6 +179,47 @@ def _dulling(fit, index, level):
         return None
     value, low, high = (100 * (exponential(x) - 1) for x in (slope.value, slope.low, slope.high))
     return Estimate(value, low, high, "% more chops per 100 chops", level, slope.method)
+
+
+def _unlike(design, billets, spread, level):
+    """Each tool's own change per 100 chops, in log, where one differs from the others.
+
+    Every tool in turn gets a slope beside that of the others; with more than two the level is
+    that of Bonferroni (of all tests UNLIKE). Empty where none differs, or the pieces are too few.
+    """
+    names = design.names if len(design.names) > 2 else design.names[1:]
+    if design.dulling is None or not names or len(billets.chops) < len(design.names) + 4:
+        return {}
+    told, apart = {}, False
+    for name in names:
+        own = (billets.blade == name) * design.matrix[:, design.dulling]
+        if np.ptp(own) == 0:
+            return {}
+        fit = _fit(design, billets, spread, own)
+        weights = np.zeros(len(fit.params))
+        weights[-1] = 1.0
+        one = fit.contrast(weights)
+        apart = apart or abs(one.value) > one.half(1 - UNLIKE / len(names))
+        weights[design.dulling] = 1.0
+        told[name] = fit.contrast(weights)
+        if len(design.names) == 2:
+            weights[-1] = 0.0
+            told = {design.names[0]: fit.contrast(weights), **told}
+    return told if apart else {}
+
+
+def _unlike_doubts(unlike, level):
+    """That one change as the edges dull tells of no tool, with each tool's own."""
+    if unlike:
+        said = [f"{name} {change_words(_percent(s, level))}" for name, s in unlike.items()]
+        yield doubt("dulling_unlike", tools="; ".join(said))
+
+
+def _percent(slope, level):
+    """A change in log as an estimate in percent."""
+    half = slope.half(level)
+    ends = (slope.value, slope.value - half, slope.value + half)
+    return Estimate(*(100 * (exponential(x) - 1) for x in ends), "%", level, "")
 
 
 def _area_exponent(design, billets, spread, level):

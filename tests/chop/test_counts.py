@@ -97,6 +97,35 @@ def test_dulling_is_found_and_the_fresh_figure_is_lower():
     assert late.blades[0].fresh_chops_per_100_cm2 is None
 
 
+def in_turn(first, second):
+    """Two tools on the same pieces in turn (invented counts), each with its own strokes before."""
+    blades, counts, before = [], [], []
+    for name, own in (("H", first), ("C", second)):
+        blades += [name] * len(own)
+        counts += own
+        before += [sum(own[:i]) for i in range(len(own))]
+    return counts_of(blades, counts, [33.87] * len(counts), chops_before=before)
+
+
+EVEN = [38, 32, 33, 29, 31, 34, 31, 32, 34]
+
+
+def test_tools_that_dull_unlike_are_told_each_with_its_own_and_none_is_reckoned_fresh():
+    fit = in_turn(EVEN, [30, 39, 40, 44, 62, 54, 60, 65, 78])
+    (one,) = [each for each in fit.doubts if each.code == "dulling_unlike"]
+    assert one.text.startswith(
+        "The tools did not dull alike: H 2 % fewer chops per 100 chops (14 % fewer to 10 % more); "
+        "C 21 % more chops per 100 chops (14 % more to 28 % more). So one figure for all"
+    )
+    assert all(each.fresh_chops_per_100_cm2 is None for each in fit.blades)
+
+
+def test_tools_that_dull_alike_are_not_told_apart():
+    fit = in_turn(EVEN, [40, 36, 38, 35, 37, 36, 39, 38, 37])
+    assert "dulling_unlike" not in codes(fit)
+    assert fit.blades[0].fresh_chops_per_100_cm2 is not None
+
+
 def test_boards_take_their_share_of_the_scatter():
     """Interleaved on uneven boards: knowing the boards narrows the ratio."""
     rng = np.random.default_rng(11)
