@@ -153,10 +153,10 @@ class ChopCounts:
         seen = loss.low > 0 or loss.high < 0
         more = "" if seen else "; too few pieces to see whether the edge dulls"
         all_tools = ", of all tools together" * (len(self.blades) != 1)
-        return f"as the edges dull, {change_words(loss)}{all_tools}{more}"
+        return f"as the edges dull, {loss_words(loss)}{all_tools}{more}"
 
 
-def change_words(loss):
+def loss_words(loss):
     """A change in per cent with its interval: "5 % fewer chops per 100 chops (…)"."""
     value, interval = estimate_parts(loss.value, loss.low, loss.high)
     ends = [_more(end) for end in interval.removesuffix(" or more").split(" to ")]

@@ -13,7 +13,7 @@ from edgetest.chop.count_ratios import (
     treatment_ratios,
     widest,
 )
-from edgetest.chop.count_results import BladeRate, ChopCounts, Dispersion, change_words
+from edgetest.chop.count_results import BladeRate, ChopCounts, Dispersion, loss_words
 from edgetest.chop.luck_alone import SELDOM, luck_doubts
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
@@ -211,7 +211,7 @@ def _unlike(design, billets, spread, level):
 def _unlike_doubts(unlike, level):
     """That one change as the edges dull tells of no tool, with each tool's own."""
     if unlike:
-        said = [f"{name} {change_words(_percent(s, level))}" for name, s in unlike.items()]
+        said = [f"{name} {loss_words(_percent(s, level))}" for name, s in unlike.items()]
         yield doubt("dulling_unlike", tools="; ".join(said))
 
 

@@ -52,7 +52,7 @@ def test_uneven_counts_are_not_narrowed():
 def test_one_blade_has_no_ratio_to_tell():
     result = counts_of(["A"] * 8, [50, 51, 49, 50, 50, 52, 48, 50], [50.0] * 8)
     (note,) = told(result, "underdispersed")
-    assert "a steady hand. If you" in note
+    assert "a steady hand. Write the counts" in note
 
 
 def test_an_interval_that_few_pieces_make_wider_is_not_told_as_narrower():

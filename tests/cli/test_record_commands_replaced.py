@@ -42,6 +42,7 @@ def test_a_temper_entered_twice_is_not_called_replaced_while_the_wrong_row_stays
 
 def test_a_temper_typed_in_fahrenheit_is_found_by_its_degrees_and_read_again(run, discs):
     temper = ("enter", discs, "--evidence", "tempers", "piece=1", "coupon=A1")
+    run("enter", discs, "--evidence", "pieces", "id=1", "coating=none", "lead=no")
     run("enter", discs, "--evidence", "heats", "piece=1", "coupon=A1", "hardness_below=60-65")
     run(*temper, "temperature_c=175", "hardness=60-65")
     run(*temper, "temperature_f=400", "hardness=45-50")

@@ -48,7 +48,7 @@ def test_a_plain_blade_that_chipped_is_cured_behind_a_packed_one():
     assert "no break of such a heat was seen coarse" in found.reasons[0]
 
 
-@pytest.mark.parametrize("top, inner", [((60, 65), (None, 40)), ((None, 40), (60, 65))])
+@pytest.mark.parametrize(("top", "inner"), [((60, 65), (None, 40)), ((None, 40), (60, 65))])
 @pytest.mark.parametrize("hot_c", [810.0, 870.0])
 def test_a_packed_coupon_alone_whose_skin_differs_leads_to_no_cure(top, inner, hot_c):
     read = files(*top, "skin"), files(*inner, "below")

@@ -1,6 +1,7 @@
 """What do the figures of a chop test write at their axes, and where is room for it?"""
 
 from edgetest.chop.species import wood_group
+from edgetest.report.figures.figure_letters import letters_set
 from edgetest.report.letters import shorten
 
 LEGEND_LETTERS = 26  # of a name in a legend
@@ -55,10 +56,17 @@ def legend_of_strokes(ax):
         legend = ax.legend(loc="upper left", borderaxespad=0.1, handlelength=1.2, ncols=columns,
                            labelspacing=0.25, columnspacing=1.2)  # fmt: skip
         legend.set_in_layout(False)  # it stands in the axes, whose size is asked for here
-        ax.figure.draw_without_rendering()
-        if legend.get_window_extent().width <= ax.bbox.width:
+        if _laid_out(ax).width <= ax.bbox.width:
             break
     return legend
+
+
+def _laid_out(ax):
+    """The legend's box, None without one, once the figure is laid out as it will be drawn."""
+    with letters_set(ax.figure):  # each name in a font that has its letters
+        ax.figure.draw_without_rendering()
+        legend = ax.get_legend()
+        return None if legend is None else legend.get_window_extent()
 
 
 def raise_top(ax, stood):
@@ -72,9 +80,9 @@ def raise_top(ax, stood):
         Strokes of the pieces that still stood: an arrow stands above each.
     """
     top = ax.get_ylim()[1]
-    ax.figure.draw_without_rendering()  # long names of boards leave the axes less of the figure
-    legend, dots_an_in = ax.get_legend(), ax.figure.dpi
-    legend_in = legend.get_window_extent().height / dots_an_in if legend is not None else 0.0
+    legend = _laid_out(ax)  # long names of boards leave the axes less of the figure
+    dots_an_in = ax.figure.dpi
+    legend_in = legend.height / dots_an_in if legend is not None else 0.0
     ax.set_ylim(0, top_of_strokes(ax.bbox.height / dots_an_in, legend_in, top, stood))
 
 

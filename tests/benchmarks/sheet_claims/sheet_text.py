@@ -65,7 +65,7 @@ class SheetText:
         paragraphs = [""]
         for line, following in zip(self.lines, [*self.lines[1:], ""], strict=True):
             paragraphs[-1] += line + "\n"
-            ends = re.search(r"[.!?:]$|\d(?: ?[%a-z²³]{1,4})*$", line) or len(line) < SHORT_LINE
+            ends = re.search(r"[.!?:]$|\d(?: ?[%a-z²³])*$", line) or len(line) < SHORT_LINE
             if ends and re.match(r"[A-Z–•…\d]", following):
                 paragraphs.append("")
         whole = [SheetText(p).prose for p in paragraphs]
