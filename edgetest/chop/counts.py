@@ -219,7 +219,8 @@ def _percent(slope, level):
     """A change in log as an estimate in percent."""
     half = slope.half(level)
     ends = (slope.value, slope.value - half, slope.value + half)
-    return Estimate(*(100 * (exponential(x) - 1) for x in ends), "%", level, "")
+    value, low, high = (100 * (exponential(x) - 1) for x in ends)
+    return Estimate(value, low, high, "%", level, "")
 
 
 def _area_exponent(design, billets, spread, level):
