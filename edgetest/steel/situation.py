@@ -9,6 +9,7 @@ from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.surely import high_of, is_hard, is_soft, low_of, of_place, true_readings
+from edgetest.steel.temper_softening import AS_QUENCHED_HRC
 from edgetest.steel.tried_blades import tells_of_edge
 from edgetest.steel.weigh_steel import SteelBelief
 
@@ -155,7 +156,7 @@ class Situation:
     def _state(self, readings):
         """Whether readings lie above, below or within the wanted hardness."""
         low, high = self.wanted
-        if all(low_of(one) > high or _at(one, high) for one in readings):
+        if all(low_of(one) > high or _at(one, high) or _mostly(one, high) for one in readings):
             return "above"
         if all(high_of(one) < low or _at(one, low, top=True) for one in readings):
             return "below"
@@ -200,3 +201,9 @@ def _at(reading, mark, *, top=False):
     if reading.low_hrc == reading.high_hrc:
         return False
     return high_of(reading) <= mark if top else low_of(reading) >= mark
+
+
+def _mostly(reading, mark):
+    """Whether more than half of a bracket of files lies above a mark, an open one up to 66 HRC."""
+    top = min(high_of(reading), AS_QUENCHED_HRC)
+    return reading.by_files and low_of(reading) + top > 2 * mark

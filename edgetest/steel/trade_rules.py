@@ -44,6 +44,7 @@ STRIPPED = {
     "plated": "Plating may be cadmium, whose fume kills: have it stripped by licensed practice.",
     "hard_chrome": "Its dust and fume are poison: have it stripped by licensed practice.",
 }  # common practice, no source
+LEADED = "It holds lead: have it stripped cold by somebody licensed for lead, or leave it."
 # Parts turned from bar, which may be of the free-machining kind; common practice, no source.
 MACHINED = ("unknown", "axle_or_shaft", "gear", "hand_tool", "structural")
 LEAD_UNKNOWN = (
@@ -97,7 +98,8 @@ def safety(at, losses):
     """Fumes, lead, a closed hollow, a loaded spring: nothing goes into the fire."""
     p = at.piece
     if p.coating in FUMING:
-        reason = f"Coating: {p.coating.replace('_', ' ')}. {STRIPPED[p.coating]}"
+        cure = LEADED if (p.coating, p.lead) == ("painted", "yes") else STRIPPED[p.coating]
+        reason = f"Coating: {p.coating.replace('_', ' ')}. {cure}"
         return TradeStep("safety_stop", None, reason)
     if p.coating == "unknown":
         reason = "Nobody knows whether it is coated, and the fume of a coat can kill."

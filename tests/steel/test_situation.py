@@ -141,3 +141,17 @@ def test_what_is_read_after_a_short_temper_tells_no_temper():
     long = replace(short, time_min=60.0)
     both = at(heat(HARD, tempers=(short, long)))
     assert (both.temper_state(both.best), both.far_below(both.best)) == ("below", True)
+
+
+@pytest.mark.parametrize(
+    ("read", "use", "state"),
+    [
+        (files(60, 65), "chopper", "above"), (files(60, None), "chopper", "above"),
+        (files(55, 60), "chopper", "within"), (number(60.5), "chopper", "within"),
+        (files(60, 65), "knife", "within"), (files(60, None), "knife", "within"),
+        (files(55, 65), "chopper", "within"),
+    ],
+)  # fmt: skip
+def test_a_bracket_that_lies_mostly_above_the_range_is_not_in_it(read, use, state):
+    here = at(heat(HARD, tempers=(temper(read, 175.0),)), use=use)
+    assert here.temper_state(here.best) == state

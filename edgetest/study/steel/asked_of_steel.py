@@ -57,7 +57,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from unlikely_sizes(rows)
     tables = load_steel_tables(own_tables_file(study, verdict_wishes_of(study).tables))
     yield from colour_asked(rows, tables)
-    yield from _numbers(rows)
+    yield from (*_numbers(rows), *_without_degrees(rows))
     yield from known_beside_asked(rows)
     yield from _days(rows)
     for k, trial in enumerate(rows.trials, 1):
@@ -84,6 +84,21 @@ def _numbers(rows: SteelRows) -> Iterator[UnusableInput]:
             what = f"a life of {ratio:g} times the known blade's is hardly met"
             mend = "mend the number; if it was so, write it with its 95 % interval"
             yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, life_ratio", mend)
+
+
+def _without_degrees(rows: SteelRows) -> Iterator[UnusableInput]:
+    """Questions about readings after a temper of which nobody wrote how hot it was."""
+    told = [one for one in rows.tempers if one.temperature_c is not None]
+    for k, one in enumerate(rows.tempers, 1):
+        read = one.hardness or one.hardness_skin or one.hardness_below
+        if one in told or one.blade is not None or not read:
+            continue
+        piece = one.piece or rows.piece_names[0]
+        own = (each for each in told if _of_piece(each, rows, piece))
+        if not any(one.coupon in (None, each.coupon) for each in own):
+            what = "it says how hard the temper left it, and not at how many degrees"
+            mend = "write them; where nobody knows them, temper another by no reading of this one"
+            yield UnusableInput(what, f"{IN_EVIDENCE}, tempers {k}, temperature_c", mend)
 
 
 def _days(rows: SteelRows) -> Iterator[UnusableInput]:

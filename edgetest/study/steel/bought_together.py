@@ -116,5 +116,5 @@ def _of_the_parted(one, ends, held, whole, seen) -> Doubt:
         "parted_from_lot", where=Where(STUDY_FILE, blade=f"piece {one.piece}"), piece=one.piece,
         of=heat_name(one, several=False), ends=ends, held=held.piece, lot=whole[0].lot,
         other=heat_name(held, several=False),
-        left=f" Nobody has quenched {listed(bare)} of that lot yet." if bare else "",
+        left=f" Nobody has read a coupon of {listed(bare)} of that lot yet." if bare else "",
     )  # fmt: skip

@@ -85,10 +85,20 @@ def holds_words(result) -> str:
     else:
         found = f"This holds for {asked} alone."
     found += _untried_words(result, [n for n in sisters if n in quenched and n not in alike])
-    bare = [name for name in sisters if name not in quenched]
-    if bare:
-        found += f" Of {listed(bare)}, of the same lot, nobody has quenched a coupon yet."
-    return found
+    return found + _unread_words(result, [name for name in sisters if name not in quenched])
+
+
+def _unread_words(result, sisters) -> str:
+    """Of the sisters without a reading after a quench: which were quenched, and which never."""
+    hot = {heat.piece for heat in result.seen.heats if not heat.carburised}
+    told = ""
+    for names, words in (
+        ([name for name in sisters if name not in hot], "quenched a coupon"),
+        ([name for name in sisters if name in hot], "read a quenched coupon"),
+    ):
+        if names:
+            told += f" Of {listed(names)}, of the same lot, nobody has {words} yet."
+    return told
 
 
 def _untried_words(result, sisters) -> str:

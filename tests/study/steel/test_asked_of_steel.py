@@ -181,9 +181,26 @@ def test_a_temper_of_a_coupon_that_nobody_filed_as_quenched_is_asked_about(tmp_p
 
 def test_a_temper_is_held_against_the_heat_that_it_names(tmp_path):
     heats = [{"coupon": "2", "hardness": 62}, {"coupon": "2", "heat": 2, "medium": "oil"}]
-    (only,) = asked(tmp_path, heats=heats, tempers=[{"coupon": "2", "heat": 2, "hardness": 58}])
+    (only,) = asked(
+        tmp_path,
+        heats=heats,
+        tempers=[{"coupon": "2", "heat": 2, "temperature_c": 200, "hardness": 58}],
+    )
     assert "add hardness_below to the heat with coupon = 2, heat = 2" in only
-    assert asked(tmp_path, heats=heats, tempers=[{"coupon": "2", "heat": 1, "hardness": 58}]) == []
+    assert (
+        asked(
+            tmp_path,
+            heats=heats,
+            tempers=[{"coupon": "2", "heat": 1, "temperature_c": 200, "hardness": 58}],
+        )
+        == []
+    )
+
+
+def test_a_temper_that_was_read_without_its_degrees_is_asked_about(tmp_path):
+    heats = [{"coupon": "2", "hardness": 62}]
+    (only,) = asked(tmp_path, heats=heats, tempers=[{"coupon": "2", "hardness": 58}])
+    assert "tempers 1, temperature_c: it says how hard the temper left it, and not at how" in only
 
 
 def test_a_trial_told_twice_is_asked_about_and_with_a_day_of_its_own_is_not(tmp_path):

@@ -62,7 +62,7 @@ def test_one_parted_from_its_lot_is_not_forgotten():
     (found,) = discs("like_low", heats=heats, lot="F")
     assert found.code == "parted_from_lot"
     assert "F (coupon 1, heat 1) came out softer than A of lot L (coupon 1, heat 1)" in found.text
-    assert found.text.endswith("Nobody has quenched C of that lot yet.")
+    assert found.text.endswith("Nobody has read a coupon of C of that lot yet.")
     (hard,) = discs("like_low", heats=[read("A", SOFT), read("F", HARD)], lot="F")
     assert "F (coupon 1, heat 1) came out harder than A of lot L" in hard.text
 

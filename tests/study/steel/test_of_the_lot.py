@@ -165,3 +165,12 @@ def test_the_summary_names_its_piece_once():
     assert SteelResult.summary(alone) == "Reuse it (piece A). It looks like a steel."
     alone.others = ("B",)
     assert SteelResult.summary(alone) == "Piece A: reuse it. It looks like a steel."
+
+
+def test_a_sister_quenched_and_not_read_is_not_told_to_be_unquenched():
+    found = result("A", others=("B", "C"))
+    cracked = heat(piece="B", cracked=1)
+    found.seen = replace(found.seen, heats=(*found.seen.heats, cracked))
+    said = holds_words(found)
+    assert "Of C, of the same lot, nobody has quenched a coupon yet." in said
+    assert "Of B, of the same lot, nobody has read a quenched coupon yet." in said

@@ -39,6 +39,9 @@ def test_readings_that_agree_or_were_made_again_below_are_not(cells):
 
 
 def test_the_question_is_asked_of_the_study(tmp_path):
-    rows = {"heats": [{"coupon": "A1", "hardness": 62}], "tempers": [{"coupon": "A1", **APART}]}
+    rows = {
+        "heats": [{"coupon": "A1", "hardness": 62}],
+        "tempers": [{"coupon": "A1", "temperature_c": 200, **APART}],
+    }
     (one,) = asked_of_steel(study_of({"title": "x", "evidence": rows}, tmp_path))
     assert "disagree" in one.what
