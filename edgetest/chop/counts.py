@@ -195,7 +195,10 @@ def _unlike(design, billets, spread, level):
         own = (billets.blade == name) * design.matrix[:, design.dulling]
         if np.ptp(own) == 0:
             return {}
-        fit = _fit(design, billets, spread, own)
+        try:
+            fit = _fit(design, billets, spread, own)
+        except UnusableInput:  # these pieces do not part its change from the rest
+            return {}
         weights = np.zeros(len(fit.params))
         weights[-1] = 1.0
         one = fit.contrast(weights)

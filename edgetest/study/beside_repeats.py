@@ -1,6 +1,6 @@
 """Which reading lies far from the others of its own blade, stage and place?"""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from math import inf, log
 from statistics import median
@@ -35,6 +35,9 @@ def beside_repeats(
     only : int, optional
         Number of the one row that is asked about.
     """
+    places = Counter((row.block, row.blade, row.cuts, row.station_mm) for row in rows)
+    if max(places.values(), default=0) <= LEAST_BESIDE:
+        return
     of: dict[str, list[tuple[Hashable, Any, float]]] = defaultdict(list)
     for row in rows:
         for reading, told in row.readings.items() if not row.exclude else ():

@@ -126,6 +126,15 @@ def test_tools_that_dull_alike_are_not_told_apart():
     assert fit.blades[0].fresh_chops_per_100_cm2 is not None
 
 
+def test_pieces_that_part_no_change_of_one_tool_from_the_boards_have_an_answer():
+    """Each piece on a board of its own kind: a slope of one tool's own cannot be told."""
+    billets = Billets(
+        ["H"] * 4 + ["C"] * 3, [9, 8, 9, 9, 12, 12, 12], [14.0] * 7,
+        chops_before=[0, 9, 17, 26, 0, 0, 0], board=["a", "b", "c", "d", "a", "b", "c"],
+    )  # fmt: skip
+    assert "dulling_unlike" not in codes(fit_counts(billets))
+
+
 def test_boards_take_their_share_of_the_scatter():
     """Interleaved on uneven boards: knowing the boards narrows the ratio."""
     rng = np.random.default_rng(11)
