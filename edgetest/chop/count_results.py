@@ -153,6 +153,8 @@ class ChopCounts:
         seen = loss.low > 0 or loss.high < 0
         more = "" if seen else "; too few pieces to see whether the edge dulls"
         all_tools = ", of all tools together" * (len(self.blades) != 1)
+        if any(one.code == "dulling_unlike" for one in self.doubts):
+            all_tools += ", which did not dull alike"
         return f"as the edges dull, {loss_words(loss)}{all_tools}{more}"
 
 

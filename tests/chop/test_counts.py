@@ -118,6 +118,7 @@ def test_tools_that_dull_unlike_are_told_each_with_its_own_and_none_is_reckoned_
         "C 21 % more chops per 100 chops (14 % more to 28 % more). So one figure for all"
     )
     assert all(each.fresh_chops_per_100_cm2 is None for each in fit.blades)
+    assert fit.dulling_words().endswith("of all tools together, which did not dull alike")
 
 
 def test_tools_that_dull_alike_are_not_told_apart():
