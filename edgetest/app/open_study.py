@@ -158,10 +158,25 @@ def faults_kept():
         st.session_state.setdefault("kept_faults", []).append(told)
 
 
+def told_once(name, empty=()):
+    """What was kept to be told once, and the place it is told in.
+
+    The place is drawn where nothing is told too: what is told on one run and gone on the next
+    would else move every field below it, and a field that moved loses what is typed in it.
+
+    Returns
+    -------
+    kept, place
+    """
+    return st.session_state.pop(name, empty), st.container()
+
+
 def show_kept_faults():
     """Show what callbacks kept, once."""
-    for fault in st.session_state.pop("kept_faults", ()):
-        show_fault(fault)
+    faults, place = told_once("kept_faults")
+    with place:
+        for fault in faults:
+            show_fault(fault)
 
 
 def analysed(**options):

@@ -50,6 +50,14 @@ def save(page, button, awaited):
     no_fault(page)
 
 
+# The fields that a person sees; then which of them are another field than they were.
+MARK = """() => [...document.querySelectorAll('input')].map((field, i) => field.marked = i).length"""
+MOVED = """(many) => {
+  const stay = new Set([...document.querySelectorAll('input')].map((field) => field.marked))
+  return [...Array(many).keys()].filter((each) => !stay.has(each))
+}"""
+
+
 def begun(page, server):
     """A study of a steel made by the form of the page Study."""
     go(page, server, "")
@@ -165,6 +173,25 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
     page.get_by_role("button", name="Take this heat back").click()
     page.get_by_text("tempers 1 rests on it").first.wait_for()  # and the heat stands
     assert load_study(folder).evidence["heats"]
+
+
+def test_what_was_told_once_goes_and_no_field_moves(server, page):
+    """A field that the page draws anew while another is typed into loses its letters."""
+    begun(page, server)
+    page.get_by_role("textbox", name="Name of the piece").fill("leaf")
+    choose(page, "What it was", "leaf spring")
+    choose(page, "Coating", "none")
+    choose(page, "Lead in or on it", "no")
+    page.get_by_role("textbox", name="Thickness, mm").fill("1/4 in")
+    save(page, "Save the piece", "Before any heat")
+    told = page.get_by_text("Read: ")
+    assert told.count()  # how the size was read
+    many = page.evaluate(MARK)
+    page.get_by_role("textbox", name="Carbon by a laboratory, %").fill("0,62")
+    page.get_by_role("textbox", name="Hardness as found, on the skin").fill("45-50")
+    told.first.wait_for(state="detached")
+    settle(page)
+    assert not page.evaluate(MOVED, many)
 
 
 def test_a_coated_piece_stops_the_work(server, page):

@@ -12,7 +12,7 @@ from edgetest.app.answers.evidence_fields import (
 )
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.labels import by_label
-from edgetest.app.open_study import faults_kept, show_fault
+from edgetest.app.open_study import faults_kept, show_fault, told_once
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import capital, verbatim
 from edgetest.errors import UnusableInput
@@ -64,8 +64,9 @@ def _piece_asked(study, place):
 
 def show_told_at_entry():
     """What was read, asked and to be minded of the row that was saved last, once."""
-    for line in st.session_state.pop("told_at_entry", ()):
-        show = st.info if line.startswith("read:") else st.warning
+    lines, place = told_once("told_at_entry")
+    for line in lines:
+        show = place.info if line.startswith("read:") else place.warning
         show(verbatim(capital(line)), icon=":material/help:")
 
 

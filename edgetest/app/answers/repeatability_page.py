@@ -13,6 +13,7 @@ from edgetest.app.open_study import (
     show_fault,
     show_kept_faults,
     source_of,
+    told_once,
     workspace,
 )
 from edgetest.app.uncut import uncut
@@ -114,9 +115,10 @@ def _keep_button(result, reading, table):
         verbatim(f"Keep it with the study “{source_of(folder).title}”"), key="repeatability.keep",
         on_click=_keep, args=(folder, reading, result.spread, table), icon=":material/bookmark:",
     )  # fmt: skip
-    if st.session_state.pop("repeatability.kept", False):
+    kept, place = told_once("repeatability.kept", False)
+    if kept:
         used = "Kept; the study's wear curves, comparison and plan use it from now on"
-        st.success(verbatim(result.used_words(used)))
+        place.success(verbatim(result.used_words(used)))
 
 
 @uncut

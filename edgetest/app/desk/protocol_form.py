@@ -5,7 +5,7 @@ import streamlit as st
 
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.kept_tables import kept_table
-from edgetest.app.open_study import show_fault
+from edgetest.app.open_study import show_fault, told_once
 from edgetest.app.verbatim import verbatim
 from edgetest.errors import UnusableInput
 from edgetest.store.workspace import save_protocol
@@ -35,8 +35,9 @@ def show(folder, protocol):
         form.forget()
         st.session_state[said] = True
         st.rerun()
-    if st.session_state.pop(said, False):
-        st.success(verbatim(f"{protocol.id}.toml is saved in the study's folder."))
+    saved, place = told_once(said, False)
+    if saved:
+        place.success(verbatim(f"{protocol.id}.toml is saved in the study's folder."))
 
 
 def _told(fault):

@@ -14,6 +14,7 @@ from edgetest.app.open_study import (
     show_kept_faults,
     source_of,
     stamp,
+    told_once,
     workspace,
 )
 from edgetest.app.photos.crest_form import crest_asked
@@ -269,9 +270,9 @@ def _keep_buttons(found, files, name):
         key="loose.keep", on_click=_keep,
         args=(folder, pictures, tables), icon=":material/bookmark:",
     )  # fmt: skip
-    kept = st.session_state.pop("loose.kept", None)
+    kept, place = told_once("loose.kept", None)
     if kept:
-        st.success(verbatim(f"Kept in the study's folder: {', '.join(kept)}."))
+        place.success(verbatim(f"Kept in the study's folder: {', '.join(kept)}."))
 
 
 @uncut

@@ -4,7 +4,14 @@ import streamlit as st
 
 from edgetest.app.downloads import show_figure
 from edgetest.app.kept_fields import kept_choice, kept_form
-from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp, workspace
+from edgetest.app.open_study import (
+    faults_kept,
+    faults_shown,
+    show_fault,
+    stamp,
+    told_once,
+    workspace,
+)
 from edgetest.app.page_words import on_page
 from edgetest.app.photos.light_form import light_asked, light_keys
 from edgetest.app.photos.marking import mark
@@ -274,9 +281,9 @@ def _keep_for_the_shop(found, picture, lit):
         }
         st.button("Keep it", key="scales.keep", on_click=_keep,
                   args=(found, picture, name, setup | light_keys(lit)))  # fmt: skip
-        kept = st.session_state.pop("scales.kept", None)
+        kept, place = told_once("scales.kept", None)
         if kept:
-            st.success(verbatim(f"{kept} is kept; choose it under Calibration in any study."))
+            place.success(verbatim(f"{kept} is kept; choose it under Calibration in any study."))
 
 
 @uncut

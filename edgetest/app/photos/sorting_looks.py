@@ -7,7 +7,7 @@ import streamlit as st
 
 from edgetest.app.cards import show_rows
 from edgetest.app.kept_fields import kept_choice, kept_form
-from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp
+from edgetest.app.open_study import faults_kept, faults_shown, show_fault, stamp, told_once
 from edgetest.app.photos.marking import mark
 from edgetest.app.remember import remembered
 from edgetest.app.uncut import uncut
@@ -104,9 +104,10 @@ def show_eye(source):
         help="Where no width was typed. What the program measured in a photograph still counts "
              "first, unless the study says otherwise.",
     )  # fmt: skip
-    written = st.session_state.pop("sorting.written", None)
+    written, place = told_once("sorting.written", None)
     if written is not None:
-        st.success(f"{counted(written, 'width')} written; **Undo** on the bench takes each back.")
+        many = counted(written, "width")
+        place.success(f"{many} written; **Undo** on the bench takes each back.")
 
 
 def _focus(source):

@@ -5,7 +5,13 @@ import streamlit as st
 from edgetest.app.kept_fields import kept_choice
 from edgetest.app.links import link
 from edgetest.app.next_link import next_link
-from edgetest.app.open_study import faults_kept, opened, show_fault, show_kept_faults
+from edgetest.app.open_study import (
+    faults_kept,
+    opened,
+    show_fault,
+    show_kept_faults,
+    told_once,
+)
 from edgetest.app.photos import sorting_looks, sorting_overview
 from edgetest.app.photos.reduced_pictures import bare_photograph, tile
 from edgetest.app.uncut import uncut
@@ -92,7 +98,12 @@ def _drop(source):
 
 def _told():
     """What became of the files that were dropped, once."""
-    told = st.session_state.pop("sorting.told", ())
+    told, place = told_once("sorting.told")
+    with place:
+        _each_told(told)
+
+
+def _each_told(told):
     new = [each for each in told if each.picture is not None]
     if new:
         st.success(f"{counted(len(new), 'picture')} taken in; each is on disk.")
