@@ -84,7 +84,7 @@ class Wanted:
 @root.takes(wanted=Wanted)
 @click.option("--steel-for", "use",
               help="Judge a mystery steel for this use instead: chopper, hedging tool, knife, "
-              "chisel. No blade is needed yet.")  # fmt: skip
+              "chisel (a draw knife too). No blade is needed yet.")  # fmt: skip
 @click.option("--dry-run", is_flag=True, help="Only say what would be made.")
 @root.as_json
 def new_command(folder, wanted, use, dry_run, json_):

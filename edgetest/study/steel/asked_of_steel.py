@@ -9,6 +9,7 @@ from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.store.days import day_as_meant
 from edgetest.store.records import Study
 from edgetest.study.steel.beside_unsaid import beside_two, beside_unsaid
+from edgetest.study.steel.bundles_asked import bundles_asked
 from edgetest.study.steel.colour_apart import colour_asked
 from edgetest.study.steel.cooler_tempers import cooler_asked
 from edgetest.study.steel.files_asked import files_asked
@@ -57,7 +58,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from unlikely_sizes(rows)
     tables = load_steel_tables(own_tables_file(study, verdict_wishes_of(study).tables))
     yield from colour_asked(rows, tables)
-    yield from (*_numbers(rows), *_without_degrees(rows))
+    yield from (*_numbers(rows), *bundles_asked(rows), *_without_degrees(rows))
     yield from known_beside_asked(rows)
     yield from _days(rows)
     for k, trial in enumerate(rows.trials, 1):

@@ -281,8 +281,11 @@ _KINDS_OF_MEDIA = {
 }  # fmt: skip
 
 # What makers also call a use; what it is judged as is told where it is typed.
-_CALLED = dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper") | dict.fromkeys(
-    ("billhook", "hedging_billhook", "hedging_hook", "hedge_hook"), "hedging_tool"
+_SHAVE = ("draw_knife", "drawknife", "draw_knive", "drawknive", "spokeshave", "plane_iron")
+_CALLED = (
+    dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper")
+    | dict.fromkeys(("billhook", "hedging_billhook", "hedging_hook", "hedge_hook"), "hedging_tool")
+    | dict.fromkeys(_SHAVE, "chisel")
 )
 _BLADES = {f"{word}s": _CALLED.get(word, word) for word in (*words.USES, *_CALLED)}
 Use = Annotated[str, OneOf(words.USES, _CALLED | _BLADES)]

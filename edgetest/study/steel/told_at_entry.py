@@ -122,9 +122,11 @@ def pieces_asked(study: Study, noted: int, take_back: str) -> Iterator[str]:
 def use_as_read(use: str, typed: str) -> str:
     """As what a use is judged, how hard it is wanted, where that is changed, and for two uses."""
     low, high = WANTED_HRC.get(use, USUAL_WANTED_HRC)
+    shaves = use == "chisel" and spaced(use) not in typed.casefold()
+    why = " (it shaves wood, as a chisel does, and a chisel asks a tougher steel)" * shaves
     return (
-        f'read: "{typed}" is judged as a {spaced(use)}, wanted at {low:g} to {high:g} HRC after '
-        f"the temper (common practice, no source); hardness_hrc of [verdict] in {STUDY_FILE} "
+        f'read: "{typed}" is judged as a {spaced(use)}{why}, wanted at {low:g} to {high:g} HRC '
+        f"after the temper (common practice, no source); hardness_hrc of [verdict] in {STUDY_FILE} "
         "changes it. One study judges one use: for another, copy the folder, and write use, and "
         "hardness_hrc where you wrote one, anew there"
     )

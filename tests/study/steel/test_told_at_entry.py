@@ -179,7 +179,18 @@ def test_a_new_piece_of_a_lot_that_is_named_is_not_asked_about(entered):
     assert told(entered("pieces", "id=T2", "lot=tines"), "asked") == []
 
 
-@pytest.mark.parametrize(("typed", "said"), [("hatchet", "a chopper"), ("knife", "a knife")])
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("hatchet", "a chopper"),
+        ("knife", "a knife"),
+        ("chisels", "a chisel"),
+        ("draw knife", "a chisel (it shaves wood, as a chisel does, and a chisel asks a tougher "
+         "steel)"),
+        ("Drawknives", "a chisel (it shaves wood, as a chisel does, and a chisel asks a tougher "
+         "steel)"),
+    ],
+)  # fmt: skip
 def test_a_new_study_says_as_what_a_use_is_judged_and_how_hard_it_is_wanted(
     run, tmp_path, typed, said
 ):
