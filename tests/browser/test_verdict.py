@@ -51,7 +51,9 @@ def save(page, button, awaited):
 
 
 # The fields that a person sees; then which of them are another field than they were.
-MARK = """() => [...document.querySelectorAll('input')].map((field, i) => field.marked = i).length"""
+MARK = (
+    """() => [...document.querySelectorAll('input')].map((field, i) => field.marked = i).length"""
+)
 MOVED = """(many) => {
   const stay = new Set([...document.querySelectorAll('input')].map((field) => field.marked))
   return [...Array(many).keys()].filter((each) => !stay.has(each))
