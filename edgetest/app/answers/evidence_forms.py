@@ -131,10 +131,10 @@ def piece_form(source, *, folded=False):
 
 
 def _piece_words(piece):
-    """What is known of a piece, in a line."""
-    names = {field.key: field.label for field in PIECE if field.key != "id"}
-    told = [f"{names[key].lower()}: {_value(piece[key])}" for key in names if key in piece]
-    return verbatim("; ".join(told)) or "not said yet"
+    """What is known of a piece beside its name, in a line."""
+    known = {field.key: piece[field.key] for field in PIECE if field.key in piece}
+    known.pop("id", None)
+    return _row_words(known) or "not said yet"
 
 
 def _known_steels(form, was):
@@ -209,7 +209,7 @@ def _row_words(row):
 
 
 def _entry(key, value):
-    if key in ("medium", "colour", "test", "result"):
+    if key in ("medium", "colour", "test", "result", "origin"):
         return str(value)
     name, unit = next(
         ((key.removesuffix(end), sign) for end, sign in UNITS.items() if key.endswith(end)),

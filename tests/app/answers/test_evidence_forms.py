@@ -117,3 +117,22 @@ def test_a_saved_temper_is_asked_about_as_the_command_asks(tmp_path):
 def test_a_trial_is_asked_for_all_that_a_trial_alone_says():
     own = set(CouponTrial.model_fields) - set(CouponTemper.model_fields)
     assert own - {field.key for field in TRIAL} == {"carburised"}  # known of the blade's own heat
+
+
+def pieces(folder):
+    """Page of a study's pieces."""
+    from edgetest.app.answers.evidence_forms import piece_form
+    from edgetest.study.sources import open_source
+
+    piece_form(open_source(folder))
+
+
+def test_what_is_known_of_a_piece_stands_in_a_line_with_its_units(tmp_path):
+    words = PIECE + "thickness_mm = 8.0\n"
+    folder = make_study(tmp_path / "s", evidence=words)
+    page = AppTest.from_function(pieces, args=(str(folder),), default_timeout=60).run()
+    (told,) = [each.label for each in page.expander]
+    assert told == (
+        "What leaf is: leaf spring; coating none; lead no; closed hollow no; loaded spring no; "
+        "makes blades 12; thickness 8 mm"
+    )
