@@ -19,6 +19,7 @@ from edgetest.chop.energy import Blow, Swing, depth_per_joule, joules_per_cm2, s
 from edgetest.chop.pendulum import SwingTest, hung_as, measured_balance
 from edgetest.chop.predict import Prediction, predict
 from edgetest.chop.swing_counts import outline_doubts
+from edgetest.chop.tool_dulling import dulling_by_tool
 from edgetest.chop.tool_outline import Outline
 from edgetest.doubts import Doubt, placed
 from edgetest.errors import UnusableInput
@@ -203,6 +204,7 @@ def chop_report(test, *, rng, reference=DOUGLAS_FIR, against=None, swing=None, l
     if test.billets:
         second = _known(against, test.billets)
         counts = fit_counts(test.billets, reference=reference, against=second, level=level)
+        counts = replace(counts, dulling_by_tool=dulling_by_tool(test.billets, level=level))
     if test.single_chops:
         second = _known(against, test.single_chops)
         depths = fit_depths(test.single_chops, against=second, level=level)

@@ -1,11 +1,11 @@
 """What a chop count yields: each blade's figure, blades compared, and the counts' scatter."""
 
 from dataclasses import dataclass
-from math import isfinite
+from math import ceil, floor, isfinite, log10
 
 from edgetest.doubts import Doubt
 from edgetest.estimate import Estimate, estimate_parts, format_estimate, json_fields
-from edgetest.stats.regression import LEAST_DF
+from edgetest.stats.regression import LEAST_DF, exponential
 
 
 @dataclass(frozen=True)
@@ -94,6 +94,59 @@ class Dispersion:
 
 
 @dataclass(frozen=True)
+class ToolDulling:
+    """How one tool's strokes changed as its edge was used, and what would show a dulling.
+
+    Where the interval holds no change: `shows_pct` is the least dulling per 100 chops that a
+    test like this shows in four of five cases, None where it shows none of use; `pieces_more`
+    further pieces with each tool (`strokes_more` chops of this one) would show `aim_pct`.
+    """
+
+    blade: str
+    pieces: int
+    pct_per_100_chops: Estimate
+    shows_pct: float | None = None
+    aim_pct: float | None = None
+    pieces_more: int | None = None
+    strokes_more: int | None = None
+
+    @property
+    def seen(self):
+        """1 where the edge took more chops as it went, -1 where fewer, 0 where nobody can tell."""
+        return (self.pct_per_100_chops.low > 0) - (self.pct_per_100_chops.high < 0)
+
+    def to_dict(self):
+        """Plain values for JSON."""
+        return json_fields(self)
+
+    def wanted_words(self):
+        """What these pieces would show of a dulling, and how many more would show less of it."""
+        if self.seen:
+            return ""
+        told = []
+        if self.shows_pct is not None:
+            own = f"its {_pieces(self.pieces)} would show a dulling of"
+            told.append(f"{own} {rounded_up(self.shows_pct)} % per 100 chops in 4 of 5 such tests")
+        if self.pieces_more is not None:
+            strokes = f"some {rounded_up(self.strokes_more)} strokes with {self.blade}"
+            more = f"about {_pieces(self.pieces_more)} more with each tool, {strokes}"
+            told.append(f"{more}, would show one of {self.aim_pct:g} %")
+        elif self.aim_pct is not None:
+            told.append(f"over 100 pieces more would show one of {self.aim_pct:g} %")
+        return "; ".join(told)
+
+
+def _pieces(count):
+    return f"{count} piece{'s' * (count != 1)}"
+
+
+def rounded_up(value):
+    """A number to two digits, upwards: "230" of 224.3."""
+    step = 10.0 ** max(floor(log10(value)) - 1, 0)
+    return f"{ceil(value / step) * step:.0f}"
+
+
+@dataclass(frozen=True)
 class ChopCounts:
     """Chops to sever for every blade, their ratios, and what the wood and dulling did."""
 
@@ -108,6 +161,7 @@ class ChopCounts:
     at_chops: float
     level: float
     doubts: tuple[Doubt, ...]
+    dulling_by_tool: tuple[ToolDulling, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -143,7 +197,19 @@ class ChopCounts:
             if isfinite(blade.chops_per_100_cm2.high)
         ]
         lines += [ratio.summary() for ratio in self.ratios]
-        return "\n".join(filter(None, [*lines, self.dulling_words()]))
+        return "\n".join(filter(None, [*lines, *self._dulling_lines()]))
+
+    def _dulling_lines(self):
+        """What all edges lose and what each tool's own; where it is unseen, what would show it."""
+        told = self.dulling_words()
+        if len(self.dulling_by_tool) == 1:
+            yield ": ".join(filter(None, [told, self.dulling_by_tool[0].wanted_words()]))
+            return
+        yield told
+        for one in self.dulling_by_tool:
+            unseen = "" if one.seen else "; too few pieces to see whether its edge dulls"
+            own = f"{one.blade} alone: {loss_words(one.pct_per_100_chops)}{unseen}"
+            yield ": ".join(filter(None, [own, one.wanted_words()]))
 
     def dulling_words(self):
         """What the edges lose, and whether the pieces show it; "" where it was not estimated."""
@@ -156,6 +222,14 @@ class ChopCounts:
         if any(one.code == "dulling_unlike" for one in self.doubts):
             all_tools += ", which did not dull alike"
         return f"as the edges dull, {loss_words(loss)}{all_tools}{more}"
+
+
+def loss_estimate(slope, level):
+    """A change of log strokes per 100 chops as an estimate in percent."""
+    half = slope.half(level)
+    ends = (slope.value, slope.value - half, slope.value + half)
+    value, low, high = (100 * (exponential(x) - 1) for x in ends)
+    return Estimate(value, low, high, "% more chops per 100 chops", level)
 
 
 def loss_words(loss):

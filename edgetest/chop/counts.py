@@ -13,8 +13,15 @@ from edgetest.chop.count_ratios import (
     treatment_ratios,
     widest,
 )
-from edgetest.chop.count_results import BladeRate, ChopCounts, Dispersion, loss_words
+from edgetest.chop.count_results import (
+    BladeRate,
+    ChopCounts,
+    Dispersion,
+    loss_estimate,
+    loss_words,
+)
 from edgetest.chop.luck_alone import SELDOM, luck_doubts
+from edgetest.chop.tool_dulling import own_slopes
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate
@@ -190,7 +197,7 @@ def _unlike(design, billets, spread, level):
     names = design.names if len(design.names) > 2 else design.names[1:]
     if design.dulling is None or not names or len(billets.chops) < len(design.names) + 4:
         return {}
-    told, apart = {}, False
+    apart = False
     for name in names:
         own = (billets.blade == name) * design.matrix[:, design.dulling]
         if np.ptp(own) == 0:
@@ -199,31 +206,19 @@ def _unlike(design, billets, spread, level):
             fit = _fit(design, billets, spread, own)
         except UnusableInput:  # these pieces do not part its change from the rest
             return {}
-        weights = np.zeros(len(fit.params))
-        weights[-1] = 1.0
-        one = fit.contrast(weights)
+        one = fit.contrast(np.eye(len(fit.params))[-1])
         apart = apart or abs(one.value) > one.half(1 - UNLIKE / len(names))
-        weights[design.dulling] = 1.0
-        told[name] = fit.contrast(weights)
-        if len(design.names) == 2:
-            weights[-1] = 0.0
-            told = {design.names[0]: fit.contrast(weights), **told}
-    return told if apart else {}
+    if not apart:
+        return {}
+    slopes = own_slopes(design, billets, spread)
+    return {name: slopes.of(name) for name in design.names}
 
 
 def _unlike_doubts(unlike, level):
     """That one change as the edges dull tells of no tool, with each tool's own."""
     if unlike:
-        said = [f"{name} {loss_words(_percent(s, level))}" for name, s in unlike.items()]
+        said = [f"{name} {loss_words(loss_estimate(s, level))}" for name, s in unlike.items()]
         yield doubt("dulling_unlike", tools="; ".join(said))
-
-
-def _percent(slope, level):
-    """A change in log as an estimate in percent."""
-    half = slope.half(level)
-    ends = (slope.value, slope.value - half, slope.value + half)
-    value, low, high = (100 * (exponential(x) - 1) for x in ends)
-    return Estimate(value, low, high, "%", level, "")
 
 
 def _area_exponent(design, billets, spread, level):
@@ -252,7 +247,11 @@ def _doubts(result, billets, reference_hardness_n):
         yield doubt("not_proportional_to_area", where=Where(value=power.value))
     loss = result.dulling_pct_per_100_chops
     if loss and loss.low > 0:
-        yield doubt("dulling_seen", where=Where(value=loss.value))
+        alone = len(result.blades) == 1
+        tools = result.blades[0].blade if alone else "The tools together"
+        yield doubt(
+            "dulling_seen", tools=tools, loss=loss_words(loss), where=Where(value=loss.value)
+        )
     for blade in billets.given_up:
         yield doubt("given_up", where=Where(blade=blade))
 

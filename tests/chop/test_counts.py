@@ -89,7 +89,9 @@ def test_dulling_is_found_and_the_fresh_figure_is_lower():
     fit = counts_of(["A"] * 20, chops, [100.0] * 20, chops_before=before)
     loss = fit.dulling_pct_per_100_chops
     assert loss.low < 100 * (np.exp(0.3) - 1) < loss.high
-    assert "dulling_seen" in codes(fit)
+    (seen,) = [one.text for one in fit.doubts if one.code == "dulling_seen"]
+    assert seen.startswith("A took more strokes as the test went on: 3")
+    assert "more chops per 100 chops" in seen
     fresh = fit.blades[0].fresh_chops_per_100_cm2
     assert fresh.low < 40 < fresh.high
     assert fresh.value < fit.blades[0].chops_per_100_cm2.value

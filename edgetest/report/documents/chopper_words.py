@@ -12,6 +12,7 @@ from edgetest.report.documents.chopped_pieces import (
 )
 from edgetest.report.documents.chopped_wood import SAID_OF_WOOD
 from edgetest.report.documents.chopper_damage import comparison_edge_sentences, edge_sentences
+from edgetest.report.documents.chopper_dulling import dulling_sentences
 from edgetest.report.documents.chopper_numbers import depth_line, three
 from edgetest.report.documents.chopper_ratio import (
     against_words,
@@ -118,6 +119,7 @@ def _count_sentences(result, blade, main, units):
     for ratio in ratios_of(result, blade):
         if not ratio_doubted(result, ratio, "ratio_differs_by_piece"):
             yield side_by_side_sentence(result, blade, ratio)
+    yield from dulling_sentences(result, blade)
 
 
 def _none_severed(main, piece):
