@@ -14,6 +14,7 @@ from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.expected_without import Fits, fit_told_without
+from edgetest.study.wear.far_among_repeats import fit_told_of_repeats
 from edgetest.study.wear.left_out_rows import compared_as_it_counts, fit_as_it_counts
 from edgetest.study.wear.nothing_to_fit import nothing_to_fit
 from edgetest.study.wear.other_laws import fit_told_of_laws
@@ -22,6 +23,7 @@ from edgetest.study.wear.photo_values import AREA, W30, WIDTH
 from edgetest.study.wear.places_departed import fit_of_places_asked
 from edgetest.study.wear.plausible_readings import implausible_doubts
 from edgetest.study.wear.protocol_departures import departures_of
+from edgetest.study.wear.shifted_days import fit_told_of_days
 from edgetest.study.wear.study_looks import looks_of
 from edgetest.study.wear.study_readings import readings_of_study
 from edgetest.study.wear.treatments_compared import compare_treatments
@@ -124,7 +126,9 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     columns = found.columns()
     fits = Fits()
     fit = fit_told_without(fit_study(columns, how).in_file(source.log.name), columns, how, fits)
+    fit = fit_told_of_repeats(fit, columns, source.log.name)
     fit = fit_told_of_laws(fit, columns, how, fits)
+    fit = fit_told_of_days(fit, columns, how, source.log.rows)
     past = blades_past_limit(fit, found.readings)
     fit = fit_past_limit(fit_as_it_counts(fit, found.readings, source.log.rows), past)
     fit = fit_of_places_asked(fit, source.protocol, options.reading)

@@ -35,7 +35,7 @@ PACKAGE = Path(wear_answer.__file__).parents[2]
 MAKERS = {
     "fit": (
         "power_not_identified", "power_misfits", "shapes_differ", "law_misfits", "stages_scatter",
-        "readings_too_even", "names_swapped",
+        "readings_too_even", "names_swapped", "day_shifts_readings",
     ),
     "blade": (
         "extrapolated", "beyond_reach", "read_past_limit", "stopped_before_limit",

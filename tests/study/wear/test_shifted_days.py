@@ -1,0 +1,79 @@
+"""A day on which some blades were read with another thread or scale is told with its size."""
+
+import csv
+import io
+
+import numpy as np
+import pytest
+
+from edgetest.study.sources import open_source
+from edgetest.study.wear.wear_answer import comparison_of, curves_of
+from tests.study.wear.logs_of_wedges import log_of, wedge_log
+
+LIVES = {("soft", "S1"): 150, ("soft", "S2"): 170, ("soft", "S3"): 160,
+         ("hard", "H1"): 200, ("hard", "H2"): 230, ("hard", "H3"): 210}  # fmt: skip
+ODD = ("S1", "S2", "H1")
+
+
+def source(tmp_path, times, *, day="2 grey", seed=3, stages=(50,), blades=ODD, out="", cv=0.03):
+    """Stages up to 25 on day 1, the others on day 2; those of `blades` at `stages` on `day`."""
+    text = wedge_log(LIVES, {"soft": 3.0, "hard": 3.0}, cv=cv, rng=np.random.default_rng(seed))
+    rows = list(csv.DictReader(io.StringIO(text)))
+    for row in rows:
+        row["day"] = "1" if float(row["cuts"]) < 50 else "2"
+        if row["blade"] in blades and float(row["cuts"]) in stages:
+            row |= {
+                "day": day,
+                "edge_width_um": float(row["edge_width_um"]) * times,
+                "exclude": out,
+            }
+    fields = ["blade", "heat_treatment", "cuts", "day", "edge_width_um", "exclude"]
+    lines = [fields, *([row.get(each, "") for each in fields] for row in rows)]
+    return open_source(log_of(tmp_path, "\n".join(",".join(map(str, one)) for one in lines) + "\n"))
+
+
+def shifts(doubts):
+    return [one for one in doubts if one.code == "day_shifts_readings"]
+
+
+def test_the_odd_day_is_told_with_its_size_and_is_not_corrected(tmp_path):
+    found = curves_of(source(tmp_path, 1.3))
+    (told,) = shifts(found.fit.doubts)
+    assert told.where.value == "2 grey"
+    assert told.where.stage == 50
+    assert told.text.startswith("Readings of day 2 grey (at 50 cuts) lie +3")
+    assert "the rows count" in told.text
+    rows = {row.line: float(row.readings["edge_width_um"].value) for row in found.log.rows}
+    assert [each.value for each in found.readings] == [rows[each.line] for each in found.readings]
+
+
+def test_the_comparison_tells_it_too(tmp_path):
+    (told,) = shifts(comparison_of(source(tmp_path, 1 / 1.3, cv=0.01)).doubts)
+    assert "(at 50 cuts) lie -2" in told.text
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"times": 1.0},
+        {"times": 1.3, "out": "grey spool"},
+        {"times": 1.3, "day": "2"},
+        {"times": 1.3, "blades": ("S1",)},
+        {"times": 1.3, "blades": tuple(blade for _, blade in LIVES)},
+    ],
+    ids=["no shift", "left out", "not noted", "one blade", "all blades of the stage"],
+)
+def test_no_day_is_told(tmp_path, change):
+    assert not shifts(curves_of(source(tmp_path, **change)).fit.doubts)
+
+
+def test_days_that_part_one_stage_are_told_once_by_the_smaller(tmp_path):
+    doubts = shifts(curves_of(source(tmp_path, 1.4, stages=(200,), blades=("S1", "H1"))).fit.doubts)
+    assert [one.where.value for one in doubts] == ["2 grey"]
+
+
+def test_studies_without_a_shift_are_seldom_told_one(tmp_path):
+    told = sum(
+        bool(shifts(curves_of(source(tmp_path, 1.0, seed=seed)).fit.doubts)) for seed in range(40)
+    )
+    assert told <= 2
