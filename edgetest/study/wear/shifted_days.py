@@ -67,7 +67,8 @@ def _design(fit, how, cells):
     for k, (i, cuts, _, _) in enumerate(cells):
         slopes = law.slopes(np.array([cuts]), fit.blades[i].psi)[0]
         own = len(slopes) - 1 if shared else len(slopes)
-        named = [((i, -1), 1.0), *(((i, j), slopes[j]) for j in range(own))]
+        named: list[tuple[tuple, float]] = [((i, -1), 1.0)]
+        named += [((i, j), slopes[j]) for j in range(own)]
         if shared and how.power is None:
             named.append((("power", treatments.get(fit.blades[i].blade)), slopes[-1]))
         for name, slope in [*named, (("stage", stages.index(cuts)), 1.0)]:

@@ -11,9 +11,9 @@ STAGES, BLADES = 6, 4
 BLADE, STAGE = np.repeat(np.arange(BLADES), STAGES), np.tile(np.arange(STAGES), BLADES)
 CUTS = np.array([0.0, 10, 25, 50, 100, 200])[STAGE]
 DESIGN = np.column_stack(
-    [BLADE == i for i in range(BLADES)]
-    + [(BLADE == i) * np.log1p(CUTS) for i in range(BLADES)]
-    + [STAGE == k for k in range(STAGES)]
+    [i == BLADE for i in range(BLADES)]
+    + [(i == BLADE) * np.log1p(CUTS) for i in range(BLADES)]
+    + [k == STAGE for k in range(STAGES)]
 ).astype(float)
 INSIDE = (STAGE == 3) & (BLADE < 2)
 
