@@ -46,6 +46,7 @@ from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
 from edgetest.study.chop.board_order import boards_missed, first_words
 from edgetest.study.chop.chop_looks import SOURCES
 from edgetest.study.chop.piece_woods import own_woods
+from edgetest.study.chop.turns_taken import turns_words
 
 WIDE_IN = (6.4, 3.0)
 CHOPPER_PART, CHOPPER_NUMBERS, CHOPPER_SHEET = "chopper part", "In numbers", "Sheet"
@@ -198,8 +199,8 @@ def _chops(source, result, blade, name):
         turns = f"The tools took turns, but no piece with {missed}." if missed else IN_TURN
         first = first_words(result.log)
         turns += f" First on each board: {first}." if first else ""
-        words = {"in_turn": turns,
-                 "not_in_turn": "The tools did not take turns.", "single": ""}  # fmt: skip
+        not_in_turn = f"The tools chopped {turns_words(result.log)}."
+        words = {"in_turn": turns, "not_in_turn": not_in_turn, "single": ""}
         st.markdown(verbatim(words[result.design]))
         figure = _drawing(source, lambda: plot_chops(result, size_in=WIDE_IN))
         alt = "Strokes for each severed piece. " + result.report.counts.summary()

@@ -10,6 +10,7 @@ from edgetest.report.wording import interval_words
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.board_order import first_words
 from edgetest.study.chop.ratio_doubts import boards_gone, pieces_alone, ratio_of_severed
+from edgetest.study.chop.turns_taken import but_words
 from edgetest.study.words import counted, listed
 
 LEANS_ON = {
@@ -86,6 +87,8 @@ def side_by_side_sentence(result, blade, ratio):
                     for each in (blade, other))  # fmt: skip
     boards = " on the same boards" if mine == theirs and "" not in mine else ""
     turns = f" in turn{boards}" if result.design == "in_turn" else ""
+    if result.design == "not_in_turn" and (but := but_words(result.log, blade, other)):
+        turns = f"{boards}{but.replace(' in', ', in', 1) if boards else but}"
     verdict = "; the two cannot be told apart"
     if not ratio.ratio.low <= 1 <= ratio.ratio.high:
         most = f"at most 1 of {round(1 / (1 - result.report.level))} such tests"

@@ -37,7 +37,6 @@ from edgetest.study.chop.chop_rows import (
     severings,
     single_chops,
     strokes,
-    turn_taking,
 )
 from edgetest.study.chop.edge_damage import falls, looks_kept, stopped_counting, touch_ups
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
@@ -51,6 +50,7 @@ from edgetest.study.chop.told_order import order_doubts
 from edgetest.study.chop.treatment_mixing import mixing_doubts
 from edgetest.study.chop.trial_damage import trial_doubts
 from edgetest.study.chop.trial_rows import trials
+from edgetest.study.chop.turns_taken import doubts_of_turns, turn_taking
 from edgetest.study.wear.left_out_rows import mishap_doubts
 from edgetest.study.words import were
 
@@ -312,8 +312,7 @@ def _doubts(source, pieces, found, grown, tools):
     """Doubts about the study's own data."""
     if source.study is not None and source.study.invented:
         yield doubt("invented")
-    if turn_taking(source.chops) == "not_in_turn":
-        yield doubt("not_in_turn")
+    yield from doubts_of_turns(source.chops)
     yield from size_doubts(source.chops.name, source.chops.rows)
     yield from wood_doubts(source.chops.name, source.chops.rows)
     yield from board_word_doubts(source.chops.rows)

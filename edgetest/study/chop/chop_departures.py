@@ -16,7 +16,6 @@ from edgetest.study.chop.added_pieces import (
     severs,
 )
 from edgetest.study.chop.asked_pieces import asked_pieces, is_green, sides_mm
-from edgetest.study.chop.chop_rows import turn_taking
 from edgetest.study.chop.looks_departed import (
     closing_departed,
     departed_alike,
@@ -25,6 +24,7 @@ from edgetest.study.chop.looks_departed import (
     photographed,
 )
 from edgetest.study.chop.piece_woods import kind_of_wood, own_woods
+from edgetest.study.chop.turns_taken import turns_words
 from edgetest.study.wear.departed_facts import ADDED, UNREAD, ProtocolDeparture, angles_departed
 from edgetest.study.words import counted, listed
 
@@ -317,10 +317,11 @@ def _boards_alone(control, asked, mine, tools, protocol):
 
 
 def _turns(protocol, log):
-    """Tools that chopped one after the other."""
-    if severs(protocol) and turn_taking(log) == "not_in_turn":
+    """Tools that chopped one after the other, or the boards on which they did not take turns."""
+    told = turns_words(log) if severs(protocol) else ""
+    if told:
         yield ProtocolDeparture(
-            "turns", "all blades in turn, piece by piece", "blades one after the other",
+            "turns", "all blades in turn, piece by piece", f"blades {told}",
             "A tired arm or a drier board cannot be told from the tool.",
         )  # fmt: skip
 

@@ -21,6 +21,7 @@ from edgetest.study.chop.chop_rows import MeasuredChop, Severing
 from edgetest.study.chop.handling import Handling
 from edgetest.study.chop.side_view_scales import refused_side_views
 from edgetest.study.chop.told_looks import told_looks, told_misses
+from edgetest.study.chop.turns_taken import turns_words
 from edgetest.study.words import listed
 from edgetest.units import as_typed
 
@@ -204,7 +205,8 @@ class ChopResult:
     def _turns(self):
         """How the blades took turns, and which was first; "" for one blade alone."""
         if self.design != "in_turn":
-            return "blades one after the other" * (self.design == "not_in_turn")
+            told = turns_words(self.log)
+            return f"blades {told}" if told else ""
         missed = boards_missed(self.log) if self.pieces else ""
         first = first_words(self.log) if self.pieces else ""
         turns = f"blades in turn; no piece with {missed}" if missed else "all blades in turn"

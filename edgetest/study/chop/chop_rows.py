@@ -291,24 +291,6 @@ def single_chops(chops, treatment_of):
     )
 
 
-def turn_taking(log):
-    """How the blades took turns: "single", "in_turn", "not_in_turn".
-
-    In turn means that on no board a blade got two pieces ahead; what is left out was a turn.
-    """
-    rows = [row for row in log.rows if row.kind in SEVERED and not row.waiting]
-    names = list(dict.fromkeys(row.blade for row in rows))
-    if len(names) < 2:
-        return "single"
-    done: dict[str, dict[str, int]] = {}
-    for row in rows:
-        here = done.setdefault(row.board_or_block, dict.fromkeys(names, 0))
-        here[row.blade] += 1
-        if max(here.values()) - min(here.values()) > 1:
-            return "not_in_turn"
-    return "in_turn"
-
-
 def _count(reading):
     """A number of chops and whether the piece fell; a range by its middle."""
     if reading.kind == "above":

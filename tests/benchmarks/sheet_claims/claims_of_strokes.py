@@ -144,10 +144,12 @@ def turns(sheet, facts):
     took_turns = len(blades) > 1 and all(
         set(order[i : i + len(blades)]) == set(blades) for i in range(0, len(order), len(blades))
     )
-    for sentence, _ in sheet.holding(r"did not take turns|one after the other"):
+    for sentence, _ in sheet.holding(
+        r"did not take turns|one after the other|not in turn|turn but"
+    ):
         if took_turns:
             yield Contradiction("turns", sentence, "the rows of the log alternate")
-    for sentence, _ in sheet.holding(r"\bin turn\b"):
+    for sentence, _ in sheet.holding(r"(?<!not )(?<!; )\bin turn\b(?! but)"):
         if not took_turns and sentence not in typed_words(facts.study):
             yield Contradiction("turns", sentence, "the rows of the log do not alternate")
     boards = [r.get("board") for r in facts.rows if r["kind"] in PIECES]

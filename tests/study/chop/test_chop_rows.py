@@ -8,7 +8,6 @@ from edgetest.study.chop.chop_rows import (
     severings,
     single_chops,
     strokes,
-    turn_taking,
 )
 
 HEAD = (
@@ -56,10 +55,3 @@ def test_a_stud_is_larger_green_than_dry(moisture, area_cm2):
     # 1 1/2 by 3 1/2 inch dry, 1 9/16 by 3 9/16 inch green (PS 20; from memory).
     green = 25.4**2 * (1 + 9 / 16) * (3 + 9 / 16) / 100
     assert piece.area_cm2 == pytest.approx(area_cm2 or green, abs=0.01)
-
-
-def test_a_piece_that_is_left_out_was_a_turn_all_the_same():
-    whys = ["", "", "clamp slipped", "", "", ""]
-    rows = [f"{one},billet,,20,50,50,,,,,{why}" for one, why in zip("ABABAB", whys, strict=True)]
-    assert turn_taking(read(*rows)) == "in_turn"
-    assert turn_taking(read(*rows[::2], *rows[1::2])) == "not_in_turn"

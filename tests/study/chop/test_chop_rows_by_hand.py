@@ -1,4 +1,4 @@
-"""Strokes, depths, trials and turns worked by hand from single rows."""
+"""Strokes, depths and trials worked by hand from single rows."""
 
 import pytest
 
@@ -11,7 +11,6 @@ from edgetest.study.chop.chop_rows import (
     single_chops,
     strokes,
     strokes_of_edge,
-    turn_taking,
 )
 
 
@@ -115,22 +114,3 @@ def test_pieces_are_taken_with_what_is_known_of_all_of_them():
     ]  # fmt: skip
     assert billets(found, {})[0].treatment is None
     assert billets((), {}) == (None, [])
-
-
-@pytest.mark.parametrize(
-    ("blades", "boards", "said"),
-    [
-        ("AAA", "aaa", "single"),
-        ("ABAB", "aaaa", "in_turn"),
-        ("AAB", "aaa", "not_in_turn"),
-        ("AAB", "aba", "in_turn"),
-        ("ABBA", "aaaa", "in_turn"),
-        ("ABCAACB", "aaaaaaa", "not_in_turn"),
-    ],
-)
-def test_in_turn_is_never_two_pieces_ahead_on_a_board(blades, boards, said):
-    rows = [piece(n, 10, blade, board=board)
-            for n, (blade, board) in enumerate(zip(blades, boards, strict=True), 2)]  # fmt: skip
-    assert turn_taking(Log(*rows)) == said
-    waiting = ChopRow(99, "Z", "billet", board="a")
-    assert turn_taking(Log(*rows, waiting)) == said
