@@ -160,9 +160,11 @@ class CaseResult:
         return [*self._of_hardness(), *self.notes()]
 
     def notes(self):
-        """What holds for every section: the pack's carbon and hours, a skin that it filled."""
+        """What holds for every section: the pack's carbon, coupon, hours, a skin it filled."""
         coming_up = COMING_UP if self.pack is not None else ""
-        return [line for line in (self._of_skin(), self._of_pack(), coming_up) if line]
+        own = self.known.calibration
+        coupon = own.summary() if own is not None else ""
+        return [line for line in (self._of_skin(), self._of_pack(), coupon, coming_up) if line]
 
     def _of_hardness(self):
         """Mark in the quench and after the temper, and what stays austenite."""

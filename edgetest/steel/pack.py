@@ -39,9 +39,11 @@ class Calibration:
     def summary(self):
         """The calibration as a maker reads it out."""
         low, high = min(self.factors.values()), max(self.factors.values())
+        u_mm = self.relative_u * self.measured_depth_mm / 2
         return (
-            f"The coupon's {self.measured_depth_mm:g} mm case needs {low:.2f} to {high:.2f} "
-            "times the published diffusivities."
+            f"The pack's own coupon counts: its case of {self.measured_depth_mm:g} ± {u_mm:.2g} mm,"
+            f" to {self.carbon_pct:.2f} % carbon, asks {low:.2f} to {high:.2f} times the published "
+            "diffusivities."
         )
 
 

@@ -118,6 +118,7 @@ TRIAL = (
 )
 
 PACK = (
+    Field("piece", "Piece that was packed"),
     Field("compound", "Compound"),
     Field("core_pct", "Carbon of the steel before, %"),
     Field("temperature_c", "Pack, °C"),

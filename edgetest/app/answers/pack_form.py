@@ -3,7 +3,7 @@
 import streamlit as st
 
 from edgetest.app.answers.evidence_fields import PACK, sized
-from edgetest.app.answers.evidence_forms import save_and_redraw
+from edgetest.app.answers.evidence_forms import piece_names, save_and_redraw
 from edgetest.app.kept_fields import kept_form
 from edgetest.study.steel.evidence_edit import put_facts
 
@@ -19,6 +19,11 @@ def pack_form(source):
     removed = edge.get("removed_mm")
     form = kept_form(source.path, "pack")
     st.markdown("**The pack, as it was or as it is planned**")
+    names = piece_names(source)
+    piece = (was or {}).get("piece")
+    if len(names) > 1:
+        piece = form.field(st.selectbox, "Piece that was packed", piece, "piece", options=[*names],
+                           index=None, placeholder="")  # fmt: skip
     left, right = st.columns(2)
     compound = form.field(left.text_input, "Compound", (was or {}).get("compound", ""), "compound")
     core = form.field(
@@ -44,7 +49,7 @@ def pack_form(source):
         return
     grind = removed if faces and off is None else off
     pack = {
-        **(was or {}), "compound": compound.strip(), "core_pct": core,
+        **(was or {}), "piece": piece, "compound": compound.strip(), "core_pct": core,
         "energised": ENERGISED[kind], "skin_mm": skin, "temper": temper,
         "heats": [
             _filled({"name": "pack", "surface": "carburising", **heat, "temperature_c": degrees,

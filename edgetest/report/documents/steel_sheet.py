@@ -42,8 +42,8 @@ from edgetest.study.steel.evidence_words import (
     trials_in_words,
 )
 from edgetest.study.steel.of_the_lot import title_behind_name
+from edgetest.study.steel.pack_words import pack_in_words, pack_of
 from edgetest.study.steel.row_kinds import spaced
-from edgetest.units import as_typed
 
 NAME = "verdict"
 NOTHING_YET = "nothing was entered yet, so there is no page to write"
@@ -220,9 +220,10 @@ def _pictures(result, pictures):
     if result.cases:
         put_figure(pictures, "case.svg", plot_cases(result.cases).figure)
         alt = " ".join(f"{name}: {case.summary()}" for name, case in result.cases[:2])
-        caption = (
-            "Carbon across the section, and below it hardness after the temper (dotted: straight "
-            "from the quench) and retained austenite in % (orange); hatched is ground away, the "
+        whose = pack_of(result.rows.pack, result.seen)
+        caption = f"{whose}. " * bool(whose) + (
+            "Carbon across the section, and below it hardness after the temper (dotted: as "
+            "quenched) and retained austenite in % (orange); hatched is ground away, the "
             "dashed line counts as hard."
         )
         found.append(section(None, figure("case.svg", alt, caption)))
@@ -274,11 +275,7 @@ def _seen(result):
     if known:
         found.append(("Sparked beside", known))
     if rows.pack is not None:
-        heats = ", ".join(
-            f"{as_typed(heat.hours, 'h')} at {as_typed(heat.temperature_c, 'c')}"
-            for heat in rows.pack.heats
-        )
-        found.append(("Pack", "; ".join(filter(None, (rows.pack.compound, heats)))))
+        found.append(("Pack", pack_in_words(rows.pack, result.seen)))
     if study.reference is not None:
         blade = study.blade(study.reference)
         found.append(("Known blade", "; ".join(filter(None, (blade.id, blade.steel)))))

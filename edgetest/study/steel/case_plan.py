@@ -153,7 +153,7 @@ def cases_of_study(folder) -> tuple[CaseAnswer, ...]:
             "add [evidence.pack] with its heats and sections, or give --thickness-mm and the rest",
         )
     seen = steel_seen_of(rows, wishes, study=study).seen
-    core = core_of(rows.pack, seen, packed_piece(seen, wishes.piece))
+    core = core_of(rows.pack, seen, packed_piece(rows.pack, seen, wishes.piece))
     return _answers(rows.pack, core, target_of(wishes))
 
 

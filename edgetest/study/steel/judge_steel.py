@@ -29,7 +29,14 @@ from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.steel.known_beside import known_beside_doubts
 from edgetest.study.steel.of_the_lot import as_each_says
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
-from edgetest.study.steel.steel_pack import core_of, packed_piece, target_of, worked_or_refused
+from edgetest.study.steel.steel_pack import (
+    core_of,
+    of_the_pack,
+    packed_piece,
+    pieces_packed,
+    target_of,
+    worked_or_refused,
+)
 from edgetest.study.steel.steel_result import PieceVerdict, SteelResult, ThoughtBefore
 from edgetest.study.steel.steel_rows import (
     SteelRows,
@@ -40,6 +47,7 @@ from edgetest.study.steel.steel_rows import (
 from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
 from edgetest.study.steel.unlikely_sizes import unlikely_typed
 from edgetest.study.wear.wear_result import StudyResult
+from edgetest.study.words import listed
 
 IN_STUDY = Where(STUDY_FILE)
 
@@ -230,11 +238,13 @@ def _pack(
     piece: str | None,
     doubts: list[Doubt],
 ):
-    """Core, cases and hours of the study's pack, where it has one; doubts are added."""
+    """Core, cases and hours of the study's pack, where it is of the piece; doubts are added."""
     pack = rows.pack
-    core = core_of(pack, seen, packed_piece(seen, piece))
-    if pack is None:
-        return core, (), None
+    if pack is None or not of_the_pack(pack, seen, piece):
+        return core_of(None, seen, piece), (), None
+    core = core_of(pack, seen, packed_piece(pack, seen, piece))
+    if pieces_packed(pack, seen) is None and len(rows.pieces) > 1:
+        doubts.append(doubt("pack_of_whom", where=IN_STUDY, pieces=listed(rows.piece_names)))
     carbon = core.carbon_pct
     words = f"{carbon:.2f} ± {core.u_pct:.2f} %" if carbon is not None else ""
     doubts.append(doubt(core.whence, where=Where(STUDY_FILE, value=carbon), core=words))

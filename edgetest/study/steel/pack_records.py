@@ -6,8 +6,8 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from edgetest.steel.temper_softening import USUAL_TEMPER
 from edgetest.steel.usual_pack import USUAL_PACK
-from edgetest.store.checking import Quantity, Record
-from edgetest.store.field_kinds import Celsius, Count, Millimetres, Minutes, in_celsius
+from edgetest.store.checking import Quantity, Record, refuse
+from edgetest.store.field_kinds import Celsius, Count, Millimetres, Minutes, Name, in_celsius
 
 Ground = Annotated[float, Quantity("mm", least=0)]
 CarbonOfSteel = Annotated[float, Field(strict=True, ge=0, le=2.1)]
@@ -66,6 +66,7 @@ class PackTemper(Record):
 class Pack(Record):
     """The carburising pack, its heats, and the sections that went through it."""
 
+    piece: Name | None = None  # which piece went through it, where there are several
     compound: str = ""
     energised: Annotated[bool, Field(strict=True)] | None = None  # a carbonate in the charcoal
     skin_mm: Ground = 0.0  # decarburised before the pack
@@ -78,3 +79,16 @@ class Pack(Record):
     thermometer_u_c: Annotated[float, Quantity("c_apart", least=0)] = USUAL_PACK.thermometer_u_c
     surface_u_pct: Uncertainty | None = None  # left out: by what is known of the pack
     coupon: PackCoupon | None = None
+
+
+def refuse_unknown_packed(pack: Pack | None, names: tuple[str, ...]) -> None:
+    """Refuse a pack that names a piece which nobody noted.
+
+    Raises
+    ------
+    ValueError
+        As a fault of the record.
+    """
+    if pack is not None and pack.piece not in (None, *names):
+        what = f'the pack is of "{pack.piece}", which is not a piece'
+        raise refuse(what, f"known: {', '.join(names)}")

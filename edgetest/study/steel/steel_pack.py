@@ -50,13 +50,30 @@ class Core(NamedTuple):
 UNKNOWN_CORE = Core(None, 0.0, "core_unknown")
 
 
-def packed_piece(seen: SteelSeen, wanted: str | None) -> str | None:
-    """The piece whose core the pack started from: the one asked about, else the only one packed."""
-    packed = {heat.piece for heat in seen.heats if heat.carburised}
-    if wanted is not None:
-        return wanted
+def pieces_packed(pack: Pack, seen: SteelSeen) -> frozenset[str] | None:
+    """The pieces that a pack is of: the one that it names, else those packed, else the only one.
+
+    None where there are several and nobody says which.
+    """
+    if pack.piece is not None:
+        return frozenset([pack.piece])
+    packed = {one.piece for one in (*seen.heats, *seen.trials) if one.carburised}
     known = packed or {piece.id for piece in seen.pieces}
-    return known.pop() if len(known) == 1 else None
+    return frozenset(known) if packed or len(known) == 1 else None
+
+
+def of_the_pack(pack: Pack | None, seen: SteelSeen, piece: str | None) -> bool:
+    """Whether a pack tells of a piece, as far as anybody knows; None speaks of all together."""
+    of = None if pack is None else pieces_packed(pack, seen)
+    return pack is not None and (of is None or piece is None or piece in of)
+
+
+def packed_piece(pack: Pack, seen: SteelSeen, wanted: str | None) -> str | None:
+    """The piece whose core the pack started from: the one asked about if it is of it."""
+    of = pieces_packed(pack, seen)
+    if of is None or wanted in of:
+        return wanted
+    return next(iter(of)) if len(of) == 1 else None
 
 
 def core_of(pack: Pack | None, seen: SteelSeen, piece: str | None) -> Core:

@@ -22,9 +22,10 @@ from edgetest.study.steel.blades_to_make import blades_words
 from edgetest.study.steel.evidence_words import in_celsius_too
 from edgetest.study.steel.failures_told import failures_told
 from edgetest.study.steel.of_the_lot import others_words, pieces_together
+from edgetest.study.steel.pack_words import pack_lines
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
-from edgetest.study.steel.steel_pack import Core
+from edgetest.study.steel.steel_pack import Core, of_the_pack
 from edgetest.study.steel.steel_rows import SteelRows, VerdictWishes
 from edgetest.study.wear.wear_result import StudyResult
 from edgetest.study.words import listed
@@ -151,7 +152,8 @@ class SteelResult:
         """What to mind at the step that is next and with a pack, each once; other pieces' last."""
         own = self.asked.decision.cautions
         piece = self.seen.asked(self.asked.piece)
-        packed = cautions_at("carburise", piece) if self.rows.pack is not None else ()
+        here = of_the_pack(self.rows.pack, self.seen, self.asked.piece)
+        packed = cautions_at("carburise", piece) if here else ()
         others = pieces_together(
             (piece.id, f"{caution[:1].lower()}{caution[1:]}")
             for piece in self.seen.pieces
@@ -229,10 +231,7 @@ class SteelResult:
     def likely_words(self):
         """The families and explanations that count, in a sentence each; none with nothing seen."""
         found = []
-        for name, rows in (
-            ("Its kind", self.families()),
-            ("It may be", self.explanations()),
-        ):
+        for name, rows in (("Its kind", self.families()), ("It may be", self.explanations())):
             told = [f"{title} {chance(p)}" for _, title, p in rows if p >= LEAST_TOLD]
             found += [f"{name}: {'; '.join(told)}."] if told else []
         if self.before is not None and self.weighed:
@@ -318,7 +317,7 @@ class SteelResult:
         lines += [f"- Hardness wanted after the temper: {low:g} to {high:g} HRC."] * self.begun
         lines += [f"- {self.survival.summary()}"] if self.survival else []
         lines += [f"- {line}" for line in self.others_in_words()]
-        lines += [f"- {name}: {case.summary()}" for name, case in self.cases]
+        lines += [f"- {line}" for line in pack_lines(self)]
         seen_in = {one.doubt: one.doubt.where.blade for one in self.asked.decision.remarks}
         lines += [
             f"- {one.text}" + (f" Seen in: {seen_in[one]}." if seen_in.get(one) else "")

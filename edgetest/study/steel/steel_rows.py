@@ -20,7 +20,7 @@ from edgetest.store.field_kinds import (
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel import row_kinds as kinds
-from edgetest.study.steel.pack_records import Pack
+from edgetest.study.steel.pack_records import Pack, refuse_unknown_packed
 from edgetest.units import Unreadable
 
 IN_EVIDENCE, IN_VERDICT = f"{STUDY_FILE}, evidence", f"{STUDY_FILE}, verdict"
@@ -192,9 +192,8 @@ class CouponHeat(_OfCoupon):
     @model_validator(mode="after")
     def _some_of_all(self) -> "CouponHeat":
         if self.cracked is not None and self.cracked > self.count:
-            raise refuse(
-                f"{self.cracked} cracked of {self.count}", "add count = how many were quenched"
-            )
+            what = f"{self.cracked} cracked of {self.count}"
+            raise refuse(what, "add count = how many were quenched")
         return self
 
 
@@ -271,6 +270,7 @@ class SteelRows(KnownSteels):
             if row.piece is None and row.blade is None and len(names) > 1:
                 mend = f"add piece = one of: {', '.join(names)}"
                 raise refuse("a row does not say which piece it belongs to", mend)
+        refuse_unknown_packed(self.pack, self.piece_names)
         return self
 
     @property

@@ -64,3 +64,14 @@ def test_what_is_left_blank_is_not_written(folder):
     save(page)
     kept = load_study(folder).evidence["pack"]
     assert not {"energised", "skin_mm", "temper"} & set(kept)
+
+
+def test_the_piece_that_was_packed_is_asked_where_there_are_several(folder):
+    page = AppTest.from_function(form, args=(str(folder),), default_timeout=60).run()
+    assert "Piece that was packed" not in [one.label for one in page.selectbox]
+    pieces = "".join(f'[[evidence.pieces]]\nid = "{name}"\n' for name in ("A", "B"))
+    folder = make_study(folder.parent / "two", evidence=pieces + PACK)
+    page = AppTest.from_function(form, args=(str(folder),), default_timeout=60).run()
+    by_label(page.selectbox, "Piece that was packed").set_value("B")
+    save(page)
+    assert load_study(folder).evidence["pack"]["piece"] == "B"

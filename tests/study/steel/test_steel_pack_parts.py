@@ -15,7 +15,9 @@ from edgetest.study.steel.steel_pack import (
     Core,
     core_of,
     hardness_of,
+    of_the_pack,
     packed_piece,
+    pieces_packed,
     target_of,
     wanted_of,
 )
@@ -48,7 +50,23 @@ def packed(piece):
     ],
 )
 def test_the_pack_started_from_the_piece_asked_about_or_the_only_one(of, wanted, piece):
-    assert packed_piece(of, wanted) == piece
+    assert packed_piece(pack(), of, wanted) == piece
+
+
+def test_a_pack_is_of_the_piece_that_it_names_or_of_those_packed():
+    both = seen(("A", {}), ("B", {}))
+    of_b = seen(("A", {}), ("B", {}), heats=(packed("B"), HeatSeen("A")))
+    assert pieces_packed(pack(piece="B"), both) == {"B"}
+    assert pieces_packed(pack(piece="A"), of_b) == {"A"}
+    assert pieces_packed(pack(), of_b) == {"B"}
+    assert pieces_packed(pack(), both) is None
+    assert packed_piece(pack(piece="B"), both, "A") == "B"
+    assert not of_the_pack(pack(piece="B"), both, "A")
+    assert not of_the_pack(pack(), of_b, "A")
+    assert of_the_pack(pack(piece="B"), both, "B")
+    assert of_the_pack(pack(), both, "A")
+    assert of_the_pack(pack(piece="B"), both, None)
+    assert not of_the_pack(None, both, "A")
 
 
 def test_a_laboratory_comes_before_a_statement_and_that_before_the_quench():
