@@ -57,7 +57,8 @@ def pieces_packed(pack: Pack, seen: SteelSeen) -> frozenset[str] | None:
     """
     if pack.piece is not None:
         return frozenset([pack.piece])
-    packed = {one.piece for one in (*seen.heats, *seen.trials) if one.carburised}
+    packed = {heat.piece for heat in seen.heats if heat.carburised}
+    packed |= {trial.piece for trial in seen.trials if trial.carburised}
     known = packed or {piece.id for piece in seen.pieces}
     return frozenset(known) if packed or len(known) == 1 else None
 
