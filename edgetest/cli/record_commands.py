@@ -58,7 +58,7 @@ def enter_command(study, cells, evidence, replace, remove, json_):
       tempers: piece, coupon, blade, heat, temperature_c, temperature_f,
         time_min, repeats, for_use;
       trials: piece, coupon, blade, heat, test, result, edge, life_ratio,
-        beside, day, temper_c, strokes, hit, poor_edge, carburised (result:
+        beside, day, temper_c, strokes, hit, poor_edge, use, carburised (result:
         how long the edge lived beside the known blade's, same from 0.8
         times; temper_c the temper it had, as 205 or "400 °F");
       known: known_low, known_high, files_hrc, tester_u_hrc (standard

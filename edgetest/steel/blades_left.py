@@ -4,7 +4,7 @@ from edgetest.steel.alike_trials import alike_of
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
-from edgetest.steel.tried_blades import EDGED, treated, tried_blades
+from edgetest.steel.tried_blades import EDGED, made_elsewhere, treated, tried_blades
 
 UNNAMED = "a blade"  # of a trial that names none
 
@@ -22,11 +22,24 @@ def blades_lost(seen: SteelSeen, piece: str) -> list[str]:
     return [*named, *[UNNAMED] * more, *(UNNAMED for one in broke if not one.heat)]
 
 
+def blades_elsewhere(seen: SteelSeen, piece: str) -> list[str]:
+    """Names of the piece's blades that were made for another use, and are not lost besides.
+
+    Each that was tried so and names no heat is one of its own.
+    """
+    own = [one for one in seen.trials if one.piece == piece]
+    lost = blades_lost(seen, piece)
+    bare = [one for one in own if not one.heat and one.made_for and not _broke_a_blade(one)]
+    named = [name for name in made_elsewhere(own) if name not in lost]
+    return [*named, *[UNNAMED] * len(bare)]
+
+
 def blades_left(seen: SteelSeen, piece: PieceSeen) -> float | None:
-    """What the piece makes without the blades lost; None where nobody told how many it makes."""
+    """What the piece makes without those lost or made for another use; None where nobody told."""
     if piece.makes_blades is None:
         return None
-    return max(piece.makes_blades - len(blades_lost(seen, piece.id)), 0.0)
+    gone = len(blades_lost(seen, piece.id)) + len(blades_elsewhere(seen, piece.id))
+    return max(piece.makes_blades - gone, 0.0)
 
 
 def blades_stood(seen: SteelSeen, piece: str) -> int:

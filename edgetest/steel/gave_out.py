@@ -19,6 +19,7 @@ from edgetest.steel.tried_blades import (
     EDGED,
     GIVEN_WAY,
     TriedBlade,
+    made_elsewhere,
     spoilt_heats,
     temper_untried,
     tried_blades,
@@ -67,10 +68,12 @@ def is_blade(at: Situation, heat: HeatSeen):
 def begun_blade(at: Situation) -> HeatSeen | None:
     """The trial blade that is hardened and not tried yet; None where there is none, or it failed.
 
-    A trial that names no heat may have been of it.
+    A trial that names no heat may have been of it. A blade made for another use is none.
     """
     tried = {one.at for one in tried_of(at)}
-    newest = {heat.coupon: heat for heat in at.heats if is_blade(at, heat)}
+    gone = made_elsewhere(one for one in at.seen.trials if one.piece == at.piece.id)
+    made = [heat for heat in at.heats if is_blade(at, heat) and heat.coupon not in gone]
+    newest = {heat.coupon: heat for heat in made}
     left = [heat for heat in newest.values() if (heat.coupon, heat.heat) not in tried]
     fine = (heat for heat in reversed(left) if not _spoilt(heat))
     return None if None in tried else next(fine, None)

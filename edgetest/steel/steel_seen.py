@@ -108,6 +108,7 @@ class TrialSeen:
     strokes: int | None = None  # of a chop
     hit: str = ""  # what did the damage and is no work of such a tool: a nail, a stone
     poor_edge: str = ""  # what was wrong with how it was sharpened: a wire edge, another angle
+    made_for: str = ""  # the use that its blade was made for, where that is not the one asked about
 
 
 @dataclass(frozen=True)

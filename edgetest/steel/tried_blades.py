@@ -50,8 +50,11 @@ def tells_of_edge(trial: TrialSeen):
 
     A chip or roll where the edge hit something that is no work of such a tool, as the maker wrote
     it, tells neither way; a break tells of the steel whatever it hit. So it is with an edge that
-    gave out, or lived short, and was found badly sharpened. Common practice, no source.
+    gave out, or lived short, and was found badly sharpened. Common practice, no source. A blade
+    that was made for another use tells nothing of this one's work.
     """
+    if trial.made_for:
+        return False
     spoilt = trial.hit or (trial.poor_edge and not blade_stood(trial))
     if spoilt and trial.edge != "broke":
         return False
@@ -60,8 +63,22 @@ def tells_of_edge(trial: TrialSeen):
 
 
 def no_fault_of_steel(trial: TrialSeen):
-    """Whether its maker wrote what beside the steel did it: something it hit, or a poor edge."""
-    return bool(trial.hit or trial.poor_edge)
+    """Whether its maker wrote what beside the steel did it: a hit, a poor edge, another use."""
+    return bool(trial.hit or trial.poor_edge or trial.made_for)
+
+
+def made_elsewhere(trials: Iterable[TrialSeen]) -> list[str]:
+    """Names of the blades that were tried for another use alone.
+
+    Parameters
+    ----------
+    trials : iterable of TrialSeen
+        Of one piece.
+    """
+    named = [trial for trial in trials if trial.heat is not None]
+    here = {trial.heat[0] for trial in named if trial.heat and not trial.made_for}
+    all_of = dict.fromkeys(trial.heat[0] for trial in named if trial.heat)
+    return [name for name in all_of if name not in here]
 
 
 def too_short_alone(trials: Sequence[TrialSeen]):

@@ -1,9 +1,12 @@
 """Blades that broke or cracked are taken off what a piece makes, and coupons are not."""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.steel.blades_left import (
     UNNAMED,
+    blades_elsewhere,
     blades_held_back,
     blades_left,
     blades_lost,
@@ -148,3 +151,21 @@ def test_no_blade_of_a_settled_sister_is_at_stake_or_wanted_still():
     assert few.startswith(
         "Lot L makes 6, of which 4 are left and you want 1 more: known steel for it"
     )
+
+
+def test_a_blade_made_for_another_use_is_gone_and_counts_neither_way():
+    stood, chipped = trial("sound", "blade1"), trial("chipped", "blade2")
+    for other in (stood, chipped, replace(stood, heat=None)):
+        gone = replace(other, result="same", made_for="chopper")
+        found = seen(heat(HARD, coupon="blade1"), trials=(gone,), makes_blades=4.0)
+        assert blades_elsewhere(found, "A") == [other.heat[0] if other.heat else UNNAMED]
+        assert blades_left(found, found.pieces[0]) == 3.0
+        assert blades_stood(found, "A") == 0
+
+
+def test_a_blade_that_broke_or_was_tried_for_this_use_too_is_not_gone_to_another():
+    gone = replace(trial("sound", "blade1"), made_for="chopper")
+    both = seen(trials=(gone, trial("sound", "blade1")), makes_blades=4.0)
+    assert (blades_elsewhere(both, "A"), blades_left(both, both.pieces[0])) == ([], 4.0)
+    broke = seen(trials=(replace(gone, edge="broke"),), makes_blades=4.0)
+    assert (blades_elsewhere(broke, "A"), blades_left(broke, broke.pieces[0])) == ([], 3.0)

@@ -113,6 +113,7 @@ TRIAL = (
     Field("day", "Day of the trial", hint="2026-05-04"),
     Field("temper_c", "The temper that it had, °C", "size", hint="215"),
     Field("strokes", "Strokes, of a chop", "count", hint="60"),
+    _words("use", "What this blade was made for, if for another use", words.USES),
     *_COUPON,
     Field("note", "Note"),
 )

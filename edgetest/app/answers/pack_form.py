@@ -19,11 +19,7 @@ def pack_form(source):
     removed = edge.get("removed_mm")
     form = kept_form(source.path, "pack")
     st.markdown("**The pack, as it was or as it is planned**")
-    names = piece_names(source)
-    piece = (was or {}).get("piece")
-    if len(names) > 1:
-        piece = form.field(st.selectbox, "Piece that was packed", piece, "piece", options=[*names],
-                           index=None, placeholder="")  # fmt: skip
+    piece = _piece(form, source, (was or {}).get("piece"))
     left, right = st.columns(2)
     compound = form.field(left.text_input, "Compound", (was or {}).get("compound", ""), "compound")
     core = form.field(
@@ -63,6 +59,17 @@ def pack_form(source):
     }  # fmt: skip
     facts = {"pack": _filled(pack)}
     save_and_redraw(form, put_facts, source.path, {"pack": was}, facts, fields=PACK)
+
+
+def _piece(form, source, was):
+    """The piece that was packed, asked where there are several."""
+    names = piece_names(source)
+    if len(names) < 2:
+        return was
+    return form.field(
+        st.selectbox, "Piece that was packed", was, "piece", options=[*names], index=None,
+        placeholder="",
+    )  # fmt: skip
 
 
 def _kind(energised):

@@ -30,6 +30,8 @@ from edgetest.study.steel.steel_rows import (
     VerdictWishes,
 )
 from edgetest.study.steel.trials_seen import (
+    for_the_use,
+    trials_of_another_use,
     trials_seen,
     trials_that_hit,
     trials_told_twice,
@@ -93,7 +95,7 @@ def steel_seen_of(
     heats.add_rows()
     for temper in rows.tempers:
         heats.temper(temper)
-    trials = trials_seen(rows, homes, lives)
+    trials = for_the_use(trials_seen(rows, homes, lives), wishes.use)
     in_turn = _by_number(heats.found.values())
     noted = SteelSeen(wishes.use, _pieces(rows), in_turn, trials, wishes.hardness_hrc)
     doubts = [
@@ -101,6 +103,7 @@ def steel_seen_of(
         *trials_told_twice(rows, homes),
         *trials_too_short(trials),
         *trials_that_hit(trials),
+        *trials_of_another_use(trials),
         *cooler_after_hotter(in_turn),
         *short_tempers(in_turn),
         *hardened_before(in_turn),

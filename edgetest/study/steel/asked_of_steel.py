@@ -67,6 +67,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _unquenched(rows)
     yield from _told_twice(rows)
     yield from _told_more(rows)
+    yield from _chopped_for(rows, verdict_wishes_of(study).use)
     yield from (*_unstroked(rows), *beside_unsaid(rows), *beside_two(rows))
     yield from _which_temper(rows)
     yield from (*cooler_asked(rows), *files_asked(rows), *apart_asked(rows))
@@ -212,6 +213,18 @@ def _unstroked(rows: SteelRows) -> Iterator[UnusableInput]:
             what = "how many strokes the blade made is not said, and one stroke tells nothing"
             mend = f"add strokes = their number; from {LEAST_STROKES} on a whole edge counts"
             yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}", mend)
+
+
+def _chopped_for(rows: SteelRows, use: str | None) -> Iterator[UnusableInput]:
+    """Questions about chops in a study of a use that is no chopping, as in a copied folder."""
+    for k, trial in enumerate(rows.trials, 1):
+        if use in ("knife", "chisel") and trial.test == "chop" and trial.use is None:
+            what = f"it chopped, and this study is for a {use}: was that blade made for another use"
+            mend = (
+                'if it was, as in a copied folder, add use = "chopper" (or its use): it then '
+                f'counts neither way here; else add use = "{use}"'
+            )
+            yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, use", mend)
 
 
 def _told_twice(rows: SteelRows) -> Iterator[UnusableInput]:

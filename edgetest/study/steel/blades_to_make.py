@@ -1,7 +1,12 @@
 """How many blades do the pieces make, by what is next with each, and what would others cost?"""
 
 from edgetest.steel.blade_tells import TRY_HOURS
-from edgetest.steel.blades_left import blades_left, blades_lost, blades_stood
+from edgetest.steel.blades_left import (
+    blades_elsewhere,
+    blades_left,
+    blades_lost,
+    blades_stood,
+)
 from edgetest.steel.steel_decision import AGAINST, SteelLosses
 from edgetest.steel.worth_testing import hours_told
 from edgetest.study.steel.hours_counted import losses_of
@@ -61,15 +66,20 @@ def _untold(many) -> str:
 
 
 def _lost(seen) -> str:
-    """Which blades are taken off, by piece; "" where none was lost."""
+    """Which blades are taken off, by piece; "" where none was lost, or made for another use."""
     names = [
         f"{blade} of {piece.id}"
         for piece in seen.pieces if piece.makes_blades is not None
         for blade in blades_lost(seen, piece.id)
     ]  # fmt: skip
-    if not names:
-        return ""
-    return f"Taken off what you wrote: {listed(names)}, which broke or cracked."
+    gone = [
+        f"{blade} of {piece.id}"
+        for piece in seen.pieces if piece.makes_blades is not None
+        for blade in blades_elsewhere(seen, piece.id)
+    ]  # fmt: skip
+    off = [f"{listed(names)}, which broke or cracked"] if names else []
+    off += [f"{listed(gone)}, made for another use"] if gone else []
+    return f"Taken off what you wrote: {'; '.join(off)}." if off else ""
 
 
 def _by_step(told, many) -> str:

@@ -293,6 +293,7 @@ def trial_line(trial: TrialSeen) -> str:
         f"beside {trial.beside}" if trial.beside else "",
         _strokes(trial),
         f"tempered at {_sized(trial.temper_c, 'c')}" if trial.temper_c is not None else "",
+        f"made for another use ({spaced(trial.made_for)})" if trial.made_for else "",
         trial.day,
         trial.note,
     )
@@ -307,8 +308,7 @@ def _edge(trial: TrialSeen) -> str:
         f"edge {spaced(trial.edge)}" if trial.edge else "edge",
         f" on {trial.hit}" if trial.hit else "",
         f"{', ' * bool(trial.edge) or ' '}badly sharpened ({trial.poor_edge})"
-        if trial.poor_edge
-        else "",
+        * bool(trial.poor_edge),
         ", so it counts neither way" if aside else "",
     ))  # fmt: skip
 

@@ -281,13 +281,13 @@ _KINDS_OF_MEDIA = {
 }  # fmt: skip
 
 # What makers also call a use; what it is judged as is told where it is typed.
-_SHAVE = ("draw_knife", "drawknife", "draw_knive", "drawknive", "spokeshave", "plane_iron")
-_CALLED = (
-    dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper")
-    | dict.fromkeys(("billhook", "hedging_billhook", "hedging_hook", "hedge_hook"), "hedging_tool")
-    | dict.fromkeys(_SHAVE, "chisel")
-)
-_BLADES = {f"{word}s": _CALLED.get(word, word) for word in (*words.USES, *_CALLED)}
+_CALLED = dict.fromkeys(("hatchet", "camp_hatchet", "small_axe"), "chopper")
+_HEDGING = ("billhook", "hedging_billhook", "hedging_hook", "hedge_hook")
+_CALLED |= dict.fromkeys(_HEDGING, "hedging_tool")
+_CALLED |= dict.fromkeys(("draw_knife", "drawknife", "spokeshave", "plane_iron"), "chisel")
+_BLADES = {
+    re.sub("fes$", "ves", f"{word}s"): _CALLED.get(word, word) for word in (*words.USES, *_CALLED)
+}
 Use = Annotated[str, OneOf(words.USES, _CALLED | _BLADES)]
 Origin = Annotated[str, OneOf(words.ORIGINS)]
 Coating = Annotated[

@@ -222,6 +222,7 @@ class CouponTrial(_OfCoupon):
     strokes: Count | None = None
     hit: str = ""
     poor_edge: str = ""
+    use: kinds.Use | None = None
 
     @model_validator(mode="after")
     def _says_something(self) -> "CouponTrial":
@@ -319,11 +320,9 @@ def steel_rows_of(study: Study) -> SteelRows:
             raise UnusableInput(f'"{row.blade}" is not a blade of the study', IN_EVIDENCE, mend)
     for blade in study.blades:
         if blade.piece and found.pieces and blade.piece not in found.piece_names:
-            raise UnusableInput(
-                f'blade {blade.id} comes from the unknown piece "{blade.piece}"',
-                f"{STUDY_FILE}, blades",
-                f"known: {', '.join(found.piece_names)}; add it to [[evidence.pieces]]",
-            )
+            what = f'blade {blade.id} comes from the unknown piece "{blade.piece}"'
+            mend = f"known: {', '.join(found.piece_names)}; add it to [[evidence.pieces]]"
+            raise UnusableInput(what, f"{STUDY_FILE}, blades", mend)
     return found
 
 

@@ -128,7 +128,7 @@ def use_as_read(use: str, typed: str) -> str:
         f'read: "{typed}" is judged as a {spaced(use)}{why}, wanted at {low:g} to {high:g} HRC '
         f"after the temper (common practice, no source); hardness_hrc of [verdict] in {STUDY_FILE} "
         "changes it. One study judges one use: for another, copy the folder, and write use, and "
-        "hardness_hrc where you wrote one, anew there"
+        "hardness_hrc where you wrote one, anew there, and use = the first one into its trials"
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.steel_seen import TrialSeen
-from edgetest.steel.tried_blades import LEAST_STROKES, no_fault_of_steel, tells_of_edge
+from edgetest.steel.tried_blades import EDGED, LEAST_STROKES, no_fault_of_steel, tells_of_edge
 from edgetest.store.days import day_as_meant
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.blade_heats import Home, home_of
@@ -80,7 +80,7 @@ def trials_that_hit(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
     trials = list(trials)
     for k, trial in enumerate(trials):
         told = tells_of_edge(trial)
-        if not trial.hit and (told or not trial.poor_edge):
+        if trial.made_for or (not trial.hit and (told or not trial.poor_edge)):
             continue
         code = "trial_poor_edge" if not trial.hit else "trial_broke_on" if told else "trial_hit"
         of = trial.piece, trial.heat
@@ -89,6 +89,25 @@ def trials_that_hit(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
         at = Where(STUDY_FILE, value=f"{trial.piece}, {_who(trial)}")
         yield doubt(code, where=at, who=_who(trial), edge=spaced(trial.edge or ""), hit=trial.hit,
                     poor_edge=trial.poor_edge, again=again)  # fmt: skip
+
+
+def for_the_use(trials: Iterable[TrialSeen], use: str | None) -> tuple[TrialSeen, ...]:
+    """The trials of a study, those of blades for another use than its own marked as such.
+
+    A coupon that is bent or pressed is made for none.
+    """
+    return tuple(
+        replace(one, made_for="") if use in (None, one.made_for) or one.trial not in EDGED else one
+        for one in trials
+    )
+
+
+def trials_of_another_use(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
+    """A doubt for each trial of a blade that was made for another use."""
+    for trial in trials:
+        if trial.made_for:
+            at = Where(STUDY_FILE, value=f"{trial.piece}, {_who(trial)}")
+            yield doubt("trial_other_use", where=at, who=_who(trial), use=spaced(trial.made_for))
 
 
 def _who(trial: TrialSeen) -> str:
@@ -111,7 +130,7 @@ def _trial(row: CouponTrial, home: Home) -> TrialSeen:
     return TrialSeen(
         home.piece, row.test, row.result, row.edge, ratio, log_u, heat, packed, row.note,
         "" if typed is None else str(typed), row.beside, day_as_meant(row.day), row.temper_c,
-        row.strokes, row.hit, row.poor_edge,
+        row.strokes, row.hit, row.poor_edge, row.use or "",
     )  # fmt: skip
 
 
