@@ -26,7 +26,8 @@ def path_within(text: str, folder: str = "") -> str:
     text : str
         As it was written: "H1.jpg", "roll 1/H1.jpg".
     folder : str
-        The folder of the study that it begins in; "" for the study's own.
+        The folder of the study that it begins in; "" for the study's own. A name that says it
+        too, "photos/H1.jpg", is told without it.
 
     Raises
     ------
@@ -48,6 +49,8 @@ def path_within(text: str, folder: str = "") -> str:
         raise Unreadable(f"{shown_whole(text)!r} holds a letter that is not seen ({number})", MEND)
     if not nameable(path):
         raise Unreadable(f'"{shortened(text)}" is longer than a file\'s name may be', "shorten it")
+    if folder and len(path.parts) > 1 and path.parts[0] == folder:
+        path = path.relative_to(folder)
     return str(path) if text else ""
 
 

@@ -129,3 +129,18 @@ def test_what_only_has_the_name_of_a_file_is_not_to_be_renamed_to_it(study, run)
     (study / "study.toml").unlink()
     (study / "study.toml").mkdir()
     refused(run, study, "check", says="what is called study.toml is no file")
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("photos/H1.jpg", "H1.jpg"),
+        ("photos/roll 1/H1.jpg", "roll 1/H1.jpg"),
+        ("roll 1/photos/H1.jpg", "roll 1/photos/H1.jpg"),
+        ("photos", "photos"),
+        ("Photos/H1.jpg", "Photos/H1.jpg"),
+    ],
+)
+def test_a_photograph_may_be_named_with_its_folder_as_the_facts_name_theirs(typed, meant):
+    assert path_within(typed, "photos") == meant
+    assert path_within(typed) == typed
