@@ -185,7 +185,7 @@ def _in_all(grown, after):
 
 def _since_first_look(grown, after, least, most):
     """What came after the first look, of an edge not looked at before; all of it, where so sure."""
-    by = "counts" if least == most and after.source == "log" else grown.by
+    by = "counts" if least == most else grown.by
     source = "log" if most > grown.new_at_most else grown.source
     length = after.edge_length_mm if source == "log" else None
     return replace(

@@ -64,14 +64,14 @@ class Look:
         return [each for photo in self.measured for each in photo.numbers[kind]]
 
     def used(self, kind):
-        """Chips or rolls of the photographs, where these are the source in use."""
-        return self.seen(kind) if self.source == "photographs" else []
+        """Chips or rolls of the photographs, where these are the source in use for the kind."""
+        return self.seen(kind) if self.sources[kind] == "photographs" else []
 
     def count(self, kind):
         """Count and length of edge, mm (None: not known), from the source in use, or None."""
-        if self.source == "photographs":
+        if self.sources[kind] == "photographs":
             return len(self.seen(kind)), self.photo_length_mm
-        if self.source == "log" and self.standing.worst(kind) is not None:
+        if self.sources[kind] == "log" and self.standing.worst(kind) is not None:
             return self.standing.worst(kind), self.edge_length_mm
         return None
 

@@ -133,6 +133,23 @@ def test_without_a_look_before_what_came_after_the_first_look_is_new(first, told
     assert bounds(growths([Look("after", [1.0])])[0]) == (1, 0, 0, 1, "no_look_before")
 
 
+@pytest.mark.parametrize(
+    ("logged", "shown", "told"),
+    [
+        (4, [1.0] * 4, (4, 0, 4, 4, "counts")),
+        (4, [1.0] * 3, (4, 0, 4, 4, "counts")),
+        (0, [], (0, 0, 0, 0, "counts")),
+        (3, [1.0] * 4, (4, 0, 3, 4, "no_look_before")),  # the fourth may be older
+    ],
+)
+def test_a_photograph_at_the_end_makes_no_less_known_than_the_eye_did(logged, shown, told):
+    """None at the first look after a piece, so all that the eye counted later is new."""
+    standing = EdgeDamage(seen=(("chips", logged, 9),), left=(("chips", 0),))
+    after = pictures(shown, [photo()])
+    after.standing = standing
+    assert bounds(growths([after])[0]) == told
+
+
 def test_damage_that_came_between_is_new_even_if_photographs_show_less(laid):
     laid(([place("new")], True))
     after = pictures([10.0], [photo()])

@@ -1,5 +1,6 @@
 """Looks at an edge: rows that are one look, which counts are used, what goes to the numbers."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -149,6 +150,15 @@ def test_inspections_are_told_by_kind_and_time():
     assert list(told["chips", "after"].depth_um) == []
     during = told["chips", "during"]
     assert (list(during.count), during.chops, list(during.depth_um)) == ([2], {"H1": 20}, [7.0])
+
+
+def test_a_kind_that_counts_by_eye_is_told_by_eye_though_it_was_photographed():
+    both = look(source="photographs", photos=[seen([10.0], [9.0, 9.0, 9.0])])
+    found = inspections([replace(both, by_kind=(("rolls", "log"),))], [])
+    told = {one.kind: one for one in found}
+    assert (list(told["chips"].count), list(told["chips"].edge_length_mm)) == ([1], [80.0])
+    assert (list(told["rolls"].count), list(told["rolls"].edge_length_mm)) == ([1], [100.0])
+    assert (list(told["chips"].depth_um), list(told["rolls"].depth_um)) == ([10.0], [])
 
 
 def test_an_edge_of_unknown_length_and_unknown_growth_tell_no_rate():
