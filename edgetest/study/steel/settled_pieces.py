@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from typing import NamedTuple
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.hardened_rules import ENOUGH_TRIALS
@@ -18,12 +19,13 @@ from edgetest.study.sources import open_source
 from edgetest.study.steel.as_seen import steel_seen_of
 from edgetest.study.steel.blade_heats import blade_homes, reference_blades
 from edgetest.study.steel.chop_trials import chop_trials
+from edgetest.study.steel.copied_pieces import same_in, typed_piece
 from edgetest.study.steel.evidence_edit import put_wishes
 from edgetest.study.steel.judge_steel import study_lives
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import steel_rows_of, verdict_wishes_of
 from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
-from edgetest.study.words import counted, listed
+from edgetest.study.words import counted
 
 OWN_TABLES = "own_steels.toml"  # where a study names no tables of its own yet
 HOW = {FIT: "served as a blade", UNFIT: "made no blade that lived"}
@@ -37,7 +39,6 @@ class SettledPieces:
     pieces: tuple[str, ...]
     row: OwnPieces
     folder: str = ""
-    like: tuple[str, ...] = ()  # folders with a piece whose first rows are the same
 
     @property
     def named(self) -> str:
@@ -50,14 +51,8 @@ class SettledPieces:
         few = "" if row.count == len(self.pieces) else f", {row.count:g} of them new"
         return (
             f"{', '.join(self.pieces)} of {self.named}: {spaced(row.origin)}, "
-            f"{HOW[row.turned_out]} ({counted(len(self.pieces), 'piece')}{few}{self._twice()})"
+            f"{HOW[row.turned_out]} ({counted(len(self.pieces), 'piece')}{few})"
         )
-
-    def _twice(self) -> str:
-        """That a piece begins as one of another folder does, as in a copy that went its own way."""
-        if not self.like:
-            return ""
-        return f"; begun as in {listed(self.like)}: of one piece in copied folders count one alone"
 
     def to_dict(self):
         """Plain values for JSON; `row` as it stands in the file."""
@@ -68,8 +63,9 @@ def settled_pieces(folder) -> tuple[SettledPieces, ...]:
     """What the studies beside a study have settled, and its tables do not hold yet.
 
     A piece is settled by a trial blade that stood, by as many that gave out as count, or by a
-    laboratory that found too little carbon. Invented studies teach only an invented one. A
-    study with faults teaches nothing; its own check tells them. Logs that are read from
+    laboratory that found too little carbon. A piece that stands in several copies of a folder is
+    told once, and the study's own never (see `same_in`). Invented studies teach only an invented
+    one. A study with faults teaches nothing; its own check tells them. Logs that are read from
     photographs are left out, for they take minutes.
 
     Parameters
@@ -81,9 +77,8 @@ def settled_pieces(folder) -> tuple[SettledPieces, ...]:
     named = verdict_wishes_of(study).tables
     own = load_steel_tables(own_tables_file(study, named)).own if named else ()
     here = study.folder.resolve()
-    told = [study.evidence]
-    begun = {here.name: _beginnings(study.evidence)}
-    found = []
+    told: list[object] = [study.evidence]
+    found: list[_Settled] = []
     for entry in list_studies(here.parent):
         other = entry.folder.resolve()
         if other in (here, here.parent) or entry.fault or entry.invented != study.invented:
@@ -91,36 +86,52 @@ def settled_pieces(folder) -> tuple[SettledPieces, ...]:
         if (there := _evidence_of(other)) in told:  # a copy tells the same piece once more
             continue
         told.append(there)
-        begun[other.name] = _beginnings(there)
-        for one in _settled_in(other):
-            same = [r for r in own if (r.lot, r.origin, r.turned_out) == _same(one.row)]
-            new = one.row.count - sum(r.count for r in same)
-            if new > 0:
-                found.append(replace(one, row=replace(one.row, count=new)))
-    return tuple(replace(one, like=_begun_alike(one, begun)) for one in found)
+        found += _settled_in(other)
+    return tuple(_together(_each_once(found, study.evidence, own), own))
 
 
-def _beginnings(evidence) -> dict[str, tuple]:
-    """Of each piece with a heat or a trial: its row and the first of them, as typed."""
-    found: dict[str, tuple] = {}
-    told = evidence if isinstance(evidence, dict) else {}
-    for row in told.get("pieces", ()):
-        done = [
-            r for t in ("heats", "trials") for r in told.get(t, ()) if r.get("piece") == row["id"]
-        ]
-        if done:
-            found[row["id"]] = (dict(row), dict(done[0]))
-    return found
+class _Settled(NamedTuple):
+    """One settled piece: where it stands, as the tables would hold it, and as it was typed."""
+
+    title: str
+    folder: str
+    name: str
+    row: OwnPieces
+    evidence: object
 
 
-def _begun_alike(one: SettledPieces, begun) -> tuple[str, ...]:
-    """The other folders in which one of its pieces has the same first rows."""
-    own = begun[one.folder]
-    return tuple(
-        folder for folder, there in begun.items()
-        if folder != one.folder
-        and any(name in own and there.get(name) == own[name] for name in one.pieces)
-    )  # fmt: skip
+def _each_once(found: list[_Settled], mine, own) -> list[_Settled]:
+    """The settled pieces without the study's own; of one in several copies, that told of most.
+
+    One that stands in the tables already comes before its copies.
+    """
+    held = {_same(row) for row in own}
+    kept: list[_Settled] = []
+
+    def rank(one: _Settled):
+        return _same(one.row) in held, typed_piece(one.evidence, one.name).rows
+
+    for one in sorted(found, key=rank, reverse=True):
+        if not any(same_in(there, one.evidence, one.name) for there in (mine, *_of(kept, one))):
+            kept.append(one)
+    return [one for one in found if one in kept]
+
+
+def _of(kept: list[_Settled], one: _Settled) -> list[object]:
+    """The evidence of other studies in which a piece of the same id is kept already."""
+    return [two.evidence for two in kept if two.name == one.name]
+
+
+def _together(found: list[_Settled], own) -> Iterator[SettledPieces]:
+    """Those of one study, lot, origin and outcome together, without what the tables hold."""
+    alike: dict[tuple[str, OwnPieces], list[_Settled]] = {}
+    for one in found:
+        alike.setdefault((one.folder, one.row), []).append(one)
+    for (folder, row), group in alike.items():
+        new = len(group) - sum(r.count for r in own if _same(r) == _same(row))
+        if new > 0:
+            names = tuple(one.name for one in group)
+            yield SettledPieces(group[0].title, names, replace(row, count=float(new)), folder)
 
 
 def offered_words(offered: tuple[SettledPieces, ...]) -> str:
@@ -179,22 +190,18 @@ def _same(row: OwnPieces):
     return row.lot, row.origin, row.turned_out
 
 
-def _settled_in(folder: Path) -> Iterator[SettledPieces]:
-    """Settled pieces of one study: those of one lot, origin and outcome together."""
+def _settled_in(folder: Path) -> Iterator[_Settled]:
+    """Settled pieces of one study, each by itself."""
     try:
         study = load_study(folder)
         seen = _seen(study) if study.of_steel else SteelSeen()
     except UnusableInput:
         return
-    alike: dict[OwnPieces, list[str]] = {}
     for piece in seen.pieces:
         outcome = _outcome(piece, seen)
         if outcome is not None:
-            lot = f"{folder.name}: {piece.lot or piece.id}"
-            alike.setdefault(OwnPieces(piece.origin, outcome, lot=lot), []).append(piece.id)
-    for row, names in alike.items():
-        settled = replace(row, count=float(len(names)))
-        yield SettledPieces(study.title, tuple(names), settled, folder.name)
+            row = OwnPieces(piece.origin, outcome, lot=f"{folder.name}: {piece.lot or piece.id}")
+            yield _Settled(study.title, folder.name, piece.id, row, study.evidence)
 
 
 def _seen(study) -> SteelSeen:

@@ -65,19 +65,21 @@ def test_a_copy_of_a_study_is_offered_once_and_its_folder_is_named(tmp_path):
     assert one.folder in ("first", "second")
 
 
-def test_a_copy_that_went_its_own_way_is_told_of_each_folder_of_the_piece(tmp_path):
+def test_a_copy_that_went_its_own_way_offers_no_piece_of_the_study_or_of_another_copy(tmp_path):
     heat = '[[evidence.heats]]\npiece = "A"\ncoupon = "A1"\nmedium = "oil"\nheat_c = 820\n'
     text, other = piece("A") + heat, heat.replace("820", "830")
+    more = heat.replace('"A1"', '"A2"')
     study(tmp_path / "first", text + STOOD.format("A"))
-    study(tmp_path / "second", text + STOOD.format("A").replace("rope", "chop"))
+    study(tmp_path / "second", text + more + STOOD.format("A").replace("rope", "chop"))
     study(tmp_path / "another", piece("A") + other + STOOD.format("A"))
-    found = {one.folder: one for one in settled_pieces(study(tmp_path / "new", text))}
-    assert found["first"].like == ("new", "second")
-    assert found["second"].like == ("new", "first")
-    assert found["another"].like == ()
-    said = "; begun as in new and second: of one piece in copied folders count one alone)"
-    assert found["first"].summary().endswith(said)
-    assert "begun as" not in found["another"].summary()
+    of_a = settled_pieces(study(tmp_path / "new", text))
+    assert [one.folder for one in of_a] == ["another"]
+    of_n = settled_pieces(study(tmp_path / "newer", piece("N")))
+    assert sorted(one.folder for one in of_n) == ["another", "second"]  # which tells of most
+    add_settled(tmp_path / "newer", next(one for one in of_n if one.folder == "second"))
+    with (tmp_path / "first" / "study.toml").open("a", encoding="utf-8") as file:
+        file.write(more + more.replace('"A2"', '"A3"'))  # now the first tells of more
+    assert [one.folder for one in settled_pieces(tmp_path / "newer")] == ["another"]
 
 
 def test_pieces_of_a_lot_of_several_kinds_keep_its_name(tmp_path):
