@@ -11,7 +11,15 @@ from edgetest.doubts import Where, catalogue
 from edgetest.store.blades import Blade
 from edgetest.store.chop_log import COLUMNS as CHOP_COLUMNS
 from edgetest.store.logs import log_columns, read_log
-from edgetest.store.protocol import load_protocol, protocol_ids
+from edgetest.store.protocol import (
+    Cut,
+    EdgePreparation,
+    Protocol,
+    ReadingRule,
+    Sources,
+    load_protocol,
+    protocol_ids,
+)
 from edgetest.store.records import load_study
 
 GUIDE = Path(__file__).parent.parent / "edgetest" / "guide" / "reference"
@@ -103,3 +111,19 @@ def test_the_guide_tells_what_a_doubt_holds():
     assert {field.name for field in fields(Where)} <= told | {"value"}
     assert {"decides", "limits", "notes"} == {kind.gravity for kind in catalogue().values()}
     assert {"warnings", "doubts", "gravity", "where", "decides", "limits", "notes"} <= told
+
+
+def test_what_a_protocol_may_leave_out_is_told_and_no_more():
+    told = section("Write a protocol of your own").split("These may be left out:")[1]
+    told = told.split("All else is asked for.")[0]
+    models = {None: Protocol, "cut": Cut, "edge_preparation": EdgePreparation,
+              "readings": ReadingRule, "sources": Sources}  # fmt: skip
+    parts = re.split(r"in `\[+(\w+)\]+`", told)
+    named = dict(zip([None, *parts[1::2]], parts[::2], strict=True))
+    for table, words in named.items():
+        free = {name for name, each in models[table].model_fields.items() if not each.is_required()}
+        if table == "edge_preparation":
+            assert "both angles" in words
+            assert free == {"angle_per_side_deg", "included_angle_given_deg"}
+        else:
+            assert set(re.findall(r"`\[*(\w+)\]*`", words)) == free, table
