@@ -17,6 +17,7 @@ from edgetest.study.chop.added_pieces import (
 )
 from edgetest.study.chop.asked_pieces import asked_pieces, is_green, sides_mm
 from edgetest.study.chop.looks_departed import (
+    asks_looks,
     closing_departed,
     departed_alike,
     looks_departed,
@@ -55,8 +56,10 @@ def chops_looked_at(study, protocol):
     """
     asked = asked_pieces(protocol, own_woods(study))
     size = ("size",) if severs(protocol) and asked.size_words else ()
+    unasked = {"near misses": not _asks_misses(protocol), "looks": not asks_looks(protocol)}
+    behind = (each for each in LOOKED_AT_BEHIND if not unasked.get(each))
     wood = "wood" if asked.of_wood else "wood and moisture noted"
-    return ("pieces", "kind of piece", *size, wood, *LOOKED_AT_BEHIND)
+    return ("pieces", "kind of piece", *size, wood, *behind)
 
 
 def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, ...]:
@@ -326,10 +329,15 @@ def _turns(protocol, log):
         )  # fmt: skip
 
 
+def _asks_misses(protocol):
+    """Whether a protocol says in its own words that strokes which miss are noted."""
+    return severs(protocol) and "miss" in protocol.cut.how.casefold()
+
+
 def _misses(protocol, tools):
     """Pieces of which nobody noted the strokes that missed."""
     asked, found = "strokes that miss the kerf noted", defaultdict(list)
-    for tool, rows in tools.items() if severs(protocol) else ():
+    for tool, rows in tools.items() if _asks_misses(protocol) else ():
         rows = pieces_of(protocol, rows)
         blank = sum(row.near_misses is None for row in rows)
         words = f"not noted for {blank} of {counted(len(rows), 'piece')}"

@@ -1,6 +1,7 @@
 """Which looks at the edge, and which tests at the end, were not made, and who chopped on after?"""
 
 from collections import defaultdict
+from itertools import pairwise
 
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.added_pieces import pieces_of, severs
@@ -9,6 +10,7 @@ from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.words import counted, listed
 
+DAMAGE = ("chips_count", "largest_chip_mm")  # readings of a look along the edge
 CLOSING = {  # what is asked, and what is not known without it
     "inspection": ("a look at the edge at the end", "What the last strokes did to the edge"),
     "shave": ("shaving with the part that chopped", "Whether the edge still shaves"),
@@ -24,10 +26,17 @@ def departed_alike(of, asked, found, means):
         yield ProtocolDeparture(of, asked, f"{done}: {listed(those)}", means)
 
 
+def asks_looks(protocol):
+    """Whether a protocol asks for a look at the edge after each piece: it reads damage there."""
+    damage = any(rule.name in DAMAGE for rule in protocol.readings)
+    each = all(after - before == 1 for before, after in pairwise((0, *protocol.stages)))
+    return severs(protocol) and damage and each
+
+
 def looks_departed(protocol, tools):
     """Pieces of any kind after which nobody looked along the edge before the next one."""
     found = []
-    for tool, rows in tools.items() if severs(protocol) else ():
+    for tool, rows in tools.items() if asks_looks(protocol) else ():
         unseen = _unseen(rows)
         words = f"not after {sum(unseen)} of {counted(len(unseen), 'piece')}"
         found += [(tool, words)] if any(unseen) else []
@@ -49,7 +58,7 @@ def _unseen(rows):
 def past_limit(study, protocol, tools):
     """Tools that chopped on after a look had found the protocol's limit reached."""
     rule = protocol.limit
-    if rule is None or rule.reading not in ("chips_count", "largest_chip_mm"):
+    if rule is None or rule.reading not in DAMAGE:
         return
     limit = float(study.limit_value or rule.value)
     what = "piece" if severs(protocol) else "chop"

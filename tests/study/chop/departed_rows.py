@@ -14,6 +14,8 @@ def protocol(**more):
             size="60 mm by 50 mm", kind="one species, seasoned, no knots",
             batch="one board for each round; marked",
         ),
+        "cut": SimpleNamespace(how="Every stroke counts, those that miss in near_misses too."),
+        "readings": (SimpleNamespace(name="chips_count"),),
         "edge_preparation": SimpleNamespace(included_angle_deg=None),
     }  # fmt: skip
     return SimpleNamespace(**facts | more)

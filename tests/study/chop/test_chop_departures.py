@@ -129,3 +129,31 @@ def test_no_departure_of_a_chop_test_speaks_of_lives(tmp_path, answer):
     assert angle["done"] == "H1 and H2 25° per side (50° included)"
     assert "strokes" in angle["means"]
     assert "lives" not in angle["means"]
+
+
+@pytest.mark.parametrize(
+    ("written", "instead", "unasked"),
+    [
+        (", those that miss the kerf in near_misses too", "", "near misses"),
+        ("stages = [1, 2, 3]", "stages = [3]", "looks at the edge"),
+        ('name = "chips_count"', 'name = "dull_patches_count"', "looks at the edge"),
+    ],
+)
+def test_what_a_protocol_of_your_own_does_not_ask_for_is_not_missed(
+    tmp_path, answer, written, instead, unasked
+):
+    rules = (shipped("protocols") / "billet_chop.toml").read_text("utf-8")
+    rules = rules.replace('"billet_chop"', '"mine"', 1).replace('"largest_chip_mm"', '"burr_mm"')
+    rules = rules.split("[limit]\n")
+    rules = rules[0] + "[sources]\n" + rules[1].split("[sources]\n")[1]
+    (tmp_path / "study.toml").write_text(facts().replace("billet_chop", "mine.toml"), "utf-8")
+    rows = [row.replace(",0,0,,board", ",,,,board") for row in whole(misses="")]
+    (tmp_path / "chops.csv").write_text("\n".join([HEAD, *rows]) + "\n", "utf-8")
+
+    def held(words):
+        (tmp_path / "mine.toml").write_text(words, "utf-8")
+        told = answer("check", tmp_path)
+        return {each["of"] for each in told["departures"]}
+
+    assert held(rules) == {"near misses", "looks at the edge"}
+    assert held(rules.replace(written, instead)) == held(rules) - {unasked}
