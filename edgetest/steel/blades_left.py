@@ -1,7 +1,7 @@
 """How many blades does a piece still give, those that were made of it counted, lost ones not?"""
 
 from edgetest.steel.alike_trials import alike_of
-from edgetest.steel.gave_out import BLADE_NAME
+from edgetest.steel.gave_out import BLADE_NAME, failed_in_lot
 from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.tried_blades import EDGED, made_elsewhere, treated, tried_blades
@@ -42,6 +42,16 @@ def blades_left(seen: SteelSeen, piece: PieceSeen) -> float | None:
     return max(piece.makes_blades - gone, 0.0)
 
 
+def none_left(seen: SteelSeen, piece: PieceSeen) -> bool:
+    """Whether as many blades of a piece are made already as it gives, whatever became of them."""
+    if piece.makes_blades is None:
+        return False
+    own = [one for one in seen.trials if one.piece == piece.id and one.trial in EDGED]
+    quenched = [h.coupon for h in seen.heats if h.piece == piece.id and _of_blade(h, seen)]
+    named = {*quenched, *(one.heat[0] for one in own if one.heat)}
+    return len(named) + sum(one.heat is None for one in own) >= max(piece.makes_blades, 1)
+
+
 def blades_stood(seen: SteelSeen, piece: str) -> int:
     """How many blades of a piece, each named, are made and stood when they were tried last.
 
@@ -75,11 +85,12 @@ def blades_open(seen: SteelSeen, piece: PieceSeen) -> float:
     """What a piece still leaves in question: neither lost, nor stood, nor of one that is settled.
 
     A piece is settled where the blade tried last stood, is named, and more such stood than gave
-    out: the rest of it is made.
+    out, of it and of the other pieces of its lot: the rest of it is made.
     """
     left = blades_left(seen, piece) or 0.0
     tried, heats = _tried(seen, piece.id)
     stood, failed = alike_of(tried, heats)
+    failed = max(failed, len(failed_in_lot(seen, piece)))
     settled = bool(tried) and tried[-1].stood and tried[-1].at is not None and stood > failed
     return 0.0 if settled else max(left - blades_stood(seen, piece.id), 0.0)
 

@@ -12,7 +12,7 @@ from edgetest.steel.cure_first import TradeStep, soft_step
 from edgetest.steel.further_tempers import OVEN_C, left_last
 from edgetest.steel.heats_once import merged
 from edgetest.steel.situation import Situation
-from edgetest.steel.steel_seen import HeatSeen, TrialSeen
+from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.surely import is_hard, true_readings
 from edgetest.steel.tried_blades import (
     BRITTLE,
@@ -194,13 +194,19 @@ def sisters_failed(at: Situation) -> list[str]:
 
     One spoilt in its own fire says nothing of the lot.
     """
+    return [f"{last.words()} ({name})" for name, last in failed_in_lot(at.seen, at.piece)]
+
+
+def failed_in_lot(seen: SteelSeen, piece: PieceSeen) -> list[tuple[str, TriedBlade]]:
+    """The other pieces of a lot whose blade tried last gave out, each with it, by their names."""
     found = []
-    for name in sorted(at.sisters):
-        trials = [t for t in at.seen.trials if t.piece == name and not t.carburised]
-        heats = merged(h for h in at.seen.heats if h.piece == name and not h.carburised)
+    lot = (p.id for p in seen.pieces if piece.lot and p.lot == piece.lot and p.id != piece.id)
+    for name in sorted(lot):
+        trials = [t for t in seen.trials if t.piece == name and not t.carburised]
+        heats = merged(h for h in seen.heats if h.piece == name and not h.carburised)
         last = next(iter(tried_blades(trials, heats)[-1:]), None)
         if last is not None and last.gave_out and last.at not in spoilt_heats(heats):
-            found.append(f"{last.words()} ({name})")
+            found.append((name, last))
     return found
 
 

@@ -13,6 +13,7 @@ from edgetest.steel.gave_out import (
     failed_last,
     sisters_failed,
 )
+from edgetest.steel.gives_no_more import gives_no_more
 from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.medium_asked import medium_again, minded_in
 from edgetest.steel.rule_cures import odd_by_sparks
@@ -139,7 +140,8 @@ def _step(at, losses):
     left = (one for one in spoken if one is not None and not done_before(at, one))
     step = _possible(next(left, NOTHING_LEFT), losses, at.piece)
     step = fine_first(at, tempered_first(at, step, losses.no_test))
-    return looked_first(at, begun_first(at, known_instead(at, step, losses)))
+    step = begun_first(at, known_instead(at, step, losses))
+    return looked_first(at, gives_no_more(at, step))
 
 
 def _family(at, step):
