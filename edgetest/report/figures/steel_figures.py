@@ -158,8 +158,8 @@ def plot_case(case, *, title=None, axes=None):
     if case.wanted.temper is not None:
         hardness.plot(case.depth_mm, case.hardness_hrc[1], color=style.colour, lw=1.0, ls=":")
     hardness.set_ylim(0, 72)
-    carbon.set_ylabel("carbon (%)")
-    hardness.set_ylabel("HRC; austenite (%)")
+    carbon.set_ylabel("carbon\n(%)")
+    hardness.set_ylabel("HRC;\naustenite (%)")
     hardness.set_xlabel("depth from the face, as packed (mm)")
     carbon.tick_params(labelbottom=False)
     if alone:

@@ -42,7 +42,8 @@ def test_case_draws_profile_target_and_ground_faces(result):
     for band in (case.hardness_hrc[1], case.austenite_pct[1]):  # as quenched; retained austenite
         assert any(np.array_equal(line, band) for line in drawn)
     assert carbon.get_title(loc="left") == "plunge"
-    assert (carbon.get_ylabel(), hardness.get_ylabel()) == ("carbon (%)", "HRC; austenite (%)")
+    labels = carbon.get_ylabel(), hardness.get_ylabel()
+    assert labels == ("carbon\n(%)", "HRC;\naustenite (%)")
     assert "mm" in hardness.get_xlabel()
 
 
