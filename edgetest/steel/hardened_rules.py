@@ -16,6 +16,7 @@ from edgetest.steel.gave_out import (
 )
 from edgetest.steel.lot_temper import begin_there
 from edgetest.steel.made_good import had_more_heat, stood_since
+from edgetest.steel.right_hardness import left_open
 from edgetest.steel.steel_words import OWN_BLADE, SPARED_BY_NONE
 from edgetest.steel.surely import all_harder, comparable, high_of, of_place
 from edgetest.steel.told_chance import MIXED_LIKELY
@@ -327,7 +328,7 @@ def ready(at, losses):
         more = _one_more(at, stood, losses)
         return TradeStep("reuse_trial", "trial_blade", more) if more else reuse_step(at, losses)
     if all(rod_answered(at, one) for one in at.trials) and at.seen.use in STRUCK:
-        reason = "The hardness is right; now its toughness, at this temper."
+        reason = f"The hardness is right; now its toughness, at this temper.{left_open(at, best)}"
         if (take := past_c(at, best)) is not None:
             reason = (
                 f"The hardness is right after {take:.0f} °C, and coupon {best.coupon} was tempered "
@@ -335,6 +336,7 @@ def ready(at, losses):
             )
         return TradeStep("go_on", "brass_rod", reason)
     reason = "Hard, fine and in the range: now make one blade and try it beside a known one."
+    reason += left_open(at, best)
     if unsure := life_unsure_told(at):
         reason = f"{unsure} Or make one more blade, and try it beside a known one."
     if at.sisters and not at.sisters_quenched:

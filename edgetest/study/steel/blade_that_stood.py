@@ -1,6 +1,7 @@
 """Which temper is to be taken: that of the blade that stood, else of the nearest reading?"""
 
 from edgetest.steel.advised_temper import advised_c, models
+from edgetest.steel.further_tempers import OVEN_C
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import high_of, low_of, true_readings
 from edgetest.steel.tried_blades import temper_of, tried_blades
@@ -39,11 +40,27 @@ def _temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> s
     take = decision.action not in TEMPERED_ANEW and decision.way not in TEMPERED_ANEW
     first = getattr(decision, "tempers_first", None)  # no other degrees stand beside its own
     take = take and (first is None or first.temper_c == advised_c(heats, trials, wanted_hrc))
+    gave = "" if decision.action == "reuse_trial" else _gave_out_at(heats, trials, wanted_hrc)
+    take = take and not gave
     said = nearest_temper(models(heats, trials), wanted_hrc, take=take, trials=trials)
+    said += gave if said else ""
     doubted = [one for one in decision.remarks if one.code == "temper_read_up"]
     if said and {one.piece for one in doubted} & {heat.piece for heat in heats}:
         said += " A coupon read harder after a temper: read it again before you go by this."
     return said
+
+
+def _gave_out_at(heats, trials, wanted_hrc) -> str:
+    """That the blade tried last gave out at the temper that the readings would advise; or ""."""
+    blades = tried_blades(trials, heats)
+    if not blades or not blades[-1].gave_out or blades[-1].at is None:
+        return ""
+    had, advised = temper_of(blades[-1], blades, heats), advised_c(heats, trials, wanted_hrc)
+    if had is None or had.temperature_c is None or advised is None:
+        return ""
+    if abs(had.temperature_c - advised) > OVEN_C:
+        return ""
+    return f" {blades[-1].at[0]} gave out so tempered: take it for no blade before you know why."
 
 
 def stood_words(seen: SteelSeen, piece: str | None, wanted_hrc: tuple[float, float]) -> str:

@@ -88,3 +88,21 @@ def test_no_other_degrees_are_told_to_take_beside_a_coupon_that_waits(temper_c, 
     told = temper_words(seen(heat(tempers=(temper(number(55), 200.0),))), step, "A", WANTED)
     assert ("Take 200 °C" in told) is named
     assert "200 °C (55 HRC) came nearest" in told
+
+
+@pytest.mark.parametrize(
+    ("at_c", "edge", "action", "warned"),
+    [(200.0, "broke", "go_on", True), (205.0, "rolled", "go_on", True),
+     (230.0, "broke", "go_on", False), (200.0, "sound", "go_on", False),
+     (200.0, "broke", "reuse_trial", False)],
+)  # fmt: skip
+def test_a_temper_at_which_the_last_blade_gave_out_is_not_advised(at_c, edge, action, warned):
+    coupon = heat(coupon="B1", tempers=(temper(number(57), 200.0),))
+    blade = heat(coupon="LH1", tempers=(temper(number(57), at_c, repeats=2),))
+    result = "same" if edge == "sound" else "worse"
+    tried = TrialSeen("A", "chop", result, edge, heat=("LH1", 1))
+    decision = SimpleNamespace(unmended=(), remarks=(), action=action, way="look_at_break")
+    said = temper_words(seen(coupon, blade, trials=(tried,)), decision, "A", (55.0, 61.0))
+    warning = "LH1 gave out so tempered: take it for no blade before you know why."
+    assert (warning in said) is warned
+    assert ("Take 200 °C" in said) is (not warned and edge != "sound")
