@@ -257,8 +257,9 @@ class PlanWishes:
         "Default: one roll, a board for each piece, or the order that a log was begun in."
     )
     seed: int | None = root.option(
-        "Number that draws the order alone (1); the same draws the same order.", click.IntRange(0)
-    )
+        "Number that draws the order alone (that of a log that was begun, else 1); the same draws "
+        "the same order.", click.IntRange(0),
+    )  # fmt: skip
 
     def options(self, *, keeps_order, anew=False):
         """The options of a plan; the order that a study has is kept where nothing asks for one."""
@@ -269,8 +270,7 @@ class PlanWishes:
             blocks = tuple(name.strip() for name in self.blocks.split(",") if name.strip())
         elif keeps_order and self.seed is None and self.runs == 1:
             blocks = None
-        seed = 1 if self.seed is None else self.seed
-        return PlanOptions(**{**vars(self), "blocks": blocks, "seed": seed}, anew=anew)
+        return PlanOptions(**{**vars(self), "blocks": blocks}, anew=anew)
 
 
 @root.command(

@@ -241,7 +241,7 @@ def plan(
     sd_blades: float | None = None,
     history: PathLike | Iterable[PathLike] = (),
     blocks: str | Iterable[str] = ("roll 1",),
-    seed: int = 1,
+    seed: int | None = None,
     save: bool = False,
     **more: Unpack[Beliefs],
 ) -> Plan:
@@ -261,8 +261,9 @@ def plan(
     blocks : str or sequence of str
         Rolls, boards or days, in the order in which they come; each board gives a piece to
         every tool.
-    seed : int
-        Draws the order alone; the same seed gives the same order.
+    seed : int, optional
+        Draws the order alone; the same seed gives the same order. Default: that of a log which was
+        begun, else 1.
     save : bool
         Write the plan and the empty log into the study.
     life : float, optional

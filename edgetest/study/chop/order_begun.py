@@ -113,7 +113,19 @@ def progress_words(log, left, pieces):
     boards: dict[str, list[str]] = {}
     for run in left:
         boards.setdefault(run.block, []).append(run.blade)
-    return f"{told}Left: {'; '.join(f'{board} with {listed(by)}' for board, by in boards.items())}."
+    here = "; ".join(f"{board} with {listed(by)}" for board, by in boards.items())
+    return f"{told}Left: {here}.{_rowless(log, left)}"
+
+
+def _rowless(log, left):
+    """That turns which are left have no row in the log yet; "" where each has one."""
+    have = Counter(_turns(log)[1])
+    more = (Counter((run.block, run.blade) for run in left) - have).total()
+    if not more:
+        return ""
+    one = "1 of these has" if more == 1 else f"{more} of these have"
+    which = "These have" if more == len(left) > 1 else one
+    return f" {which} no row in the log yet: `edgetest enter` adds each as it is chopped."
 
 
 def numbered_on(records, log):

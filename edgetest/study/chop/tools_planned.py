@@ -217,7 +217,7 @@ def _wood_words(wood):
     return f"pieces{named} that take about {wood.strokes:.0f} chops"
 
 
-def numbers_of_tools(source, options, boards, step=None):
+def numbers_of_tools(source, options, boards, step=None, *, left=None):
     """What a plan says of tools whose heat treatments are not compared.
 
     Parameters
@@ -229,6 +229,8 @@ def numbers_of_tools(source, options, boards, step=None):
         Boards that give a piece to each tool, each once for every such piece.
     step : callable(), optional
         Called after each simulated test.
+    left : sequence of Run, optional
+        Of a test under way: the turns that are still to come.
 
     Returns
     -------
@@ -243,7 +245,7 @@ def numbers_of_tools(source, options, boards, step=None):
     """
     goal = goal_of_tools(options)
     woods, doubts = woods_to_chop(source, options.fresh)
-    planned = planned_strokes(source, woods[0].strokes, len(boards))
+    planned = planned_strokes(source, woods[0].strokes, len(boards), left)
     rng = np.random.default_rng(NUMBERS_SEED)
     alone = boards_alone(source, boards)
 

@@ -74,8 +74,11 @@ def _sizes(pieces):
     return first.summary() if max(areas) < 1.1 * min(areas) else "of several sizes"
 
 
-def planned_strokes(source, main, boards):
-    """Strokes of each tool's planned pieces: of a log under way its own, and those to come."""
+def planned_strokes(source, main, boards, left=None):
+    """Strokes of each tool's planned pieces: of a log under way its own, and those to come.
+
+    All that were chopped count, also those that stand in no order; `left` are the turns to come.
+    """
     log = source.chops
     if log is None or not pieces_begun(log):
         return [main] * max(boards, len(source.protocol.stages))
@@ -85,4 +88,11 @@ def planned_strokes(source, main, boards):
         each = Counter(one.blade for one in those)
         middle = float(median(one.chops for one in those))
         found += [middle] * min(each[tool] for tool in tools)
-    return found + [main] * (max(min(tools.values()), boards) - len(found))
+    pieces = max(min(tools.values()), boards)
+    if left is not None:
+        done = Counter(
+            row.blade for row in log.rows if row.kind in SEVERED and row.chops is not None
+        )
+        open_ = Counter(run.blade for run in left)
+        pieces = min(done[tool] + open_[tool] for tool in tools)
+    return found + [main] * (pieces - len(found))

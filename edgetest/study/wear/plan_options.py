@@ -7,6 +7,7 @@ ONE_ROLL = ("roll 1",)
 # Draws the made-up studies that chances and numbers come from, in every plan alike: the number
 # of the draw is the order's, and one question has one answer whatever order was drawn.
 NUMBERS_SEED = 1
+USUAL_SEED = 1  # of an order, where nobody names one
 
 
 @dataclass(frozen=True)
@@ -25,8 +26,9 @@ class PlanOptions:
         Rolls, boards or days, in the order in which they come; None keeps the order that the
         study has, if it holds all its blades. Each board gives a piece to every blade, one that is
         named twice two.
-    seed : int
-        Draws the order alone; the same seed gives the same order.
+    seed : int, optional
+        Draws the order alone; the same seed gives the same order. None: of a test under way that
+        of the order which it has, else 1.
     life : float, optional
         Cuts that a blade is thought to last; default: two thirds of the last stage.
     fresh : float, optional
@@ -54,7 +56,7 @@ class PlanOptions:
     sd_blades: float | None = None
     history: tuple[Path, ...] = ()
     blocks: tuple[str, ...] | None = ONE_ROLL
-    seed: int = 1
+    seed: int | None = None
     life: float | None = None
     fresh: float | None = None
     limit: float | None = None

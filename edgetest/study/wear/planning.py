@@ -26,7 +26,7 @@ from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.group_titles import blade_names
 from edgetest.study.wear.order_anew import begun_runs_of, runs_anew
-from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
+from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN, USUAL_SEED
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
 from edgetest.study.wear.study_looks import kept_looks
@@ -99,7 +99,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     refuse_sealed(study)
     order = _order_of(source, options)
     if source.protocol.log == "chops" and tools_alone(study):
-        numbers = _of_tools(source, options, order.runs, progress)
+        numbers = _of_tools(source, options, order, progress)
         return Plan(
             title=study.title, **numbers, **vars(order), history=None, readings_before=0.0,
             looks=_looks(source, options, numbers["need"], order.runs), names=blade_names(study),
@@ -191,7 +191,8 @@ def drawn_order(study, options=USUAL_PLAN, log=None):
     -------
     RunOrder
     """
-    rng = np.random.default_rng(options.seed)
+    seed = USUAL_SEED if options.seed is None else options.seed
+    rng = np.random.default_rng(seed)
     blades = {
         blade.id: blade.heat_treatment or NOT_NAMED
         for blade in study.blades
@@ -208,19 +209,22 @@ def drawn_order(study, options=USUAL_PLAN, log=None):
         boards = usual_boards(study.rules, log, study.plan) if tuple(blocks) == ONE_ROLL else blocks
         if options.runs > 1:
             boards = tuple(name for name in dict.fromkeys(boards) for _ in range(options.runs))
-        return RunOrder(board_order(study, boards, rng), options.seed)
+        return RunOrder(board_order(study, boards, rng), seed)
     if study.rules.log == "chops" and tuple(blocks) == ONE_ROLL:
         blocks = ("board 1",)
     runs = balanced_order(blades, blocks, rng, control=study.control, runs=options.runs)
-    return RunOrder(runs, options.seed)
+    return RunOrder(runs, seed)
 
 
 def _order_of(source, options):
     """The order of a plan; of a test under way what was done stands, and what is left is drawn."""
     study, begun = source.study, begun_runs_of(source)
+    chopped = source.chops is not None and pieces_begun(source.chops)
+    if options.seed is None and (begun or chopped):
+        options = replace(options, seed=(study.plan or {}).get("seed"))
     if not (options.anew and begun):
         drawn = drawn_order(study, options, source.chops)
-        if not severs(source.protocol) or source.chops is None or not pieces_begun(source.chops):
+        if not (severs(source.protocol) and chopped):
             return replace(drawn, begun=frozenset(begun))
         runs, left, by_lot = order_under_way(study, source.chops, drawn.runs, anew=options.anew)
         seed = drawn.seed if by_lot else (study.plan or {}).get("seed")
@@ -230,9 +234,9 @@ def _order_of(source, options):
         for blade in study.blades
         if blade.id != study.control
     }
-    rng = np.random.default_rng(options.seed)
-    runs = runs_anew(source, options, treatments, rng)
-    return RunOrder(runs, options.seed, frozenset(begun))
+    seed = USUAL_SEED if options.seed is None else options.seed
+    runs = runs_anew(source, options, treatments, np.random.default_rng(seed))
+    return RunOrder(runs, seed, frozenset(begun))
 
 
 def _order_before(study, blades):
@@ -250,11 +254,12 @@ def _order_before(study, blades):
     return RunOrder(tuple(runs), plan.get("seed"))
 
 
-def _of_tools(source, options, runs, progress):
+def _of_tools(source, options, order, progress):
     """Pieces needed by two tools whose heat treatments are not compared."""
     if severs(source.protocol):
         step = Steps(progress, tools_planned.MOST_STUDIES)
-        numbers = tools_planned.numbers_of_tools(source, options, boards_of(runs), step)
+        boards = boards_of(order.runs)
+        numbers = tools_planned.numbers_of_tools(source, options, boards, step, left=order.left)
     else:
         step = Steps(progress, depths_planned.MOST_STUDIES)
         numbers = depths_planned.depths_of_tools(source, options, step)

@@ -80,8 +80,13 @@ def test_how_far_it_is_and_what_is_left_is_said():
     left = [Run("c", 1, "H", ""), Run("c", 2, "C", "")]
     assert progress_words(log(*DONE), left, 20) == (
         "Chopped so far: 4 pieces, 2 with C and 2 with H. To show that difference takes 18 more "
-        "with each tool. Left: c with H and C."
+        "with each tool. Left: c with H and C. These have no row in the log yet: `edgetest enter` "
+        "adds each as it is chopped."
     )
+    waits = log(*DONE, ("c", "H?"))
+    assert " Left: c with H and C. 1 of these has no row in" in progress_words(waits, left, 20)
+    waits = log(*DONE, ("c", "H?"), ("c", "C?"))
+    assert progress_words(waits, left, 20).endswith(" Left: c with H and C.")
     assert progress_words(log(*DONE), (), 2).endswith(
         "2 with H. Nothing of this order is left: name further boards (--blocks) to plan more."
     )
@@ -129,6 +134,8 @@ def test_a_plan_of_a_begun_log_keeps_its_turns_and_further_boards_are_added_to_i
     save_plan(source, longer)
     source = open_source(source.path)
     assert source.study.plan["order"][:4] == done
+    assert make_plan(source, PlanOptions(blocks=("c", "d"))).seed == 3  # as typed before
+    assert make_plan(source, PlanOptions(blocks=("c", "d"), seed=1)).seed == 1
     assert usual_blocks(source) == ("a", "b", "c")
     other = [Run(b, 1, blade, "") for b, blade in reversed(DONE)]
     with pytest.raises(UnusableInput, match="this is another one"):

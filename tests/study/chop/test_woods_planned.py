@@ -8,6 +8,7 @@ from edgetest.doubts import codes
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop import woods_planned as module
 from edgetest.study.chop.woods_planned import planned_strokes, woods_to_chop
+from edgetest.wear.plan.run_order import Run
 
 
 def piece(
@@ -68,3 +69,7 @@ def test_pieces_are_those_of_the_log_under_way_else_one_of_every_board(source):
            piece("H", 8, "oak")]  # fmt: skip
     assert planned_strokes(source(two, rows), 20.0, 2) == [9.0, 8.0, 20.0]
     assert planned_strokes(source(two, rows), 20.0, 4) == [9.0, 8.0, 20.0, 20.0]  # one to come
+    left = [Run("new", n, blade, "") for n, blade in enumerate("HCHC", 1)]
+    whole = [9.0, 8.0, 20.0, 20.0, 20.0]  # three were chopped, two are left, whatever was ordered
+    assert planned_strokes(source(two, rows), 20.0, 2, left) == whole
+    assert planned_strokes(source(two, rows), 20.0, 2, left[:3]) == whole[:4]
