@@ -68,5 +68,10 @@ class PlanOptions:
     most: int | None = None
     anew: bool = False
 
+    @property
+    def drawn_with(self):
+        """The number that draws the order, the usual one where nobody named any."""
+        return USUAL_SEED if self.seed is None else self.seed
+
 
 USUAL_PLAN = PlanOptions()

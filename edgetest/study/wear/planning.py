@@ -26,7 +26,7 @@ from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.group_titles import blade_names
 from edgetest.study.wear.order_anew import begun_runs_of, runs_anew
-from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN, USUAL_SEED
+from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
 from edgetest.study.wear.study_looks import kept_looks
@@ -191,7 +191,7 @@ def drawn_order(study, options=USUAL_PLAN, log=None):
     -------
     RunOrder
     """
-    seed = USUAL_SEED if options.seed is None else options.seed
+    seed = options.drawn_with
     rng = np.random.default_rng(seed)
     blades = {
         blade.id: blade.heat_treatment or NOT_NAMED
@@ -220,8 +220,7 @@ def _order_of(source, options):
     """The order of a plan; of a test under way what was done stands, and what is left is drawn."""
     study, begun = source.study, begun_runs_of(source)
     chopped = source.chops is not None and pieces_begun(source.chops)
-    if options.seed is None and (begun or chopped):
-        options = replace(options, seed=(study.plan or {}).get("seed"))
+    options = _seed_kept(options, study) if begun or chopped else options
     if not (options.anew and begun):
         drawn = drawn_order(study, options, source.chops)
         if not (severs(source.protocol) and chopped):
@@ -234,9 +233,16 @@ def _order_of(source, options):
         for blade in study.blades
         if blade.id != study.control
     }
-    seed = USUAL_SEED if options.seed is None else options.seed
+    seed = options.drawn_with
     runs = runs_anew(source, options, treatments, np.random.default_rng(seed))
     return RunOrder(runs, seed, frozenset(begun))
+
+
+def _seed_kept(options, study):
+    """The options with the number that a test under way was drawn with, where none is named."""
+    return options if options.seed is not None else replace(
+        options, seed=(study.plan or {}).get("seed")
+    )  # fmt: skip
 
 
 def _order_before(study, blades):
