@@ -63,7 +63,16 @@ def change_words(change, names, rules):
     where = ", ".join(part for part in place if part)
     named = _changed(before, after, in_file=change.what == IN_THE_FILE)
     changed = [_became(name, before.get(name, ""), after.get(name, ""), rules) for name in named]
+    if not changed:
+        return f"{where}: {_row_words(change) or word.removesuffix(':')}"
     return f"{where}: {word} {'; '.join(changed)}{_moved(change, named)}"
+
+
+def _row_words(change):
+    """What became of a row that held its keys alone; "" where it still stands."""
+    if change.before and not change.after:
+        return "the row, in which nothing was noted, was taken out"
+    return "a row in which nothing is noted was added" if not change.before else ""
 
 
 def _changed(before, after, *, in_file):
