@@ -92,19 +92,41 @@ def rows_past_limit(rows, reading, limit):
     list of ChopRow
         Empty where no look found it reached; a touch-up begins another edge.
     """
-    past, worst, stood, before, fresh, reached = [], 0.0, inf, None, True, False
+    return [row for row, reached, _ in _with_reached(rows, reading, limit) if reached]
+
+
+def rows_after_mending(rows, reading, limit):
+    """Rows of one tool whose edge was touched up after a look had found the limit reached on it.
+
+    Parameters
+    ----------
+    rows, reading, limit
+        As in `rows_past_limit`, whose rows are not among these.
+
+    Returns
+    -------
+    list of ChopRow
+        From the touch-up on.
+    """
+    told = _with_reached(rows, reading, limit)
+    return [row for row, reached, mended in told if mended and not reached]
+
+
+def _with_reached(rows, reading, limit):
+    """Each row, whether its edge had reached the limit before it, and whether an earlier had."""
+    worst, stood, before, fresh, reached, mended = 0.0, inf, None, True, False, False
     for row in rows:
         if row.kind == TOUCH_UP:
+            mended = mended or reached
             worst, stood, before, fresh, reached = 0.0, worst, None, True, False
         fresh = fresh and row.kind in ("inspection", TOUCH_UP)
-        past += [row] if reached else []
+        yield row, reached, mended
         if (value := getattr(row, reading)) is None:
             continue
         if before is None:  # a light touch-up leaves chips: as many of them may be the old ones
             before = value if fresh or stood == inf else min(value, stood)
         worst = max(worst, value)
         reached = reached or value - (before if reading == "chips_count" else 0.0) >= limit
-    return past
 
 
 def _rolls_beside(blade, grown):

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.added_pieces import pieces_of, severs
-from edgetest.study.chop.chop_limit import limit_words, rows_past_limit
+from edgetest.study.chop.chop_limit import limit_words, rows_after_mending, rows_past_limit
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.words import counted, listed
@@ -67,6 +67,12 @@ def past_limit(study, protocol, tools):
     found = [(t, f"{counted(n, what)} chopped after it was reached") for t, n in later.items() if n]
     asked = f"an end at {limit_words(rule.reading, limit)}"
     means = "Later strokes are those of an edge that had failed by it."
+    yield from departed_alike("limit", asked, found, means)
+    mended = {t: rows_after_mending(rows, rule.reading, limit) for t, rows in tools.items()}
+    again = {t: len(pieces_of(protocol, rows)) for t, rows in mended.items()}
+    found = [(t, f"touched up after it was reached, then {counted(n, what)} more")
+             for t, n in again.items() if n]  # fmt: skip
+    means = "Later strokes are those of an edge that was mended."
     yield from departed_alike("limit", asked, found, means)
 
 

@@ -130,6 +130,30 @@ def test_a_piece_left_out_was_chopped_past_the_limit_all_the_same():
     assert told == ["2 pieces chopped after it was reached: H1"]
 
 
+def test_chopping_on_with_a_mended_edge_departs_as_that():
+    limit = SimpleNamespace(reading="chips_count", value=1)
+    study = SimpleNamespace(woods=(), control=None, reference=None, blades=[], limit_value=None)
+
+    def told(*rows):
+        found = chop_departures(study, protocol(limit=limit), SimpleNamespace(rows=rows))
+        return [(each.done, each.means) for each in found if each.of == "limit"]
+
+    mended = ChopRow(9, "H1", "touch-up", note="stoned out")
+    reached = [piece(chips_count=0), piece(chips_count=1)]
+    clean = [piece(chips_count=0), piece(chips_count=0)]
+    assert told(*reached, mended, *clean) == [
+        ("touched up after it was reached, then 2 pieces more: H1",
+         "Later strokes are those of an edge that was mended."),
+    ]  # fmt: skip
+    assert told(*reached, mended) == []
+    assert told(*clean, mended, *clean) == []
+    both = [one for one, _ in told(*reached, piece(), mended, *reached, piece())]
+    assert both == [
+        "2 pieces chopped after it was reached: H1",
+        "touched up after it was reached, then 2 pieces more: H1",
+    ]
+
+
 def test_a_limit_on_the_largest_chip_takes_the_whole_edge():
     assert past_limit((1.2, 1.2), "largest_chip_mm") == ["1 piece chopped after it was reached: H1"]
     assert past_limit((0.9, 0.9), "largest_chip_mm") == []
