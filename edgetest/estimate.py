@@ -125,8 +125,8 @@ def decimals(low: float, high: float, value: float = 1.0, *, apart: float | None
     low, high, value : float
         An end may be infinite.
     apart : float, optional
-        A number that no end is rounded onto unless it is that number: 1 of a ratio, so that an
-        interval that leaves it out is seen to.
+        A number that no end is rounded onto unless it is that number, or within half of the
+        fourth decimal of it: 1 of a ratio, so that an interval that leaves it out is seen to.
 
     Returns
     -------
@@ -138,12 +138,13 @@ def decimals(low: float, high: float, value: float = 1.0, *, apart: float | None
     if not 0 < spread < inf:
         spread = abs(value) / 20 or 1.0
     places = max(0, -_power_told(spread))
-    while apart is not None and places < _MOST_PLACES and _meets(apart, places, low, high):
-        places += 1
-    return places
+    if apart is None or not _meets(apart, places, low, high):
+        return places
+    more = range(places + 1, max(_MOST_PLACES, places) + 1)
+    return next((each for each in more if not _meets(apart, each, low, high)), places)
 
 
-_MOST_PLACES = 6
+_MOST_PLACES = 4  # an end nearer than that to a number is that number, to any reader. Our choice
 
 
 def _meets(apart: float, places: int, *ends: float) -> bool:
@@ -192,11 +193,12 @@ def _each_by_its_size(
 
     Such an interval is one of a logarithm: its ends lie as many times below the value as above.
     """
-    digits = _DIGITS
-    while apart is not None and digits < _MOST_PLACES and any(
-        isfinite(x) and x != apart and _to_digits(x, digits) == apart for x in numbers
-    ):  # fmt: skip
-        digits += 1
+    enough = (
+        digits
+        for digits in range(_DIGITS, _MOST_PLACES + 2)
+        if not any(isfinite(x) and x != apart and _to_digits(x, digits) == apart for x in numbers)
+    )
+    digits = _DIGITS if apart is None else next(enough, _DIGITS)
     told = []
     for x in numbers:
         after = max(digits - 1 - floor(log10(x)), 0) if 0 < x < inf else 0

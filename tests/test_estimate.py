@@ -78,6 +78,13 @@ def test_an_end_is_not_rounded_onto_one_that_it_leaves_out():
     assert format_estimate(1.8, 1.04, 2.6, apart=1.0) == "1.80 (1.04 to 2.60)"
 
 
+def test_an_end_that_no_reader_tells_from_one_buys_no_digits():
+    ends = (0.999998, 1.569811)
+    assert format_estimate(1.252920, *ends, apart=1.0) == "1.25 (1.00 to 1.57)"
+    assert format_estimate(1.25, 1.0003, 1.57, apart=1.0) == "1.2500 (1.0003 to 1.5700)"
+    assert format_estimate(4.0, 1.000002, 160.0, apart=1.0) == "4.0 (1.0 to 160)"
+
+
 # Written into a file and read back as it stands; a change with its sign.
 READ_BACK = {
     "study/steel/row_kinds.py",

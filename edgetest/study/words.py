@@ -22,6 +22,17 @@ def listed(names):
     return f"{', '.join(before)} and {last}" if before else last
 
 
+def row_spans(lines):
+    """Numbers of rows, those that follow each other by their ends: "12, 14 to 17"."""
+    spans: list[list[int]] = []
+    for line in sorted(lines):
+        if spans and line == spans[-1][-1] + 1:
+            spans[-1][1:] = [line]
+        else:
+            spans.append([line])
+    return ", ".join(" to ".join(map(str, span)) for span in spans)
+
+
 def percent(share):
     """A share in words, to two figures or to one per cent: "0.52 %", "12 %", "874 %"."""
     of_hundred = 100 * share

@@ -2,7 +2,15 @@
 
 import pytest
 
-from edgetest.study.words import counted, freedom_words, listed, name_of_reading, percent, were
+from edgetest.study.words import (
+    counted,
+    freedom_words,
+    listed,
+    name_of_reading,
+    percent,
+    row_spans,
+    were,
+)
 
 
 def test_one_is_one_and_none_and_two_are_several():
@@ -37,3 +45,9 @@ def test_names_stand_in_a_row():
 )  # fmt: skip
 def test_a_column_is_called_without_its_unit(column, name):
     assert name_of_reading(column) == name
+
+
+def test_rows_that_follow_each_other_are_told_by_their_ends():
+    assert row_spans([12, 14, 16, 15]) == "12, 14 to 16"
+    assert row_spans([7]) == "7"
+    assert row_spans([]) == ""

@@ -53,8 +53,8 @@ from edgetest.report.wording import (
 )
 from edgetest.store.history import read_history
 from edgetest.study.bench.blinding import is_sealed
-from edgetest.study.bench.change_words import change_words
 from edgetest.study.wear.corrected_late import corrected_late
+from edgetest.study.wear.late_changes_told import late_changes_told
 from edgetest.study.wear.protocol_departures import looked_at
 from edgetest.study.words import freedom_words
 from edgetest.wear.compare.side_names import life_names, ratio_name
@@ -320,9 +320,5 @@ def _corrected_rows(result):
     if is_sealed(result.study):
         return []
     late = corrected_late(read_history(result.study.folder), result.reading)
-    told = [
-        f"{change_words(one.change, {}, result.protocol)} ({one.change.when[:10]}"
-        f"{', after the names came back' * one.names_known})"
-        for one in late
-    ]
+    told = late_changes_told(late, result.protocol)
     return [("Changed after its blade's last reading", "; ".join(told))] if told else []

@@ -6,8 +6,7 @@ from edgetest.doubts import doubt
 from edgetest.estimate import ANYTHING
 from edgetest.report.documents.advice import maker_section, parted
 from edgetest.report.documents.blocks import bullets, section, table, text
-from edgetest.report.documents.readings_table import noted_words, station_words
-from edgetest.report.figures.plot_style import reading_words
+from edgetest.report.documents.left_out_table import left_out_table
 from edgetest.report.letters import breakable
 from edgetest.report.wording import ratio_interval
 from edgetest.study.wear.group_titles import bare_titles_of, titles_of
@@ -201,7 +200,7 @@ def _limit_and_angle(result):
 def left_out_sections(result, units):
     """Readings left out with their reasons, and mishaps that were kept."""
     excluded = [reading for reading in result.readings if reading.excluded]
-    blocks = [_left_out(result, excluded, units)] if excluded else []
+    blocks = [left_out_table(result, excluded, units)] if excluded else []
     mishaps = [row for row in result.log.rows if row.mishap and not row.exclude]
     if mishaps:
         blocks.append(text("Mishaps noted at the bench whose readings were kept:", lead=True))
@@ -221,30 +220,3 @@ def _when(row, rows):
     if not after:
         return f"at {row.cuts:g} cuts"
     return f"after {row.cuts:g} cuts, before the readings at {after[0].cuts:g}"
-
-
-def _left_out(result, excluded, units):
-    """The rows that do not count, each with its reason and the mishap that was noted of it."""
-    mishap = {
-        row.line: [f"mishap: {row.mishap}"]
-        for row in result.log.rows
-        if row.mishap and row.mishap != row.exclude
-    }
-    words, unit = reading_words(result.reading)
-    columns = [
-        ("Row", "right", "auto"),
-        ("Blade", "left", 1.2),
-        ("Cuts", "right", "auto"),
-        ("Station", "left", "auto"),
-        (f"{words}, {unit}" if unit else words, "right", "auto"),
-        ("Reason", "left", 2.0),
-    ]
-    rows = [
-        [
-            reading.line, breakable(reading.blade), f"{reading.cuts:g}",
-            station_words(reading.station, units), noted_words(reading),
-            "; ".join([reading.reason or "no reason given", *mishap.get(reading.line, ())]),
-        ]
-        for reading in excluded
-    ]  # fmt: skip
-    return table(columns, rows, caption="Rows of the log that do not count.")

@@ -61,11 +61,18 @@ def change_words(change, names, rules):
     )
     place.append(f"station {cells['station_mm']} mm" if cells.get("station_mm") else "")
     where = ", ".join(part for part in place if part)
+    return f"{where}: {became_words(change, rules)}"
+
+
+def became_words(change, rules):
+    """What was done to a row, without its place: "corrected edge width 7 → 9 µm"."""
+    before, after = change.before or {}, change.after or {}
     named = _changed(before, after, in_file=change.what == IN_THE_FILE)
     changed = [_became(name, before.get(name, ""), after.get(name, ""), rules) for name in named]
+    word = _DONE.get(change.what, change.what)
     if not changed:
-        return f"{where}: {_row_words(change) or word.removesuffix(':')}"
-    return f"{where}: {word} {'; '.join(changed)}{_moved(change, named)}"
+        return _row_words(change) or word.removesuffix(":")
+    return f"{word} {'; '.join(changed)}{_moved(change, named)}"
 
 
 def _row_words(change):

@@ -1,4 +1,4 @@
-"""Which readings were corrected or left out when all of their blade stood, its life in reach?
+"""Which readings were corrected, left out or moved when all of their blade stood, life in reach?
 
 The history knows the order of its changes, not who had looked at a curve.
 """
@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from edgetest.store.history import IN_THE_FILE, Change
 
-KEYS = ("blade", "block", "cuts", "station_mm", "check_no")
+KEYS = ("blade", "cuts", "station_mm", "check_no")
+BLOCK = "block"
 UNSEALED = "unsealed"  # how the history's line of names begins that brought them back
 
 
@@ -21,7 +22,8 @@ class LateChange:
 
 
 def corrected_late(changes: Sequence[Change], reading: str) -> list[LateChange]:
-    """Corrections behind the last entry of their blade, and rows left out or taken in again.
+    """Corrections behind the last entry of their blade; rows left out, taken in again, or given
+    to another block.
 
     Readings of other blades that come later take no correction back: it stays told. A reading
     that was filled in in the file is an entry too; what the file was changed to in one go has no
@@ -82,13 +84,19 @@ def _in_one_go(change: Change, other: Change) -> bool:
 
 
 def _changed(change: Change, reading: str) -> bool:
-    """Whether one number stands in the place of another, or its row counts no longer, or again."""
+    """Whether one number stands in the place of another, or its row counts no longer, or again,
+    or counts in another block.
+    """
     before, after = change.before or {}, change.after or {}
     if any(before.get(key, "") != after.get(key, "") for key in KEYS):
         return False  # another row
     numbers = [_as_number(cells.get(reading, "")) for cells in (before, after)]
     counts = [bool(cells.get("exclude")) for cells in (before, after)]
-    return all(numbers) and (numbers[0] != numbers[1] or counts[0] != counts[1])
+    if not all(numbers):
+        return False
+    if before.get(BLOCK, "") != after.get(BLOCK, ""):
+        return numbers[0] == numbers[1]  # else another row
+    return numbers[0] != numbers[1] or counts[0] != counts[1]
 
 
 def _as_number(text: str) -> str:

@@ -11,6 +11,8 @@ FACTORS = {
     "operator": (lambda row: row.operator, "person", "persons"),
     "day": (lambda row: row.day or row.date, "day", "days"),
 }
+LET_EACH = "let each person cut blades of each heat treatment; if it was so, leave it"
+LEAST_CUT = 3  # blades, from which on it is asked before all are cut. Our choice
 LARGE_PART = 0.2  # of a heat treatment's readings, by a person or on a day of its alone; our choice
 
 
@@ -46,7 +48,9 @@ def one_sided_doubts(log, used, comparison, titles):
 
 
 def asked_of_persons(name, rows, study):
-    """One question about a person who cut blades of one heat treatment alone, once all were cut.
+    """One question about a person who cut blades of one heat treatment alone.
+
+    Asked once all were cut; where nobody had both, while blades are left that would mend it.
 
     Parameters
     ----------
@@ -63,15 +67,23 @@ def asked_of_persons(name, rows, study):
     of = {blade.id: blade.heat_treatment for blade in study.blades if blade.id != study.control}
     read = [row for row in rows if not (row.waiting or row.exclude) and row.blade in of]
     told = [row for row in read if row.operator]
+    sides = _sides(told, of)
+    nobody_both = len(sides) > 1 and all(len(each) == 1 for each in sides.values())
+    if nobody_both and len(set.union(*sides.values())) > 1:
+        blades = {row.blade for row in told}
+        if len(blades) >= LEAST_CUT or blades == set(of):
+            row = told[-1]
+            each = "; ".join(f"{who}: {next(iter(side))}" for who, side in sides.items())
+            what = f"nobody cut blades of two heat treatments so far ({each})"
+            yield cell_fault(name, row.line, "operator", what, LET_EACH)
+        return
     if {row.blade for row in read} != set(of):
         return
-    sides = _sides(told, of)
     one_sided = [row for row in told if len(sides[row.operator]) == 1]
-    if one_sided and len(one_sided) < len(told):  # where nobody had both, the comparison says so
+    if one_sided and len(one_sided) < len(told):
         row = one_sided[-1]
         what = f"{row.operator} cut blades of {of[row.blade]} alone, and others cut both"
-        mend = "let each person cut blades of each heat treatment; if it was so, leave it"
-        yield cell_fault(name, row.line, "operator", what, mend)
+        yield cell_fault(name, row.line, "operator", what, LET_EACH)
 
 
 def _sides(rows, of):

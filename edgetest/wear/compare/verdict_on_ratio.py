@@ -235,7 +235,8 @@ def needed_fact(needed, counted="blades", scope="heat_treatments", *, margin=0.1
     if needed.per_side is None:
         return (
             "More blades than a shop will make would be needed to settle it; "
-            "better readings or a control blade in each block help more."
+            "better readings help more and, where the test takes several rolls or boards, "
+            "a control blade on each."
         )
     spread = f" ({needed.spread()})"
     if needed.purpose == "claim":

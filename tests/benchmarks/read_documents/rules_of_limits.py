@@ -271,7 +271,7 @@ def powers(m, case):
 
 
 @rule(
-    r"By luck the blades, or on shared rolls their ratios, agree better than their readings can\. So the interval is the readings' own, which is wider\. More stations or clearer photographs narrow it\."
+    r"By luck the blades, or on shared rolls their ratios, agree better than their readings can\. So the interval is the readings' own, which is wider\. More readings a stage, or surer ones, narrow it\."
 )
 def floor(_, case):
     """Where the other interval is told, it is the narrower one."""

@@ -71,3 +71,14 @@ def test_what_was_changed_after_the_names_came_back_says_so():
     known = change("names", None, "unsealed: 6 blades", "names", "names")
     late = corrected_late([ENTERED, read, SLIP, known, OUT], WIDTH)
     assert [one.names_known for one in late] == [False, True]
+
+
+def moved(width="62", block="roll 1"):
+    cells = ({WIDTH: "62", "block": "roll 1, again"}, {WIDTH: width, "block": block})
+    return Change(IN_THE_FILE, "log", 2, *cells, "2027")
+
+
+def test_a_row_that_was_given_to_another_block_is_told():
+    assert [one.change for one in corrected_late([ENTERED, moved()], WIDTH)] == [moved()]
+    assert corrected_late([ENTERED, moved("63")], WIDTH) == []  # another row
+    assert corrected_late([ENTERED, moved(block="roll 1, again")], WIDTH) == []

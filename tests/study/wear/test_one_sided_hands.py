@@ -103,9 +103,14 @@ def test_no_comparison_is_no_doubt():
     assert list(one_sided_doubts(SimpleNamespace(rows=[]), [], None, {})) == []
 
 
+NOBODY = "operator: nobody cut blades of two heat treatments"
+
+
 @pytest.mark.parametrize(("persons", "asked"), [
     ("Tam Tam Tam Ole", "row 4, operator: Ole cut blades of B alone, and others cut both"),
-    ("Tam Ole Tam Ole", None), ("Tam Tam Ole Ole", None), ("Tam Tam Tam", None),
+    ("Tam Tam Ole Ole", f"row 4, {NOBODY} so far (Tam: A; Ole: B)"),
+    ("Tam Tam Ole", f"row 3, {NOBODY} so far (Tam: A; Ole: B)"),
+    ("Tam Ole Tam Ole", None), ("Tam Tam Tam", None), ("Tam Ole", None),
 ])  # fmt: skip
 def test_a_check_asks_about_a_person_of_one_side_once_all_blades_were_cut(persons, asked):
     blades = [SimpleNamespace(id=name, heat_treatment=name[0]) for name in ("A1", "A2", "B1", "B2")]

@@ -15,6 +15,7 @@ from edgetest.wear.compare.verdict_on_ratio import (
     Seen,
     blades_to_settle,
     chance_to_settle,
+    needed_fact,
     needed_sentence,
     verdict_between,
     verdict_sentence,
@@ -119,3 +120,9 @@ def test_what_is_needed_is_told_in_what_was_counted():
         "About 5 blades a side in all (somewhere from 3 to 9) would settle which lasts longer, or "
         "that both are alike to within 20 %, if new ones differ as these did. Fix looks"
     )
+
+
+def test_a_control_blade_is_advised_for_several_rolls_alone():
+    said = needed_fact(BladesNeeded(None, None, None, purpose="verdict"))
+    assert "better readings help more" in said
+    assert "where the test takes several rolls or boards, a control blade on each" in said
