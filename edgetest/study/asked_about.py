@@ -28,6 +28,7 @@ from edgetest.study.beside_repeats import beside_repeats
 from edgetest.study.edge_angles import asked_of_angles
 from edgetest.study.far_readings import far_readings, near_places
 from edgetest.study.forgotten_rows import forgotten_rows
+from edgetest.study.limit_asked import asked_of_limit
 from edgetest.study.near_labels import LABELS, near_facts, near_labels, near_lots
 from edgetest.study.off_the_wear import off_the_wear
 from edgetest.study.planned_blocks import off_the_plan
@@ -70,6 +71,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
         found += _of_photographs(source)
         found += list(off_the_plan(source.log.name, source.log.rows, source.study))[:MOST_TOLD]
         found += asked_of_persons(source.log.name, source.log.rows, source.study)
+        found += asked_of_limit(source)
     found += _cuts_beside_chops(source)
     if source.chops:
         found += list(_waters(source.chops.name, source.chops.rows))[:MOST_TOLD]

@@ -23,6 +23,7 @@ from edgetest.study.wear.photo_values import AREA, W30, WIDTH
 from edgetest.study.wear.places_departed import fit_of_places_asked
 from edgetest.study.wear.plausible_readings import implausible_doubts
 from edgetest.study.wear.protocol_departures import departures_of
+from edgetest.study.wear.robust_told import fit_told_of_robust
 from edgetest.study.wear.shifted_days import fit_told_of_days
 from edgetest.study.wear.study_looks import looks_of
 from edgetest.study.wear.study_readings import readings_of_study
@@ -128,6 +129,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     fit = fit_told_without(fit_study(columns, how).in_file(source.log.name), columns, how, fits)
     fit = fit_told_of_repeats(fit, columns, source.log.name)
     fit = fit_told_of_laws(fit, columns, how, fits)
+    fit = fit_told_of_robust(fit, columns, how, fits)
     fit = fit_told_of_days(fit, columns, how, source.log.rows)
     past = blades_past_limit(fit, found.readings)
     fit = fit_past_limit(fit_as_it_counts(fit, found.readings, source.log.rows), past)

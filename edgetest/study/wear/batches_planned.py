@@ -9,9 +9,9 @@ from edgetest.study.words import listed
 from edgetest.wear.plan.planned_runs import CONTROL
 
 MOST_NAMED = 6  # blades that are named one by one
-COUNTED = "The comparison will count each batch once, so it sees {batches} results, not {count}."
+COUNTED = "The comparison will count each batch once, so of results it sees {batches}, not {count}."
 NOT_COUNTED = (
-    "Blades of one batch share its luck, so they tell of the heat treatment like {batches} blades, "
+    "Blades of one batch share its luck, so they tell of the heat treatment as {batches} would, "
     "not {count}; a chop test counts every blade, and its interval will be too narrow."
 )
 
@@ -97,18 +97,19 @@ def _batches_counted(blades, titles, rolls):
         return [doubt("batches_shared", batches=names)] if rolls == 1 and more else []
     if any(len(set(own)) < 2 for own in held.values()):
         return []
-    how = NOT_COUNTED if rolls is None else COUNTED
-    return [
-        doubt(
-            "batches_count_once",
-            count=len(own),
-            treatment=titles.get(name, name),
-            batches=len(set(own)),
-            counted=how.format(count=len(own), batches=len(set(own))),
-        )
-        for name, own in held.items()
-        if len(set(own)) < len(own)
-    ]
+    often = {name: own for name, own in held.items() if len(set(own)) < len(own)}
+    if not often:
+        return []
+    sizes = [(len(own), len(set(own))) for own in often.values()]
+    which = listed(
+        f"{'the' if i else 'The'} {count} blades of {titles.get(name, name)} come out of "
+        f"{batches} batches"
+        for i, (name, (count, batches)) in enumerate(zip(often, sizes, strict=True))
+    )
+    told = (listed(dict.fromkeys(numbers)) for numbers in zip(*sizes, strict=True))
+    count, batches = (f"{each} of each" if len(sizes) > 1 else each for each in told)
+    how = (NOT_COUNTED if rolls is None else COUNTED).format(count=count, batches=batches)
+    return [doubt("batches_count_once", which=which, counted=how)]
 
 
 def uneven_doubts(runs, study=None):

@@ -177,8 +177,9 @@ class Plan:
             )
         planned = schedule.summary()
         return (
-            "The bench sheet and the log keep the protocol's own stages. Others are planned for "
-            f"this test: {planned[:1].lower()}{planned[1:]} To use these, copy the protocol with "
+            "Cut at the protocol's own stages: the bench sheet and the log keep them. Others would "
+            f"serve this test better: {planned[:1].lower()}{planned[1:]} To cut at these instead, "
+            "copy the protocol with "
             "`edgetest protocols NAME "
             "--to my_test.toml`, in the study's folder, and write them into it."
         )

@@ -61,12 +61,12 @@ class Life:
             told["only_if_law_holds"] = values
         return told
 
-    def summary(self) -> str:
-        """The life as a maker reads it."""
+    def summary(self, to: str = "") -> str:
+        """The life as a maker reads it; `to` says its limit: " to 400 gf"."""
         if not self.beyond_reach:
             tail = ", beyond the last stage" if self.extrapolated else ""
-            return f"{cuts_words(self.cuts, self.low, self.high, tail=tail)}"
-        least = f"more than {self.low:,.0f} cuts"
+            return f"{cuts_words(self.cuts, self.low, self.high, tail=tail)}{to}"
+        least = f"more than {self.low:,.0f} cuts{to}"
         if self.low == self.last_stage:
             least += ", its last reading"
         if self.by_law is None or not isfinite(self.by_law.cuts):

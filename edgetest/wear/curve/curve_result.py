@@ -122,7 +122,8 @@ class CurveFit:
         if self.life is None:
             reason = self.doubts[0].text if self.doubts else "no limit was given."
             return f"{self.blade}: no life: {reason}"
-        return f"{self.blade}: {self.life.summary()} to {self.life.limit:g}{of and f' {of}'}"
+        to = f" to {self.life.limit:g} {of}".rstrip()
+        return f"{self.blade}: {self.life.summary(to)}"
 
 
 @dataclass(frozen=True)

@@ -60,10 +60,10 @@ def test_batches_that_hold_several_blades_are_what_the_comparison_will_count():
     found = said(blades(*held))
     assert [code for code, _ in found] == ["batches_count_once"]
     assert found[0][1].startswith("The 3 blades of hard come out of 2 batches.")
-    assert "sees 2 results, not 3" in found[0][1]
+    assert "of results it sees 2, not 3" in found[0][1]
     assert "own blades counts that" in found[0][1]
     ((_, chopped),) = [(o.code, o.text) for o in batch_doubts(blades(*held), rolls=None)]
-    assert "like 2 blades, not 3; a chop test counts every blade" in chopped
+    assert "as 2 would, not 3; a chop test counts every blade" in chopped
     assert "own blades counts that" in chopped
     each = [("hard", "1"), ("hard", "2"), ("soft", "3"), ("soft", "4")]
     assert said(blades(*each)) == []

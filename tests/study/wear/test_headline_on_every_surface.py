@@ -36,6 +36,7 @@ MAKERS = {
     "fit": (
         "power_not_identified", "power_misfits", "shapes_differ", "law_misfits", "stages_scatter",
         "readings_too_even", "names_swapped", "day_shifts_readings",
+        "robust_changed_nothing",
     ),
     "blade": (
         "extrapolated", "beyond_reach", "read_past_limit", "stopped_before_limit",

@@ -27,6 +27,8 @@ def test_a_life_beyond_reach_is_a_bound_and_the_law_s_own_word():
     assert BEYOND.summary().startswith(
         "more than 400 cuts, its last reading; only if the law holds"
     )
+    assert BEYOND.summary(" to 8 µm").startswith("more than 400 cuts to 8 µm, its last reading;")
+    assert LIFE.summary(" to 8 µm") == "300 cuts (250 to 360) to 8 µm"
     assert replace(BEYOND, low=380.0).summary().startswith("more than 380 cuts; only if")
     assert BEYOND.to_dict()["only_if_law_holds"] == {"cuts": 900, "low": 600, "high": 1400}
 
