@@ -21,7 +21,9 @@ def row(line, blade="A", cuts=0, width=5.0, **more):
 def source_of(rows=(), chops=None, study=None, protocol=None, faults=()):
     held = None if chops is None else SimpleNamespace(name="chops.csv", rows=chops)
     log = SimpleNamespace(name="log.csv", rows=rows, faults=faults)
-    return SimpleNamespace(study=study, log=log, chops=held, protocol=protocol)
+    return SimpleNamespace(
+        study=study, log=log, chops=held, protocol=protocol, chop_test=True
+    )  # no limit is asked for
 
 
 def asked(*rows, chops=None):
