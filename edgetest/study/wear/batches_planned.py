@@ -98,8 +98,11 @@ def _batches_counted(blades, titles, rolls):
     if any(len(set(own)) < 2 for own in held.values()):
         return []
     often = {name: own for name, own in held.items() if len(set(own)) < len(own)}
-    if not often:
-        return []
+    return [_counted_once(often, titles, rolls)] if often else []
+
+
+def _counted_once(often, titles, rolls):
+    """The doubt that each batch counts once: one for all heat treatments of whom it is true."""
     sizes = [(len(own), len(set(own))) for own in often.values()]
     which = listed(
         f"{'the' if i else 'The'} {count} blades of {titles.get(name, name)} come out of "
@@ -109,7 +112,7 @@ def _batches_counted(blades, titles, rolls):
     told = (listed(dict.fromkeys(numbers)) for numbers in zip(*sizes, strict=True))
     count, batches = (f"{each} of each" if len(sizes) > 1 else each for each in told)
     how = (NOT_COUNTED if rolls is None else COUNTED).format(count=count, batches=batches)
-    return [doubt("batches_count_once", which=which, counted=how)]
+    return doubt("batches_count_once", which=which, counted=how)
 
 
 def uneven_doubts(runs, study=None):

@@ -68,14 +68,8 @@ def asked_of_persons(name, rows, study):
     read = [row for row in rows if not (row.waiting or row.exclude) and row.blade in of]
     told = [row for row in read if row.operator]
     sides = _sides(told, of)
-    nobody_both = len(sides) > 1 and all(len(each) == 1 for each in sides.values())
-    if nobody_both and len(set.union(*sides.values())) > 1:
-        blades = {row.blade for row in told}
-        if len(blades) >= LEAST_CUT or blades == set(of):
-            row = told[-1]
-            each = "; ".join(f"{who}: {next(iter(side))}" for who, side in sides.items())
-            what = f"nobody cut blades of two heat treatments so far ({each})"
-            yield cell_fault(name, row.line, "operator", what, LET_EACH)
+    if len(sides) > 1 and all(len(each) == 1 for each in sides.values()):
+        yield from _nobody_had_both(name, told, sides, of)
         return
     if {row.blade for row in read} != set(of):
         return
@@ -84,6 +78,15 @@ def asked_of_persons(name, rows, study):
         row = one_sided[-1]
         what = f"{row.operator} cut blades of {of[row.blade]} alone, and others cut both"
         yield cell_fault(name, row.line, "operator", what, LET_EACH)
+
+
+def _nobody_had_both(name, told, sides, of):
+    """The question where each person had one heat treatment, and together they had several."""
+    blades = {row.blade for row in told}
+    if len(set.union(*sides.values())) > 1 and (len(blades) >= LEAST_CUT or blades == set(of)):
+        each = "; ".join(f"{who}: {next(iter(side))}" for who, side in sides.items())
+        what = f"nobody cut blades of two heat treatments so far ({each})"
+        yield cell_fault(name, told[-1].line, "operator", what, LET_EACH)
 
 
 def _sides(rows, of):

@@ -10,6 +10,7 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.wear.compare.blank_batches import whole_batches
 from edgetest.wear.compare.block_effects import told_apart
+from edgetest.wear.compare.broken_runs import without_broken_runs
 from edgetest.wear.compare.shared_batches import batches_shared, seen_by_block, weigh_batches
 
 
@@ -136,9 +137,10 @@ def independent_results(lives, control=None):
     table = _table(lives)
     doubts: list[Doubt] = []
     table = _known(table, doubts)
-    of_control = _nothing(table), np.array([], dtype=str)
+    of_control = table["log_low"][:0], np.array([], dtype=str)
     if control is not None:
         table, *of_control = _set_control_apart(table, str(control), doubts)
+    table, of_broken = without_broken_runs(table)
     if len(table["blade"]) == 0:
         raise UnusableInput("no blade has a life", "log_low", "cut the blades to more stages")
     blades = {
@@ -149,7 +151,7 @@ def independent_results(lives, control=None):
     by_block = seen_by_block(table, lives.read)
     table, blank, told = whole_batches(table)
     table, more = weigh_batches(table, linked=len(of_control[0]) > 0, read=lives.read)
-    doubts += [*told, *more, *by_block]
+    doubts += [*of_broken, *told, *more, *by_block]
     every_run = dict(table)
     table = _average_runs(table, doubts)
     again = len(table["blade"]) < len(every_run["blade"])
@@ -168,11 +170,6 @@ def _replicates(table, **more):
     """The rows of a table as replicates."""
     columns = {name: table[name] for name in (*COLUMNS, "law_u")}
     return Replicates(**columns, block=table.get("block"), **more)
-
-
-def _nothing(table):
-    """No values."""
-    return table["log_low"][:0]
 
 
 def _known(table, doubts):
@@ -261,7 +258,7 @@ def _set_control_apart(table, control, doubts):
     blades, blocks = _take(table, ~runs), table.get("block")
     if blocks is None or len(set(blocks[runs].tolist())) < 2:
         doubts.append(doubt("control_not_used", where=Where(blade=control)))
-        return blades, _nothing(table), np.array([], dtype=str)
+        return blades, table["log_low"][:0], np.array([], dtype=str)
     bare = sorted(set(blades["block"].tolist()) - set(blocks[runs].tolist()))
     doubts += [doubt("no_control_in_block", where=Where(value=name)) for name in bare]
     log_life = middle(table["log_low"][runs], table["log_high"][runs])

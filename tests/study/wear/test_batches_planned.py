@@ -67,6 +67,9 @@ def test_batches_that_hold_several_blades_are_what_the_comparison_will_count():
     assert "own blades counts that" in chopped
     each = [("hard", "1"), ("hard", "2"), ("soft", "3"), ("soft", "4")]
     assert said(blades(*each)) == []
+    ((_, both),) = said(blades(*held, ("soft", "4")))
+    assert both.startswith("The 3 blades of hard come out of 2 batches and the 3 blades of soft")
+    assert "of results it sees 2 of each, not 3 of each" in both
 
 
 def test_looks_are_told_to_count_batches_where_blades_share_one():

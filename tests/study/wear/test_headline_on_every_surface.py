@@ -54,7 +54,7 @@ MAKERS = {
         "batches_fill_blocks",
         "one_side_in_one_batch",
         "intervals_disagree", "measurement_floor", "no_scatter", "uneven_readings",
-        "life_is_a_bound", "bound_left_out", "batches_unknown",
+        "life_is_a_bound", "broken_run_set_aside", "bound_left_out", "batches_unknown",
         "block_confounded", "blocks_are_replicates",
         "blocks_too_few", "control_not_needed", "run_to_run_unknown",
         "no_control_in_block", "control_not_used",
