@@ -70,9 +70,12 @@ def asked_of_persons(name, rows, study):
     sides = _sides(told, of)
     if len(sides) > 1 and all(len(each) == 1 for each in sides.values()):
         yield from _nobody_had_both(name, told, sides, of)
-        return
-    if {row.blade for row in read} != set(of):
-        return
+    elif {row.blade for row in read} == set(of):
+        yield from _one_had_one(name, told, sides, of)
+
+
+def _one_had_one(name, told, sides, of):
+    """The question about the last person who had one heat treatment, where others had both."""
     one_sided = [row for row in told if len(sides[row.operator]) == 1]
     if one_sided and len(one_sided) < len(told):
         row = one_sided[-1]
