@@ -141,9 +141,8 @@ class CaseResult:
             does = "hardens right through" if sound else "holds enough carbon right through"
             said = f"{section} {does} ({hard})."
         elif self.probability_through > 1 - SURE:
-            said += (
-                f" The chance that it is hard right through is {chance(self.probability_through)}."
-            )
+            through = chance(self.probability_through)
+            said += f" The chance that its carbon is enough right through is {through}."
         sure = self.safe_grind_mm.low
         if self.probability_through < SURE and sure > 0:
             said += f" Up to {sure:.2f} mm may come off a face and leave it hard, at the least."
@@ -151,8 +150,9 @@ class CaseResult:
         left = "Unground" if whole else f"Ground to {self.finished_mm:g} mm"
         return (
             f"{said} {left}, its softest place holds {self.edge_carbon_pct.summary()}. The chance "
-            f"that this place is hard is {chance(self.probability_edge_hard)}, and that the faces "
-            f"are, {chance(self.probability_faces_hard)}."
+            f"that this place is hard, soft austenite counted, is "
+            f"{chance(self.probability_edge_hard)}, and that the faces are, "
+            f"{chance(self.probability_faces_hard)}."
         )
 
     def lines(self):

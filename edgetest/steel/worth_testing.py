@@ -93,10 +93,13 @@ def hours_told(losses: SteelLosses) -> str:
 
 def _not_bought(step, bought, ahead, chance):
     """Why known steel, which the tests alone would not be worth, is not bought any more."""
+    of = "of tests and of a blade that may be lost"
+    if step.way == "trial_blade":
+        of = "of a blade that may be lost, and its cutting comes besides"
     return (
         f"{step.reason} Known steel costs {bought:.3g} h{_times(bought, chance)}: now that a "
         f"temper fits, the next blade is one of those wanted, so {ahead:.3g} h stand against it, "
-        "of tests and of a blade that may be lost."
+        f"{of}."
     )
 
 

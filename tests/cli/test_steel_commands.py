@@ -222,7 +222,7 @@ def test_a_section_is_not_said_to_harden_where_austenite_may_keep_it_soft(run):
     code, out, _ = run("case", *PLAN, "--surface-pct", 1.8)
     assert code == 0
     assert "holds enough carbon right through" in out
-    assert "The chance that this place is hard is" in out
+    assert "The chance that this place is hard, soft austenite counted, is" in out
     assert "probability" not in out
 
 

@@ -169,3 +169,12 @@ def test_bands_across_the_section_are_those_of_what_they_are_named_for():
     assert_allclose(found.tempered_hrc[:, 0], ends(found.edge_tempered_hrc), rtol=1e-6)
     assert_allclose(found.austenite_pct[:, 0], ends(found.retained_austenite_pct), rtol=1e-6)
     assert_allclose(found.carbon_pct[:, 0], ends(found.face_carbon_pct), rtol=0.02)
+
+
+def test_carbon_enough_right_through_is_told_apart_from_hard_where_austenite_stays():
+    """Two chances of one section are of two things: its carbon, and its hardness after all."""
+    found = run((Heat(900, 4, "carburising"),), 1.2)
+    said = found.summary()
+    assert found.probability_edge_hard < found.probability_through < 0.95
+    assert "The chance that its carbon is enough right through is " in said
+    assert "The chance that this place is hard, soft austenite counted, is " in said

@@ -287,7 +287,11 @@ def test_once_a_temper_fits_the_hours_of_known_steel_that_is_not_bought_are_told
     stake = "of which 1.86 h are at stake by the chance of 93 % that the piece serves"
     said = f"why Known steel costs 2 h, {stake}: now that a temper fits"
     assert found(1.0, fits).reason.startswith(said)
-    assert f"so {ahead:.3g} h stand against it" in found(1.0, fits).reason
+    assert f"so {ahead:.3g} h stand against it, of tests and of a" in found(1.0, fits).reason
+    rod = TradeStep("reuse_trial", "trial_blade", "why")  # its hours leave the cutting out
+    said = "so 0.56 h stand against it, of a blade that may be lost, and its cutting comes besides."
+    assert said in found(1.0, fits).reason
+    rod = TradeStep("go_on", "brass_rod", "why")
     assert found(29.0, fits) is rod
     unsettled = heat(HARD, tempers=(temper(files(40, 45), 200),))
     assert found(3.0, unsettled) is rod  # what does not fit together is settled first

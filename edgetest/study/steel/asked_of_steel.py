@@ -28,6 +28,7 @@ from edgetest.study.steel.steel_rows import (
     verdict_wishes_of,
 )
 from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
+from edgetest.study.steel.stopped_asked import stopped_asked
 from edgetest.study.steel.unlikely_sizes import unlikely_sizes
 from edgetest.study.words import listed
 
@@ -70,7 +71,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _chopped_for(rows, verdict_wishes_of(study).use)
     yield from (*_unstroked(rows), *beside_unsaid(rows), *beside_two(rows))
     yield from _which_temper(rows)
-    yield from (*cooler_asked(rows), *files_asked(rows), *apart_asked(rows))
+    yield from (*cooler_asked(rows), *files_asked(rows), *apart_asked(rows), *stopped_asked(rows))
 
 
 def _numbers(rows: SteelRows) -> Iterator[UnusableInput]:

@@ -102,7 +102,9 @@ def _wanted(wanted, told, many, made, losses: SteelLosses) -> str:
     """How many of the blades wanted are made, hang on what is next, or are left to buy; or ""."""
     if wanted is None:
         return ""
-    against = ("reuse", *AGAINST)
+    against = ("reuse", "safety_stop", *AGAINST)
+    stopped = [one.piece for one in told if one.decision.action == "safety_stop"]
+    held = f" Those of {listed(stopped)} are not counted on." if stopped else ""
     open_yet = [one.piece for one in told if one.decision.action not in against]
     hang = sum(many[name] - made[name] for name in open_yet)
     still = _still(wanted, told, many, made)
@@ -113,6 +115,7 @@ def _wanted(wanted, told, many, made, losses: SteelLosses) -> str:
         f"You want {wanted:g}: {wanted - still:g} made or to make now, "
         f"{min(hang, still):g} that hang on what is next, and {left:g} left {how}"
         f"{f', for {left * losses.known_steel_hours:.3g} h' if left else ''}."
+        f"{held}"
     )
 
 

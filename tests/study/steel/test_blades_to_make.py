@@ -109,3 +109,12 @@ def test_nothing_is_said_of_one_piece_of_none_that_is_counted_or_before_the_firs
     assert blades_words(result(many=(2.0,), names="A")) == ""
     assert blades_words(result(many=(None,) * 4)) == ""
     assert blades_words(result(begun=False)) == ""
+
+
+def test_blades_of_a_stopped_piece_are_not_counted_on():
+    found = result(names="AB", many=(2.0, 3.0), wanted=6)
+    found.asked.decision.action = "safety_stop"  # B
+    said = blades_words(found)
+    assert "2 made or to make now, 0 that hang on what is next, and 4 left to buy, for 6 h." in said
+    assert "Those of B are not counted on." in said
+    assert "not counted on" not in blades_words(result(wanted=6))

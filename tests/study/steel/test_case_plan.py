@@ -67,3 +67,14 @@ def test_a_pack_below_a3_is_refused_and_the_verdict_says_so(tmp_path):
     (said,) = [d for d in result.doubts if d.code == "case_refused"]
     assert "partly ferrite" in said.text
     assert "837 °C" in said.text
+
+
+def test_a_core_quenched_partly_ferrite_is_said_to_come_less_hard_than_told():
+    heats = [
+        {"temperature_c": 900, "hours": 4, "surface": "carburising"},
+        {"temperature_c": 810, "hours": 0.15},
+    ]
+    pack = {"heats": heats, "sections": [{"thickness_mm": 5}], "core_pct": 0.18}
+    (found,) = plan_case(pack)
+    (said,) = [one.text for one in found.doubts if one.code == "core_partly_ferrite"]
+    assert "it hardens from there in part at most, less than the hardness told of it" in said
