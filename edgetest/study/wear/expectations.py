@@ -9,6 +9,7 @@ from edgetest.store.logs import LIFE
 from edgetest.study.wear.analysis import law_of_reading, reading_of
 from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
+from edgetest.study.wear.measured_life import MeasuredLife, measured_life
 from edgetest.study.wear.photo_values import PHOTOGRAPHED, WIDTH
 from edgetest.study.wear.usual_limits import usual_limit
 from edgetest.wear.plan.design_result import PlanWords
@@ -36,6 +37,7 @@ class Believed:
     expected: Expected
     life: float
     life_assumed: bool = False  # nobody said how long a blade lasts
+    lasted: MeasuredLife | None = None  # how long those of the log did, where that is taken
     words: PlanWords = LIVES
     reading_cv: float | None = None
     reading_cv_from: str = ""  # "given", "assumed", or what the repeatability rests on
@@ -82,7 +84,10 @@ def believed_of(source, options, sd_blades, sd_df, batches=None):
             expected=Expected(scatter, None, LifeSeen(life, checks=checks), sd_df),
         )
     rule = rules.reading(name)
-    common = {"reading": name, "unit": rule.unit, "life": life, "life_assumed": not options.life}
+    lasted = None if options.life else measured_life(source, name, options.limit)
+    life = lasted.cuts if lasted else life
+    common = {"reading": name, "unit": rule.unit, "life": life, "lasted": lasted}
+    common["life_assumed"] = not (options.life or lasted)
     limit = _limit(source, rule, options.limit)
     fresh, doubts = _fresh(source, rule, options.fresh)
     law = law_of_reading(source, name)

@@ -107,12 +107,20 @@ class Plan:
             given = one.reading_cv_from == "given"
             how = f"taken to be good to {cv}, as given" if given else f"good to {cv}, by "
             yield f"One reading is {how}{'' if given else one.reading_cv_from}."
-        if one and one.life_assumed and self.schedule is not None:
-            yield (
-                f"A blade is thought to last {one.life:.0f} cuts, two thirds of the last stage: "
-                "nobody said how long (--life)."
+        yield from filter(None, (self._life_words(), self.work, self.progress))
+
+    def _life_words(self):
+        """How long a blade is thought to last, where nobody said; else ""."""
+        one = self.believed
+        if one is None or self.schedule is None or not (one.life_assumed or one.lasted):
+            return ""
+        thought = f"A blade is thought to last {one.life:.0f} cuts, "
+        if one.lasted:
+            return (
+                f"{thought}as the {one.lasted.blades} blades of this log did whose lives are known "
+                "(geometric mean)."
             )
-        yield from filter(None, (self.work, self.progress))
+        return f"{thought}two thirds of the last stage: nobody said how long (--life)."
 
     def _told_blades(self):
         """Numbers of blades whose worth is told: the least, what is needed, and the most."""

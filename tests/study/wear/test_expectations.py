@@ -10,6 +10,7 @@ from edgetest.store.cells import parse_reading
 from edgetest.study.wear import expectations as module
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.kept_repeats import KeptRepeats
+from edgetest.study.wear.measured_life import MeasuredLife
 
 WIDTH = SimpleNamespace(
     name="edge_width_um", title="edge width", unit="µm", at_stations=True,
@@ -30,11 +31,12 @@ def row(value, cuts=0, *, exclude="", name="edge_width_um"):
 @pytest.fixture
 def believed(monkeypatch, tmp_path):
     def of(*rows, reading="edge_width_um", limit=12.0, graded=False, kept=None, stages=(0, 50, 300),
-           **asked):  # fmt: skip
+           lasted=None, **asked):  # fmt: skip
         monkeypatch.setattr(module, "reading_of", lambda _: reading)
         monkeypatch.setattr(module, "gives_lives", lambda *_: graded)
         monkeypatch.setattr(module, "law_of_reading", lambda *_: "wedge")
         monkeypatch.setattr(module, "kept_repeats", lambda _: kept or {})
+        monkeypatch.setattr(module, "measured_life", lambda *_: lasted)
         rules = {rule.name: rule for rule in (WIDTH, FORCE)}
         protocol = SimpleNamespace(stages=stages, reading=rules.get, stations_mm=(20, 40, 60))
         source = SimpleNamespace(
@@ -55,6 +57,13 @@ def test_a_blade_is_thought_to_last_two_thirds_of_the_last_stage(believed):
     assert (found.sampling.stations, found.sampling.repeats) == (3, 1)
     assert found.expected.sd_df == 5.0
     assert "photographs" in found.words.readings
+
+
+def test_a_blade_is_thought_to_last_as_long_as_those_of_the_log_unless_somebody_says(believed):
+    found = believed(lasted=MeasuredLife(231.0, 4))
+    assert (found.life, found.expected.seen.life, found.life_assumed) == (231.0, 231.0, False)
+    asked = believed(lasted=MeasuredLife(231.0, 4), life=150.0)
+    assert (asked.life, asked.lasted) == (150.0, None)
 
 
 def test_a_fresh_edge_reads_what_was_asked_seen_or_usual(believed):

@@ -6,6 +6,7 @@ import pytest
 
 from edgetest.study.wear import planning as module
 from edgetest.study.wear.begun_order import ON_RECORD
+from edgetest.study.wear.measured_life import MeasuredLife
 from edgetest.study.wear.plan_options import PlanOptions
 from edgetest.study.wear.plan_result import Plan
 from edgetest.study.wear.planning import Steps, drawn_order, usual_blocks
@@ -92,8 +93,9 @@ def plan(**more):
     return Plan(**facts | more)
 
 
-def believed(cv=0.031, whence="given", *, nobody=False):
-    return SimpleNamespace(reading_cv=cv, reading_cv_from=whence, life=266.7, life_assumed=nobody)
+def believed(cv=0.031, whence="given", *, nobody=False, lasted=None):
+    return SimpleNamespace(reading_cv=cv, reading_cv_from=whence, life=266.7, life_assumed=nobody,
+                           lasted=lasted)  # fmt: skip
 
 
 TWO = SimpleNamespace(summary=lambda: "Two studies.", batches=None)
@@ -113,6 +115,9 @@ TWO = SimpleNamespace(summary=lambda: "Two studies.", batches=None)
         ({"believed": believed(None, nobody=True), "schedule": SimpleNamespace()},
          ["A blade is thought to last 267 cuts, two thirds of the last stage: nobody said how long "
           "(--life)."]),
+        ({"believed": believed(None, lasted=MeasuredLife(266.7, 9)), "schedule": SimpleNamespace()},
+         ["A blade is thought to last 267 cuts, as the 9 blades of this log did whose lives are "
+          "known (geometric mean)."]),
         ({"history": TWO}, ["Two studies."]),
         ({"history": TWO, "readings_before": 0.043},
          ["Two studies.", "Of the earlier lives' scatter 4.3 % was the readings'; it is taken out "
