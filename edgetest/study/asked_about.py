@@ -221,6 +221,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
     from edgetest.study.chop.asked_of_likes import asked_of_likes
     from edgetest.study.chop.asked_of_pieces import asked_of_pieces
     from edgetest.study.chop.asked_of_sizes import asked_of_sizes
+    from edgetest.study.chop.asked_of_turns import asked_of_turns
     from edgetest.study.chop.asked_of_woods import asked_of_woods
     from edgetest.study.chop.board_words import of_boards
     from edgetest.study.chop.edge_damage import asked_of_stopped
@@ -237,6 +238,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
         *list(asked_of_sizes(name, every, line))[:MOST_TOLD],
         *list(asked_of_woods(name, every, line, own))[:MOST_TOLD],
         *list(asked_of_likes(name, every, line))[:MOST_TOLD],
+        *list(asked_of_turns(name, every, line))[:MOST_TOLD],
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
         *list(asked_of_notes(name, rows))[:MOST_TOLD],
         *asked_of_order(name, every, line),
