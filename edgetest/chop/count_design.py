@@ -7,6 +7,7 @@ its 1.49th to 2.09th power, so chops should grow as hardness to about 0.5 to 0.6
 was found that measured it with a chopper.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -73,7 +74,7 @@ class Billets:
 class Severed:
     """Billets as arrays, checked: one element each, `exposure` in 100 cm² cut.
 
-    `given_up` names the blades with billets that did not fall.
+    `given_up` has how many billets did not fall, of the blades with such.
     """
 
     blade: np.ndarray
@@ -81,7 +82,7 @@ class Severed:
     area_cm2: np.ndarray
     exposure: np.ndarray
     standing: np.ndarray
-    given_up: tuple[str, ...]
+    given_up: dict[str, int]
     hardness_n: np.ndarray | None
     chops_before: np.ndarray | None
     board: tuple[str, ...]
@@ -138,7 +139,7 @@ def check_billets(billets):
         area_cm2=area,
         exposure=area * cut / 100,
         standing=~severed,
-        given_up=tuple(dict.fromkeys(map(str, blade[(cut < 1) | ~severed]))),
+        given_up=dict(Counter(map(str, blade[(cut < 1) | ~severed]))),
         hardness_n=_column(billets.hardness_n, n, "hardness_n"),
         chops_before=_column(billets.chops_before, n, "chops_before", minimum=0),
         board=tuple(map(str, _labels(billets.board, n, "board"))),

@@ -252,8 +252,11 @@ def _doubts(result, billets, reference_hardness_n):
         yield doubt(
             "dulling_seen", tools=tools, loss=loss_words(loss), where=Where(value=loss.value)
         )
-    for blade in billets.given_up:
-        yield doubt("given_up", where=Where(blade=blade))
+    for blade, many in billets.given_up.items():
+        pieces, was, count = ("1 piece", "was", "counts") if many == 1 else (
+            f"{many} pieces", "were", "count"
+        )  # fmt: skip
+        yield doubt("given_up", pieces=pieces, was=was, count=count, where=Where(blade=blade))
 
 
 def _wood_doubts(billets, reference_hardness_n):

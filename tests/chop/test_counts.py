@@ -187,7 +187,11 @@ def test_a_billet_given_up_counts_as_more_than_it_got():
     left_out = counts_of(["A"] * 3, [20, 25, 18], AREA[:3])
     values = [one.blades[0].chops_per_100_cm2.value for one in (left_out, as_if_severed, given_up)]
     assert values == sorted(values)
-    assert "given_up" in codes(given_up)
+    (told,) = [one.text for one in given_up.doubts if one.code == "given_up"]
+    assert told.startswith("1 piece was given up still standing, and counts as far as cut")
+    two = counts_of(["A"] * 4, [20, 25, 18, 40], AREA[:4], severed=[True, True, False, False])
+    (told,) = [one.text for one in two.doubts if one.code == "given_up"]
+    assert told.startswith("2 pieces were given up still standing, and count as far as cut")
     half = counts_of(["A"] * 4, [20, 25, 18, 20], AREA[:4], share_cut=[1, 1, 1, 0.5])
     assert half.blades[0].area_cm2 == pytest.approx(3.5 * 33.87)
 

@@ -11,6 +11,7 @@ from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import NOT_NOTED, size_in_units, typed_in_units
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
+from edgetest.study.wear.left_out_rows import mishap_told
 from edgetest.study.words import counted, listed
 
 WORK = (*SEVERED, "single")
@@ -341,5 +342,6 @@ def _edge(row, units):
 def _remark(row):
     """Why a row is left out, what went amiss, and what was noted."""
     left = f"left out: {row.exclude}" if row.exclude else ""
-    mishap = f"mishap: {row.mishap}" if row.mishap else ""
-    return "; ".join(part for part in (left, mishap, row.note) if part)
+    told = mishap_told(row.mishap)
+    mishap = f"mishap: {told}" if told else ""
+    return "; ".join(part for part in (left, mishap, mishap_told(row.note)) if part)

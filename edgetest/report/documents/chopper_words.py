@@ -40,7 +40,7 @@ SAID_ELSEWHERE = {
     # said in other words, or only of how an interval was made
     *ASKED, "invented", "excluded_rows", "knot_told", "mishap_kept", "mishap_counts",
     "alone_on_board", "trial_may_have_made", "trial_without_result", "look_kept",
-    "damage_from_both", "zero_seen", "assumed_swing", "one_board",
+    "damage_from_both", "zero_seen", "assumed_swing", "one_board", "taken_from_board",
     "underdispersed",
     "overdispersed", "blades_differ_in_damage", "dulling_seen", "near_misses_not_counted",
     # of the figures in a reference wood, which the sheet does not give
@@ -265,7 +265,7 @@ def _left_out(result, blade):
 def _left_out_row(row):
     """A row left out with its reason, and that what was seen of the edge at it counts."""
     seen = row.look_counts and any((row.chips_count, row.rolls_count))
-    kept = ", what was seen of the edge counts" if seen else ""
+    kept = " (what was seen of the edge counts)" if seen else ""
     return f"{row.kind} in row {row.line}: {row.exclude}{kept}"
 
 

@@ -5,7 +5,7 @@ from collections import Counter
 from edgetest.doubts import Where, doubt
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row
 from edgetest.study.chop.told_notes import only_a_knot
-from edgetest.study.wear.left_out_rows import IT_COUNTS
+from edgetest.study.wear.left_out_rows import mishap_told
 from edgetest.study.words import counted, listed
 
 HARD_TRIALS = ("knot", "nail", "bone", "antler", "flex", "bend", "rope")
@@ -34,7 +34,7 @@ def _trial(row):
 
 
 def _mishap(row):
-    told = IT_COUNTS.sub("", row.mishap).strip(" ;,.")
+    told = mishap_told(row.mishap).strip(" ;,.")
     return f"“{told}”" if told and not only_a_knot(row) else ""
 
 

@@ -84,6 +84,11 @@ def mishap_doubts(rows):
     return found
 
 
+def mishap_told(words):
+    """A mishap or a note as others read it, without the word that its row counts."""
+    return IT_COUNTS.sub("", words).strip(" ;,.") if IT_COUNTS.search(words) else words
+
+
 def lines_looked_at(rows):
     """Lines of the rows that a person looked at and kept: their note or mishap says so."""
     return {row.line for row in rows if IT_COUNTS.search(f"{row.mishap}; {row.note}")}
@@ -132,7 +137,7 @@ def by_blade(rows, column, *, kept):
     """
     lines = defaultdict(list)
     for row in rows:
-        words = getattr(row, column)
+        words = mishap_told(getattr(row, column))
         if words and bool(row.exclude) != kept:
             lines[row.blade, words.rstrip(".")].append(row.line)
     left = {row.blade for row in rows if not row.exclude and (row.photo or not row.waiting)}

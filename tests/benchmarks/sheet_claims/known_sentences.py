@@ -87,7 +87,7 @@ KNOWN = [
         r"Each row of its log\. “After” counts this tool's strokes up to then\.",
         rf"The damage written down fell \((?:chips|rolls|largest chip), {N} before and {N} now\), and damage does not heal: touched up\?",
         r"Log it as a row of the kind touch-up\.", r"Until then the worst that was seen stands\.",
-        r"(?:\S+: )?A piece or more was given up still standing; .+\.",
+        r"(?:\S+: )?\d+ pieces? (?:was|were) given up still standing, .+\.",
         r"Its hardness was worked out as for a wood of its density, .+\.",
         r"All pieces of .+ come from one board, so their mean is that board's\.",
         r"No published side hardness of .+ was found, so it was worked out from the wood's density .+\.",

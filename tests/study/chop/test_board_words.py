@@ -3,6 +3,7 @@
 import pytest
 
 from edgetest.report.documents.chopper_sheet import build_sheets
+from edgetest.report.documents.chopper_words import first_doubts
 from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.asked_about import asked_about
@@ -42,6 +43,8 @@ def test_water_typed_once_a_board_gives_the_ratio_of_water_typed_in_every_row(tm
         " (green). If a piece was otherwise, type its own."
     ]
     assert not any(one.code == "taken_from_board" for one in every.doubts)
+    on_sheet = [line for part in first_doubts(once, "OLD") for line in part]
+    assert not any("What is blank counts" in line for line in on_sheet)  # its rows say it
     assert not any("board" in str(one) for one in asked_about(open_source(tmp_path / "once")))
 
 

@@ -3,6 +3,7 @@
 import pytest
 
 from edgetest.doubts import doubt as doubt_of
+from edgetest.report.documents.chopped_pieces import log_section
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.store.chop_log import read_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
@@ -129,6 +130,9 @@ def test_a_chip_counted_where_a_mishap_is_noted_counts_and_says_so(tmp_path):
     said = "1 chip first counted where a mishap is noted: “one stroke glanced onto the clamp”"
     assert result.limit[0]["text"].endswith(f"reached ({said})")
     assert f"; {said}." in " ".join(tool_sentences(result, "H1"))
+    rows_told = str(log_section(result, "H1", "metric"))
+    assert "mishap: one stroke glanced onto the clamp" in rows_told
+    assert "it counts" not in rows_told  # that is the maker's word to the program
     knot = read_chops(log("a knot").encode(), name="chops.csv").rows
     assert mishap_words(knot, "H1", "chips") == ""
     assert mishap_words(result.log.rows, "H1", "rolls") == ""
