@@ -230,7 +230,7 @@ def _wear_section(result, pictures):
 
 def _wear_caption(number, count, crossed):
     part = f" ({number + 1} of {count})" if count > 1 else ""
-    cross = "a cross is left out, " if crossed else ""
+    cross = "a cross is left out (at the upper edge: above it), " if crossed else ""
     return (
         f"Wear of each blade{part}, all on one scale. Hollow marks are readings, a marker for each "
         f"station; filled marks are the mean of a stage; {cross}a triangle points "

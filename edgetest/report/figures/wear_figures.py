@@ -27,10 +27,11 @@ from edgetest.report.figures.plot_style import (
     reading_words,
     series,
 )
-from edgetest.report.figures.wear_marks import by_station, own_limit, wear_marks
+from edgetest.report.figures.wear_marks import LEFT_OUT, by_station, own_limit, wear_marks
 from edgetest.report.letters import short_names, shorten
 
 PAGE_WIDTH_IN = 7.2  # a little wider than the text, so letters come out a little smaller
+AT_EDGE = 0.985  # of a picture's height: where what lies above it is drawn
 _LEFT, _RIGHT, _GAP = 0.58, 0.08, 0.16
 
 
@@ -220,6 +221,7 @@ def draw_wear(ax, marks, look, *, size, spots=True, ink=INK):
     ax.set_xlim(-0.02 * marks.end, 1.03 * marks.end)
     _draw_noted(ax, marks, look, size=size)
     ax.set_ylim(0, 1.05 * marks.top or None)
+    _keep_crosses_in(ax)
 
 
 def name_limit(ax, limit, reading, *, fontsize):
@@ -267,8 +269,11 @@ def _draw_noted(ax, marks, look, *, size):
     """A run's bounds and what was left out of it."""
     mark = {"mfc": "none", "ms": 5 * size, "mec": look.colour, "mew": 0.9, "ls": "", "zorder": 4}
     for each in marks.noted:
-        if each.kind == "left out":
-            ax.plot([each.cuts], [each.low], "x", color=GREY, ms=5 * size, mew=1.1, zorder=4)
+        if each.kind == LEFT_OUT:
+            ax.plot(
+                [each.cuts], [each.low], "x", color=GREY, ms=5 * size, mew=1.1, zorder=4,
+                label=f"_{LEFT_OUT} {each.low!r}",
+            )  # fmt: skip
         elif each.kind == "between":
             ends = [each.low, each.high]
             ax.plot([each.cuts] * 2, ends, "_-", color=look.colour, ms=6 * size, lw=1.1)
@@ -320,3 +325,13 @@ def share_scales(axes):
     top = max(ax.get_ylim()[1] for ax in axes)
     for ax in axes:
         ax.set(xlim=(-0.02 * right, right), ylim=(0, top))
+        _keep_crosses_in(ax)
+
+
+def _keep_crosses_in(ax):
+    """Draw what is left out and lies above the picture at its upper edge."""
+    top = ax.get_ylim()[1]
+    for line in ax.lines:
+        if str(line.get_label()).startswith(f"_{LEFT_OUT} "):
+            height = float(str(line.get_label()).rpartition(" ")[2])
+            line.set_ydata([min(height, AT_EDGE * top)])

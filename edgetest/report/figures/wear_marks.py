@@ -12,7 +12,9 @@ from edgetest.report.figures.plot_style import STATION_MARKERS
 
 BEYOND = 3.0  # a curve is drawn to at most this many times the last stage
 INSIDE_POINTS, BEYOND_POINTS = 160, 60
-BAND_ROOM = 1.5  # a band rises out of a picture so many times as high as all else in it
+BAND_ROOM = 1.5  # a band, or what is left out, rises out of a picture so many times as high as
+# all else in it
+LEFT_OUT = "left out"
 
 
 @dataclass(frozen=True)
@@ -86,12 +88,17 @@ class WearMarks:
 
     @property
     def top(self):
-        """Height of the picture: that of its highest mark, or of a band, unless that explodes."""
+        """Height of the picture: that of its highest mark that counts; of a band, or of what is
+        left out, unless that explodes.
+        """
         pieces = [self.inside, *([self.beyond] if self.beyond is not None else [])]
-        marks = [self.means.value, [each.high for each in self.noted], [self.limit or 0.0]]
+        left_out = [each.high for each in self.noted if each.kind == LEFT_OUT]
+        bounds = [each.high for each in self.noted if each.kind != LEFT_OUT]
+        marks = [self.means.value, bounds, [self.limit or 0.0]]
         marks += [spots.value for spots in self.readings] + [self.inside.value]
         highest = _highest(*marks)
-        return min(_highest([highest], *(piece.high for piece in pieces)), BAND_ROOM * highest)
+        rising = _highest([highest], left_out, *(piece.high for piece in pieces))
+        return min(rising, BAND_ROOM * highest) or rising
 
 
 def wear_marks(fit, *, look, limit=None, readings=()):
@@ -180,7 +187,7 @@ def _noted(reading):
     low, high = _bounds(reading)
     if reading.excluded:
         known = [at for at in (reading.value, low, high) if at is not None and isfinite(at)]
-        return Noted("left out", reading.cuts, known[0], known[0]) if known else None
+        return Noted(LEFT_OUT, reading.cuts, known[0], known[0]) if known else None
     if isfinite(reading.value) or (low is None and high is None):
         return None
     if low is not None and high is not None:

@@ -244,7 +244,7 @@ plain(
     "^Figure \\d: Life of each blade with its interval(?: \\(\\d of \\d, on one scale\\))?\\.",
     "^(?:Hollow marks lie beyond the last stage cut|A bar without a mark is a life known to lie between its ends)\\.",
     "^Figure \\d: Above: life of each heat treatment, with 95 % intervals; its blades follow further down\\. An arrow has no end\\. Below: the ratio of lives(?: with its interval over all \\d+ looks)?; the dashed line is no difference, the shaded strip a difference under 10 %\\.",
-    "^Figure \\d: Wear of each blade(?: \\(\\d of \\d\\))?, all on one scale\\. Hollow marks are readings, a marker for each station; filled marks are the mean of a stage; (?:a cross is left out, )?a triangle points to where a reading lies that is only a bound\\. The line is the fitted wear with its band, dashed beyond the last stage\\. On the dotted limit lies the blade's life with its interval\\.(?: Where the readings do not show the fresh edge, a curve begins with its first number: (.+)\\.)?$",
+    "^Figure \\d: Wear of each blade(?: \\(\\d of \\d\\))?, all on one scale\\. Hollow marks are readings, a marker for each station; filled marks are the mean of a stage; (?:a cross is left out \\(at the upper edge: above it\\), )?a triangle points to where a reading lies that is only a bound\\. The line is the fitted wear with its band, dashed beyond the last stage\\. On the dotted limit lies the blade's life with its interval\\.(?: Where the readings do not show the fresh edge, a curve begins with its first number: (.+)\\.)?$",
 )
 
 

@@ -65,12 +65,31 @@ def test_bounds_point_to_where_the_reading_lies_and_what_was_left_out_is_crossed
     fit = curve("K2", 300.0)
     readings = [
         noted(upper=7.0), noted(lower=9.0), noted(lower=4.0, upper=5.0),
-        noted(value=30.0, excluded=True), noted(upper=11.0, run="K3"),
+        noted(value=14.0, excluded=True), noted(upper=11.0, run="K3"),
     ]  # fmt: skip
     ax = plot_wear(fit, readings=readings)
     new = [line for line in ax.lines if len(line.get_xdata()) and line.get_xdata()[0] == 150.0]
     drawn = {(line.get_marker(), tuple(map(float, line.get_ydata()))) for line in new}
-    assert drawn == {("v", (7.0,)), ("^", (9.0,)), ("_", (4.0, 5.0)), ("x", (30.0,))}
+    assert drawn == {("v", (7.0,)), ("^", (9.0,)), ("_", (4.0, 5.0)), ("x", (14.0,))}
+
+
+def test_what_was_left_out_far_above_stands_at_the_edge_and_flattens_no_curve():
+    far = SimpleNamespace(
+        run="A", cuts=150.0, value=370.0, lower=np.nan, upper=np.nan, excluded=True
+    )
+
+    def cross(ax):
+        (line,) = (line for line in ax.lines if line.get_marker() == "x")
+        return float(line.get_ydata()[0])
+
+    ax = plot_wear(curve("A", 240.0), readings=[far])
+    assert 12.0 < cross(ax) < ax.get_ylim()[1] < 50
+    blades = [curve("A", 240.0), curve("B", 700.0)]
+    axes = plot_wear_panel(blades, ["hard"] * 2, limit=12.0, readings=[far])
+    assert axes[0].get_ylim() == axes[1].get_ylim()
+    assert 12.0 < cross(axes[0]) < axes[0].get_ylim()[1] < 50
+    share_scales([*axes, *plot_wear_panel([curve("C", 240.0)], ["hard"], limit=400.0)])
+    assert cross(axes[0]) == 370.0
 
 
 def test_panel_gives_all_blades_one_scale_in_groups():
