@@ -5,7 +5,7 @@ from dataclasses import replace
 from edgetest.steel.steel_words import TESTS_BY_CODE, NextTest
 from edgetest.steel.tough_tried import ON_A_COUPON
 
-QUENCHED = "a fresh coupon, quenched as said,"
+QUENCHED = "a fresh coupon, quenched as the blade was,"
 TEMPERED = "a fresh coupon, quenched and tempered as said,"
 
 

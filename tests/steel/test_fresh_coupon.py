@@ -54,6 +54,8 @@ def test_which_tests_go_on_with_a_fresh_coupon(way, of, heats, fresh):
 
 def test_a_fresh_coupon_to_break_has_no_temper():
     found = with_fresh_coupon(TESTS_BY_CODE["break_coupon"])
-    assert found.title == "a fresh coupon, quenched as said, snapped, and a look at the break"
+    assert (
+        found.title == "a fresh coupon, quenched as the blade was, snapped, and a look at the break"
+    )
     assert found.hours == pytest.approx(1.1)
     assert "oven" not in found.why
