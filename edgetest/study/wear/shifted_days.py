@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from edgetest.doubts import Where, doubt
+from edgetest.study.wear.expected_without import MANY_BLADES
 from edgetest.study.words import listed
 from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.level_shift import level_shift
@@ -34,7 +35,10 @@ def fit_told_of_days(fit, columns, how, rows):
     Returns
     -------
     StudyFit
+        As it was where no day stands out, or of so many blades that it would take long.
     """
+    if len(fit.blades) > MANY_BLADES:
+        return fit
     of = {row.line: row.day or row.date for row in rows}
     cells = _cells(fit, columns, of)
     days = list(dict.fromkeys(day for _, _, day, _ in cells if day))
