@@ -102,6 +102,8 @@ def _chosen(column: Column, text: str) -> str:
 def _whole(column: Column, text: str, marks: str) -> int:
     if column.name in COUNTED and text.strip().casefold() in ("none", "nil", "no"):
         raise Unreadable(f'"{text}" is not a number', SEEN_OR_NOT)
+    if column.name == "knots" and text.strip().isalpha():
+        raise Unreadable(f'"{text}" is not a number', HOW_MANY)
     return parse_whole(text, marks, least=int(column.least or 0))
 
 
@@ -134,6 +136,7 @@ COUNTED = ("chips_count", "rolls_count")  # on the edge: none seen is not the sa
 # What makers call a kind of row of a chop log.
 CALLED_KIND = {"stud": "lumber", "studs": "lumber", "2x4": "lumber", "board": "lumber",
                "look": "inspection", "sharpening": "touch-up"}  # fmt: skip
+HOW_MANY = "write how many lie in the cut, 0 for none"
 SEEN_OR_NOT = "write 0 if you looked and saw none; leave it blank if nobody looked"
 # What makers call a column of a chop log, and what the nearest name in letters would not be.
 CALLED = {"chips": "chips_count", "rolls": "rolls_count", "strokes": "chops", "blows": "chops",

@@ -55,6 +55,9 @@ def test_strokes_that_are_no_number_are_told_of_whole_strokes():
         ("result", "n/a", "leave it blank where nothing was read"),
         ("mass_g", "1 lb 7 oz", "write 23 oz"),
         ("kind", "stud", "write lumber"),
+        ("knots", "yes", "write how many lie in the cut, 0 for none"),
+        ("knots", "none", "write how many lie in the cut, 0 for none"),
+        ("knots", "-", "leave it blank where nothing was read"),
         ("kind", "-", "write one of billet, lumber"),
     ],
 )
