@@ -84,11 +84,21 @@ def _new_damage(result, blade, units):
     if rolls is not None:
         what += f" and {_new_words(rolls, 'roll')}"
     eye = eyes[-1] if len(set(edges)) == 2 else max(eyes)
-    since = f"{_places(result, blade)}{_by_eye(result, list(new.values()), units)}"
+    since = f"{_largest(result, chips, units)}{_places(result, blade)}"
+    since += _by_eye(result, list(new.values()), units)
     since += f"{_began(result, blade)}{_gone(result, list(new.values()))}"
     since += f"{_stopped(result, blade)}{_tried(result, new.values())}"
     since += f"{_mishaps(result, new.values())}{_unseen(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
+
+
+def _largest(result, chips, units):
+    """The largest new chip as typed where the eye's count stands; "" where an old one may be it."""
+    size = result.look(chips.blade, "after").standing.worst("largest chip")
+    touched_up = any(one["blade"] == chips.blade for one in result.events)
+    if not size or touched_up or not chips.new or chips.old or chips.source != "log":
+        return ""
+    return f"; the largest chip {size_in_units(size, 'mm', units)}"
 
 
 def _eye_words(grown):

@@ -94,3 +94,26 @@ def max_piece(blade):
     log = (shipped("sample_runs") / STUDY / "chops.csv").read_text("utf-8")
     rows = csv.reader(io.StringIO(log))
     return max(n for n, row in enumerate(rows, 1) if row[:2] == [blade, "billet"])
+
+
+HEAD = "blade,kind,order,chops,diameter_mm,chips_count,largest_chip_mm\n"
+
+
+@pytest.mark.parametrize(
+    ("rows", "told"),
+    [
+        (("inspection,0,,,0,", "billet,1,20,50,1,0.4", "billet,2,20,50,2,0.8"), "0.8 mm"),
+        (("inspection,0,,,1,0.8", "billet,1,20,50,1,0.8", "billet,2,20,50,2,0.8"), None),
+        (("inspection,0,,,0,", "billet,1,20,50,1,0.8", "touch-up,1,,,,", "inspection,1,,,0,",
+          "billet,2,20,50,1,0.3"), None),
+        (("inspection,0,,,0,", "billet,1,20,50,1,", "billet,2,20,50,2,"), None),
+    ],
+)  # fmt: skip
+def test_the_largest_new_chip_by_eye_is_told_and_none_that_may_be_an_old_one(tmp_path, rows, told):
+    facts = 'title = "Hatchet (invented)"\nprotocol = "billet_chop"\nblades = [{id = "H1"}]\n'
+    (tmp_path / "study.toml").write_text(facts, encoding="utf-8")
+    log = HEAD + "".join(f"H1,{row}\n" for row in rows)
+    (tmp_path / "chops.csv").write_text(log, encoding="utf-8")
+    said = " ".join(tool_sentences(analyse_chops(open_chops(tmp_path)), "H1"))
+    assert ("; the largest chip" in said) == (told is not None)
+    assert told is None or f"; the largest chip {told}" in said
