@@ -34,7 +34,7 @@ def test_a_table_says_how_when_and_from_what_it_was_made(name):
     assert len(MARKDOWN_TABLE.findall(page.text)) == 1
     assert 1 <= len(sentences(page.body)) <= 4
     for command in commands(page):
-        module = re.match(r"python -m (tests\.benchmarks\.\w+)( |$)", command)
+        module = re.match(r"python -m (tests\.benchmarks\.[\w.]+)( |$)", command)
         if module:
             assert find_spec(module[1]), command
         else:
