@@ -5,7 +5,8 @@
 Studies of `two_tools_folder`, from seed 1 on. The command is run on each as a user runs it, and its
 JSON is held against the truth: the ratio of strokes against that of this run, edges as they were;
 each tool's own dulling against its own; the one figure of all tools against each tool's own, too. A
-tool is said to dull where the interval of its own dulling lies above nought. What is not answered
+tool is said to dull where the interval of its own dulling lies above nought. A hand that tires over
+the session looks like dulling, and is none. What is not answered
 counts as missed. Nothing was chosen on either half of the seeds. Prints a table for
 edgetest/guide/tables.
 """
@@ -34,7 +35,12 @@ CASES = {
     "c": "C1 alone dulls",
     "d": "T1 alone dulls",
 }
-TIRED = "the hand tires over the session, whichever dulls"
+TIRED = {
+    "a": "none or both dull, the hand tires",
+    "b": "none or both dull, the hand tires",
+    "c": "one alone dulls, the hand tires",
+    "d": "one alone dulls, the hand tires",
+}
 HEAD = (
     "case", "seeds", "studies", "ratio of strokes held", "its factor", "own dulling held",
     "dull, and said to", "do not dull, yet said to", "said to dull unlike",
@@ -44,7 +50,8 @@ HEAD = (
 
 def case_of(truth):
     """The case of a study, as the table names it."""
-    return TIRED if truth["session_tiring_pct"] > 0 else CASES[truth["case"]]
+    names = TIRED if truth["session_tiring_pct"] > 0 else CASES
+    return names[truth["case"]]
 
 
 def ratio_told(counts):

@@ -9,7 +9,7 @@ import pytest
 
 from tests.benchmarks.folder_worlds.dulling_shapes import SHAPES, slope, strokes_needed
 from tests.benchmarks.folder_worlds.held_shares import answer
-from tests.benchmarks.folder_worlds.judge_two_tools import marked_chop, ratio_told
+from tests.benchmarks.folder_worlds.judge_two_tools import case_of, marked_chop, ratio_told
 from tests.benchmarks.folder_worlds.two_tools_drawn import TOOLS
 from tests.benchmarks.folder_worlds.two_tools_folder import write_two_tools
 
@@ -59,6 +59,14 @@ def test_the_truth_of_each_tool_follows_from_the_log(study):
     assert truth["ratio_as_chopped"] == pytest.approx(
         truth["ratio_fresh"] * mean["T1"] / mean["C1"]
     )
+
+
+def test_a_tiring_hand_makes_the_strokes_grow_and_has_rows_of_its_own(study):
+    _, truth, _ = study
+    tires = truth["session_tiring_pct"] > 0
+    assert case_of(truth).endswith("the hand tires") == tires
+    for known in truth["tools"].values():
+        assert (known["change_apparent_pct"] > known["change_per_100_pct"]) == tires
 
 
 def test_the_tools_that_dull_are_those_of_the_case(study):
