@@ -6,9 +6,8 @@ Studies of `two_tools_folder`, from seed 1 on. The command is run on each as a u
 JSON is held against the truth: the ratio of strokes against that of this run, edges as they were;
 each tool's own dulling against its own; the one figure of all tools against each tool's own, too. A
 tool is said to dull where the interval of its own dulling lies above nought. A hand that tires over
-the session looks like dulling, and is none. What is not answered
-counts as missed. Nothing was chosen on either half of the seeds. Prints a table for
-edgetest/guide/tables.
+the session looks like dulling, and is none. What is not answered counts as missed. Nothing was
+chosen on either half of the seeds. Prints a table for edgetest/guide/tables.
 """
 
 import sys

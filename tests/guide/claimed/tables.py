@@ -1,5 +1,6 @@
 """Figures that the sentences above a table quote, held to its own rows."""
 
+from functools import partial
 from math import hypot
 
 from tests.guide.claims import Claim
@@ -70,6 +71,37 @@ def within_luck():
 def worst_first(name, head, *, high=False):
     """A table that says so has its worst row first."""
     return in_order(column(name, head), high=high)
+
+
+def worst_ratio_first(name, head):
+    """Of a table whose last rows are all of a half, the others stand by the ratio held."""
+    at = place(name, head)
+    return in_order([numbers(each[at])[0] for each in table(name)[1] if each[0] != "all"])
+
+
+def told_unlike():
+    """Studies in which one tool alone dulls, those told of it, and none told of the others."""
+    name = "two_tools_that_dull"
+    at = place(name, "said to dull unlike")
+    told, among = [0, 0], [0, 0]
+    for each in table(name)[1]:
+        if each[0] != "all":
+            said, studies = numbers(each[at])
+            told["alone" in each[0]] += int(said)
+            among["alone" in each[0]] += int(studies)
+    assert told[False] == 0
+    return told[True], among[True]
+
+
+def lives_short_in_one_half():
+    """Rows whose lives were held less than in 93 %, each with an other half that held more."""
+    name = "read_once_a_stage"
+    at = place(name, "lives within the stages held")
+    held = {each[:2]: numbers(each[at])[0] for each in table(name)[1] if each[0] != "all"}
+    short = [row for row, share in held.items() if share < 93]
+    other = {"even": "odd", "odd": "even"}
+    assert all(held[law, other[half]] > 93 for law, half in short)
+    return word(len(short))
 
 
 def least_of_row_first():
@@ -181,6 +213,23 @@ CLAIMS = (
     ),
     Claim("tables/shop_worlds_mean", "worst first", least_of_row_first),
     Claim("tables/width_second_world", "Worst first", largest_errors_first),
+    *(
+        Claim(f"tables/{name}", "the worst ratio first", partial(worst_ratio_first, name, head))
+        for name, head in (
+            ("two_tools_that_dull", "ratio of strokes held"),
+            ("read_once_a_stage", "ratio of lives held"),
+        )
+    ),
+    Claim(
+        "tables/two_tools_that_dull",
+        "a doubt says so in {} of {} such studies, and in none of the others",
+        told_unlike,
+    ),
+    Claim(
+        "tables/read_once_a_stage",
+        "held less than 93 % in {} rows, and more than that",
+        lives_short_in_one_half,
+    ),
     Claim("tables/crest_between_lamps", "The worst error comes from lamps turned", worst_of_lamps),
     Claim(
         "tables/disk_faults",
