@@ -98,8 +98,8 @@ def photo_columns(names: list[str]) -> list[str]:
 def _chops_template(of_block: dict[str, list[str]], rules: Protocol) -> list[list[str]]:
     """A look at each edge, the pieces each blade severs in turn, the tests that close the day."""
     pole = ["diameter_mm"] * ("billet" in rules.chop_kinds)  # a billet may be round
-    columns = ["blade", "kind", "order", "block", "board", "species", "moisture_pct", "nominal",
-               "width_mm", "thickness_mm", *pole, "orientation", "length_mm", "mass_g",
+    columns = ["blade", "kind", "order", "block", "board", "species", "moisture_pct", "knots",
+               "nominal", "width_mm", "thickness_mm", *pole, "orientation", "length_mm", "mass_g",
                *(rule.name for rule in rules.readings), "rolls_count", "notch_angle_deg",
                "near_misses", "photo", "scale", "operator", "mishap", "exclude",
                "note"]  # fmt: skip

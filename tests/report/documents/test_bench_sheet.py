@@ -30,7 +30,7 @@ BEGINS = {
     "Wood": "species", "Moisture": "moisture_pct", "Width": "width_mm",
     "Thickness": "thickness_mm", "or diameter": "diameter_mm", "Flat or": "orientation",
     "Length": "length_mm",
-    "Mass": "mass_g", "Notch": "notch_angle_deg", "Size as": "nominal",
+    "Mass": "mass_g", "Knots": "knots", "Notch": "notch_angle_deg", "Size as": "nominal",
     "Chops to": "chops", "Near": "near_misses",
     "Chips": "chips_count", "Rolls": "rolls_count", "Largest": "largest_chip_mm",
     "Depth": "depth_mm", "Board": "board", "Pass": "result", "Operator": "operator",
@@ -143,12 +143,13 @@ def cut(rows, rules):
 
 def chopped(row):
     piece = ["species", "moisture_pct", "width_mm", "thickness_mm", "diameter_mm", "orientation",
-             "length_mm", "mass_g", "notch_angle_deg", "board"]  # fmt: skip
+             "length_mm", "mass_g", "knots", "notch_angle_deg", "board"]  # fmt: skip
     taken = {
         "inspection": ["chips_count", "rolls_count", "largest_chip_mm", "photo"],
         "lumber": [
             "species",
             "moisture_pct",
+            "knots",
             "nominal",
             "orientation",
             "notch_angle_deg",
