@@ -38,6 +38,7 @@ class Plan:
     believed: Believed | None = None
     work: str = ""
     looks: LooksPlanned | None = None
+    looks_stay: str = ""  # that looks fixed before stay, where this plan asks for none
     shop: ShopChance | None = None  # what it buys, differences being as the shop's studies say
     files: tuple[Path, ...] = ()
     own_protocol: str = ""  # the file of a protocol of the study's own
@@ -107,7 +108,7 @@ class Plan:
             given = one.reading_cv_from == "given"
             how = f"taken to be good to {cv}, as given" if given else f"good to {cv}, by "
             yield f"One reading is {how}{'' if given else one.reading_cv_from}."
-        yield from filter(None, (self._life_words(), self.work, self.progress))
+        yield from filter(None, (self._life_words(), self.work, self.progress, self.looks_stay))
 
     def _life_words(self):
         """How long a blade is thought to last, where nobody said; else ""."""

@@ -29,7 +29,7 @@ from edgetest.study.wear.order_anew import begun_runs_of, runs_anew
 from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
-from edgetest.study.wear.study_looks import kept_looks
+from edgetest.study.wear.study_looks import kept_looks, looks_stay
 from edgetest.wear.plan import study_design
 from edgetest.wear.plan.looks_plan import plan_looks
 from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs
@@ -118,6 +118,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     return Plan(
         title=study.title,
         looks=looks,
+        looks_stay="" if looks else looks_stay(study),
         **numbers,
         **vars(order),
         history=known,

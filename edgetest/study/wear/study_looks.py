@@ -5,6 +5,7 @@ from edgetest.errors import UnusableInput
 from edgetest.stats.group_sequential import LookBounds
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study
+from edgetest.study.words import listed
 from edgetest.wear.compare.looks import LookMade, Looks
 
 _KEYS = ("sizes", "levels", "constant", "shape", "level")
@@ -96,7 +97,7 @@ def remember_look(folder, look):
 
 
 def kept_looks(study, asked):
-    """The looks of a new plan: those asked for, or those of which some were made already.
+    """The looks of a new plan: those asked for, else those that were fixed before.
 
     Raises
     ------
@@ -104,9 +105,11 @@ def kept_looks(study, asked):
         Where looks were made and the new plan has others.
     """
     before = looks_of(study)
-    if before is None or not before.made:
+    if before is None or asked is None:
+        return before or asked
+    if not before.made:
         return asked
-    if asked is not None and asked.boundary.sizes != before.boundary.sizes:
+    if asked.boundary.sizes != before.boundary.sizes:
         raise UnusableInput(
             f"{len(before.made)} of the looks were made, with {before.boundary.most} a side as the "
             "greatest number",
@@ -114,6 +117,17 @@ def kept_looks(study, asked):
             "keep to it: a number changed after a look makes false claims likelier",
         )
     return before
+
+
+def looks_stay(study):
+    """That looks fixed before stay in a plan that asks for none, and how they go; else ""."""
+    before = looks_of(study)
+    if before is None:
+        return ""
+    return (
+        f"The looks fixed before stay, at {listed(before.boundary.sizes)} blades a side. To plan "
+        f"without them, take [plan.looks] out of {STUDY_FILE}."
+    )
 
 
 def read_early(study, lives, control):

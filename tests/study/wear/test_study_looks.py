@@ -94,3 +94,15 @@ def test_refuses_a_look_that_was_not_planned_and_looks_that_are_none(study, answ
     (study / "study.toml").write_text(text, encoding="utf-8")
     code, _, err = run("compare", study)
     assert (code, "put them back" in err) == (2, True)
+
+
+@pytest.mark.parametrize("more", [(), ("--anew",)])
+def test_a_later_plan_keeps_the_looks_and_says_so(study, answer, run, more):
+    plan(answer, study, "--looks", "--most", 4)
+    before = (study / "study.toml").read_text(encoding="utf-8").split("[plan.looks]")[1]
+    code, out, _ = run("plan", study, "--ratio", 1.5, *more)
+    assert code == 0
+    assert "The looks fixed before stay, at 3 and 4 blades a side." in out
+    assert (study / "study.toml").read_text(encoding="utf-8").split("[plan.looks]")[1] == before
+    _, out, _ = run("plan", study, "--ratio", 1.5, "--looks", "--most", 5)
+    assert "looks fixed before" not in out

@@ -49,6 +49,7 @@ def test_a_new_plan_keeps_the_looks_that_were_made():
     assert kept_looks(study(), asked) is asked
     assert kept_looks(SimpleNamespace(plan=None), asked) is asked
     assert kept_looks(made, None) == looks_of(made)
+    assert kept_looks(study(), None) == looks_of(study())  # fixed, none made yet
     assert kept_looks(made, looks_of(study())) == looks_of(made)
     with pytest.raises(UnusableInput, match="1 of the looks were made, with 4 a side"):
         kept_looks(made, asked)
