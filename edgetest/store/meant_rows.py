@@ -160,10 +160,12 @@ def _noted_alike(sheet: Sheet, cells: Mapping[str, str]) -> list[Numbered]:
 
 
 def _both_told(both: Sequence[tuple[str, str, str]]) -> str:
-    if all(old == new for _, old, new in both):
+    """Cells that say something else; those that say what was typed are no fault beside them."""
+    unlike = [each for each in both if not same_cell(*each[1:])]
+    if not unlike:
         return "all of this stands there already, and nothing was written"
     return "; ".join(
-        f'{name} says "{old}" already, "{new}" was not written' for name, old, new in both
+        f'{name} says "{old}" already, "{new}" was not written' for name, old, new in unlike
     )
 
 

@@ -41,6 +41,17 @@ def test_a_second_reading_is_refused_with_both_and_nothing_is_written(run, rope)
     assert "corrected edge width 7.1 → 8 µm\nTake it back with:  edgetest undo" in out
 
 
+def test_a_cell_that_says_what_was_typed_is_no_fault_beside_one_that_does_not(run, rope):
+    words = ("enter", rope, "blade=H1", "cuts=25", "station_mm=20", "date=2026-11-27")
+    run(*words, "edge_width_um=7.1")
+    code, _, err = run(*words, "edge_width_um=8")
+    assert code == 2
+    assert '"8" was not written' in err
+    assert "date" not in err
+    _, _, err = run(*words, "edge_width_um=7.1")
+    assert "all of this stands there already" in err
+
+
 def test_every_fault_of_what_was_typed_is_told(run, rope):
     code, out, err = run("enter", rope, "blade=H9", "cutz=25", "stashun_mm=20", "--json")
     assert code == 2

@@ -8,6 +8,8 @@ from edgetest.study.words import listed
 def hands_words(log):
     """Each person of the column operator with blades and stages; "" where nobody stands.
 
+    A row without a reading counts where a person and what happened stand in it: the cuts were made.
+
     Parameters
     ----------
     log : Log
@@ -17,7 +19,10 @@ def hands_words(log):
     str
         "Q: A2 and B1, all stages; me: A1 and B2, all stages; A2, 0 and 10 cuts".
     """
-    rows = [row for row in log.rows if not row.waiting]
+    rows = [
+        row for row in log.rows
+        if not row.waiting or (row.operator and (row.note or row.mishap or row.exclude))
+    ]  # fmt: skip
     every: dict[str, set[float]] = {}
     met: dict[str, dict[str, set[float]]] = {}
     for row in rows:

@@ -5,12 +5,13 @@ from types import SimpleNamespace
 from edgetest.report.documents.hands_and_batches import batches_words, hands_words
 
 
+def row(who, blade, cuts, *, waiting=False, **more):
+    words = {"note": "", "mishap": "", "exclude": ""} | more
+    return SimpleNamespace(operator=who, blade=blade, cuts=cuts, waiting=waiting, **words)
+
+
 def rows(*told):
-    made = [
-        SimpleNamespace(operator=who, blade=blade, cuts=cuts, waiting=False)
-        for who, blade, cuts in told
-    ]
-    return SimpleNamespace(rows=made)
+    return SimpleNamespace(rows=[row(*each) for each in told])
 
 
 def read(who, blades, *cuts):
@@ -31,6 +32,14 @@ def test_who_read_some_blades_is_not_told_as_who_read_all_stages_of_every_blade(
     assert hands_words(apart) == (
         "Q: A2, 0 and 100 cuts; B1, all stages; me: A1 and B2, all stages; A2, 200 cuts"
     )
+
+
+def test_cuts_that_were_made_and_not_read_are_told_of_who_made_them():
+    log = rows(*read("me", "A B", 0, 100))
+    log.rows += [row("Tom", "A", 200, waiting=True), row("Tom", "B", 200)]
+    assert hands_words(log).endswith("Tom: B, 200 cuts")  # a row that is yet to come says nothing
+    log.rows[-2] = row("Tom", "A", 200, waiting=True, note="cut, not read")
+    assert hands_words(log).endswith("Tom: all blades, 200 cuts")
 
 
 def study(*batches, sealed=False):
