@@ -4,6 +4,7 @@ The protocol is a wish; what was done stands in the log, the typed facts and the
 """
 
 from collections import defaultdict
+from itertools import groupby
 from statistics import fmean
 
 from edgetest.store.logs import LIFE
@@ -295,13 +296,27 @@ def _rolls(study, rows, runs, wish):
 
 
 def _changed(runs, wish):
-    """Runs whose roll of the medium changed."""
-    mixed = [run for run, those in runs.items() if len({r.batch for r in those} - {""}) > 1]
-    if mixed:
+    """Runs whose roll of the medium changed, those that changed alike together."""
+    alike = defaultdict(list)
+    for run, those in runs.items():
+        if len({row.batch for row in those} - {""}) > 1:
+            alike[_in_turn(those)].append(run)
+    if alike:
+        told = "; ".join(f"{turns}: {names_of(mixed, runs)}" for turns, mixed in alike.items())
         yield ProtocolDeparture(
-            "roll of the medium", wish, f"changed within the run: {names_of(mixed, runs)}",
+            "roll of the medium", wish, f"changed within the run: {told}",
             "A harder or milder roll bends the curve of wear as the edge itself would.",
         )  # fmt: skip
+
+
+def _in_turn(rows):
+    """The rolls of a run, each up to its last stage: "roll 1 to 220 cuts, roll 2 to 400"."""
+    named = sorted((row for row in rows if row.batch), key=lambda row: row.cuts)
+    turns = [(roll, max(row.cuts for row in those))
+             for roll, those in groupby(named, key=lambda row: row.batch)]  # fmt: skip
+    return ", ".join(
+        f"{roll} to {cuts:g}{' cuts' * (k == 0)}" for k, (roll, cuts) in enumerate(turns)
+    )
 
 
 def _shared(study, rows):

@@ -209,7 +209,9 @@ def _batches(done, case):
     elif re.match(r"^not noted in (\d+) of (\d+) rows$", done):
         yield Departure("batch partly noted", ())
     elif found := re.match(r"^changed within the run: (.+)$", done):
-        yield from (Departure("batch changed", (r,)) for r in _runs(found[1], case))
+        for part in found[1].split("; "):
+            runs = re.match(r"^.+ to [\d.]+ cuts(?:, .+ to [\d.]+)+: (.+)$", part)
+            yield from (Departure("batch changed", (r,)) for r in _runs(runs[1], case))
     else:
         raise ValueError("of the batch")
 

@@ -162,7 +162,12 @@ def test_a_batch_that_nobody_noted_or_that_changed_within_a_run():
     bare = run("A", block="", batch="")
     assert batches([*bare, *run("C")]) == ["not noted in 3 of 6 rows"]
     mixed = [row("A", 0), row("A", 10, batch="c"), row("A", 50), *run("C")]
-    assert batches(mixed) == ["changed within the run: A"]
+    assert batches(mixed) == ["changed within the run: b to 0 cuts, c to 10, b to 50: A"]
+    later = [[row(b, 0), row(b, 10, batch=roll), row(b, 50, batch="c")]
+             for b, roll in (("A", "c"), ("B", "c"), ("D", "b"))]  # fmt: skip
+    assert batches([*later[0], *later[1], *later[2], *run("C")]) == [
+        "changed within the run: b to 0 cuts, c to 50: A and B; b to 10 cuts, c to 50: D"
+    ]
     half = [row("A", 0), row("A", 10, batch="", block=""), row("A", 50), *run("C")]
     assert batches(half) == ["not noted in 1 of 6 rows"]
 
