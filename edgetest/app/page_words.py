@@ -73,13 +73,14 @@ _FIELDS = {
     "and type it with --replace, which puts": "on the page Verdict, and there put",
 }
 _RULES = (
-    (re.compile(r"\(`edgetest plan STUDY --looks --most (\d+)`\)"),
+    (re.compile(r"\(`edgetest plan STUDY --looks --most (\d+) --history STUDY`\)"),
      r"(“Fix looks beforehand” up to \1, on the page Plan)"),
     (re.compile(r"\(--reading [\w{}]+, --limit\)"), f"({_ANOTHER})"),
     (re.compile(r"give --limit( in [^ ,;]+)?, or write limit = … into study\.toml"),
      rf"say it\1 {_EXPECTED}"),
     (re.compile(r"give --fresh( in [^ ,;]+)?"), rf"say it\1 {_EXPECTED}"),
     (re.compile(r" \(`--law \w+`(?: or `--law \w+`)*\)"), ""),
+    (re.compile(r" \(`--robust`\)"), ""),
     (re.compile(r" \(--[a-z-]+(, --[a-z-]+)*\)"), ""),  # behind the words for the same thing
 )  # fmt: skip
 

@@ -31,7 +31,7 @@ def test_the_command_that_fixes_looks_is_told_to_the_maker_and_not_on_page_one()
     assert "9 to 20 in 100" not in page_one
     (told,) = asked_section(result)
     assert told["heading"] == "To the maker"
-    assert "`edgetest plan STUDY --looks --most 9`" in str(told)
+    assert "`edgetest plan STUDY --looks --most 9 --history STUDY`" in str(told)
 
 
 def test_what_decides_is_told_whole_on_page_one():
