@@ -59,6 +59,9 @@ _FIELDS = {
     "look's blades: `edgetest compare STUDY --look`": (
         "look's blades, note the look on the page Comparison"
     ),
+    "note it with edgetest enter, --evidence known oven_checked=no,": (
+        "note it under Your files, tester and oven,"
+    ),
     "ask `edgetest verdict` what is next": "ask the page Verdict what is next",
     "Write its standard uncertainty into study.toml, for 2 %: typed_scale_u = 0.02.": (
         "Write its standard uncertainty on the page Blades, under The study."

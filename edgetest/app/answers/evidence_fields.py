@@ -131,6 +131,23 @@ PACK = (
     Field("time_min", "Temper, minutes"),
     Field("repeats", "Temper, times"),
 )
+READERS = (
+    Field(
+        "files_hrc",
+        "Your hardness files, HRC",
+        "cells",
+        hint="40; 45; 50; 55; 60; 65",
+        help="A number each, with a semicolon between them. Blank: the usual set is taken.",
+    ),
+    Field(
+        "tester_u_hrc",
+        "Your hardness tester is good to, HRC",
+        "size",
+        hint="1",
+        help="Standard uncertainty of one number that it gives. Blank: 1 HRC.",
+    ),
+    Field("oven_checked", "A thermometer stood beside what you tempered", "truth"),
+)
 WISHES = (
     Field("hardness_hrc", "Hardness wanted, HRC"),
     Field("piece", "The piece asked about"),
@@ -179,7 +196,7 @@ def ask(form: KeptForm, column, field: Field, row: dict[str, Any]) -> Any:
         was,
         field.key,
         placeholder=field.hint,
-        help=verbatim(field.help),
+        help=verbatim(field.help) if field.help else None,
     ).strip()
     if now == was:
         return row.get(field.key)

@@ -12,6 +12,7 @@ from edgetest.app.answers.evidence_forms import piece_names, save_and_redraw
 from edgetest.app.kept_fields import kept_form
 from edgetest.app.open_study import faults_kept
 from edgetest.app.uncut import uncut
+from edgetest.steel.fit_for_use import USUAL_WANTED_HRC, WANTED_HRC
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import USES
 from edgetest.steel.steel_words import TESTS_BY_CODE
@@ -42,10 +43,12 @@ def wishes_form(source):
     """Hardness wanted, the piece asked about, and hours; what is left alone is not written."""
     was, wishes = dict(source.study.verdict or {}), verdict_wishes_of(source.study)
     form = kept_form(source.path, "what is wanted")
+    usual = WANTED_HRC.get(wishes.use or "", USUAL_WANTED_HRC)
     left, right = st.columns(2)
     hardness = form.field(
         left.text_input, "Hardness wanted, HRC", str(was.get("hardness_hrc", "")), "hardness_hrc",
-        placeholder="57-62", help="Blank: what the use wants.",
+        placeholder="-".join(f"{end:g}" for end in usual),
+        help="Blank: what the use wants, as shown.",
     )  # fmt: skip
     piece = form.field(
         right.selectbox, "The piece asked about", wishes.piece or "", "piece",

@@ -13,6 +13,7 @@ from edgetest.app.answers.evidence_forms import (
     show_told_at_entry,
 )
 from edgetest.app.answers.pack_form import pack_form
+from edgetest.app.answers.readers_form import readers_form
 from edgetest.app.answers.use_form import use_asked, wishes_form
 from edgetest.app.doubts_shown import list_doubts
 from edgetest.app.downloads import (
@@ -173,6 +174,7 @@ def _write_down(source, result):
     if earlier := offered(source):
         title = f"What your earlier studies settled ({len(earlier)})"
         parts["earlier"] = (title, lambda: earlier_form(source))
+    parts["readers"] = ("Your files, tester and oven", lambda: readers_form(source))
     parts["wishes"] = ("What is wanted, and what a mistake costs", lambda: wishes_form(source))
     for part, (title, form) in parts.items():
         if part == asks:

@@ -114,6 +114,10 @@ def analysed_or_waiting(**options):
         st.info("This study is a chop test; its figures stand on the page Chopper.")
         link("chopper", "Go to the chopper's figures")
         st.stop()
+    if not state_of_source(source).rows and (source.study.evidence or source.study.verdict):
+        st.info("This study is about a steel: its answer and its page to keep stand on Verdict.")
+        link("verdict", "Go to the verdict")
+        st.stop()
     if not state_of_source(source).rows:
         st.info("No reading yet: this page fills once the first stages are cut and read.")
         link("bench", "Go to the bench")

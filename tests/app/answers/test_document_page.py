@@ -1,8 +1,8 @@
-"""The document page of a chop test leads to the sheet, which is its document."""
+"""The document page leads a chop test to its sheet, a steel to its verdict."""
 
 from streamlit.testing.v1 import AppTest
 
-from edgetest.store.workspace import new_study
+from edgetest.store.workspace import new_steel_study, new_study
 from tests.app.test_navigation_pages import words
 
 
@@ -28,3 +28,19 @@ def test_the_document_of_a_chop_test_is_its_sheet(tmp_path, monkeypatch):
     next(each for each in run.button if each.label == "Go to the sheet").click().run()
     assert not run.exception
     assert "Chopper shows: Sheet" in words(run)
+
+
+def document_alone():
+    from edgetest.app.answers import document_page
+
+    document_page.show()
+
+
+def test_the_document_of_a_steel_is_below_its_verdict(tmp_path, monkeypatch):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    new_steel_study(tmp_path / "tines", "tines", use="chopper")
+    run = AppTest.from_function(document_alone, default_timeout=30).run()
+    assert not run.exception
+    assert "its page to keep stand on Verdict" in words(run)
+    assert "cut and read" not in words(run)

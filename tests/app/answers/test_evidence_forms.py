@@ -131,6 +131,7 @@ def test_what_is_known_of_a_piece_stands_in_a_line_with_its_units(tmp_path):
     words = PIECE + "thickness_mm = 8.0\n"
     folder = make_study(tmp_path / "s", evidence=words)
     page = AppTest.from_function(pieces, args=(str(folder),), default_timeout=60).run()
+    assert "None" not in {each.help for each in page.text_input}
     (told,) = [each.label for each in page.expander]
     assert told == (
         "What leaf is: leaf spring; coating none; lead no; closed hollow no; loaded spring no; "
