@@ -24,10 +24,11 @@ def gives_no_more(at: Situation, step: TradeStep) -> TradeStep:
     if step.way == "trial_blade":
         return replace(step, reason=f"{step.reason} But {NO_MORE}: harden one of them anew for it.")
     if step.action == "reuse":
-        reason = step.reason.replace("; then make the rest", "; this piece gives no more")
-        for rest in ("make the rest of this piece alone", "make the rest of this piece"):
+        reason = step.reason
+        for rest in (f"make the rest{of}" for of in (" of this piece alone", " of this piece", "")):
+            reason = reason.replace(f"then {rest}", "this piece gives no more")
             reason = reason.replace(rest, "it gives no more")
-        return replace(step, reason=reason.replace("make the rest", "it gives no more"))
+        return replace(step, reason=reason)
     return step
 
 

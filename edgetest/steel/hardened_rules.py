@@ -283,7 +283,8 @@ def _rest(at):
     last, first = last_blade(at), []
     if last is not None and heat_tried(at, last) is None:
         name = "it" if last.at is None else last.at[0]
-        first.append(f"write down how {name} was heated and tempered, for nobody has yet")
+        tempered = " and tempered" * all(one.temper_c is None for one in last.trials)
+        first.append(f"write down how {name} was heated{tempered}, for nobody has yet")
     tough = [one for one in at.trials if last and one.heat == last.at and one.trial != "rope"]
     if at.seen.use in STRUCK and not tough:
         first.append(

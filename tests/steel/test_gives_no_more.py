@@ -61,6 +61,8 @@ def test_the_only_blade_that_failed_is_hardened_anew():
         ("It stood: chop with it; then make the rest.",
          "It stood: chop with it; this piece gives no more."),
         ("It stood: make the rest.", "It stood: it gives no more."),
+        ("It stood: chop with it; then make the rest of this piece. More.",
+         "It stood: chop with it; this piece gives no more. More."),
     ],
 )  # fmt: skip
 def test_the_rest_of_a_piece_that_gives_no_more_is_not_made(was, now):

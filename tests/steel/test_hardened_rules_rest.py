@@ -12,8 +12,9 @@ BLADE = heat(files(60, 65), coupon="blade1", tempers=(temper(files(55, 60), 220)
 CHOP_FIRST = "rope does not tell what blows do"
 
 
-def said(test="chop", name="blade1", use="hedging_tool", more=()):
-    trial = TrialSeen("A", test, "same", "sound", heat=(name, 1) if name else None)
+def said(test="chop", name="blade1", use="hedging_tool", more=(), temper_c=None):
+    trial = TrialSeen("A", test, "same", "sound", heat=(name, 1) if name else None,
+                      temper_c=temper_c)  # fmt: skip
     at = stands(BLADE, use=use, trials=(trial, *more))
     return reuse_step(at, SteelLosses()).reason
 
@@ -33,4 +34,6 @@ def test_a_blade_whose_heat_nobody_wrote_down_is_named():
     found = said(name="blade9")
     assert "write down how blade9 was heated and tempered, for nobody has yet" in found
     assert "then make the rest" in found
+    found = said(name="blade9", temper_c=240)  # its temper stands with the trial
+    assert "write down how blade9 was heated, for nobody has yet" in found
     assert "heated and tempered" not in said(name=None)  # of no named heat: the piece's best
