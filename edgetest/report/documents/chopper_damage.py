@@ -37,7 +37,7 @@ def edge_sentences(result, blade, units):
     bound = _bound(result, blade)
     chips = next(one for one in result.growth if (one.blade, one.kind) == (blade, "chips"))
     length, factor = per_edge(units)
-    seen = chips.new == 0 and bound
+    seen = chips.new == 0 and bound and not chips.beyond_eye
     part = chips.source == "photographs" and "; by eye" in told
     there = "in the photographs" if part else "there"
     tail = (
@@ -85,7 +85,7 @@ def _new_damage(result, blade, units):
         what += f" and {_new_words(rolls, 'roll')}"
     eye = eyes[-1] if len(set(edges)) == 2 else max(eyes)
     since = f"{_largest(result, chips, units)}{_places(result, blade)}"
-    since += _by_eye(result, list(new.values()), units)
+    since += f"{_by_eye(result, list(new.values()), units)}{_beyond_words(new.values(), units)}"
     since += f"{_began(result, blade)}{_gone(result, list(new.values()))}"
     since += f"{_stopped(result, blade)}{_tried(result, new.values())}"
     since += f"{_mishaps(result, new.values())}{_unseen(result, chips)}"
@@ -104,6 +104,17 @@ def _largest(result, chips, units):
 def _eye_words(grown):
     """That a number was counted by eye; "" where photographs show it."""
     return " (counted by eye)" * (grown.source == "log" and grown.seen_after is None)
+
+
+def _beyond_words(grown, units):
+    """What the photographs show new beyond a count by eye; "" where they show no more."""
+    told = []
+    for one in grown:
+        if one.beyond_eye:
+            shown = counted(one.photographed.at_least, f"new {one.kind[:-1]}")
+            length = in_units(f"{one.photographed.edge_length_mm:.0f} mm", units)
+            told.append(f"; photographs of {length} show {shown}")
+    return "".join(told)
 
 
 def _by_eye(result, grown, units):
@@ -262,7 +273,8 @@ def _edge_words(result, chips, units):
 def _new_words(grown, word):
     """How many are new, or within which bounds, and where a photograph between pieces shows it."""
     seen = grown.seen_after
-    return _count_words(grown, word) + (f" in a photograph after {seen} chops" if seen else "")
+    when = "an earlier photograph" if seen == grown.chops else f"a photograph after {seen} chops"
+    return _count_words(grown, word) + (f" in {when}" if seen else "")
 
 
 def _count_words(grown, word):

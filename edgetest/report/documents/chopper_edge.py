@@ -109,13 +109,22 @@ def source_words(result, look):
     chips = next((x for x in result.growth if (x.blade, x.kind) == (look.blade, "chips")), None)
     by_eye = chips.source == "log" if chips is not None else look.source != "photographs"
     used = "count by eye counts" if by_eye else "photographs count"
-    which = "" if seen == eye else f"; the {used} here"
+    which = "" if seen == eye else f"; the {used} here{_why_eye(chips)}"
     words = f"Afterwards {counted(seen or 'no', 'chip')} in {photos}, {eye} by eye{which}."
     old = (len(chips.followed) if by_eye else chips.old) if chips is not None else 0
     if old:
         which = "those in the photographs" if by_eye else "them"
         words += f" {old} of {which} {'was' if old == 1 else 'were'} there before the test."
     return words
+
+
+def _why_eye(chips):
+    """Why a count by eye is used beside photographs; "" where nothing is known of it."""
+    why = {
+        "unseen": ", for the eye saw a new one that they do not show",
+        "alike": ", as with the tool beside it, for the rates to compare",
+    }
+    return why.get(chips.why_eye, "") if chips is not None else ""
 
 
 def _stretch(photo):

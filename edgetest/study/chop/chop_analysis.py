@@ -29,7 +29,7 @@ from edgetest.study.chop.board_words import board_word_doubts, with_board_words
 from edgetest.study.chop.chop_faults import chop_faults
 from edgetest.study.chop.chop_growth import doubts_of_growth, growths, with_sources
 from edgetest.study.chop.chop_limit import limit_verdicts
-from edgetest.study.chop.chop_looks import SOURCES, inspections, looks
+from edgetest.study.chop.chop_looks import SOURCES, looks
 from edgetest.study.chop.chop_result import ChopResult, Thinning
 from edgetest.study.chop.chop_rows import (
     billets,
@@ -38,6 +38,7 @@ from edgetest.study.chop.chop_rows import (
     single_chops,
     strokes,
 )
+from edgetest.study.chop.damage_counted import inspections
 from edgetest.study.chop.edge_damage import falls, looks_kept, stopped_counting, touch_ups
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
 from edgetest.study.chop.looks_doubted import doubts_of_looks, doubts_of_pictures

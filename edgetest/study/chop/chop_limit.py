@@ -150,13 +150,17 @@ def _open(chips):
     """Whether chips were found of which it is not known if they are new."""
     if chips is None or chips.new is None:
         return chips is not None
+    if chips.photographed is not None and chips.photographed.at_most > chips.new:
+        return chips.photographed.at_least < chips.photographed.at_most
     return chips.new_at_least < chips.new_at_most and chips.by == UNSEEN_BEFORE
 
 
 def _in_bounds(blade, chips, limit):
     """The limit on chips where it is not known which of them are new."""
-    unseen = chips.new is not None
-    least, most = chips.new_at_least, chips.new_at_most
+    unseen = chips.by == UNSEEN_BEFORE
+    shown = chips.photographed or chips
+    least = max(chips.new_at_least, getattr(shown, "at_least", 0))
+    most = max(chips.new_at_most, getattr(shown, "at_most", 0))
     why = " (the edge was not looked at before the test)" if unseen else ""
     verdict = "reached" if least >= limit else "not reached" if most < limit else "unknown"
     said = "it is unknown whether it is reached" if verdict == "unknown" else f"it is {verdict}"
@@ -177,10 +181,15 @@ def _met(rule, found, chips):
     """What the looks, the last one last, have of the reading that the limit is on; its words."""
     if rule.reading == "largest_chip_mm":
         look = found[-1]
-        lengths = [chip["length_um"] / 1000 for one in found for chip in one.used("chips")]
+        pictured = [one for one in found if one.source == "photographs"]
+        lengths = [chip["length_um"] / 1000 for one in pictured for chip in one.seen("chips")]
         lengths += [0.0] if look.source == "photographs" else []
         logged = look.standing.worst("largest chip")
         lengths += [logged] if logged is not None else []
         return max(lengths, default=None), "mm, the largest chip"
     new = chips.new if chips else None
+    if chips is not None and chips.beyond_eye:
+        shown = chips.photographed.at_least
+        words = f"new chip{'s' * (shown != 1)} in photographs ({new or 'none'} new by eye)"
+        return shown, words
     return new, f"new chip{'' if new == 1 else 's'}"

@@ -1,8 +1,7 @@
 """Looks at the edge during a chop test: photographs and the log's counts, before and after."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from edgetest.chop.damage_rates import Inspection
 from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.edge_damage import KINDS, NOTHING_SEEN, EdgeDamage, damage_by_row
@@ -21,6 +20,7 @@ class Look:
     `counted` are the log's counts (None: not looked), `photos` the measured side views;
     `source` says which of the two was to be used; `by_kind` which the damage of each kind counts
     by, where that is known: a chip beyond the photographs counts by eye, and its roll by them.
+    `fresh` says that the edge, sharpened or touched up, had not worked yet.
     """
 
     blade: str
@@ -35,6 +35,7 @@ class Look:
     source: str | None = None
     standing: EdgeDamage = NOTHING_SEEN
     by_kind: tuple[tuple[str, str], ...] = ()
+    fresh: bool = False
 
     @property
     def sources(self):
@@ -58,6 +59,12 @@ class Look:
     def photo_length_mm(self):
         """Length of edge on the measured side views."""
         return sum(photo.numbers["edge_length_um"] for photo in self.measured) / 1000
+
+    def seen_by(self, source):
+        """The look as one source alone tells it, or None where that source does not tell all."""
+        if source not in _sources(self.standing, self.photos, self.missing):
+            return None
+        return replace(self, source=source, by_kind=())
 
     def seen(self, kind):
         """Chips or rolls on the measured side views, each as its plain values."""
@@ -137,9 +144,9 @@ def looks(log, study, photos_folder, *, damage_from="photographs"):
     """
     made, groups = strokes(log.rows), _groups(log.rows)
     tasks = side_view_tasks(log, study, photos_folder)
-    last = {rows[0].blade: number for number, (after, rows) in enumerate(groups) if after}
+    last = {rows[0].blade: number for number, (after, _, rows) in enumerate(groups) if after}
     found, damage = [], damage_by_row(log.rows)
-    for number, (after, rows) in enumerate(groups):
+    for number, (after, fresh, rows) in enumerate(groups):
         blade = rows[0].blade
         when = "before" if not after else "after" if last[blade] == number else "between"
         photos, missing = _side_views(rows, tasks)
@@ -158,71 +165,18 @@ def looks(log, study, photos_folder, *, damage_from="photographs"):
                 study.blade(blade).edge_length_mm if study is not None else None,
                 _source(standing, photos, missing, damage_from),
                 standing,
+                fresh=fresh,
             )
         )
     return tuple(found)
 
 
-def inspections(found, grown, *, depth_limit_um=None):
-    """What `chop_report` takes of the looks: the edge before, after, and what came of the test.
-
-    Parameters
-    ----------
-    found : sequence of Look
-    grown : sequence of Growth
-        What is new since before, a blade and kind each.
-    depth_limit_um : float, optional
-        Depth above which an edge counts as damaged.
-
-    Returns
-    -------
-    tuple of Inspection
-    """
-    made = []
-    for when in ("before", "after"):
-        for kind in KINDS:
-            rows = [
-                (look.blade, *count, 0, [each["depth_um"] for each in look.used(kind)])
-                for look in found
-                if look.when == when and (count := look.count(kind)) is not None
-            ]
-            made.append(_inspection(kind, when, rows, depth_limit_um))
-    for kind in KINDS:
-        rows = [
-            (one.blade, one.new, one.edge_length_mm, one.chops, one.new_depth_um)
-            for one in grown
-            if one.kind == kind and one.new is not None
-        ]
-        made.append(_inspection(kind, "during", rows, depth_limit_um))
-    return tuple(one for one in made if one is not None)
-
-
-def _inspection(kind, when, rows, depth_limit_um):
-    """One kind of damage at one time on the edges of known length, or None.
-
-    A row is blade, count, length of edge, chops made (0: not told) and depths.
-    """
-    known = [row for row in rows if row[2] is not None]
-    if not known:
-        return None
-    blade, count, length, chops, depths = zip(*known, strict=True)
-    return Inspection(
-        kind,
-        blade,
-        count,
-        length,
-        when=when,
-        chops={name: made for name, made in zip(blade, chops, strict=True) if made},
-        depth_um=[depth for own in depths for depth in own],
-        depth_limit_um=depth_limit_um,
-    )
-
-
 def _groups(rows):
-    """Rows that are one look, each group with whether its blade had worked before."""
+    """Rows that are one look, with whether its blade had worked, and its edge had not yet."""
     open_rows: dict[str, list] = {}
     worked: set[str] = set()
-    groups: list[tuple[bool, list]] = []
+    dulled: set[str] = set()
+    groups: list[tuple[bool, bool, list]] = []
     for row in rows:
         if row.waiting and not row.photo:
             continue
@@ -230,12 +184,15 @@ def _groups(rows):
             open_rows.pop(row.blade, None)
         if row.kind not in ("inspection", TOUCH_UP):
             worked.add(row.blade)
+            dulled.add(row.blade)
+        if row.kind == TOUCH_UP and not row.exclude:
+            dulled.discard(row.blade)
         held = (row.chips_count, row.rolls_count, row.largest_chip_mm, row.photo or None)
         if not row.look_counts or all(value is None for value in held):
             continue
         if row.blade not in open_rows:
             open_rows[row.blade] = []
-            groups.append((row.blade in worked, open_rows[row.blade]))
+            groups.append((row.blade in worked, row.blade not in dulled, open_rows[row.blade]))
         open_rows[row.blade].append(row)
     return groups
 
@@ -287,11 +244,18 @@ def _side_views(rows, tasks):
 
 def _source(standing, photos, missing, damage_from):
     """Which of the two sources a look uses: the one asked for, where it is whole."""
+    can = _sources(standing, photos, missing)
+    asked_first = sorted(SOURCES, key=damage_from.__ne__)
+    return next((source for source in asked_first if source in can), None)
+
+
+def _sources(standing, photos, missing):
+    """Which sources tell all of a look."""
     can = {
         "photographs": bool(photos) and all(photo.measured for photo in photos) and not missing,
         "log": any(standing.worst(kind) is not None for kind in KINDS),
     }
-    return next((source for source in sorted(SOURCES, key=damage_from.__ne__) if can[source]), None)
+    return [source for source, whole in can.items() if whole]
 
 
 def _most(values):

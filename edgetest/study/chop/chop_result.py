@@ -15,9 +15,9 @@ from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.chop.board_order import boards_missed, first_words
 from edgetest.study.chop.chop_departures import chop_departures
-from edgetest.study.chop.chop_growth import Growth
 from edgetest.study.chop.chop_looks import Look
 from edgetest.study.chop.chop_rows import MeasuredChop, Severing
+from edgetest.study.chop.growth_between import Growth
 from edgetest.study.chop.handling import Handling
 from edgetest.study.chop.side_view_scales import refused_side_views
 from edgetest.study.chop.told_looks import told_looks, told_misses

@@ -71,7 +71,7 @@ def photographed_before(found, look):
     return [
         one for one in found
         if (one.blade, one.when, one.source) == (look.blade, "between", "photographs")
-        and one.standing.edge == look.standing.edge
+        and one.standing.edge == look.standing.edge and not one.fresh
     ]  # fmt: skip
 
 

@@ -1,11 +1,12 @@
 """New damage by pairs of photographs, by counts, and within bounds, from looks made by hand."""
 
+import copy
 from types import SimpleNamespace
 
 import pytest
 
-from edgetest.study.chop import chop_growth
-from edgetest.study.chop.chop_growth import growths
+from edgetest.study.chop import growth_between
+from edgetest.study.chop.chop_growth import doubts_of_growth, growths
 from edgetest.study.chop.edge_damage import EdgeDamage
 
 
@@ -14,9 +15,23 @@ class Look:
         self.blade, self.chops, self.when, self.source = "H1", 20, when, source
         self.chips, self.edge_length_mm, self.photo_length_mm = chips, length, length
         self.photos, self.standing = photos, standing or EdgeDamage()
+        self.fresh, self.eyed = when == "before", source == "log"
+
+    def seen_by(self, source):
+        told = {"photographs": bool(self.photos)}
+        told["log"] = self.eyed or self.standing.worst("chips") is not None
+        if not told[source]:
+            return None
+        one = copy.copy(self)
+        one.source = source
+        if source == "log" and self.source == "photographs":
+            one.chips = [None] * self.standing.worst("chips")
+        return one
 
     def count(self, kind):
-        return (len(self.chips), self.edge_length_mm) if kind == "chips" else None
+        shown = self.source == "photographs"
+        length = self.photo_length_mm if shown else self.edge_length_mm
+        return (len(self.chips), length) if kind == "chips" else None
 
     def used(self, _):
         return [{"depth_um": depth} for depth in self.chips]
@@ -43,7 +58,7 @@ def laid(monkeypatch):
                             laid=SimpleNamespace(to_dict=lambda: {"accepted": True}))
             for places, accepted in told
         )  # fmt: skip
-        monkeypatch.setattr(chop_growth, "follow", lambda *_: next(found))
+        monkeypatch.setattr(growth_between, "follow", lambda *_: next(found))
 
     return pairs
 
@@ -58,7 +73,7 @@ def bounds(one):
 
 
 def pictures(chips, photos, when="after", length=100.0):
-    return Look(when, chips, source="photographs", photos=photos, length=length)
+    return Look(when, chips, source="photographs", photos=photos or [photo()], length=length)
 
 
 def test_pairs_that_were_laid_together_tell_what_is_new_and_how_deep(laid):
@@ -176,10 +191,14 @@ def test_a_chip_photographed_between_pieces_stands_whatever_the_eye_sees_later(l
     assert one.new_depth_um == (30.0,)
 
 
-def test_what_was_photographed_on_an_earlier_edge_or_is_no_more_than_the_last_look_adds_nothing(
-    laid,
-):
-    assert photographed_then_seen(laid, edge=2).seen_after is None
+def test_what_was_photographed_on_an_edge_touched_up_since_stands(laid):
+    """A stone takes the chip off; that the chopping made it stays true."""
+    one = photographed_then_seen(laid, edge=2)
+    assert bounds(one) == (1, 0, 1, 1, "photographs")
+    assert one.seen_after == 12
+
+
+def test_what_was_photographed_and_is_no_more_than_the_last_look_adds_nothing(laid):
     more = photographed_then_seen(laid, last=(1.0, 2.0))
     assert (more.seen_after, more.new) == (None, 2)
     assert photographed_then_seen(laid, new=0).seen_after is None
@@ -191,3 +210,67 @@ def test_an_eye_that_counts_what_the_photographs_before_did_not_show_leaves_noth
     stands = EdgeDamage(seen=(("chips", 1, 9),), before=(("chips", 0),))
     one = grown(before, Look("after", (1.0,), length=241.0, standing=stands))
     assert bounds(one)[2:] == (1, 1, "counts")
+
+
+def two_edges(laid, *, first, second, fresh=False):
+    """Pictures of an edge, and of the same tool's next edge after a touch-up."""
+    laid(*(([place("new", depth=30.0)] * many, True) for many in (first, second)))
+    looks = [pictures([], [photo()], "before"), pictures([30.0] * first, [photo()], "between")]
+    looks[1].chops = 12
+    if fresh:
+        looks.append(pictures([], [photo()], "between"))
+        looks[-1].fresh = True
+    looks.append(pictures([20.0] * second, [photo()], length=48.0))
+    for look in looks[2:]:
+        look.standing = EdgeDamage(edge=2)
+    (one,) = growths(looks)
+    return one
+
+
+def test_a_chip_of_the_edge_before_a_touch_up_counts_by_its_photograph(laid):
+    """The last picture rightly lacks it: the stone took it off."""
+    one = two_edges(laid, first=1, second=0)
+    assert bounds(one) == (1, 0, 1, 1, "photographs")
+    assert (one.source, one.seen_after, one.edge_length_mm) == ("photographs", 12, 100.0)
+
+
+@pytest.mark.parametrize(
+    ("fresh", "told"),
+    [(False, (None, None, 1, 2, "touched_up")), (True, (2, None, 2, 2, "counts"))],
+)
+def test_a_picture_of_the_new_edge_before_it_works_parts_its_damage_from_the_old(laid, fresh, told):
+    one = two_edges(laid, first=1, second=1, fresh=fresh)
+    assert bounds(one) == told
+    assert one.edge_length_mm == 48.0
+    assert one.new_depth_um == ((30.0, 30.0) if fresh else ())
+
+
+def beside(laid, *, logged, shown):
+    """H1, whose eye counts more than its photographs show, and H2 with so many of each."""
+    laid(([], True), ([place("new")] * shown, True))
+    looks = []
+    for blade, eye, seen in (("H1", 1, 0), ("H2", logged, shown)):
+        first = pictures([], [photo()], "before", length=72.0)
+        last = pictures([10.0] * seen, [photo()], length=48.0)
+        first.standing = EdgeDamage(seen=(("chips", 0, 1),), before=(("chips", 0),))
+        last.standing = EdgeDamage(seen=(("chips", eye, 9),), before=(("chips", 0),))
+        for look in (first, last):
+            look.blade, look.edge_length_mm = blade, 241.0
+            looks.append(look)
+    return growths(looks)
+
+
+def test_a_tool_turned_to_the_eye_for_another_counts_by_the_eye_and_keeps_its_photographs(laid):
+    """The eye saw none on all 241 mm; that a photograph of 48 mm shows one is said beside it."""
+    one, other = beside(laid, logged=0, shown=1)
+    assert (one.why_eye, other.why_eye) == ("unseen", "alike")
+    assert (other.new, other.source, other.edge_length_mm) == (0, "log", 241.0)
+    shown = other.photographed
+    assert (shown.at_least, shown.at_most, shown.edge_length_mm) == (1, 1, 48.0)
+    assert other.beyond_eye == 1
+    assert one.beyond_eye == 0
+
+
+def test_why_a_kind_went_over_to_the_eye_is_told_of_the_tool_that_made_it(laid):
+    told = [one for one in doubts_of_growth(beside(laid, logged=0, shown=1))]
+    assert [(one.code, one.where.blade) for one in told] == [("eye_beyond_photographs", "H1")]

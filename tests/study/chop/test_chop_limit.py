@@ -1,5 +1,6 @@
 """The protocol's limit on chips: reached, not reached, or unknown within bounds."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -7,9 +8,9 @@ import pytest
 from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.chop_analysis import analyse_chops
-from edgetest.study.chop.chop_growth import Growth
 from edgetest.study.chop.chop_limit import limit_verdicts, rows_past_limit
 from edgetest.study.chop.edge_damage import EdgeDamage
+from edgetest.study.chop.growth_between import Growth, Photographed
 from edgetest.study.sources import open_chops
 
 
@@ -22,7 +23,8 @@ def study(reading, limit):
 def look(source="photographs", lengths_um=(), standing=None, when="after"):
     return SimpleNamespace(
         blade="H1", when=when, chops=20, source=source, standing=standing or EdgeDamage(),
-        used=lambda kind: [{"length_um": one} for one in lengths_um if kind == "chips"],
+        fresh=False,
+        seen=lambda kind: [{"length_um": one} for one in lengths_um if kind == "chips"],
     )  # fmt: skip
 
 
@@ -42,6 +44,18 @@ def test_a_known_count_is_held_against_the_limit(new, limit, said):
     (one,) = verdict("chips_count", limit, look(), [chips(new, new)])
     assert (one["value"], one["verdict"]) == (float(new), said)
     assert one["text"].startswith(f"{new} new chip{'' if new == 1 else 's'};")
+
+
+@pytest.mark.parametrize(
+    ("shown", "said"),
+    [((1, 1), "reached"), ((0, 1), "unknown"), ((0, 0), "not_reached")],
+)
+def test_a_chip_that_photographs_show_beyond_the_eye_reaches_the_limit(shown, said):
+    by_eye = replace(chips(0, 0), source="log", photographed=Photographed(*shown, 48.0))
+    (one,) = verdict("chips_count", 1, look("log"), [by_eye])
+    assert one["verdict"] == said
+    words = {(1, 1): "1 new chip in photographs (none new by eye); ", (0, 1): "0 to 1 new chips; "}
+    assert one["text"].startswith(words.get(shown, "0 new chips; "))
 
 
 @pytest.mark.parametrize(

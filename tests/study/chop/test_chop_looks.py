@@ -6,9 +6,10 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.chop_growth import Growth
-from edgetest.study.chop.chop_looks import Look, inspections, looks
+from edgetest.study.chop.chop_looks import Look, looks
+from edgetest.study.chop.damage_counted import inspections
 from edgetest.study.chop.edge_damage import EdgeDamage
+from edgetest.study.chop.growth_between import Growth
 
 
 def seen(chips=(), rolls=(), *, measured=True, length_um=80_000.0, name="a.png"):
@@ -165,3 +166,25 @@ def test_an_edge_of_unknown_length_and_unknown_growth_tell_no_rate():
     assert inspections([look(length=None)], [new(2, length=None), new(None)]) == ()
     (one,) = inspections([], [new(2, length=None), new(1, blade="H2")])
     assert list(one.blade) == ["H2"]
+
+
+def test_the_edge_after_the_test_has_what_an_earlier_picture_of_it_shows():
+    """A last, nearer picture that lacks a roll does not heal it: during and after agree."""
+    shown = seen(rolls=[50.0], length_um=72_000.0)
+    looked = [
+        look(when="between", source="photographs", photos=[shown], chops=12),
+        look(source="photographs", photos=[seen(length_um=48_000.0)]),
+    ]
+    grown = [Growth("H1", "rolls", 1, 0, 72.0, 20, "photographs", 1, 1, seen_after=12,
+                    source="photographs")]  # fmt: skip
+    rolls = {one.when: one for one in inspections(looked, grown) if one.kind == "rolls"}
+    for when in ("after", "during"):
+        assert (rolls[when].count, rolls[when].edge_length_mm) == ((1,), (72.0,)), when
+
+
+def test_a_look_at_a_touched_up_edge_before_it_works_is_fresh():
+    found = of_log(row(2, chips_count=0), billet(3, chips_count=1), row(4, "touch-up"),
+                   row(5, chips_count=0), billet(6, chips_count=0))  # fmt: skip
+    assert [(one.when, one.fresh) for one in found] == [
+        ("before", True), ("between", False), ("between", True), ("after", False),
+    ]  # fmt: skip
