@@ -73,6 +73,10 @@ _FIELDS = {
     "run `edgetest repeatability` again": "keep it anew on the page Repeatability",
     "`edgetest fit` reads them, but": "the page Wear curves reads them, but",
     "if that row is wrong, enter it with --replace;": "correct that row if it is wrong;",
+    "Write which as the use of each such trial;": (
+        "Write which under Trials, “What this blade was made for, if for another use”;"
+    ),
+    "write that as its temper_c.": "write that there as “The temper that it had, °C”.",
     "and type it with --replace, which puts": "on the page Verdict, and there put",
 }
 _RULES = (

@@ -8,6 +8,7 @@ from edgetest.estimate import chance as said_chance
 from edgetest.steel.contradictions import Contradiction
 from edgetest.steel.soak_to_blame import UNLESS
 from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest, TempersFirst
+from edgetest.steel.tough_tried import WHICH_TEMPER
 
 AGAINST = ("leave", "buy_known", "light_use")
 EDGES = ("hard_edge", "tough_edge")
@@ -92,7 +93,13 @@ class SteelDecision:
         if self.of is not None:
             said = f"{said} (coupon {self.of[0]}, heat {self.of[1]})"
         untried = self.action in ("reuse_trial", "light_use") and not self.tough_tried
-        return f"{said}; its toughness was not tried" if untried else said
+        return f"{said}; {self._untried()}" if untried else said
+
+    def _untried(self):
+        """That toughness was not tried, or not at a temper that anybody told."""
+        if WHICH_TEMPER in (one.code for one in self.doubts):
+            return "its toughness was tried, at which of its tempers is not said"
+        return "its toughness was not tried"
 
     def _way(self):
         """The way, without its usual step where the reason names the degrees to go to."""

@@ -7,7 +7,13 @@ from edgetest.steel.hardened_rules import edge_gave_out, ready
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TrialSeen
-from edgetest.steel.tough_tried import past_c, rod_answered, tough_elsewhere, tough_tried
+from edgetest.steel.tough_tried import (
+    at_degrees,
+    past_c,
+    rod_answered,
+    tough_elsewhere,
+    tough_tried,
+)
 from edgetest.steel.weigh_steel import weigh_steel
 from tests.steel.seen_steel import files, heat, seen, temper
 from tests.steel.stands import TABLES, stands, step
@@ -31,7 +37,7 @@ def rod(edge="sound", **of):
 @pytest.mark.parametrize(
     ("tempers", "temper_c", "tried"),
     [((203,), None, True), ((189, 203), 203, True), ((189, 203), 206, True),
-     ((189, 203), 189, False), ((203, 217), 217, False), ((189, 203), None, False)],
+     ((189, 203), 189, False), ((203, 217), 217, False)],
 )  # fmt: skip
 def test_a_rod_counts_for_the_temper_to_take_alone(tempers, temper_c, tried):
     at = stands(laddered(*tempers), trials=[rod(temper_c=temper_c)], use="hedging_tool")
@@ -39,12 +45,36 @@ def test_a_rod_counts_for_the_temper_to_take_alone(tempers, temper_c, tried):
     assert codes(tough_elsewhere(at)) == (() if tried else ("tough_at_another_temper",))
 
 
+@pytest.mark.parametrize(
+    ("tempers", "said"),
+    [((203, 217), "that had tempers at 203 and 217 °C, and the trial does not say which"),
+     ((None, 203), "that had tempers at 203 °C and without degrees, and the trial does not say"),
+     ((175, 189, 203), "that had tempers at 175, 189 and 203 °C, and the trial does not say")],
+)  # fmt: skip
+def test_a_rod_after_one_of_several_tempers_is_asked_which_it_had(tempers, said):
+    read = tuple(temper(files(55, 60), at) for at in tempers)
+    what = seen(heat(files(60, 65, "below"), grain="fine", tempers=read), trials=[rod()], **PIECE)
+    found = decide(what, weigh_steel(what, TABLES), TABLES, LOSSES)
+    (told,) = [one.text for one in found.doubts if one.code == "tough_at_which_temper"]
+    assert said in told
+    assert "write that as its temper_c" in told
+    assert "nobody noted" not in told
+    assert found.title.endswith("its toughness was tried, at which of its tempers is not said")
+
+
+def test_tempers_are_named_in_their_order_and_those_without_degrees_last():
+    assert at_degrees([203.0, None, 217.2]) == "at 203 and 217 °C and without degrees"
+    assert at_degrees([None]) == "without degrees"
+
+
 def test_the_doubt_names_both_tempers():
     at = stands(laddered(203, 217), trials=[rod(temper_c=217.0)], use="hedging_tool")
     (found,) = tough_elsewhere(at)
     assert "brass rod was tried after a temper at 217 °C" in found.text
     assert "the temper to take is 203 °C" in found.text
-    blank = stands(laddered(203, 217), trials=[rod()], use="hedging_tool")
+    bare = heat(files(60, 65, "below"), grain="fine", coupon="2")
+    blank = TrialSeen("A", "brass_rod", None, "sound", heat=("2", 1))
+    blank = stands(laddered(203, 217), bare, trials=[blank], use="hedging_tool")
     assert "a temper that nobody noted" in tough_elsewhere(blank)[0].text
 
 

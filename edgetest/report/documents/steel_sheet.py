@@ -48,7 +48,9 @@ from edgetest.study.steel.row_kinds import spaced
 NAME = "verdict"
 NOTHING_YET = "nothing was entered yet, so there is no page to write"
 # Stands in the answer already, or is no doubt of this steel.
-SAID_ANYWAY = ("invented", "core_as_stated", "core_from_analysis", "toughness_untried")
+SAID_ANYWAY = (
+    "invented", "core_as_stated", "core_from_analysis", "toughness_untried", "trial_use_unsaid",
+)  # fmt: skip
 MOST_BESIDE = 16  # rows of what was seen in half a page; of more the other half would stay empty
 SPARED = 6  # lines that the whole width has to spare, for beside it the page looks fuller
 NARROW, HALF, WIDE = 40, 58, 112  # letters in a line: of a fact beside, a bullet, a fact alone

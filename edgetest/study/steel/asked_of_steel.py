@@ -5,6 +5,7 @@ from typing import Any
 
 from edgetest.errors import UnusableInput
 from edgetest.steel.steel_seen import AS_BOUGHT
+from edgetest.steel.tough_tried import at_degrees
 from edgetest.steel.tried_blades import LEAST_STROKES
 from edgetest.store.days import day_as_meant
 from edgetest.store.records import Study
@@ -30,6 +31,7 @@ from edgetest.study.steel.steel_rows import (
 from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
 from edgetest.study.steel.stopped_asked import stopped_asked
 from edgetest.study.steel.unlikely_sizes import unlikely_sizes
+from edgetest.study.steel.use_unsaid import use_unsaid
 from edgetest.study.words import listed
 
 # Lives so much longer or shorter than a known blade's are hardly met; our choice.
@@ -68,7 +70,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     yield from _unquenched(rows)
     yield from _told_twice(rows)
     yield from _told_more(rows)
-    yield from _chopped_for(rows, verdict_wishes_of(study).use)
+    yield from use_unsaid(rows, verdict_wishes_of(study).use)
     yield from (*_unstroked(rows), *beside_unsaid(rows), *beside_two(rows))
     yield from _which_temper(rows)
     yield from (*cooler_asked(rows), *files_asked(rows), *apart_asked(rows), *stopped_asked(rows))
@@ -193,15 +195,16 @@ def _which_temper(rows: SteelRows) -> Iterator[UnusableInput]:
     for k, trial in enumerate(rows.trials, 1):
         if trial.temper_c is not None or trial.coupon is None or trial.carburised:
             continue
-        like = (trial.piece or rows.piece_names[0], trial.coupon, trial.heat or 1)
-        told = {
-            one.temperature_c: f"{one.temperature_c:.0f}"
-            for one in rows.tempers
-            if one.temperature_c is not None
-            and (one.piece or rows.piece_names[0], one.coupon, one.heat or 1) == like
-        }
-        if len(told) > 1:
-            what = f"{trial.coupon} had tempers at {listed(list(told.values()))} °C, and the trial"
+        piece = trial.piece or rows.piece_names[0]
+        only = _coupons(rows.heats, rows, piece) == {trial.coupon}
+        named = (trial.coupon, None) if only else (trial.coupon,)
+        own = (
+            one.temperature_c for one in rows.tempers
+            if _of_piece(one, rows, piece) and one.coupon in named
+            and (one.heat or 1) == (trial.heat or 1)
+        )  # fmt: skip
+        if len(told := dict.fromkeys(own)) > 1:
+            what = f"{trial.coupon} had tempers {at_degrees(told)}, and the trial"
             mend = "add temper_c = the one that it had when it was tried"
             yield UnusableInput(f"{what} names none", f"{IN_EVIDENCE}, trials {k}", mend)
 
@@ -214,18 +217,6 @@ def _unstroked(rows: SteelRows) -> Iterator[UnusableInput]:
             what = "how many strokes the blade made is not said, and one stroke tells nothing"
             mend = f"add strokes = their number; from {LEAST_STROKES} on a whole edge counts"
             yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}", mend)
-
-
-def _chopped_for(rows: SteelRows, use: str | None) -> Iterator[UnusableInput]:
-    """Questions about chops in a study of a use that is no chopping, as in a copied folder."""
-    for k, trial in enumerate(rows.trials, 1):
-        if use in ("knife", "chisel") and trial.test == "chop" and trial.use is None:
-            what = f"it chopped, and this study is for a {use}: was that blade made for another use"
-            mend = (
-                'if it was, as in a copied folder, add use = "chopper" (or its use): it then '
-                f'counts neither way here; else add use = "{use}"'
-            )
-            yield UnusableInput(what, f"{IN_EVIDENCE}, trials {k}, use", mend)
 
 
 def _told_twice(rows: SteelRows) -> Iterator[UnusableInput]:

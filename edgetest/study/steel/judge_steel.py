@@ -46,6 +46,7 @@ from edgetest.study.steel.steel_rows import (
 )
 from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
 from edgetest.study.steel.unlikely_sizes import unlikely_typed
+from edgetest.study.steel.use_unsaid import use_unsaid_doubts
 from edgetest.study.wear.wear_result import StudyResult
 from edgetest.study.words import listed
 
@@ -92,6 +93,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     asked, *others = as_each_says(verdicts, seen)
     doubts += unlikely_typed(rows, asked.decision.unmended)
     doubts += (*beside_unsaid_doubts(rows), *known_beside_doubts(rows))
+    doubts += use_unsaid_doubts(rows, wishes.use)
     doubts += (*colour_doubts(rows, tables), *held_back_doubts(seen))
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
     result = SteelResult(

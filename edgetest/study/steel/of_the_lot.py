@@ -158,8 +158,9 @@ def _gave_out_too(result, piece) -> bool:
 
 
 def _stood(result, piece) -> bool:
-    """Whether a blade of a piece stood."""
-    return any(one.piece == piece and blade_stood(one) for one in result.seen.trials)
+    """Whether a blade of a piece stood; a coupon that was pressed or bent is none."""
+    own = (one for one in result.seen.trials if one.piece == piece and one.trial in EDGED)
+    return any(map(blade_stood, own))
 
 
 def pieces_together(told: Iterable[tuple[str | None, str]]) -> list[str]:

@@ -27,6 +27,7 @@ from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core, of_the_pack
 from edgetest.study.steel.steel_rows import SteelRows, VerdictWishes
+from edgetest.study.steel.use_unsaid import USE_UNSAID, asking_use
 from edgetest.study.wear.wear_result import StudyResult
 from edgetest.study.words import listed
 
@@ -204,15 +205,16 @@ class SteelResult:
         return joined(self.doubts, self.asked.decision.doubts, of_case)
 
     def further_doubts(self):
-        """Every doubt but what does not fit together, which `broken_words` tells."""
+        """Every doubt but what `broken_words` tells, and the question in the headline."""
         broken = {one.doubt for one in self.asked.decision.unmended}
-        return [one for one in self.all_doubts() if one not in broken]
+        return [one for one in self.all_doubts() if one not in broken and one.code != USE_UNSAID]
 
     def summary(self):
         """The verdict as a maker reads it out."""
         said, piece = self.asked.decision.summary(), self.asked.piece
         said = said.replace(f" (piece {piece})", "", 1) if self.others else said
-        return f"Piece {piece}: {said[:1].lower()}{said[1:]}" if self.others else said
+        said = f"Piece {piece}: {said[:1].lower()}{said[1:]}" if self.others else said
+        return asking_use(said, self.doubts)
 
     def reasons(self):
         """Why, what the trial blades showed, and which temper came nearest to what is wanted."""

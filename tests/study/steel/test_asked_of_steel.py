@@ -227,6 +227,10 @@ def test_a_trial_of_a_coupon_of_several_tempers_is_asked_which_it_had(tmp_path):
     assert "trials 1: 1 had tempers at 203 and 217 °C, and the trial names none" in only
     assert "add temper_c" in only
     assert asked(tmp_path, **told, trials=[{**rod, "temper_c": 217}]) == []
+    told["tempers"][0] = {"coupon": "1"}
+    told["tempers"][1] = {"temperature_c": 217}  # of the only coupon, which it does not name
+    (only,) = asked(tmp_path, **told, trials=[rod])
+    assert "1 had tempers at 217 °C and without degrees, and the trial names none" in only
     told["tempers"].pop()
     assert asked(tmp_path, **told, trials=[rod]) == []
 

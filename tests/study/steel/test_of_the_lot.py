@@ -159,9 +159,16 @@ def test_a_title_behind_the_piece_names_it_no_second_time():
     assert title_behind_name(other) == "Reuse it (lot L)"
 
 
+def test_a_sister_whose_coupon_alone_was_pressed_has_no_blade_that_stood():
+    rod = TrialSeen("B", "brass_rod", "same", "sound")
+    assert "Of B no blade stood yet." in holds_words(result("A", "B", trials=[rod]))
+    chop = TrialSeen("B", "chop", "same", "sound")
+    assert "no blade stood yet" not in holds_words(result("A", "B", trials=[chop]))
+
+
 def test_the_summary_names_its_piece_once():
     one = SimpleNamespace(summary=lambda: "Reuse it (piece A). It looks like a steel.")
-    alone = SimpleNamespace(asked=SimpleNamespace(decision=one, piece="A"), others=())
+    alone = SimpleNamespace(asked=SimpleNamespace(decision=one, piece="A"), others=(), doubts=())
     assert SteelResult.summary(alone) == "Reuse it (piece A). It looks like a steel."
     alone.others = ("B",)
     assert SteelResult.summary(alone) == "Piece A: reuse it. It looks like a steel."
