@@ -34,6 +34,7 @@ from edgetest.study.off_the_wear import off_the_wear
 from edgetest.study.planned_blocks import off_the_plan
 from edgetest.study.sources import Source
 from edgetest.study.treatment_questions import asked_of_treatments
+from edgetest.study.wear.asked_of_rolls import asked_of_rolls
 from edgetest.study.wear.one_sided_hands import asked_of_persons
 from edgetest.study.words import counted
 from edgetest.units import MM_PER_INCH
@@ -65,12 +66,12 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
     found += _of_readings(source.log.name, source.log.rows)[:MOST_TOLD]
     found += list(near_places(source.log.name, source.log.rows))[:MOST_TOLD]
     if not source.log.faults:  # a cell or name that cannot be read is told, not forgotten
-        few = forgotten_rows(source.log.name, source.log.rows, source.study)
-        found += list(few)[:MOST_TOLD]
+        found += list(forgotten_rows(source.log.name, source.log.rows, source.study))[:MOST_TOLD]
     if source.study:
         found += _of_photographs(source)
         found += list(off_the_plan(source.log.name, source.log.rows, source.study))[:MOST_TOLD]
         found += asked_of_persons(source.log.name, source.log.rows, source.study)
+        found += asked_of_rolls(source.log.name, source.log.rows, source.study)
         found += asked_of_limit(source)
     found += _cuts_beside_chops(source)
     if source.chops:

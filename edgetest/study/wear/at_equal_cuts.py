@@ -13,6 +13,7 @@ from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.expected_without import Fits
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH
+from edgetest.study.wear.unshared_rolls import rolls_at_cuts
 from edgetest.study.wear.wear_result import dulling
 from edgetest.study.wear.with_and_without import hangs_on_readings
 from edgetest.study.wear.without_readings import ReadFrom
@@ -86,11 +87,23 @@ def with_equal_cuts(compared, source, found, fit, how, options, sums, fits=None)
         read_from = ReadFrom(
             source.log.name, found.columns(), how, fit, (), anew, found.against_hand, fits or Fits()
         )
-        hangs = hangs_on_readings(at_cuts, read_from, titles_of(source.study))
+        titles = titles_of(source.study)
+        hangs = hangs_on_readings(at_cuts, read_from, titles)
+        columns, read = _readings_at(runs, fit, at_cuts.cuts)
+        others, of_rolls = rolls_at_cuts(
+            source.log,
+            found.used,
+            read,
+            columns,
+            at_cuts,
+            runs.control_among(read, options),
+            titles,
+        )
         earned = {one.doubt.code for one in compared.alternatives}
         limits = (replace(one, gravity="limits") if one.code in earned else one for one in doubts)
-        doubts = (*hangs.doubts, *retold(limits, hangs.doubts), *at_cuts.doubts)
-        compared = replace(compared, alternatives=hangs.alternatives)
+        said = (*of_rolls, *hangs.doubts)
+        doubts = (*said, *retold(limits, said), *at_cuts.doubts)
+        compared = replace(compared, alternatives=(*others, *hangs.alternatives))
     return replace(
         compared,
         at_cuts=replace(at_cuts, leads=leads),

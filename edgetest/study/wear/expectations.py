@@ -12,6 +12,7 @@ from edgetest.study.wear.kept_repeats import REPEATS_FILE, kept_repeats
 from edgetest.study.wear.measured_life import MeasuredLife, measured_life
 from edgetest.study.wear.photo_values import PHOTOGRAPHED, WIDTH
 from edgetest.study.wear.usual_limits import usual_limit
+from edgetest.wear.compare.roll_shares import ASSUMED_SD_BLOCKS
 from edgetest.wear.plan.design_result import PlanWords
 from edgetest.wear.plan.expected_wear import ExpectedWear, check_limit
 from edgetest.wear.plan.study_design import LIVES, Expected, Sampling
@@ -21,8 +22,6 @@ from edgetest.wear.plan.study_power import LifeScatter, LifeSeen
 ASSUMED_CV = 0.05
 # Edge width of a fresh edge off a fine stone; common practice, no source.
 FRESH_UM = 2.5
-# Scatter of log life from one roll, board or day to the next; common practice, no source.
-ASSUMED_SD_BLOCKS = 0.15
 # Shares of the protocol's last stage that a blade is thought to last where nobody says.
 LIFE_SHARE = 2 / 3
 

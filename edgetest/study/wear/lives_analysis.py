@@ -19,6 +19,7 @@ from edgetest.study.wear.one_sided_hands import one_sided_doubts
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_looks import read_early
 from edgetest.study.wear.study_readings import used_readings
+from edgetest.study.wear.unshared_rolls import rolls_of_lives
 from edgetest.study.wear.wear_result import Compared, StudyResult, UsedReading, counted_doubt
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered
@@ -219,10 +220,13 @@ def _compared(source, lives, used, options):
     comparison = _without_cut_on(compare_lives(columns, options), known, facts)
     angles, thickness, grinds, doubts = geometry_of(study, comparison, columns, options)
     titles = titles_of(study)
-    hangs = with_and_without(Answered(comparison, columns, options), titles=titles)
-    doubts = (*doubts, *read_early(study, columns, options.control), *hangs.doubts)
+    answered = Answered(comparison, columns, options)
+    hangs = with_and_without(answered, titles=titles)
+    others, of_rolls = rolls_of_lives(source.log, used, names, answered, titles)
+    doubts = (*doubts, *read_early(study, columns, options.control), *of_rolls, *hangs.doubts)
     doubts += tuple(one_sided_doubts(source.log, used, comparison, titles))
-    return Compared(comparison, (), angles, thickness, doubts, hangs.alternatives, grinds=grinds)
+    others = (*others, *hangs.alternatives)
+    return Compared(comparison, (), angles, thickness, doubts, others, grinds=grinds)
 
 
 def _without_cut_on(comparison, lives, facts):

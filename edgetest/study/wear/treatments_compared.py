@@ -23,6 +23,7 @@ from edgetest.study.wear.other_levels import (
 )
 from edgetest.study.wear.photo_values import AREA
 from edgetest.study.wear.study_looks import read_early
+from edgetest.study.wear.unshared_rolls import rolls_of_lives
 from edgetest.study.wear.usual_limits import usual_limit
 from edgetest.study.wear.wear_result import Compared
 from edgetest.study.wear.with_and_without import with_and_without
@@ -87,10 +88,11 @@ def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
     )
     answered = Answered(comparison, lives, _with_control(options, lives))
     hangs = with_and_without(answered, curves, titles_of(study))
-    doubts = [*doubts, *hangs.doubts]
-    return Compared(
-        comparison, levels, angles, thickness, tuple(doubts), hangs.alternatives, grinds=grinds
-    )
+    names = [curve.blade for curve in fit.blades if curve.life is not None]
+    others, of_rolls = rolls_of_lives(source.log, found.used, names, answered, titles_of(study))
+    doubts = [*doubts, *of_rolls, *hangs.doubts]
+    others = (*others, *hangs.alternatives)
+    return Compared(comparison, levels, angles, thickness, tuple(doubts), others, grinds=grinds)
 
 
 def lives_to_compare(source, fit, used, control, *, reading=""):

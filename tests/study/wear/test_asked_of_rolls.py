@@ -1,0 +1,65 @@
+"""At the bench: is a roll met at other cuts by one heat treatment, while it can be mended?"""
+
+from types import SimpleNamespace
+
+from edgetest.store.log_rows import LogRow
+from edgetest.study.wear.asked_of_rolls import asked_of_rolls
+
+
+def study(*blades, control=None):
+    of = [SimpleNamespace(id=blade, heat_treatment=blade[0]) for blade in blades]
+    return SimpleNamespace(blades=of, control=control)
+
+
+STUDY = study("A1", "A2", "B1", "B2")
+
+
+def rows(**rolls):
+    """A row each 50 cuts, by blade the roll of each stage as a letter."""
+    stages = [(blade, 50 * k, name) for blade, of in rolls.items() for k, name in enumerate(of)]
+    return [
+        LogRow(line, blade, cuts, readings={"w": 1}, batch=name)
+        for line, (blade, cuts, name) in enumerate(stages, 2)
+    ]
+
+
+def asked(given, of=STUDY):
+    return [str(one) for one in asked_of_rolls("log.csv", given, of)]
+
+
+def test_a_roll_met_earlier_by_one_is_asked_about_once():
+    (told,) = asked(rows(A1="aaaab", A2="aaaab", B1="aabbb", B2="aabbb"))
+    assert told.startswith("log.csv, row 21, batch: the heat treatments did not share")
+    assert (
+        "(of the first 200 cuts A made 75 % on a and 25 % on b; B made 25 % on a and 75 %" in told
+    )
+    assert "cut the other blades up to the same cuts on each roll too" in told
+
+
+def test_only_up_to_the_cuts_that_all_reached():
+    assert not asked(rows(A1="aaa", A2="aaa", B1="aaabb", B2="aaabb"))
+
+
+def test_nothing_while_blades_of_one_are_to_come():
+    assert not asked(rows(A1="aaa", B1="aaa", A2="bbb"))
+    assert not asked(rows(A1="aaa", A2="aaa"))
+    assert not asked(rows(A1="aaa", B1="bbb"))
+
+
+def test_unequal_numbers_are_asked_about_once_all_are_cut():
+    given = rows(A1="aaa", A2="aaa", B1="abb")
+    assert asked(given, study("A1", "A2", "B1"))
+    assert not asked(given)
+
+
+def test_shared_rolls_and_rolls_not_noted_are_not_asked_about():
+    assert not asked(rows(A1="aaa", A2="bbb", B1="aaa", B2="bbb"))
+    assert not asked(rows(A1="aab", A2="aab", B1="aab", B2="aab"))
+    assert not asked(
+        [LogRow(2, blade, 50, readings={"w": 1}) for blade in ("A1", "A2", "B1", "B2")]
+    )
+
+
+def test_the_control_blade_has_rolls_of_its_own():
+    of = study("A1", "A2", "B1", "B2", "C", control="C")
+    assert not asked(rows(A1="aab", A2="aab", B1="aab", B2="aab", C="bbb"), of)
