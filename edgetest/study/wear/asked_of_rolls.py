@@ -1,5 +1,8 @@
 """Did one heat treatment meet a roll of the medium earlier than another? Asked at the bench."""
 
+from math import inf
+from typing import Any
+
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.words import listed
 from edgetest.wear.compare.roll_shares import TOLD, roll_shares, shares_of_runs
@@ -28,7 +31,7 @@ def asked_of_rolls(name, rows, study):
     """
     of = {blade.id: blade.heat_treatment for blade in study.blades
           if blade.id != study.control and blade.heat_treatment}  # fmt: skip
-    cut = [row for row in rows if row.blade in of and not row.waiting]
+    cut = [row for row in rows_cut(rows) if row.blade in of]
     last: dict[str, int] = {}
     for row in cut:
         last[row.blade] = max(row.cuts, last.get(row.blade, 0))
@@ -62,6 +65,32 @@ def _unlike(cut, of, reached):
             told = (first, found.first), (other, found.second)
             made = (f"{who} made {shares_in_words(rolls, each)}" for who, each in told)
             yield f"of the first {reached} cuts {'; '.join(made)}"
+
+
+def rows_cut(rows):
+    """The rows that tell on which roll a run was cut, also of those that are left out.
+
+    Not those of a run that was spoilt, and cut again under the same name: later rows that count
+    go back to as few cuts.
+
+    Parameters
+    ----------
+    rows : sequence of LogRow
+
+    Returns
+    -------
+    list of LogRow
+    """
+    kept: list[Any] = []
+    fewest: dict[tuple[str, str], float] = {}
+    for row in reversed(rows):
+        run = row.block, row.blade
+        if row.waiting or (row.exclude and row.cuts >= fewest.get(run, inf)):
+            continue
+        kept.append(row)
+        if not row.exclude:
+            fewest[run] = min(row.cuts, fewest.get(run, inf))
+    return kept[::-1]
 
 
 def shares_apart(shares):

@@ -19,7 +19,7 @@ from scipy.special import ndtri
 from edgetest.doubts import doubt
 from edgetest.store.logs import Log
 from edgetest.study.wear.alternative_answers import Alternative, Finding, changed, finding_at_cuts
-from edgetest.study.wear.asked_of_rolls import shares_apart, shares_in_words
+from edgetest.study.wear.asked_of_rolls import rows_cut, shares_apart, shares_in_words
 from edgetest.wear.compare.comparison_result import Comparison, exp_or_open
 from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.compare.roll_shares import (
@@ -245,14 +245,12 @@ def _within_blocks(on):
 
 
 def _stages(on):
-    """Run, cuts and roll of every row that was cut, also of those that do not count."""
+    """Run, cuts and roll of every row that was cut."""
     of_line = {each.line: each.run for each in on.used}
     of_blade = {(each.block, each.blade): each.run for each in on.used}
-    rows = [row for row in on.log.rows if not row.waiting]
+    rows = rows_cut(on.log.rows)
     named = [of_line.get(row.line) or of_blade.get((row.block, row.blade), "") for row in rows]
-    stages = [
-        (name, row.cuts or 0, row.batch) for name, row in zip(named, rows, strict=True) if name
-    ]
+    stages = [(name, row.cuts, row.batch) for name, row in zip(named, rows, strict=True) if name]
     return tuple(zip(*stages, strict=True)) if stages else ((), (), ())
 
 

@@ -1,9 +1,10 @@
 """At the bench: is a roll met at other cuts by one heat treatment, while it can be mended?"""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 from edgetest.store.log_rows import LogRow
-from edgetest.study.wear.asked_of_rolls import asked_of_rolls
+from edgetest.study.wear.asked_of_rolls import asked_of_rolls, rows_cut
 
 
 def study(*blades, control=None):
@@ -63,3 +64,13 @@ def test_shared_rolls_and_rolls_not_noted_are_not_asked_about():
 def test_the_control_blade_has_rolls_of_its_own():
     of = study("A1", "A2", "B1", "B2", "C", control="C")
     assert not asked(rows(A1="aab", A2="aab", B1="aab", B2="aab", C="bbb"), of)
+
+
+def test_a_stage_left_out_was_cut_and_a_spoilt_run_begun_again_was_not():
+    stages = rows(A1="aabb")
+    left_out = [replace(row, exclude="blurred") if row.cuts == 100 else row for row in stages]
+    assert rows_cut(left_out) == left_out
+    spoilt = [replace(row, exclude="nail") for row in stages]
+    again = [replace(row, line=row.line + 9, batch="c") for row in stages]
+    assert rows_cut([*spoilt, *again]) == again
+    assert rows_cut([*stages, LogRow(30, "A1", 200, batch="c")]) == stages  # it waits
