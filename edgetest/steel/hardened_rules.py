@@ -14,6 +14,7 @@ from edgetest.steel.gave_out import (
     sisters_failed,
     tried_of,
 )
+from edgetest.steel.lot_apart import DIFFER, left_of_the_lot
 from edgetest.steel.lot_temper import begin_there
 from edgetest.steel.made_good import had_more_heat, stood_since
 from edgetest.steel.right_hardness import left_open
@@ -24,7 +25,6 @@ from edgetest.steel.tough_tried import past_c, rod_answered
 from edgetest.steel.tried_blades import BRITTLE, EDGED, life_unsure
 
 ENOUGH_TRIALS = 2  # blades after which a further one tells no more; our choice
-DIFFER = "Its sisters are another steel: mark each piece, and take a coupon from each."
 STRUCK = ("chopper", "hedging_tool")  # uses that ask for toughness before an edge
 ENOUGH_SISTERS = 3  # of a lot that is not one steel, before one piece is used by itself; our choice
 CASE_POSSIBLE = 0.1  # from here a minute of grinding comes before hours of tempers; our choice
@@ -82,11 +82,9 @@ def untempered(at, losses):
     if any(trial.result in ("same", "better") for trial in at.trials):
         return None
     if at.chance("mixed_lot") > MIXED_LIKELY:
-        if (sister := _harder_sister(at, best)) is not None:
-            return sister
-        told = at.sisters and at.sisters == at.sisters_quenched and not at.came_out_apart
-        if at.sister_at_hand and not told:
-            return TradeStep("go_on", "second_piece", DIFFER)
+        first = _harder_sister(at, best) or left_of_the_lot(at)
+        if first is not None:
+            return first
     more = tempered_unread(at) or begin_there(at.seen, at.piece.id)
     said = " ".join(filter(None, ("It hardens: find the temper for the use.", more)))
     return TradeStep("go_on", "temper_ladder", said)
@@ -266,7 +264,7 @@ def reuse_step(at, losses):
         return TradeStep("reuse", None, reason)
     if failed := [] if differ else sisters_failed(at):
         reason = f"The trial blade stood: {rest} of this piece alone. {_of_the_lot(failed)}"
-    elif at.piece.lot:
+    elif sisters:
         reason = f"The trial blade stood: {rest} of this piece. {OWN_BLADE}"
     else:
         reason = f"The trial blade stood beside the known one: {rest}."

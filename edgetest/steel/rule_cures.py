@@ -3,10 +3,18 @@
 from collections.abc import Callable, Iterable, Sequence
 from shlex import quote
 
+from edgetest.steel.alike_heats import told_alike
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.instrument_clashes import read_apart
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
-from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
+from edgetest.steel.surely import (
+    all_harder,
+    comparable,
+    is_hard,
+    is_soft,
+    of_place,
+    true_readings,
+)
 
 COATED = ("painted", "galvanised", "plated", "hard_chrome", "unknown")
 COATED_CURE = (
@@ -100,9 +108,18 @@ def _again(seen, piece, about):
     return bool(_later(seen, piece, about)) or len(_own(seen, piece)) >= AGAIN_HEATS
 
 
-def _again_since(seen, piece, about):
-    """Whether a further heat of the softer piece was made since, and read."""
-    return any(heat.hardness for heat in _later(seen, piece, about))
+def made_again_alike(seen, piece, about):
+    """Whether the softer piece had a further heat since, or one so before, no harder, and read.
+
+    Of two heats told alike each is the other's repeat, whichever was written down first.
+    """
+    soft, hard = about[0], about[-1]
+    before = (
+        one for one in _own(seen, piece)
+        if one != soft and told_alike(one, soft)
+        and all_harder(*comparable(hard.hardness, one.hardness))
+    )  # fmt: skip
+    return any(heat.hardness for heat in (*_later(seen, piece, about), *before))
 
 
 def _again_or_cracked(seen, piece, about):
@@ -178,7 +195,7 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
     ),
     "alike_differ": (
         ("Harden a coupon of {piece} once more as the harder one was: where it comes out as hard, "
-         "this is past.", _again_since),
+         "this is past.", made_again_alike),
         ("Where they still differ sort each piece by itself: mark it, spark it, and write it down "
          "with a lot of its own, as in `edgetest enter STUDY --evidence pieces id={odd} "
          "--replace lot={odd}`. A lot of its own has fewer blades at stake, so known steel may "

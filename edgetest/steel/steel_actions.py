@@ -27,7 +27,6 @@ from edgetest.steel.steel_words import (
     BY_EYE,
     FURTHER_PIECE,
     MORE_STROKES,
-    NO_FURTHER,
     TESTS_BY_CODE,
 )
 from edgetest.steel.told_chance import MIXED_LIKELY, withheld
@@ -94,7 +93,6 @@ def _test(step, at, fresh, losses):
     piece = at.piece
     if test.code == "second_piece" and at.sisters_quenched:
         title, why = FURTHER_PIECE
-        why += NO_FURTHER if at.sisters == at.sisters_quenched else ""
         test = replace(test, title=title, why=why)
     if test.code == "temper_and_try" and strokes_so_far(at) is not None:
         title, why, hours = MORE_STROKES

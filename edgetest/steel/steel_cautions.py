@@ -85,6 +85,7 @@ CAUTIONS = {
     "trial_blade": (*_COUPON, QUENCH_FIRE, GRINDER, *TEST_BLADE, LABORATORY),
     "sharpen_again": (GRINDER, *TEST_BLADE),
     "second_piece": (*_COUPON, QUENCH_FIRE, GRINDER),
+    "sort_lot": (GRINDER,),
     "laboratory": (GRINDER,),
     "hotter": (*_COUPON, QUENCH_FIRE, STEAM),
     "cooler": (*_COUPON, QUENCH_FIRE, STEAM),

@@ -146,6 +146,8 @@ TESTS_BY_CODE = {
                  "then counts neither way.", 1.0),
         NextTest("second_piece", "the same coupon from a second piece of the lot",
                  "One piece says little of its sisters.", 1.0),
+        NextTest("sort_lot", "the lot sorted: a mark on each piece, and their sparks side by side",
+                 "Where the pieces differ, each tells of itself alone.", 0.2),
         NextTest("laboratory", "an analysis by a laboratory",
                  "Nothing in the shop tells these apart.", 4.0),
     )
@@ -161,4 +163,3 @@ FURTHER_PIECE = (
     "the same coupon from a further piece of the lot",
     "Where the pieces differ, each tells of itself alone.",
 )
-NO_FURTHER = " If you have no further piece, give each a lot of its own, and ask again."

@@ -30,6 +30,7 @@ from edgetest.steel.hardened_rules import (
     untempered,
 )
 from edgetest.steel.instrument_clashes import unsure_degrees
+from edgetest.steel.lot_apart import softer_sister
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.missed_heat import heat_missed
 from edgetest.steel.steel_seen import PieceSeen
@@ -334,6 +335,7 @@ RULES = (
     temper_off,
     edge_gave_out,
     ready,
+    softer_sister,
     middling,
     drawn_soft,
     soft,

@@ -173,7 +173,7 @@ def test_the_work_step_by_step_from_nothing(server, page, artefacts):
     at_once, later = heat.evaluate(OPENED)
     assert at_once == later  # nothing is still moving under the finger
     page.get_by_role("button", name="Take this heat back").click()
-    page.get_by_text("tempers 1 rests on it").first.wait_for()  # and the heat stands
+    page.get_by_text("row 1 of tempers").first.wait_for()  # and the heat stands
     assert load_study(folder).evidence["heats"]
 
 

@@ -74,11 +74,11 @@ def test_a_mixed_lot_is_sorted_before_it_is_tempered(mixed, way):
         ({"heat_c": 802.0, "soak_min": 3}, {"heat_c": 802.0, "soak_min": 6}, "longer_soak"),
         ({"heat_c": 802.0}, {"heat_c": 838.0, "medium": "water"}, "temper_ladder"),
         ({"heat_c": 838.0}, {"heat_c": 802.0}, "temper_ladder"),
-        ({"heat_c": 830.0}, {"heat_c": 830.0}, "second_piece"),
+        ({"heat_c": 830.0}, {"heat_c": 830.0}, "sort_lot"),
     ],
 )
 def test_a_disc_softer_than_its_sister_has_the_sister_s_heat_first(own, sister, way):
-    """With every disc quenched there is no second piece, unless like heats differ."""
+    """With every disc quenched there is no second piece: where like heats differ it is sorted."""
     both = heat(MIDDLING, **own), heat(HARD, piece="B", **sister)
     lot = {"pieces": [PieceSeen("B", lot="L")], "lot": "L", "use": "hedging_tool"}
     assert untempered(stands(*both, **lot, chances={"mixed_lot": 0.51}), LOSSES).way == way
@@ -206,8 +206,9 @@ def test_a_blade_that_stood_is_followed_by_a_sister_or_by_all():
     assert step(told(0)) == ("go_on", "second_piece")
     assert step(told(1)) == ("reuse", None)
     assert told(1).reason == f"The trial blade stood: make the rest of this piece. {OWN_BLADE}"
-    alone = reuse_step(stands(heat(HARD)), LOSSES).reason
-    assert alone == "The trial blade stood beside the known one: make the rest."
+    for lot in (None, "L"):  # a lot of one piece has no sister either
+        alone = reuse_step(stands(heat(HARD), lot=lot), LOSSES).reason
+        assert alone == "The trial blade stood beside the known one: make the rest."
     assert step(told(1, mixed_lot=0.5)) == ("reuse", None)
     differ = told(2, mixed_lot=0.51)
     assert step(differ) == ("go_on", "second_piece")

@@ -27,16 +27,17 @@ def test_a_third_piece_of_a_lot_that_differs_is_called_a_further_one():
     assert found.next_test.why == "Where the pieces differ, each tells of itself alone."
 
 
-@pytest.mark.parametrize("looked", [True, False])
-def test_a_lot_whose_pieces_were_all_quenched_says_what_to_do_with_no_further_one(looked):
+@pytest.mark.parametrize("every", [True, False])
+def test_a_lot_whose_pieces_were_all_quenched_has_no_further_one_and_is_sorted(every):
     sparked = {"A": "like_high", "B": "like_low"}
     pieces = tuple(PieceSeen(n, lot="L", **FREE | {"sparks": of}) for n, of in sparked.items())
-    pieces += () if looked else (PieceSeen("C", lot="L", **FREE),)
+    pieces += () if every else (PieceSeen("C", lot="L", **FREE),)
     hot = {"heat_c": 830.0, "magnet": "lets_go", "soak_min": 5, "grain": "fine", "section_mm": 5}
     both = heat(HARD, **hot), heat(SOFT, piece="B", **hot)
     what = SteelSeen("chopper", pieces, both, ())
     found = decide(what, weigh_steel(what, TABLES, piece="A"), TABLES, SteelLosses())
-    assert ("If you have no further piece, give each a lot" in found.next_test.why) is looked
+    assert ("further piece" in found.title) is not every
+    assert found.next_test.code == ("sort_lot" if every else "second_piece")
 
 
 @pytest.mark.parametrize(

@@ -37,7 +37,7 @@ from edgetest.study.steel.of_the_lot import title_behind_name
 
 # Which part of the page a step or a test is written down in; a heat is the usual.
 SEEN_OF_IT = ("magnet", "sparks", "file_as_found")  # asked once it is known what the piece is
-AS_FOUND = (*SEEN_OF_IT, "look_at_coating")
+AS_FOUND = (*SEEN_OF_IT, "look_at_coating", "sort_lot")
 TEMPERS = ("look_up_degrees", "temper_ladder", "temper_hotter", "temper_cooler")
 TRIALS = ("brass_rod", "bend", "trial_blade", "sharpen_again")
 IN_A_HEAT = ("grind_and_file", "break_coupon")  # seen of a heat that is written down already

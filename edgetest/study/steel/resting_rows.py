@@ -52,7 +52,7 @@ def _on_piece(left: Study, piece: Row) -> Iterator[str]:
         for k, row in enumerate(evidence.get(table, ()), 1):
             of_none = alone and not row.get("piece") and not row.get("blade")
             if of_none or row.get("piece") == name:
-                yield f"{table} {k}"
+                yield _row_words(table, k, row)
     yield from (f"blade {blade.id}" for blade in left.blades if blade.piece == name)
     if (left.verdict or {}).get("piece") == name:
         yield f"piece of [verdict] in {STUDY_FILE}"
@@ -93,4 +93,10 @@ def _on_heats(
         for k, row in enumerate(evidence.get(table, ()), 1):
             of_them = row.get("heat") is None or row["heat"] in heats
             if heats and of_them and of_coupon(row, piece) == coupon:
-                yield f"{table} {k}"
+                yield _row_words(table, k, row)
+
+
+def _row_words(table: str, k: int, row: Row) -> str:
+    """A row by its number in its table and by the coupon or blade that it names."""
+    named = row.get("blade") or row.get("coupon")
+    return f"row {k} of {table}" + (f" ({named})" if named else "")

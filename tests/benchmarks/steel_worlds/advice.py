@@ -11,6 +11,7 @@ HOURS = {
     "coupon_oil": 0.75, "coupon_water": 0.75, "coupon_air": 0.75, "grind_and_file": 0.25,
     "break_coupon": 0.2,
     "temper_ladder": 2.5, "brass_rod": 0.2, "bend": 0.2, "second_piece": 1.0, "laboratory": 2.0,
+    "sort_lot": 0.2,
     "sharpen_again": 1.0, "look_at_break": 0.1, "temper_and_try": 2.0,
     "again": 1.0, "strip": 0.5,
 }  # fmt: skip

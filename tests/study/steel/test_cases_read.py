@@ -25,7 +25,7 @@ TESTS = {
     "coupon_oil", "coupon_water",
     "coupon_air", "grind_and_file", "break_coupon",
     "temper_ladder", "brass_rod", "bend", "trial_blade", "second_piece", "laboratory",
-    "sharpen_again", "look_at_break", "temper_and_try",
+    "sharpen_again", "look_at_break", "temper_and_try", "sort_lot",
 }  # fmt: skip
 FAMILIES = {
     "hard_edge", "tough_edge", "special_heat", "case_only", "no_edge", "sort_first", "unknown",

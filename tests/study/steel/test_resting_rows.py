@@ -23,15 +23,17 @@ def taken(tmp_path, evidence, table, at, **more):
 @pytest.mark.parametrize(
     ("evidence", "table", "words"),
     [
-        (PIECE + HEATS + TEMPER, "pieces", r"pieces 1 \(leaf\): heats 1, tempers 1 rest on it"),
-        (PIECE + TRIAL, "pieces", "trials 1 rests on it"),
-        (TWO + HEATS.replace("coupon", 'piece = "leaf"\ncoupon'), "pieces", "heats 1 rests on it"),
+        (PIECE + HEATS + TEMPER, "pieces",
+         r"pieces 1 \(leaf\): row 1 of heats \(A1\), row 1 of tempers \(A1\) rest on it"),
+        (PIECE + TRIAL, "pieces", r"row 1 of trials \(A1\) rests on it"),
+        (TWO + HEATS.replace("coupon", 'piece = "leaf"\ncoupon'), "pieces",
+         r"row 1 of heats \(A1\) rests on it"),
         (PIECE + '[verdict]\npiece = "leaf"\n', "pieces", r"piece of \[verdict\]"),
-        (HEATS + TEMPER, "heats", "heats 1: tempers 1 rests on it"),
-        (HEATS + TRIAL + "heat = 1\n", "heats", "trials 1 rests on it"),
-        (HEATS + SECOND + TEMPER + "heat = 1\n", "heats", "tempers 1 rests on it"),
+        (HEATS + TEMPER, "heats", r"heats 1: row 1 of tempers \(A1\) rests on it"),
+        (HEATS + TRIAL + "heat = 1\n", "heats", r"row 1 of trials \(A1\) rests on it"),
+        (HEATS + SECOND + TEMPER + "heat = 1\n", "heats", r"row 1 of tempers \(A1\) rests on it"),
         (HEATS + SECOND + TEMPER + "heat = 2\n", "heats",
-         "tempers 1 would be of another one; give the later heats of this coupon.*heat=2"),
+         r"row 1 of tempers \(A1\) would be of another one; give the later heats.*heat=2"),
     ],
 )  # fmt: skip
 def test_what_other_rows_rest_on_stays(tmp_path, evidence, table, words):

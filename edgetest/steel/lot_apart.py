@@ -1,0 +1,58 @@
+"""Pieces of a lot that came out apart: what is done once each of them has its coupon?"""
+
+from edgetest.steel.contradictions import contradictions
+from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.rule_cures import made_again_alike
+from edgetest.steel.situation import Situation
+
+DIFFER = "Its sisters are another steel: mark each piece, and take a coupon from each."
+AS_THE_HARDER = (
+    "Treated alike it came out softer than its sister: make that heat once more, so that nothing "
+    "differs, before it is called another steel or quenched otherwise."
+)
+
+
+def softer_sister(at: Situation, losses) -> TradeStep | None:
+    """The softer of two pieces treated alike: the same heat once more, and then a lot of its own.
+
+    Only while its last heat is one of those: a heat made otherwise since tells more.
+    """
+    found = at.uncured("alike_differ")
+    if found is None or found.piece != at.piece.id or found.heats[0] in at.hard:
+        return None
+    if made_again_alike(at.seen, found.piece, found.heats):
+        return sort_lot(at)
+    return TradeStep("heat_treat_again", "repeat", AS_THE_HARDER)
+
+
+def left_of_the_lot(at: Situation) -> TradeStep | None:
+    """What a lot of several steels asks for before a temper: a further coupon, or to be sorted."""
+    if at.sisters and at.sisters == at.sisters_quenched:
+        return sort_lot(at) if at.came_out_apart else None
+    return TradeStep("go_on", "second_piece", DIFFER) if at.sister_at_hand else None
+
+
+def sort_lot(at: Situation) -> TradeStep:
+    """The lot sorted: what is left where every piece has its coupon and they came out apart."""
+    odd = odd_by_coupons(at)
+    whose = "what came out unlike its sisters" if odd is None else odd
+    reason = (
+        "Its lot came out apart, and no coupon more tells why: mend what does not fit together, "
+        f"and where they still differ give {whose} a lot of its own. Each is judged by itself then."
+    )
+    return TradeStep("go_on", "sort_lot", reason)
+
+
+def odd_by_coupons(at: Situation) -> str | None:
+    """The one piece that came out apart from each sister it is held against; None for none.
+
+    Of two pieces neither is the odd one.
+    """
+    found = at.tables.once("contradictions", lambda: contradictions(at.seen))
+    lot = {at.piece.id, *at.sisters}
+    pairs = [
+        {one.piece, one.sister} for one in found
+        if one.code == "alike_differ" and not one.remark and one.piece in lot
+    ]  # fmt: skip
+    odd = set.intersection(*pairs) if pairs else set()
+    return next(iter(odd)) if len(odd) == 1 else None
