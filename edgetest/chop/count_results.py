@@ -211,10 +211,25 @@ class ChopCounts:
             own = f"{one.blade} alone: {loss_words(one.pct_per_100_chops)}{unseen}"
             yield ": ".join(filter(None, [own, one.wanted_words()]))
 
+    def _tells_of_a_tool(self, loss):
+        """Whether the change of all edges lies between those of the tools.
+
+        The prior draws each tool's own towards none, that of all together less so: where it lies
+        outside all of them it tells of no tool.
+        """
+        own = [one.pct_per_100_chops.value for one in self.dulling_by_tool]
+        return len(own) < 2 or min(own) <= loss.value <= max(own)
+
     def dulling_words(self):
-        """What the edges lose, and whether the pieces show it; "" where it was not estimated."""
+        """What the edges lose, and whether the pieces show it.
+
+        Returns
+        -------
+        str
+            "" where it was not estimated, or lies outside what each tool's own edge loses.
+        """
         loss = self.dulling_pct_per_100_chops
-        if loss is None:
+        if loss is None or not self._tells_of_a_tool(loss):
             return ""
         seen = loss.low > 0 or loss.high < 0
         more = "" if seen else "; too few pieces to see whether the edge dulls"

@@ -22,7 +22,8 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     that were not made yet. One that was chopped goes above pieces that wait and above those of a
     later date, where its number leaves that open. A look before the work (number 0) goes above
     the blade's work; any other look and a touch-up go where that stands, see `after_work`, and
-    above the blade's rows of a later date. All go below rows of other blades of an earlier date.
+    below the blade's rows of an earlier date, above those of a later one. All go below rows of
+    other blades of an earlier date.
 
     Parameters
     ----------
@@ -40,7 +41,8 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     if (kind, number) == ("inspection", 0):
         return next((line for line, met in _own(every, cells) if _looks_back(met, cells)), None)
     if kind in LOOKS:
-        place = _above_later(own_rows(sheet, cells), cells, _place_of_look(sheet, cells))
+        own = own_rows(sheet, cells)
+        place = _above_later(own, cells, _below_earlier(own, cells, _place_of_look(sheet, cells)))
         return _past_earlier(every, cells, _past_others(every, cells, place))
     run_on = runs_on([*(met for _, met in every), cells])
     rows = [(line, met) for line, met in every if run_on or _one_place(met, cells)]
@@ -98,6 +100,21 @@ def _above_later(
     days = ((line, calendar_day(met.get("date", ""))) for line, met in own if line > before)
     first = next(line for line, day in days if day is not None and day > mine)
     return min(first, place or first)
+
+
+def _below_earlier(
+    own: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str], place: int | None
+) -> int | None:
+    """The place of a look, or below the last row of an earlier date; as it is if dates fall."""
+    days = [(line, calendar_day(met.get("date", ""))) for line, met in own]
+    told = [day for _, day in days if day is not None]
+    mine = calendar_day(cells.get("date", ""))
+    if place is None or mine is None or told != sorted(told):
+        return place
+    last = max((line for line, day in days if day is not None and day < mine), default=0)
+    if last < place:
+        return place
+    return last + 1 if any(line > last for line, _ in own) else None
 
 
 def _past_others(

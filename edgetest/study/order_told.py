@@ -1,5 +1,6 @@
 """Where among the rows of its blade does a row stand that was just entered?"""
 
+from edgetest.store.days import calendar_day
 from edgetest.store.row_places import LOOKS, TOUCHED_UP, WORK, after_work
 
 
@@ -87,6 +88,9 @@ def _look_told(mine, above, below):
     piece, doubtful = after_work([(row.line, _cells(row)) for row in own], mine.kind, mine.order)
     if not piece or piece > mine.line:  # its date put it above that piece
         return
+    above_it = [row for row in own if row.line < mine.line]
+    if doubtful and _day_later(mine, above_it[-1]):  # its date put it below that piece's day
+        return
     what = "touch-up" if mine.kind == TOUCHED_UP else "look"
     put = f"put below {_row_words(next(row for row in own if row.line == piece))}"
     ahead = f", and above {_row_words(below[0])}" if below else ""
@@ -123,12 +127,18 @@ def _below_closing(source, mine, above):
     last = max((row.line for row in above if row.kind in WORK and not row.waiting), default=0)
     closing = source.protocol.closing
     closed = [r for r in above if r.kind in closing and not r.waiting and r.line > last > 0]
-    if closed and mine.kind in WORK:
+    if closed and mine.kind in WORK and not _day_later(mine, closed[0]):
         yield (
             f"order: rows are taken in the order of the work, and it stands below "
             f"{_row_words(closed[0])}; was it chopped before that, move row {mine.line} up in "
             f"the file"
         )
+
+
+def _day_later(row, other):
+    """Whether a row is dated after another: then nobody need ask which came first."""
+    days = [calendar_day(one.date) for one in (row, other)]
+    return None not in days and days[0] > days[1]
 
 
 def _row_words(row):

@@ -164,3 +164,36 @@ def test_a_chopped_piece_goes_above_later_dates_and_pieces_that_wait(monkeypatch
     rules = SimpleNamespace(rules=SimpleNamespace(closing=("inspection",)))
     monkeypatch.setattr(row_places, "load_study", lambda _: rules)
     assert row_places.place_in_work("x", Rows(*rows), new) == at
+
+
+def dated(studs, *days):
+    """The log with a date in each row: of the rows in turn."""
+    lines = [f"{line},{day}" for line, day in zip(LOG.splitlines(), days, strict=True)]
+    (studs / "chops.csv").write_text(
+        "\n".join([f"{HEADING},date", *lines]) + "\n", encoding="utf-8"
+    )
+
+
+def test_a_look_of_a_later_day_goes_behind_that_day_whatever_its_number(run, studs):
+    """Its number is that of an earlier day's piece; the date settles where it belongs."""
+    dated(studs, *["2026-11-27"] * 4, *["2026-11-28"] * 4)
+    more = "C1,lumber,3,Scots pine,12,2x4,flat,15,,,2026-11-28"
+    with (studs / "chops.csv").open("a", encoding="utf-8") as file:
+        file.write(f"{more}\n")
+    before = order(studs)
+    _, out, _ = run("enter", studs, "blade=C1", "kind=inspection", "order=2", "chips_count=4",
+                    "date=2026-11-29")  # fmt: skip
+    assert order(studs) == [*before, ("C1", "inspection", "2")]
+    assert "asked" not in out
+    run("undo", studs)
+    run("enter", studs, "blade=C1", "kind=inspection", "order=9", "chips_count=4",
+        "date=2026-11-27")  # fmt: skip
+    assert order(studs).index(("C1", "inspection", "9")) == 4  # below C1's only piece of that day
+
+
+def test_a_piece_of_a_later_day_is_not_asked_about_below_a_closing_test(run, studs):
+    dated(studs, *["2026-11-27"] * 8)
+    piece = ("enter", studs, "blade=S1", "kind=lumber", "order=3", "chops=17", *WOOD)
+    _, out, _ = run(*piece, "date=2026-11-29")
+    assert order(studs)[-1] == ("S1", "lumber", "3")
+    assert "was it chopped before that" not in out

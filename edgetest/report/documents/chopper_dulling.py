@@ -1,5 +1,7 @@
 """Did a tool's edge dull, as its customer reads it on page one, and did those beside it?"""
 
+from math import inf
+
 from edgetest.chop.count_results import loss_words, rounded_up
 from edgetest.report.documents.tools_beside import beside, tool_title
 
@@ -30,6 +32,14 @@ def dulling_sentences(result, blade):
         yield " ".join(told)
 
 
+def _room_words(one):
+    """How many more strokes its pieces still allow; "" of one piece, or with no upper end."""
+    high = one.pct_per_100_chops.high
+    if one.pieces < 2 or not 0 < high < inf:
+        return ""
+    return f"; after 100 strokes a piece may take up to {rounded_up(high)} % more strokes"
+
+
 def _sentence(one, edge):
     """What one tool's strokes say of its edge."""
     loss = loss_words(one.pct_per_100_chops).replace("chops", "strokes")
@@ -39,7 +49,7 @@ def _sentence(one, edge):
     if one.seen < 0:
         return f"{begun} is not seen to dull: {loss}."
     if one.shows_pct is None:
-        return f"Whether {edge} dulls cannot be seen yet."
+        return f"Whether {edge} dulls cannot be seen yet{_room_words(one)}."
     least = (
         f"a dulling of {rounded_up(one.shows_pct)} % per 100 strokes would most likely have shown"
     )

@@ -1,5 +1,7 @@
 """What do the figures of a chop test write at their axes, and where is room for it?"""
 
+from math import ceil
+
 from edgetest.chop.species import wood_group
 from edgetest.report.figures.figure_letters import letters_set
 from edgetest.report.letters import shorten
@@ -9,14 +11,29 @@ MOST_COLUMNS = 3  # of a legend
 MARK_IN, ARROW_IN = 0.06, 0.25  # that half a mark and an arrow reach above a count
 MOST_ROOM = 0.75  # of an axis that goes to legend and arrows
 LETTERS_PER_IN = 11  # of labels along an axis
+LINE_IN = 0.15  # that a line of a turned label takes along it
+PLOT_SHARE = 0.88  # of a figure's width that its axis takes
 
 
 def label_boards(ax, words):
-    """Boards along the axis, turned where they would run into each other."""
+    """Boards along the axis, turned where they would run into each other.
+
+    Where two lines each have no room they stand upright, the boards without their woods; where
+    that has none, each second board is named, or each third, and so on.
+    """
     ax.set_xticks(range(len(words)), words)
     letters = max((len(line) for each in words for line in each.split("\n")), default=0)
-    if letters * len(words) > LETTERS_PER_IN * ax.figure.get_figwidth():
+    if letters * len(words) <= LETTERS_PER_IN * ax.figure.get_figwidth():
+        return
+    lines = max(each.count("\n") + 1 for each in words)
+    room_in = PLOT_SHARE * ax.figure.get_figwidth() / len(words)
+    if lines * LINE_IN <= room_in:
         ax.tick_params(axis="x", labelrotation=60)
+        return
+    step = ceil(LINE_IN / room_in)
+    upright = [each.split("\n")[0] for each in words[::step]]
+    ax.set_xticks(range(0, len(words), step), upright)
+    ax.tick_params(axis="x", labelrotation=90)
 
 
 def legend_name(result, blade):

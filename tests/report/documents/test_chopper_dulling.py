@@ -1,5 +1,8 @@
 """Page one says of each tool whether its edge dulled, or that it cannot be seen yet."""
 
+from dataclasses import replace
+
+from edgetest.chop.count_results import rounded_up
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
@@ -25,6 +28,11 @@ def chopped(folder, **counts):
     (folder / "study.toml").write_text(STUDY, encoding="utf-8")
     (folder / "chops.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
     return analyse_chops(open_chops(folder))
+
+
+def bound(result, blade):
+    own = result.report.counts.dulling_by_tool
+    return next(one.pct_per_100_chops.high for one in own if one.blade == blade)
 
 
 def told(result, blade):
@@ -66,3 +74,23 @@ def test_a_tool_alone_says_so_once(tmp_path):
     (line,) = lines
     assert line.startswith("as the edges dull, ")
     assert "too few pieces to see whether the edge dulls: its 9 pieces would show" in line
+
+
+def test_where_nothing_of_use_is_shown_the_bound_of_its_own_pieces_stands(tmp_path):
+    """Three pieces each: no dulling of use would show, and how much there may be is said."""
+    result = chopped(tmp_path, H1=(14, 18, 12), C1=(15, 13, 17))
+    line = told(result, "H1")
+    room = "Whether its edge dulls cannot be seen yet; after 100 strokes a piece may take up to "
+    assert line.startswith(f"{room}{rounded_up(bound(result, 'H1'))} % more strokes. ")
+
+
+def test_a_figure_of_all_tools_that_lies_outside_each_own_is_not_told(tmp_path):
+    counts = chopped(tmp_path, H1=EVEN, C1=WORN).report.counts
+    of_all = counts.dulling_pct_per_100_chops
+    least, most = sorted(one.pct_per_100_chops.value for one in counts.dulling_by_tool)
+    between = replace(of_all, value=(least + most) / 2)
+    assert "of all tools together" in replace(counts, dulling_pct_per_100_chops=between).summary()
+    far = replace(counts, dulling_pct_per_100_chops=replace(of_all, value=most + 0.1))
+    assert far.dulling_words() == ""
+    assert "of all tools together" not in far.summary()
+    assert "H1 alone: " in far.summary()

@@ -117,8 +117,12 @@ def test_files_and_sizes_are_told_as_they_were_typed(result, tmp_path):
 
 
 def test_whether_the_edges_dull_is_told_where_too_few_pieces_show_it(result):
-    (told,) = [line for line in result.summary().splitlines() if line.startswith("as the edges")]
-    assert told.endswith("of all tools together; too few pieces to see whether the edge dulls")
+    """The change of all together lies outside those of the tools here, and is not told."""
+    lines = result.summary().splitlines()
+    assert not [line for line in lines if line.startswith("as the edges")]
+    for blade in ("B1", "O1"):
+        (told,) = [line for line in lines if line.startswith(f"{blade} alone: ")]
+        assert "; too few pieces to see whether its edge dulls" in told
 
 
 def test_where_the_tools_differ_otherwise_by_piece_no_ratio_of_all_is_claimed(tmp_path):

@@ -1,5 +1,6 @@
 """A legend and an arrow take no more of an axis of strokes than they need."""
 
+from itertools import pairwise
 from types import SimpleNamespace
 
 import pytest
@@ -72,3 +73,23 @@ def test_a_blade_whose_name_begins_with_a_line_stands_in_the_legend():
     ax.plot([0], [0], label=legend_name(result, "_H1"))
     ax.plot([0], [0], label=legend_name(result, "C1"))
     assert [text.get_text() for text in ax.legend().get_texts()] == [" _H1", "C1"]
+
+
+@pytest.mark.parametrize("boards", [3, 8, 11, 16, 40])
+@pytest.mark.parametrize("size_in", [(3.4, 1.9), (3.4, 1.2)])
+def test_names_of_boards_do_not_run_into_each_other(boards, size_in):
+    """Each name as drawn lies beside the next, and some room is left for the marks."""
+    ax = strokes_drawn(["B1", "C1"], [f"stud {n + 1}\nspruce" for n in range(boards)], size_in)
+    drawn = [each for each in ax.get_xticklabels() if each.get_text()]
+    turned = drawn[0].get_rotation()
+    boxes = [each.get_window_extent() for each in drawn]
+    if turned != 60:  # of slanted names the boxes cross where the letters do not
+        assert all(a.x1 <= b.x0 for a, b in pairwise(boxes))
+    else:
+        step = (boxes[1].x0 - boxes[0].x0) / ax.figure.dpi
+        assert step >= 2 * 0.15
+    assert ax.get_window_extent().height > 0.2 * ax.figure.dpi * size_in[1]
+    shown = [each.get_text().split("\n")[0] for each in drawn]
+    named = [ax.get_xticks()[n] for n in range(len(shown))]
+    assert shown == [f"stud {round(at) + 1}" for at in named]
+    assert len(shown) == boards or boards == 40
