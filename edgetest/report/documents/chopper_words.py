@@ -1,5 +1,6 @@
 """What a chop test says of one tool, in sentences and in rows of figures."""
 
+from dataclasses import replace
 from math import floor, inf
 
 from edgetest.chop.chop_report import TRIALS
@@ -157,7 +158,8 @@ def _hardest_words(result, blade, main, units):
     if kind is not None and most.chops > max(p.chops for p in mine if p.row in main.rows):
         made = counted(round(most.chops), "stroke")
         stood = "" if most.severed else ", and it still stood"
-        piece = f"{wood_words(result, kind)}, {cross_section_words(result, kind, units)}"
+        own = replace(kind, rows=(most.row,), section=most.section)  # its sides, not their mean
+        piece = f"{wood_words(result, own)}, {cross_section_words(result, own, units)}"
         words = f"Hardest piece of this tool: {made}{stood}; {piece}."
     return words
 

@@ -63,8 +63,9 @@ def added_words(rows):
 
 
 def _shape(row):
-    """Round, the trade size or the two sides; "" where none was noted."""
-    if row.nominal:
+    """Round, the two sides, or the trade size where none was measured; "" where none was noted."""
+    measured = row.diameter_mm is not None or None not in (row.width_mm, row.thickness_mm)
+    if row.nominal and not measured:
         return f", {row.nominal}"
     size = sides_mm(row)
     if len(size) == 1:
