@@ -137,8 +137,8 @@ def _below_closing(source, mine, above):
 
 def _day_later(row, other):
     """Whether a row is dated after another: then nobody need ask which came first."""
-    days = [calendar_day(one.date) for one in (row, other)]
-    return None not in days and days[0] > days[1]
+    mine, before = calendar_day(row.date), calendar_day(other.date)
+    return mine is not None and before is not None and mine > before
 
 
 def _row_words(row):
