@@ -87,7 +87,8 @@ class Reckoned:
     @property
     def rests_words(self):
         """What the figure rests on, and which pieces it leaves out."""
-        of = f" of {', '.join(self.woods)}" if self.woods else ""
+        *most, last = self.woods or ("",)
+        of = f" of {' and '.join(filter(None, (', '.join(most), last)))}" if last else ""
         words = (
             f"It rests on {_pieces(self.pieces)}{of} taken together, and on how"
             " strokes are taken to grow with size and hardness, so its interval can be narrower"

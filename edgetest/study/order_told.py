@@ -83,13 +83,11 @@ def _filled_early(mine, above):
 
 def _look_told(mine, above, below):
     """Below which piece a look or a touch-up stands; asked where its number leaves doubt."""
-    own = [row for row in (*above, *below) if not row.exclude]
-    own = [row for row in own if mine.block in ("", row.block) or not row.block]
+    own = [row for row in (*above, *below) if _counts_beside(mine, row)]
     piece, doubtful = after_work([(row.line, _cells(row)) for row in own], mine.kind, mine.order)
     if not piece or piece > mine.line:  # its date put it above that piece
         return
-    above_it = [row for row in own if row.line < mine.line]
-    if doubtful and _day_later(mine, above_it[-1]):  # its date put it below that piece's day
+    if doubtful and _put_by_day(mine, own):
         return
     what = "touch-up" if mine.kind == TOUCHED_UP else "look"
     put = f"put below {_row_words(next(row for row in own if row.line == piece))}"
@@ -133,6 +131,16 @@ def _below_closing(source, mine, above):
             f"{_row_words(closed[0])}; was it chopped before that, move row {mine.line} up in "
             f"the file"
         )
+
+
+def _counts_beside(mine, row):
+    """Whether a row of the same blade counts, and is of the same block where both name one."""
+    return not row.exclude and (mine.block in ("", row.block) or not row.block)
+
+
+def _put_by_day(mine, own):
+    """Whether a row's date alone puts it below all rows of its blade that stand above it."""
+    return _day_later(mine, [row for row in own if row.line < mine.line][-1])
 
 
 def _day_later(row, other):

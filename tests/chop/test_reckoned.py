@@ -145,6 +145,9 @@ def test_a_figure_says_what_it_rests_on_and_which_pieces_it_leaves_out():
     (one,), _ = told(own, OtherPiece(EDGE, "oak", 5000.0))
     assert (one.pieces, one.left_out, one.woods) == (3, 4, ("oak",))
     assert "It rests on 3 pieces of oak taken together" in one.summary()
+    for woods in (("oak", "ash"), ("elm", "oak", "ash")):
+        said = replace(one, woods=woods).summary()
+        assert f"pieces of {'elm, ' * (len(woods) > 2)}oak and ash taken together" in said
     assert "4 pieces left out, of sizes that took 3 strokes or fewer on average" in one.summary()
     own = [*pieces([20, 21, 19], FLAT), *pieces([4, 3, 5, 2], small, wood="hazel")]
     (one,), _ = told(own, OtherPiece(EDGE, "oak", 5000.0))  # a mean above three: all are kept

@@ -89,13 +89,13 @@ def _found_words(photo):
     if not photo.measured:
         return "not measured. " + " ".join(reason["text"] for reason in photo.numbers["reasons"])
     parts = []
-    for kind, word in (("chips", "chip"), ("rolls", "roll")):
+    for kind, word, way in (("chips", "chip", "deep"), ("rolls", "roll", "high")):
         found = photo.numbers[kind]
         if found:
             deepest = max(found, key=lambda each: each["depth_um"])
             size, long = deepest["depth_um"] / 1000, deepest["length_um"] / 1000
-            plural = "" if len(found) == 1 else "s, the deepest"
-            parts.append(f"{len(found)} {word}{plural} {size:.2f} mm deep and {long:.1f} mm long")
+            plural = "" if len(found) == 1 else f"s, the {way}est"
+            parts.append(f"{len(found)} {word}{plural} {size:.2f} mm {way} and {long:.1f} mm long")
     length = photo.numbers["edge_length_um"] / 1000
     return f"{'; '.join(parts) or 'no chip, no roll'}, on {length:.0f} mm of edge."
 
@@ -114,7 +114,8 @@ def source_words(result, look):
     old = (len(chips.followed) if by_eye else chips.old) if chips is not None else 0
     if old:
         which = "those in the photographs" if by_eye else "them"
-        words += f" {old} of {which} {'was' if old == 1 else 'were'} there before the test."
+        some = "It" if seen == old == 1 else f"{old} of {which}"
+        words += f" {some} {'was' if old == 1 else 'were'} there before the test."
     return words
 
 

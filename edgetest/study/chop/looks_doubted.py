@@ -45,8 +45,15 @@ def doubts_of_looks(found):
     yield from _more_than_typed(found)
     both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
     if both:
-        used = dict.fromkeys(f"the {look.sources['chips']}" for look in both)
-        yield doubt("damage_from_both", used=" and ".join(used))
+        used = {look.sources["chips"] for look in both}
+        yield doubt("damage_from_both", used=_counting(used))
+
+
+def _counting(used):
+    """Which of two sources count, in words."""
+    if len(used) > 1:
+        return "the one or the other counts, as its line says"
+    return "the photographs count" if used == {"photographs"} else "the count by eye counts"
 
 
 def doubts_of_pictures(rows, folder):

@@ -23,6 +23,10 @@ def test_lost_photographs_and_double_counts_are_doubted():
         "side_view_refused", "side_view_missing",
     )  # fmt: skip
     assert codes(doubts_of_looks([look(chips=1, photos=[seen()])])) == ("damage_from_both",)
+    words = {"log": "the count by eye counts", "photographs": "the photographs count"}
+    for source, said in words.items():
+        (told,) = doubts_of_looks([look(chips=1, photos=[seen()], source=source)])
+        assert f"Of such a look {said}, and the most" in told.text
     for one in (look(chips=1), look(photos=[seen()]), look(chips=1, photos=[seen()], source=None)):
         assert codes(doubts_of_looks([one])) == ()
 
