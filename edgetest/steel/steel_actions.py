@@ -15,6 +15,7 @@ from edgetest.steel.gave_out import (
 )
 from edgetest.steel.gives_no_more import gives_no_more
 from edgetest.steel.instrument_clashes import unsure_degrees
+from edgetest.steel.lot_temper import one_temper, sisters_temper_c
 from edgetest.steel.medium_asked import medium_again, minded_in
 from edgetest.steel.rule_cures import odd_by_sparks
 from edgetest.steel.situation import Situation
@@ -99,6 +100,8 @@ def _test(step, at, fresh, losses):
         test = replace(test, title=title, why=why, hours=hours)
     if test.code == "look_at_coating" and piece.coating not in (None, "unknown"):
         test = replace(test, title="find out whether it holds lead, in the metal or in old paint")
+    if test.code == "temper_ladder" and (at_c := sisters_temper_c(at)) is not None:
+        test = one_temper(test, at_c)
     if test.code == "trial_blade":
         test = replace(test, hours=losses.blade_hours)
     cautions = _in_its_medium(at, step, None, _cautions(test.code, piece, _before(step, fresh)))

@@ -7,6 +7,7 @@ from edgetest.steel.blade_tells import blade_instead
 from edgetest.steel.blades_left import blades_left, blades_lost, blades_open
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.hardened_rules import STRUCK
+from edgetest.steel.lot_temper import ONE_TEMPER, sisters_temper_c
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_words import TESTS_BY_CODE, WAYS
@@ -24,6 +25,9 @@ COUNTS = " This counts "
 # How the hours ahead are counted, in words.
 WHOLE = "till a temper fits, a trial blade counts whole, as often as it comes to one"
 TEMPERED = "now that a temper fits, a trial blade counts where it fails, by its chance"
+AS_A_SISTER = (
+    "a sister's blade stood at its temper, so a trial blade counts where it fails, by its chance"
+)
 SETTLED = f"what does not fit together counts {SETTLING_TIMES:g} times what settling it takes"
 FIRE = ("go_on", "heat_treat_again", "reuse_trial", "laboratory")
 
@@ -62,12 +66,14 @@ def _weighed(at, step, blades, losses):
         reason = f"{_makes(at, losses)}: {_dearer(blades, bought, ahead, chance)} ({how})."
         return TradeStep("buy_known", None, f"{reason} {hours_told(losses)}{_all_the_same(step)}")
     dear = not unsettled and chance * bought < _hours_of_tests(at, step, chance, losses)
-    return replace(step, reason=_not_bought(step, bought, ahead, chance)) if dear else step
+    return replace(step, reason=_not_bought(at, step, bought, ahead, chance)) if dear else step
 
 
 def _how_counted(at):
     """How a trial blade is counted among the hours ahead."""
-    return TEMPERED if _tempered_right(at) else WHOLE
+    if _tempered_right(at):
+        return TEMPERED
+    return WHOLE if sisters_temper_c(at) is None else AS_A_SISTER
 
 
 def why_bought(reason: str) -> str:
@@ -91,15 +97,15 @@ def hours_told(losses: SteelLosses) -> str:
     )
 
 
-def _not_bought(step, bought, ahead, chance):
+def _not_bought(at, step, bought, ahead, chance):
     """Why known steel, which the tests alone would not be worth, is not bought any more."""
     of = "of tests and of a blade that may be lost"
     if step.way == "trial_blade":
         of = "of a blade that may be lost, and its cutting comes besides"
+    now = "a temper fits" if _tempered_right(at) else "a sister's blade showed its temper"
     return (
-        f"{step.reason} Known steel costs {bought:.3g} h{_times(bought, chance)}: now that a "
-        f"temper fits, the next blade is one of those wanted, so {ahead:.3g} h stand against it, "
-        f"{of}."
+        f"{step.reason} Known steel costs {bought:.3g} h{_times(bought, chance)}: now that {now}, "
+        f"the next blade is one of those wanted, so {ahead:.3g} h stand against it, {of}."
     )
 
 
@@ -212,8 +218,10 @@ def _tempered_right(at):
 def _hours_ahead(at, step, chance, losses):
     """Hours of the step, of what follows where it goes well, and of a blade lost in vain."""
     own = _own_hours(step, losses)
-    if _tempered_right(at):  # the next blade is one of those wanted, lost only where it fails
+    as_a_sister = sisters_temper_c(at) is not None
+    if _tempered_right(at) or as_a_sister:  # the next blade is wanted, lost only where it fails
         own = 0.0 if step.way == "trial_blade" else own
+        own *= ONE_TEMPER if as_a_sister and step.way == "temper_ladder" else 1.0
         return own + (1 - chance) * losses.blade_hours
     return _hours_of_tests(at, step, chance, losses)
 

@@ -159,7 +159,7 @@ def blades_untold(m, steel, _):
 
 
 @rule(
-    r"Known steel costs [\d.]+ h(?:, of which [\d.]+ h are at stake by the chance of .+ that the piece serves)?: now that a temper fits, the next blade is one of those .+"
+    r"Known steel costs [\d.]+ h(?:, of which [\d.]+ h are at stake by the chance of .+ that the piece serves)?: now that (?:a temper fits|a sister's blade showed its temper), the next blade is one of those .+"
 )
 def temper_fits(_, steel, told):
     """Some temper of the piece was read."""
