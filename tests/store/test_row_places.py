@@ -177,13 +177,13 @@ def dated(studs, *days):
 def test_a_look_of_a_later_day_goes_behind_that_day_whatever_its_number(run, studs):
     """Its number is that of an earlier day's piece; the date settles where it belongs."""
     dated(studs, *["2026-11-27"] * 4, *["2026-11-28"] * 4)
-    more = "C1,lumber,3,Scots pine,12,2x4,flat,15,,,2026-11-28"
     with (studs / "chops.csv").open("a", encoding="utf-8") as file:
-        file.write(f"{more}\n")
+        for number in (3, 4):
+            file.write(f"C1,lumber,{number},Scots pine,12,2x4,flat,15,,,2026-11-28\n")
     before = order(studs)
-    _, out, _ = run("enter", studs, "blade=C1", "kind=inspection", "order=2", "chips_count=4",
+    _, out, _ = run("enter", studs, "blade=C1", "kind=inspection", "order=3", "chips_count=4",
                     "date=2026-11-29")  # fmt: skip
-    assert order(studs) == [*before, ("C1", "inspection", "2")]
+    assert order(studs) == [*before, ("C1", "inspection", "3")]
     assert "asked" not in out
     run("undo", studs)
     run("enter", studs, "blade=C1", "kind=inspection", "order=9", "chips_count=4",
