@@ -27,7 +27,6 @@ from edgetest.report.documents.frame import (
 from edgetest.report.documents.steel_first import method_words, plain_words
 from edgetest.report.documents.steel_pieces import pieces_section
 from edgetest.report.documents.typeset import KINDS
-from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.figures.steel_figures import plot_cases, plot_verdict
 from edgetest.report.letters import breakable
@@ -48,9 +47,7 @@ from edgetest.study.steel.row_kinds import spaced
 NAME = "verdict"
 NOTHING_YET = "nothing was entered yet, so there is no page to write"
 # Stands in the answer already, or is no doubt of this steel.
-SAID_ANYWAY = (
-    "invented", "core_as_stated", "core_from_analysis", "toughness_untried", "trial_use_unsaid",
-)  # fmt: skip
+SAID_ANYWAY = ("invented", "core_as_stated", "core_from_analysis", "toughness_untried")
 MOST_BESIDE = 16  # rows of what was seen in half a page; of more the other half would stay empty
 SPARED = 6  # lines that the whole width has to spare, for beside it the page looks fuller
 NARROW, HALF, WIDE = 40, 58, 112  # letters in a line: of a fact beside, a bullet, a fact alone
@@ -252,7 +249,7 @@ def _doubts(result):
     """
     broken = {one.doubt.code for one in result.asked.decision.unmended}
     told = codes_told(result.cases) if result.cases else ()
-    found = doubt_lines(result.all_doubts(), said={*SAID_ANYWAY, *broken, *told})
+    found = result.doubt_lines(said={*SAID_ANYWAY, *broken, *told})
     first, rest = found[:MOST_DOUBTS], found[MOST_DOUBTS:]
     return (
         [section("In doubt", bullets(first))] if first else [],

@@ -23,6 +23,7 @@ from edgetest.study.steel.evidence_words import in_celsius_too
 from edgetest.study.steel.failures_told import failures_told
 from edgetest.study.steel.of_the_lot import others_words, pieces_together
 from edgetest.study.steel.pack_words import pack_lines
+from edgetest.study.steel.places_seen import with_cures, with_place
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core, of_the_pack
@@ -302,7 +303,13 @@ class SteelResult:
         for one in self.asked.decision.unmended:
             said = one.doubt.text.removesuffix(one.cure).rstrip()
             told.setdefault(said, {}).setdefault(one.cure, []).append(one.doubt.where.blade or "")
-        return [_with_cures(said, cures) for said, cures in told.items()]
+        return [with_cures(said, cures) for said, cures in told.items()]
+
+    def doubt_lines(self, said=()):
+        """The further doubts, those of codes in `said` left out, each with where it was seen."""
+        remarks = [one.doubt for one in self.asked.decision.remarks]
+        told = (one for one in self.further_doubts() if one.code not in said)
+        return list(dict.fromkeys(with_place(one, remarks) for one in told))
 
     def next_words(self):
         """What to do next: the test that is named; "" where the step itself says it."""
@@ -320,23 +327,10 @@ class SteelResult:
         lines += [f"- {self.survival.summary()}"] if self.survival else []
         lines += [f"- {line}" for line in self.others_in_words()]
         lines += [f"- {line}" for line in pack_lines(self)]
-        seen_in = {one.doubt: one.doubt.where.blade for one in self.asked.decision.remarks}
-        lines += [
-            f"- {one.text}" + (f" Seen in: {seen_in[one]}." if seen_in.get(one) else "")
-            for one in self.further_doubts()
-        ]
+        lines += [f"- {line}" for line in self.doubt_lines()]
         lines += ["", *filter(None, [self.next_words()])]
         lines += [f"Mind: {caution}" for caution in self.cautions()]
         return in_celsius_too("\n".join(lines))
-
-
-def _with_cures(said, cures):
-    """What does not fit, once, and with each cure the places that it is for."""
-    if len(cures) == 1:
-        ((cure, places),) = cures.items()
-        return f"{' '.join(filter(None, (said, cure)))} Seen in: {'; '.join(places)}."
-    each = (f"Seen in {'; '.join(places)}: {cure}" for cure, places in cures.items())
-    return " ".join((said, *each))
 
 
 def _ranked(chances, titles):

@@ -6,7 +6,7 @@ import re
 
 from tests.benchmarks.read_steel.sentence_rules import NUMBER, asked, rule
 
-PLACE = r"piece (\S+?)(?:, coupon (\S+?), heat (\d+))?"
+PLACE = r"piece (\S+?)(?:, coupon (\S+?), heat (\d+)(?:, beside [^;.]+)?)?"
 
 
 @rule(rf"Seen in: ((?:{PLACE}(?:; | and )?)+)\.")

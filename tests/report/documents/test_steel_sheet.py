@@ -94,7 +94,7 @@ def test_the_caption_of_the_chances_says_why_several_steels_are_no_bar(result, m
 
 def test_no_doubt_is_dropped_for_want_of_room(result, tmp_path, monkeypatch):
     doubts = [f"Doubt number {n} of this steel." for n in range(1, 8)]
-    monkeypatch.setattr(steel_sheet, "doubt_lines", lambda *_, said: doubts)
+    monkeypatch.setattr(type(result), "doubt_lines", lambda *_, said: doubts)
     for path in build_steel_document(result, tmp_path, timestamp=MADE):
         told = (words_of_pdf if path.suffix == ".pdf" else words_of_html)(path)
         places = [told.index(each) for each in doubts]

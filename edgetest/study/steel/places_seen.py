@@ -1,0 +1,42 @@
+"""In which pieces, coupons and heats was something seen, in words that stay short?"""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+
+from edgetest.doubts import Doubt
+from edgetest.study.words import listed
+
+MANY_PAIRS = 3  # of one heat, from which the others are told by their pieces and coupons alone
+_HEAT = re.compile(r"piece (.+), coupon (.+), heat \d+")
+
+
+def with_cures(said: str, cures: Mapping[str, Sequence[str]]) -> str:
+    """What does not fit, once, and with each cure the places that it is for."""
+    if len(cures) == 1:
+        ((cure, places),) = cures.items()
+        return f"{' '.join(filter(None, (said, cure)))} Seen in: {places_in_words(places)}."
+    each = (f"Seen in {places_in_words(places)}: {cure}" for cure, places in cures.items())
+    return " ".join((said, *each))
+
+
+def places_in_words(places: Iterable[str]) -> str:
+    """Places one after the other; a heat held against many others is named once with all these."""
+    found: dict[str, list[str]] = {}
+    for place in places:
+        first, both, other = place.partition(" and piece ")
+        found.setdefault(first, []).append(f"piece {other}" if both else "")
+    return "; ".join(word for first, others in found.items() for word in _beside(first, others))
+
+
+def _beside(first: str, others: Sequence[str]):
+    """One heat with what it was held against: each pair by itself, or many of them at once."""
+    if len(others) < MANY_PAIRS:
+        return [f"{first} and {other}" if other else first for other in others]
+    told = (_HEAT.sub(r"\1 (\2)", other) for other in others if other)
+    return [f"{first}, beside {listed(list(dict.fromkeys(told)))}"]
+
+
+def with_place(one: Doubt, remarks: Iterable[Doubt]) -> str:
+    """A doubt's sentence; of a remark on what was seen with the place where it was."""
+    place = one.where.blade if one in tuple(remarks) else None
+    return f"{one.text} Seen in: {place}." if place else one.text
