@@ -33,7 +33,7 @@ from edgetest.study.steel.steel_result import SteelResult
 # By test: the table, and the cells that somebody is to fill in.
 _OF_PIECE = {
     "magnet": f"magnet={MAGNET_COLD}",
-    "sparks": to_fill_in("sparks", "stream"),
+    **dict.fromkeys(("sparks", "sort_lot"), to_fill_in("sparks", "stream")),
     "file_as_found": f"hardness_skin={BY_FILES} hardness_below={BY_FILES}",
     "laboratory": to_fill_in("carbon_pct"),
 }
