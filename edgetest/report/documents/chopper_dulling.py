@@ -37,7 +37,7 @@ def _room_words(one):
     high = one.pct_per_100_chops.high
     if one.pieces < 2 or not 0 < high < inf:
         return ""
-    return f"; after 100 strokes a piece may take up to {rounded_up(high)} % more strokes"
+    return f"; 100 strokes later a piece may take up to {rounded_up(high)} % more strokes"
 
 
 def _sentence(one, edge):

@@ -76,7 +76,9 @@ def became_words(change, rules):
 
 
 def _row_words(change):
-    """What became of a row that held its keys alone; "" where it still stands."""
+    """What became of a row of the file that held its keys alone; "" where it still stands."""
+    if change.what != IN_THE_FILE:
+        return ""
     if change.before and not change.after:
         return "the row, in which nothing was noted, was taken out"
     return "a row in which nothing is noted was added" if not change.before else ""

@@ -31,6 +31,8 @@ def asked_of_rolls(name, rows, study):
     """
     of = {blade.id: blade.heat_treatment for blade in study.blades
           if blade.id != study.control and blade.heat_treatment}  # fmt: skip
+    if len(set(of.values())) < 2:
+        return
     cut = [row for row in rows_cut(rows) if row.blade in of]
     last: dict[str, int] = {}
     for row in cut:

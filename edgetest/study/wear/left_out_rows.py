@@ -137,7 +137,7 @@ def by_blade(rows, column, *, kept):
     """
     lines = defaultdict(list)
     for row in rows:
-        words = mishap_told(getattr(row, column))
+        words = getattr(row, column) and mishap_told(getattr(row, column))
         if words and bool(row.exclude) != kept:
             lines[row.blade, words.rstrip(".")].append(row.line)
     left = {row.blade for row in rows if not row.exclude and (row.photo or not row.waiting)}

@@ -80,7 +80,7 @@ def test_where_nothing_of_use_is_shown_the_bound_of_its_own_pieces_stands(tmp_pa
     """Three pieces each: no dulling of use would show, and how much there may be is said."""
     result = chopped(tmp_path, H1=(14, 18, 12), C1=(15, 13, 17))
     line = told(result, "H1")
-    room = "Whether its edge dulls cannot be seen yet; after 100 strokes a piece may take up to "
+    room = "Whether its edge dulls cannot be seen yet; 100 strokes later a piece may take up to "
     assert line.startswith(f"{room}{rounded_up(bound(result, 'H1'))} % more strokes. ")
 
 
