@@ -89,6 +89,13 @@ def mishap_told(words):
     return IT_COUNTS.sub("", words).strip(" ;,.") if IT_COUNTS.search(words) else words
 
 
+def _noted(rows, column):
+    """The rows with something in a column of words, each with these as others read them."""
+    for row in rows:
+        if words := getattr(row, column):
+            yield row, mishap_told(words)
+
+
 def lines_looked_at(rows):
     """Lines of the rows that a person looked at and kept: their note or mishap says so."""
     return {row.line for row in rows if IT_COUNTS.search(f"{row.mishap}; {row.note}")}
@@ -136,8 +143,7 @@ def by_blade(rows, column, *, kept):
         "H1 (row 12): bent over"; "H1, whole (…" where nothing of the blade is left.
     """
     lines = defaultdict(list)
-    for row in rows:
-        words = getattr(row, column) and mishap_told(getattr(row, column))
+    for row, words in _noted(rows, column):
         if words and bool(row.exclude) != kept:
             lines[row.blade, words.rstrip(".")].append(row.line)
     left = {row.blade for row in rows if not row.exclude and (row.photo or not row.waiting)}

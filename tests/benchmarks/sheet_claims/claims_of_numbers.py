@@ -2,7 +2,7 @@
 
 import re
 from itertools import accumulate
-from math import pi
+from math import ceil, pi
 
 from tests.benchmarks.sheet_claims.claims_of_strokes import sums, typed_words
 from tests.benchmarks.sheet_claims.log_facts import amount
@@ -88,6 +88,15 @@ def typed_numbers(facts):
         yield 2 * angle
 
 
+def bounds_of_dulling(told):
+    """Upper ends of each tool's own dulling, %, to two digits upwards, as a bound is told."""
+    for one in (told.get("counts") or {}).get("dulling_by_tool") or ():
+        high = one["pct_per_100_chops"]["high"]
+        step = 10 if high and high >= 100 else 1
+        if high and 0 < high < 1000:
+            yield ceil(high / step) * step
+
+
 def explained(value, shown, known):
     """Whether a number shown to these digits is one of the known, rounded."""
     decimals = len(shown.split(".")[1]) if "." in shown else 0
@@ -101,6 +110,7 @@ def numbers(sheet, facts, told):
     worked_out = [v for v in figures(told, facts.tool) if v is not None]
     beside = [c["strokes_per_piece"] for c in told.get("as_chopped") or ()]
     worked_out += [v for span in beside for v in figures(span, facts.tool)]
+    known += bounds_of_dulling(told)
     known += worked_out + [100 * v for v in worked_out if abs(v) <= 5]
     known += [v / per for v in worked_out for per in (25.4, 28.349523125, 1000)]
     known += [v / per for v in worked_out for per in (2.92639653, 1.35581795)]  # lb in², ft lbf
