@@ -18,6 +18,7 @@ from edgetest.study.photos.corrections import read_entries
 from edgetest.study.photos.measured_table import read_rows
 from edgetest.study.wear.kept_repeats import kept_repeats
 from tests.browser.conftest import go, no_fault, settle
+from tests.browser.grid_cells import type_in_cell
 from tests.report.documents.pdf_pages import page_texts
 
 pytestmark = pytest.mark.browser
@@ -110,7 +111,7 @@ def test_a_cell_of_the_grid_is_saved_when_it_is_left(page, served, folder):
     box = grid.bounding_box()
     page.mouse.click(box["x"] + 250, box["y"] + 36 + 18)
     page.wait_for_timeout(200)
-    page.keyboard.type("2.5", delay=120)
+    type_in_cell(page, "2.5")
     page.keyboard.press("Enter")
     page.get_by_text("History: the last 1 change").wait_for()
     change = read_history(folder)[-1]

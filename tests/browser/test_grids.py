@@ -6,6 +6,7 @@ import pytest
 
 from edgetest.store.places import shipped
 from tests.browser.conftest import go, no_fault, settle
+from tests.browser.grid_cells import type_in_cell
 
 pytestmark = pytest.mark.browser
 FIELDS = "[class*=st-key-grid_narrow_]"
@@ -64,7 +65,7 @@ def test_a_cell_typed_into_is_there_after_a_reload(served, study, page, path, ro
     box = grid.bounding_box()
     page.mouse.click(box["x"] + at * box["width"], box["y"] + (1.5 + row) * ROW_PX)
     page.wait_for_timeout(300)
-    page.keyboard.type(text, delay=120)
+    type_in_cell(page, text)
     page.keyboard.press("Enter")
     reloaded(page)
     opened(page, path)
