@@ -127,7 +127,7 @@ def show_fault(fault):
 
 def show_question(question, *, saved=True):
     """What can hardly be meant, as a sentence: what, where, what to do about it."""
-    where, what = verbatim(question.where), verbatim(question.what)
+    where, what = verbatim(on_page(question.where)), verbatim(on_page(question.what))
     mend = verbatim(capital(on_page(question.mend)))
     st.warning(
         f"{'Saved, but did' if saved else 'Did'} you mean it? **{where}**: {what}. {mend}.",

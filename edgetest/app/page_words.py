@@ -78,8 +78,37 @@ _FIELDS = {
     ),
     "write that as its temper_c.": "write that there as “The temper that it had, °C”.",
     "and type it with --replace, which puts": "on the page Verdict, and there put",
+    "Write blades_wanted under [verdict] in study.toml;": (
+        f"Write them under {_WISHES}, “Blades wanted of it”;"
+    ),
+    "; `edgetest chop` lists it for the rows so far": "; the page Chopper lists it so far",
+    ", put its row first in study.toml": ", put its row first",
+    "add [scale] with um_per_px to study.toml, or set the scale in the app, page Photographs": (
+        "set the scale on the page Photographs"
+    ),
+    ", or its density once under [[woods]] of study.toml": "",
+    "weigh it and write its density under [[woods]] of study.toml": (
+        "weigh a piece of it and write density_kg_m3 into its row"
+    ),
+    " entered with `edgetest enter` or on the page Bench, as": " entered on the page Bench, as",
+    "`edgetest undo` takes it back, or correct": "take it back, or correct",
+    "`edgetest enter` adds each as it is chopped": "the page Bench adds each as it is chopped",
+    " (or add it to study.toml)": " (or add it on the page Blades)",
+    " is not in study.toml": " is not in the study",
+    "write down what was seen of it (`edgetest enter STUDY --evidence pieces …`)": (
+        "write down what was seen of it on the page Verdict"
+    ),
+    "put the key back into the study's folder, or take `blinded` out of [plan] in study.toml": (
+        "put the key back into the study's folder, or take `blinded` out of its study.toml"
+    ),
 }
 _RULES = (
+    (re.compile(r", as in `edgetest enter STUDY --evidence [^`]*--replace(?: \w+=)+`"),
+     ": empty its field"),
+    (re.compile(r", as in `edgetest enter STUDY --evidence pieces id=[^`]+`\."),
+     ", in its field “Bought together with (name of the lot)”."),
+    (re.compile(r" \(in study\.toml: \[[^]]+\]\)"), ""),
+    (re.compile(r'(here, "[^"]*") in study\.toml'), r"\1 in the study"),
     (re.compile(r"\(`edgetest plan STUDY --looks --most (\d+) --history STUDY`\)"),
      r"(“Fix looks beforehand” up to \1, on the page Plan)"),
     (re.compile(r"\(--reading [\w{}]+, --limit\)"), f"({_ANOTHER})"),

@@ -8,11 +8,15 @@ from streamlit.testing.v1 import AppTest
 from edgetest.app.page_words import on_page
 from edgetest.doubts import catalogue
 from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.rule_cures import ALL_DONE, RULE_CURES
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.worth_testing import known_instead
 from edgetest.store.meant_rows import AGAIN
 from edgetest.store.workspace import new_study
+from edgetest.study.overview import CHOPS_WAIT
 from edgetest.study.steel.blades_to_make import FEWER
+from edgetest.study.steel.told_at_entry import WANTED
+from edgetest.study.wear.begun_order import HOW_KEPT, HOW_MENDED
 from edgetest.study.wear.compared_runs import SEALED
 from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_sentence
 from tests.app.test_navigation_pages import page, words
@@ -125,4 +129,41 @@ def test_a_plan_that_leaves_out_what_was_cut_is_refused_in_the_words_of_the_page
 def test_who_wants_fewer_blades_is_told_the_field_of_the_page():
     said = on_page(FEWER)
     assert said.startswith("Want fewer? Write how many under “What is wanted")
+    assert "study.toml" not in said
+
+
+@pytest.mark.parametrize(
+    ("said", "field"),
+    [
+        (WANTED, "under “What is wanted, and what a mistake costs”, “Blades wanted of it”"),
+        (CHOPS_WAIT, "the page Chopper lists it so far"),
+        (HOW_KEPT, "entered on the page Bench, as they were taken"),
+        (
+            ALL_DONE.format(line="edgetest enter STUDY --evidence pieces id=A --replace sparks="),
+            "leave out of the count what you trust least: empty its field.",
+        ),
+        (HOW_MENDED, "take it back, or correct that row on the page Bench"),
+        (
+            RULE_CURES["alike_differ"][1][0],
+            "in its field “Bought together with (name of the lot)”.",
+        ),
+    ],
+)
+def test_what_the_command_line_bids_is_bidden_on_a_page(said, field):
+    assert "study.toml" in said or "`edgetest" in said
+    assert field in on_page(said)
+    assert "study.toml" not in on_page(said)
+    assert "`edgetest" not in on_page(said)
+
+
+def test_a_row_of_a_blade_that_the_study_does_not_know_sends_to_the_page_of_blades(
+    tmp_path, monkeypatch
+):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    new_study(tmp_path / "rope", "sisal_rope", "Two tempers", blades=("A1", "B1"))
+    log = tmp_path / "rope" / "log.csv"
+    log.write_text("blade,cuts,edge_width_um\nC7,0,4\nA1,0,4\n")
+    said = words(page("log", seconds=90).run())
+    assert "(or add it on the page Blades)" in said
     assert "study.toml" not in said

@@ -13,6 +13,7 @@ from edgetest.app.answers.evidence_fields import (
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.labels import by_label
 from edgetest.app.open_study import faults_kept, show_fault, told_once
+from edgetest.app.page_words import on_page
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import capital, verbatim
 from edgetest.errors import UnusableInput
@@ -67,7 +68,7 @@ def show_told_at_entry():
     lines, place = told_once("told_at_entry")
     for line in lines:
         show = place.info if line.startswith("read:") else place.warning
-        show(verbatim(capital(line)), icon=":material/help:")
+        show(verbatim(capital(on_page(line))), icon=":material/help:")
 
 
 @uncut

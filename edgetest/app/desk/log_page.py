@@ -18,6 +18,7 @@ from edgetest.app.open_study import (
     show_question,
     stamp,
 )
+from edgetest.app.page_words import on_page
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import capital, verbatim
 from edgetest.errors import UnusableInput
@@ -80,8 +81,8 @@ def _faults(source, cells, woods):
         for number, fault in enumerate(some):
             with st.container(border=True):
                 st.markdown(
-                    f"**{verbatim(fault.where)}**: {verbatim(fault.what)}. "
-                    f"*{verbatim(capital(fault.mend))}.*"
+                    f"**{verbatim(fault.where)}**: {verbatim(on_page(fault.what))}. "
+                    f"*{verbatim(capital(on_page(fault.mend)))}.*"
                 )
                 if cells.editable and line in dict(cells.rows) and fault.column in cells.columns:
                     _mend(source, cells, (line,), fault.column, number)
@@ -261,7 +262,8 @@ def _upload(source):
         st.markdown(f"**{verbatim(file.name)}**: {counted(len(log.rows), 'row')}")
         for each in log.faults:
             st.markdown(
-                f"- **{verbatim(each.where)}**: {verbatim(each.what)}. *{verbatim(each.mend)}.*"
+                f"- **{verbatim(each.where)}**: {verbatim(on_page(each.what))}. "
+                f"*{verbatim(on_page(each.mend))}.*"
             )
         if log.faults:
             st.error("The study keeps the log it has. Mend the file and bring it in again.")
