@@ -106,7 +106,7 @@ def blade_meant(at: Situation, way):
     """Coupon and heat of the blade that a step goes on with; None where it asks for a new one."""
     last = last_blade(at)
     heat = heat_tried(at, last) if last is not None else None
-    if way == "temper_and_try" and (begun := begun_blade(at)) is not None:
+    if way in ("temper_and_try", "sharpen_again") and (begun := begun_blade(at)) is not None:
         return begun.coupon, begun.heat
     if last is None or heat is None:
         return None

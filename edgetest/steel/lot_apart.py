@@ -3,7 +3,8 @@
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.rule_cures import made_again_alike
-from edgetest.steel.situation import Situation
+from edgetest.steel.situation import Situation, stopped
+from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 
 DIFFER = "Its sisters are another steel: mark each piece, and take a coupon from each."
 AS_THE_HARDER = (
@@ -56,3 +57,17 @@ def odd_by_coupons(at: Situation) -> str | None:
     ]  # fmt: skip
     odd = set.intersection(*pairs) if pairs else set()
     return next(iter(odd)) if len(odd) == 1 else None
+
+
+def unread_sister(seen: SteelSeen, piece: str) -> HeatSeen | None:
+    """A coupon of another piece of the lot that is quenched already and waits for its file.
+
+    Only of a piece of which no coupon was read, and that nothing stops; None for none.
+    """
+    lot = next((one.lot for one in seen.pieces if one.id == piece), None)
+    read = {heat.piece for heat in seen.heats if heat.hardness}
+    free = {
+        one.id for one in seen.pieces
+        if lot and one.lot == lot and one.id not in read | {piece} and not stopped(one)
+    }  # fmt: skip
+    return next((heat for heat in reversed(seen.heats) if heat.piece in free), None)

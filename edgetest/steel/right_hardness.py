@@ -40,13 +40,16 @@ def degrees_unsaid(best: HeatSeen) -> str:
 def _as_before(at: Situation, best: HeatSeen) -> tuple[float, float] | None:
     """The bracket of files that a temper did not change, where it reaches above what is wanted."""
     was = {_bracket(one) for one in true_readings(best.hardness) if one.by_files}
-    for temper in best.tempers:
-        now = [_bracket(one) for one in true_readings(temper.hardness) if one.by_files]
-        if now and {*now} == was and len(was) == 1:
-            low, high = now[0]
-            if low is not None and high is not None and high > at.wanted[1]:
-                return low, high
-    return None
+    read = [_brackets(temper) for temper in best.tempers]
+    now = [told for told in read if told][-1:]
+    if now != [was] or len(was) != 1:  # by the temper read last: what came before it is past
+        return None
+    ((low, high),) = was
+    return None if low is None or high is None or high <= at.wanted[1] else (low, high)
+
+
+def _brackets(temper):
+    return {_bracket(one) for one in true_readings(temper.hardness) if one.by_files}
 
 
 def _bracket(one):

@@ -15,6 +15,7 @@ from edgetest.steel.gave_out import (
 )
 from edgetest.steel.gives_no_more import gives_no_more
 from edgetest.steel.instrument_clashes import unsure_degrees
+from edgetest.steel.lot_apart import unread_sister
 from edgetest.steel.lot_temper import one_temper, sisters_temper_c
 from edgetest.steel.medium_asked import medium_again, minded_in
 from edgetest.steel.rule_cures import odd_by_sparks
@@ -61,6 +62,7 @@ def decide(
     about = None if step.action == "first_step" else piece
     untried = () if tried else elsewhere or (doubt("toughness_untried"),)
     untried = () if step.action in ONLY_A_LOOK else untried
+    test = _test(step, at, fresh, losses)
     return SteelDecision(
         action=step.action,
         way=step.way,
@@ -68,9 +70,9 @@ def decide(
         chance_fit=None if step.action == "first_step" else belief.chance_fit,
         fit_between=None if step.action == "first_step" else belief.fit_between,
         contradictions=at.contradictions,
-        next_test=_test(step, at, fresh, losses),
+        next_test=test,
         reasons=(step.reason, *filter(None, [BY_EYE.get(step.way or "")])),
-        cautions=_in_its_medium(at, step, of, _cautions(step.way or step.action, about, before)),
+        cautions=_minded(at, step, of, _cautions(step.way or step.action, about, before), test),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
         apart=_apart(at),
@@ -95,6 +97,8 @@ def _test(step, at, fresh, losses):
     if test.code == "second_piece" and at.sisters_quenched:
         title, why = FURTHER_PIECE
         test = replace(test, title=title, why=why)
+    if heat := _waits_for_its_file(step, at):
+        return _filed(test, heat, at.seen)
     if test.code == "temper_and_try" and strokes_so_far(at) is not None:
         title, why, hours = MORE_STROKES
         test = replace(test, title=title, why=why, hours=hours)
@@ -111,6 +115,20 @@ def _test(step, at, fresh, losses):
     return with_fresh_coupon(test) if fresh else test
 
 
+def _waits_for_its_file(step, at):
+    """The coupon of a further piece that is quenched already, where the step asks for one."""
+    return unread_sister(at.seen, at.piece.id) if step.way == "second_piece" else None
+
+
+def _filed(test, heat, seen):
+    """The step to a further piece where its coupon is quenched and lacks no more than its file."""
+    filed = TESTS_BY_CODE["grind_and_file"]
+    title = f"{filed.title}, of coupon {heat.coupon} of {heat.piece}, which is quenched already"
+    of = next(one for one in seen.pieces if one.id == heat.piece)
+    cautions = _cautions(filed.code, of, None)
+    return replace(test, title=title, hours=filed.hours, cautions=cautions)
+
+
 def _before(step, fresh):
     """What comes before a coupon's test: its quench where it is fresh, or the temper it lacks."""
     if fresh:
@@ -122,6 +140,12 @@ def _cautions(step, piece, before):
     """What to mind at a step, and before it at what its coupon has first."""
     own = cautions_at(step, piece)
     return tuple(dict.fromkeys((*cautions_at(before, piece), *own))) if before else own
+
+
+def _minded(at, step, of, cautions, test):
+    """What to mind at a step: of a coupon that lacks its file alone, nothing of a quench."""
+    filed = test is not None and _waits_for_its_file(step, at)
+    return test.cautions if filed else _in_its_medium(at, step, of, cautions)
 
 
 def _in_its_medium(at, step, of, cautions):

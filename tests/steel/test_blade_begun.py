@@ -6,6 +6,7 @@ import pytest
 
 from edgetest.steel.blade_begun import begun_first, strokes_so_far
 from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.gave_out import blade_meant
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TemperSeen, TrialSeen
@@ -45,6 +46,19 @@ def test_a_blade_of_too_few_strokes_goes_on_whatever_its_name():
 )  # fmt: skip
 def test_strokes_are_lacking_only_where_nothing_else_is(trial):
     assert strokes_so_far(begun(trial)) is None
+
+
+POOR = replace(FEW, strokes=60, result="worse", edge="rolled", poor_edge="a wire edge")
+
+
+def test_a_blade_that_was_badly_sharpened_is_sharpened_and_no_stroke_of_it_counts():
+    at = begun(POOR)
+    assert strokes_so_far(at) is None
+    found = begun_first(at, BLADE)
+    assert (found.action, found.way) == ("go_on", "sharpen_again")
+    assert found.reason.startswith("hatchet1 was badly sharpened (a wire edge)")
+    assert "60 of the 30" not in found.reason
+    assert blade_meant(at, found.way) == ("hatchet1", 1)
 
 
 def test_a_blade_without_a_temper_of_its_own_is_tempered_first():

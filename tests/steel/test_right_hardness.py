@@ -39,6 +39,15 @@ def test_a_bracket_as_before_the_temper_that_reaches_above_tells_nothing_yet():
     )
 
 
+def test_a_later_temper_that_reads_lower_is_what_counts():
+    first = tempered(files(60, 65), files(60, 65), 180.0)
+    later = replace(first, tempers=(*first.tempers, TemperSeen(220.0, 60.0, hardness=(
+        files(55, 60),))))  # fmt: skip
+    assert said(later) == ""
+    unread = replace(first, tempers=(*first.tempers, TemperSeen(220.0, 60.0)))
+    assert "as before the temper" in said(unread)
+
+
 def test_a_temper_without_degrees_is_said_where_no_other_has_them():
     bare = tempered(files(60, 65), files(57, 60), None)
     assert degrees_unsaid(bare) == UNSAID

@@ -8,7 +8,6 @@ from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.lot_temper import lot_temper
 from edgetest.steel.rule_cures import apart_after_last
-from edgetest.steel.situation import stopped
 from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import high_of, is_hard, low_of, of_place, true_readings
 from edgetest.steel.tough_tried import ON_A_COUPON
@@ -28,12 +27,13 @@ from edgetest.study.steel.fill_in import (
     to_fill_in,
 )
 from edgetest.study.steel.free_names import new_coupon, next_name
+from edgetest.study.steel.lot_lines import A_LOT_APART, sister_row, sorted_row
 from edgetest.study.steel.steel_result import SteelResult
 
 # By test: the table, and the cells that somebody is to fill in.
 _OF_PIECE = {
     "magnet": f"magnet={MAGNET_COLD}",
-    **dict.fromkeys(("sparks", "sort_lot"), to_fill_in("sparks", "stream")),
+    "sparks": to_fill_in("sparks", "stream"),
     "file_as_found": f"hardness_skin={BY_FILES} hardness_below={BY_FILES}",
     "laboratory": to_fill_in("carbon_pct"),
 }
@@ -75,7 +75,8 @@ def entry_hint(result: SteelResult, folder) -> str:
     rows = _rows(test.code, result)
     told = [f"edgetest enter {quote(str(folder))} --evidence {row}" for row in rows]
     if len(told) < 2:
-        return f"{FOUND} {told[0]}{known_beside(test.code, folder)}" if told else ""
+        what = A_LOT_APART if " --replace lot=" in "".join(told) else FOUND
+        return f"{what} {told[0]}{known_beside(test.code, folder)}" if told else ""
     return "\n  ".join((MADE if len(told) > 2 else TEMPERED, *told))
 
 
@@ -205,19 +206,6 @@ def _as_the_blade(result) -> str:
     return f"{cells} magnet={MAGNET_HOT} {_below(result)} {_BROKEN}"
 
 
-def _sister(result) -> str:
-    """A piece of the lot of which no coupon was quenched yet, and that nothing stops."""
-    quenched = {heat.piece for heat in result.seen.heats if heat.hardness}
-    asked = next((p for p in result.seen.pieces if p.id == result.asked.piece), None)
-    free = (
-        p.id
-        for p in result.seen.pieces
-        if asked is not None and p.id != asked.id and p.lot == asked.lot
-        and p.id not in quenched and not stopped(p)
-    )  # fmt: skip
-    return next(free, "OTHER")
-
-
 def _worked(result) -> tuple[str, str]:
     """Quench and temper that the piece's own coupons showed to work; else usual ones."""
     heats, trials = _as_it_is(result.seen.heats, result), _as_it_is(result.seen.trials, result)
@@ -294,11 +282,13 @@ def _row(code, result) -> str:
     here = f"piece={piece} coupon={quote(coupon)}"
     if code == "look_at_coating":
         return f"pieces id={piece} {_of_look(result)}"
+    if code == "sort_lot":
+        return sorted_row(result)
     if code in _OF_PIECE:
         return f"pieces id={piece} {_OF_PIECE[code]}"
     if code in _NEW_COUPON:
         if code == "second_piece":
-            here = f"piece={quote(_sister(result))} coupon=1"
+            return sister_row(result, f"medium={_NEW_COUPON[code]} {_quenched(result)}")
         return f"heats {here} medium={_NEW_COUPON[code]} {_quenched(result)}"
     if code == "break_coupon" and result.asked.decision.of is None:
         return f"heats piece={piece} coupon={new_coupon(result)} {_as_the_blade(result)}"

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from edgetest.steel.steel_seen import SteelSeen
-from edgetest.steel.tried_blades import EDGED, blade_stood
+from edgetest.steel.tried_blades import EDGED, blade_stood, tells_of_edge
 from edgetest.steel.worth_testing import why_bought
 from edgetest.study.words import listed
 
@@ -154,7 +154,7 @@ def above_words(result) -> str:
 def _gave_out_too(result, piece) -> bool:
     """Whether some blade of a piece gave out in a trial."""
     own = (one for one in result.seen.trials if one.piece == piece and one.trial in EDGED)
-    return not all(map(blade_stood, own))
+    return not all(blade_stood(one) for one in own if tells_of_edge(one))
 
 
 def _stood(result, piece) -> bool:

@@ -131,6 +131,7 @@ CHIPPED, STOOD = TrialSeen("A", "chop", "worse", "chipped"), TrialSeen("A", "cho
 @pytest.mark.parametrize(
     ("trials", "chance", "told"),
     [((CHIPPED, STOOD), 0.95, True), ((STOOD,), 0.95, False), ((CHIPPED, STOOD), 0.93, False),
+     ((replace(CHIPPED, poor_edge="a wire edge"), STOOD), 0.95, False),
      ((CHIPPED, STOOD, replace(STOOD, piece="B")), 0.95, False)],
 )  # fmt: skip
 def test_an_untried_sister_above_the_piece_that_has_the_proof_is_explained(trials, chance, told):

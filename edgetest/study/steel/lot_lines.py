@@ -1,0 +1,58 @@
+"""How is it written down what a lot's other pieces are asked for?"""
+
+from collections.abc import Sequence
+from shlex import quote
+
+from edgetest.steel.contradictions import contradictions
+from edgetest.steel.lot_apart import unread_sister
+from edgetest.steel.rule_cures import odd_by_sparks
+from edgetest.steel.situation import stopped
+from edgetest.steel.steel_seen import PieceSeen
+from edgetest.study.steel.fill_in import hardness_to_fill_in, to_fill_in
+from edgetest.study.steel.steel_result import SteelResult
+
+A_LOT_APART = "Where they still differ, give it a lot of its own:"
+
+
+def sister_row(result: SteelResult, quench: str) -> str:
+    """Table and cells of the coupon of a further piece: its file alone where it is quenched.
+
+    Parameters
+    ----------
+    result : SteelResult
+    quench : str
+        The cells of a fresh coupon behind its name.
+    """
+    asked = result.asked.piece
+    waiting = unread_sister(result.seen, asked or "")
+    if waiting is not None:
+        here = f"piece={quote(waiting.piece)} coupon={quote(waiting.coupon)} heat={waiting.heat}"
+        return f"heats {here} {hardness_to_fill_in(result.seen, 'hardness_below')}"
+    read = {heat.piece for heat in result.seen.heats if heat.hardness}
+    lot = _lot(result)
+    free = (p.id for p in lot if p.id != asked and p.id not in read and not stopped(p))
+    return f"heats piece={quote(next(free, 'OTHER'))} coupon=1 {quench}"
+
+
+def sorted_row(result: SteelResult) -> str:
+    """Table and cells of a lot that is sorted: sparks not noted yet, else a lot of its own."""
+    lot = _lot(result)
+    first = None if lot else result.asked.piece
+    unsparked = next((one.id for one in lot if one.sparks is None), first)
+    if unsparked is not None:
+        return f"pieces id={quote(unsparked)} {to_fill_in('sparks', 'stream')}"
+    odd = quote(_odd(result, lot))
+    return f"pieces id={odd} --replace lot={odd}"
+
+
+def _odd(result: SteelResult, lot: Sequence[PieceSeen]) -> str:
+    """The piece that its cure names: the odd one by its sparks, else the softer of a pair."""
+    ids = {one.id for one in lot}
+    found = contradictions(result.seen)
+    told = [one.piece for one in found if one.code == "alike_differ" and one.piece in ids]
+    return odd_by_sparks(lot) or next(iter(told), result.asked.piece or "")
+
+
+def _lot(result: SteelResult) -> list[PieceSeen]:
+    asked = next((p for p in result.seen.pieces if p.id == result.asked.piece), None)
+    return [] if asked is None else [p for p in result.seen.pieces if p.lot == asked.lot]
