@@ -26,8 +26,7 @@ from edgetest.store.meant_rows import (
     row_to_correct,
 )
 from edgetest.store.row_checks import refuse_faulty_cells, refuse_out_of_turn
-from edgetest.store.row_places import place_in_work
-from edgetest.store.stage_places import place_of_stage
+from edgetest.store.row_places import place_of, turn_of_done
 
 
 def append_reading(
@@ -87,20 +86,13 @@ def append_reading(
         if doubled == "refused":
             refuse_doubled(sheet, cells, table)
         if number is None:
-            place = _place(folder, sheet, cells, table) if doubled == "refused" else None
-            number = sheet.add(cells, above=place)
+            placed = doubled == "refused" or table == "chops"
+            number = sheet.add(cells, above=place_of(folder, sheet, cells, table, placed=placed))
         else:
             sheet.fill(number, cells)
         if doubled == "refused":
             refuse_out_of_turn(folder, sheet, number, table, new=before is None)
         return _commit(folder, sheet, "append", number, before, sheet.cells(number), when)
-
-
-def _place(folder: Path, sheet: Sheet, cells: Mapping[str, str], table: str) -> int | None:
-    """Number of the row that a new one belongs above; None: at the end."""
-    if table == "chops":
-        return place_in_work(folder, sheet, cells)
-    return place_of_stage(sheet, cells)
 
 
 def correct_reading(
@@ -200,6 +192,7 @@ def fill_row(
     *,
     of: Mapping[str, str],
     table: str = "log",
+    in_turn: bool = False,
     when: datetime | None = None,
 ) -> Change:
     """Fill blank cells of one row, all of them or none; it is on disk when this returns.
@@ -213,6 +206,8 @@ def fill_row(
         added to its heading.
     of : mapping
         Cells that tell which row is meant, such as its blade and kind.
+    in_turn : bool
+        Whether it is filled as the work is done: the row of a piece goes above what still waits.
 
     Raises
     ------
@@ -236,6 +231,7 @@ def fill_row(
             raise UnusableInput(what, f"{table}.csv, row {row}", AGAIN[table])
         sheet.add_columns(new)
         sheet.fill(row, new)
+        row = sheet.move(row, above=turn_of_done(sheet, row) if in_turn else None)
         refuse_out_of_turn(folder, sheet, row, table)
         return _commit(folder, sheet, "append", row, before, sheet.cells(row), when)
 

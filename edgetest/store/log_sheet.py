@@ -183,6 +183,13 @@ class Sheet:
         """Take a row out."""
         del self.records[number - 1]
 
+    def move(self, number: int, *, above: int | None) -> int:
+        """Put a row above an earlier one, where one is given; returns its number."""
+        if above is None:
+            return number
+        self.records.insert(above - 1, self.records.pop(number - 1))
+        return above
+
     def to_bytes(self) -> bytes:
         """The file, with its own separator, line ends and byte order mark."""
         text = csv_text(self.records, delimiter=self.delimiter, line_end=self.line_end)

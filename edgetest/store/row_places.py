@@ -8,10 +8,42 @@ from pathlib import Path
 from edgetest.store.days import calendar_day
 from edgetest.store.log_sheet import KEYS, Sheet
 from edgetest.store.records import load_study
+from edgetest.store.stage_places import place_of_stage
 
 WORK = ("billet", "lumber", "single")  # kinds whose order is the number of the piece or chop
 TOUCHED_UP = "touch-up"
 LOOKS = ("inspection", TOUCHED_UP)
+
+
+def place_of(
+    folder: Path, sheet: Sheet, cells: Mapping[str, str], table: str, *, placed: bool
+) -> int | None:
+    """Number of the row that a new one belongs above; None: at the end, as where not placed."""
+    if not placed:
+        return None
+    if table == "chops":
+        return place_in_work(folder, sheet, cells)
+    return place_of_stage(sheet, cells)
+
+
+def turn_of_done(sheet: Sheet, number: int) -> int | None:
+    """Number of the row that a piece which was just done belongs above; None where it stands.
+
+    It was done before all that still waits, whatever row it was planned in: it goes above the
+    first piece of any blade and the first look or test of its own that wait, yet below what of
+    its own blade was done before.
+    """
+    mine = sheet.cells(number)
+    if mine.get("kind") not in WORK or not done(mine):
+        return None
+    above = [(line, met) for line, met in sheet.rows() if line < number and not met.get("exclude")]
+    own = _own(above, mine)
+    last = max((line for line, met in own if met.get("kind") in WORK and done(met)), default=0)
+    waiting = [
+        line for line, met in above
+        if line > last and _open(sheet, met) and (met.get("kind") in WORK or (line, met) in own)
+    ]  # fmt: skip
+    return min(waiting, default=None)
 
 
 def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int | None:

@@ -277,7 +277,8 @@ def facts_of(source, row, session: Session):
         each for each in source.chops.rows
         if each.kind == row.kind and not each.waiting and each.line != row.line
     ]  # fmt: skip
-    last = before[-1] if before else None
+    above = [each for each in before if each.line < row.line]  # rows stand as the work was done
+    last = next(reversed(above or before), None)
     found = {}
     for column in columns:
         said = text_of(getattr(row, column))

@@ -47,7 +47,8 @@ def _fill(source, action, cells):
     row = action.row
     said = {name: text_of(getattr(row, name)) for name in FACTS}
     new = {name: cell for name, cell in cells.items() if cell != "" and not said.get(name)}
-    return fill_row(source.path, row.line, new, of=_keys(row), table=TABLE)
+    return fill_row(source.path, row.line, new, of=_keys(row), table=TABLE,
+                    in_turn="chops" in new or "depth_mm" in new)  # fmt: skip
 
 
 def _keys(row):
@@ -110,7 +111,7 @@ def write_cell(source, action, column, cell):
 
 
 def add_piece(source, blade, kind):
-    """One more piece, chop or test for a tool, at the end of the log."""
+    """One more piece, chop or test for a tool, where the work stands."""
     mine = [row for row in source.chops.rows if (row.blade, row.kind) == (blade, kind)]
     order = max((row.order or 0 for row in mine), default=0) + 1
     row = {"blade": blade, "kind": kind, "order": order}

@@ -34,10 +34,10 @@ def now(folder, **wanted):
     return next_chop(open_source(folder), **wanted)
 
 
-def strike(folder, count):
-    action = now(folder)
+def strike(folder, count, **wanted):
+    action = now(folder, **wanted)
     count_cuts(folder, action.run, count, stage=action.stage, read_to=action.read_to)
-    return now(folder)
+    return now(folder, **wanted)
 
 
 def do(folder, work, *rest, **words):
@@ -130,8 +130,69 @@ def test_a_row_can_be_let_go_taken_out_of_turn_and_made_anew(folder):
     leave_out(folder, now(folder).run, first.order or 0)
     assert now(folder).row.blade == "H2"
     add_piece(open_source(folder), "H2", "billet")
-    added = waiting_chops(open_source(folder))[-1]
-    assert (added.blade, added.kind, added.order) == ("H2", "billet", 4)
+    (added,) = [row for row in waiting_chops(open_source(folder)) if row.order == 4]
+    assert (added.blade, added.kind) == ("H2", "billet")
+
+
+def chop(folder, strokes, line=None, **facts):
+    """Sever the piece that is in turn, or that of one row; its facts as noted."""
+    action = now(folder, line=line)
+    for column, says in facts.items():
+        note_fact(folder, action.run, column, says)
+    strike(folder, strokes, line=line)
+    source = open_source(folder)
+    sever(source, next_chop(source, line=line), severed=True)
+
+
+def work(folder):
+    """What was done and what waits, down the rows."""
+    return [
+        f"{row.blade} {row.kind} {row.order or ''}{'' if row.waiting else ' done'}"
+        for row in open_source(folder).chops.rows if row.kind in ("billet", "touch-up")
+    ]  # fmt: skip
+
+
+def test_one_more_of_a_piece_stands_where_it_was_chopped_and_its_edge_is_looked_at(folder):
+    to_the_first_billet(folder)
+    first = now(folder).row.blade
+    chop(folder, 9)
+    do(folder, read, {"chips_count": "0"})
+    add_piece(open_source(folder), first, "billet")
+    (added,) = [row for row in waiting_chops(open_source(folder)) if row.order == 4]
+    chop(folder, 8, line=added.line, width_mm="44")
+    assert work(folder)[:2] == [f"{first} billet 1 done", f"{first} billet 4 done"]
+    look = now(folder)
+    assert (look.kind, look.row.order, look.due[0].name) == ("read", 4, "chips_count")
+    do(folder, read, {"chips_count": "0"})
+    assert dict(now(folder).facts)["width_mm"] == "44"
+    closing = [row for row in waiting_chops(open_source(folder)) if row.kind == "inspection"]
+    assert {row.blade for row in closing} == {"H1", "H2"}
+
+
+def test_a_planned_piece_that_is_taken_first_stands_first_and_can_be_taken_back(folder):
+    to_the_first_billet(folder)
+    first = now(folder).row.blade
+    chop(folder, 9)
+    do(folder, read, {"chips_count": "0"})
+    third = next(
+        row for row in waiting_chops(open_source(folder)) if (row.blade, row.order) == (first, 3)
+    )
+    chop(folder, 7, line=third.line)
+    assert work(folder)[:2] == [f"{first} billet 1 done", f"{first} billet 3 done"]
+    undo_last(folder, table="chops")
+    assert f"{first} billet 3" in work(folder)
+
+
+def test_a_touch_up_at_the_bench_stands_between_what_was_chopped_and_what_waits(folder):
+    to_the_first_billet(folder)
+    first = now(folder).row.blade
+    chop(folder, 9)
+    do(folder, read, {"chips_count": "0"})
+    add_piece(open_source(folder), first, "touch-up")
+    own = [words for words in work(folder) if words.startswith(first)]
+    assert own[0].endswith("billet 1 done")
+    assert own[1].startswith(f"{first} touch-up")
+    assert own[2] == f"{first} billet 2"
 
 
 def test_a_whole_session_gives_the_figures(folder):
@@ -178,8 +239,9 @@ def test_any_column_goes_into_the_row_under_way_and_a_touch_up_is_done_when_it_i
     rows = open_chops(folder).chops.rows
     billet = next(row for row in rows if row.chops is not None)
     assert (billet.orientation, billet.rolls_count) == ("on edge", 2)
-    assert rows[-1].kind == "touch-up"
-    assert rows[-1].line not in [row.line for row in waiting_chops(open_source(folder))]
+    (touched,) = [row for row in rows if row.kind == "touch-up"]
+    assert touched.line == billet.line + 1
+    assert touched.line not in [row.line for row in waiting_chops(open_source(folder))]
 
 
 def test_what_was_weighed_or_counted_on_one_piece_is_not_taken_for_the_next(folder):
