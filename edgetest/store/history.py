@@ -18,11 +18,15 @@ TABLES = ("log", "chops")
 MOST_PAIRS = 1_000_000  # pairs of equal rows: half a second
 
 
+_NOW_AND_THEN = ("columns", "from_row")
+
+
 @dataclass(frozen=True)
 class Change:
     """One change of a log, as the history keeps it; `row` is its number in the file.
 
-    `columns` are those that the heading did not have before.
+    `columns` are those that the heading did not have before; `from_row` is where a row stood that
+    was moved with the change.
     """
 
     what: str
@@ -32,17 +36,22 @@ class Change:
     after: dict[str, Any] | None
     when: str
     columns: list[str] = field(default_factory=list)
+    from_row: int | None = None
 
     def to_dict(self) -> dict[str, Any]:
-        """The line of the history; columns only where some were added."""
-        return {name: value for name, value in vars(self).items() if name != "columns" or value}
+        """The line of the history; columns and a former row only where there are some."""
+        return {
+            name: value for name, value in vars(self).items() if name not in _NOW_AND_THEN or value
+        }
 
 
 def read_history(folder: str | Path) -> list[Change]:
     """All changes kept of a study, oldest first; a line cut short by a crash is skipped."""
     keys = Change.__dataclass_fields__.keys()
     entries = (entry for _, entry in read_json_lines(Path(folder) / HISTORY_FILE))
-    whole = (entry for entry in entries if entry.keys() | {"columns"} == keys and _whole(entry))
+    whole = (
+        entry for entry in entries if entry.keys() | {*_NOW_AND_THEN} == keys and _whole(entry)
+    )
     return [Change(**entry) for entry in whole]
 
 
@@ -52,6 +61,7 @@ def _whole(entry: dict[str, Any]) -> bool:
         all(isinstance(entry[name], str) for name in ("what", "table", "when"))
         and isinstance(entry["row"], int)
         and isinstance(entry.get("columns", []), list)
+        and isinstance(entry.get("from_row"), int | None)
         and all(isinstance(entry[name], dict | None) for name in ("before", "after"))
     )
 

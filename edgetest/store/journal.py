@@ -1,22 +1,15 @@
 """Readings taken at the bench: each is on disk before the call returns, and can be undone."""
 
 from collections.abc import Mapping
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any, Literal
 
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import plain_number
-from edgetest.store.files import append_json_line, locked, write_atomic
-from edgetest.store.history import (
-    HISTORY_FILE,
-    Change,
-    keep_as_known,
-    last_standing,
-    notice_under_lock,
-    read_history,
-)
-from edgetest.store.log_sheet import KEYS, Sheet, open_sheet, same_cell
+from edgetest.store.files import locked
+from edgetest.store.history import Change, last_standing, read_history
+from edgetest.store.log_sheet import KEYS, Sheet, open_sheet
 from edgetest.store.meant_rows import (
     AGAIN,
     meant_cells,
@@ -26,6 +19,7 @@ from edgetest.store.meant_rows import (
     row_to_correct,
 )
 from edgetest.store.row_checks import refuse_faulty_cells, refuse_out_of_turn
+from edgetest.store.row_commit import commit_row, row_meant
 from edgetest.store.row_places import place_of, turn_of_done
 
 
@@ -92,7 +86,7 @@ def append_reading(
             sheet.fill(number, cells)
         if doubled == "refused":
             refuse_out_of_turn(folder, sheet, number, table, new=before is None)
-        return _commit(folder, sheet, "append", number, before, sheet.cells(number), when)
+        return commit_row(folder, sheet, "append", number, before, sheet.cells(number), when)
 
 
 def correct_reading(
@@ -129,7 +123,7 @@ def correct_reading(
         where = f"{table}.csv, row {row}, {column}"
         if column not in sheet.heading or not sheet.has(row):
             raise UnusableInput("there is no such cell", where, "load the log again")
-        before = _row_meant(sheet, row, of or {})
+        before = row_meant(sheet, row, of or {})
         met, new = before.get(column, ""), _cell(value)
         if met != was:
             raise UnusableInput(
@@ -140,7 +134,7 @@ def correct_reading(
         if new:
             refuse_faulty_cells(folder, {column: new}, table, beside=before, alone=True)
         sheet.fill(row, sheet.in_its_marks({column: new}))
-        return _commit(folder, sheet, "correct", row, before, sheet.cells(row), when)
+        return commit_row(folder, sheet, "correct", row, before, sheet.cells(row), when)
 
 
 def replace_cells(
@@ -182,7 +176,7 @@ def replace_cells(
         sheet.add_columns(new)
         sheet.fill(number, new)
         refuse_out_of_turn(folder, sheet, number, table)
-        return _commit(folder, sheet, "correct", number, before, sheet.cells(number), when)
+        return commit_row(folder, sheet, "correct", number, before, sheet.cells(number), when)
 
 
 def fill_row(
@@ -220,7 +214,7 @@ def fill_row(
     new = {name: _cell(value) for name, value in cells.items() if _cell(value)}
     with locked(folder):
         sheet = open_sheet(folder, table)
-        before = _row_meant(sheet, row, of)
+        before = row_meant(sheet, row, of)
         refuse_faulty_cells(folder, new, table, beside=before, alone=True)
         new = sheet.in_its_marks(new)
         both = [(n, before[n], cell) for n, cell in new.items() if before.get(n, cell) != cell]
@@ -231,9 +225,43 @@ def fill_row(
             raise UnusableInput(what, f"{table}.csv, row {row}", AGAIN[table])
         sheet.add_columns(new)
         sheet.fill(row, new)
-        row = sheet.move(row, above=turn_of_done(sheet, row) if in_turn else None)
+        row = sheet.move(row, to=turn_of_done(sheet, row) if in_turn else None)
         refuse_out_of_turn(folder, sheet, row, table)
-        return _commit(folder, sheet, "append", row, before, sheet.cells(row), when)
+        return commit_row(folder, sheet, "append", row, before, sheet.cells(row), when)
+
+
+def move_row(
+    folder: str | Path,
+    row: int,
+    *,
+    to: int,
+    of: Mapping[str, str],
+    table: str = "chops",
+    when: datetime | None = None,
+) -> Change:
+    """Give a row another place in a log whose rows are the order of the work; it can be undone.
+
+    Parameters
+    ----------
+    row, to : int
+        Number of the row in the file, and the one that it shall have.
+    of : mapping
+        Cells that tell which row is meant, such as its blade and kind.
+
+    Raises
+    ------
+    UnusableInput
+        If other cells stand at that number now, or there is no such place, or it stands there.
+    """
+    folder = Path(folder)
+    with locked(folder):
+        sheet = open_sheet(folder, table)
+        cells = row_meant(sheet, row, of)
+        if to == row or not sheet.has(to):
+            what = "it stands there already" if to == row else "there is no such place in the log"
+            raise UnusableInput(what, f"{table}.csv, row {row}", "name the number of another row")
+        sheet.move(row, to=to)
+        return commit_row(folder, sheet, "move", to, cells, cells, when)
 
 
 def undo_last(
@@ -279,8 +307,9 @@ def undo_last(
             sheet.remove(row)
         else:
             sheet.replace(row, last.before)
+            row = sheet.move(row, to=last.from_row)
         sheet.drop_columns(last.columns)
-        return _commit(folder, sheet, "undo", row, last.after, last.before, when)
+        return commit_row(folder, sheet, "undo", row, last.after, last.before, when)
 
 
 def _row_of(sheet: Sheet, last: Change, table: str) -> int:
@@ -302,17 +331,6 @@ def last_change(folder: str | Path, *, table: str = "log") -> Change | None:
     return last_standing(read_history(folder), table)
 
 
-def _row_meant(sheet: Sheet, row: int, of: Mapping[str, str]) -> dict[str, str]:
-    """The cells of a row, if it still is the one that these cells tell."""
-    met = sheet.cells(row) if sheet.has(row) else {}
-    if not all(same_cell(met.get(name, ""), cell) for name, cell in of.items()):
-        now = ", ".join(f"{name} {met[name]}" for name in of if name in met) or "none"
-        raise UnusableInput(
-            f"another row stands here now: {now}", f"{sheet.path.name}, row {row}", "load it again"
-        )
-    return met
-
-
 def _words(change: Change) -> str:
     """A change as a person tells it from another."""
     before, after = change.before or {}, change.after or {}
@@ -324,23 +342,3 @@ def _cell(value: Any) -> str:
     if isinstance(value, float):
         return plain_number(value)
     return "" if value is None else " ".join(str(value).split())
-
-
-def _commit(
-    folder: Path,
-    sheet: Sheet,
-    what: str,
-    row: int,
-    before: dict[str, str] | None,
-    after: dict[str, str] | None,
-    when: datetime | None,
-) -> Change:
-    """The log first: a change stands when the log holds it, and the history follows."""
-    moment = (when or datetime.now(UTC)).isoformat(timespec="milliseconds")
-    change = Change(what, sheet.path.stem, row, before, after, moment, sheet.added)
-    notice_under_lock(folder, change.table, when)
-    data = sheet.to_bytes()
-    write_atomic(sheet.path, data)
-    append_json_line(folder / HISTORY_FILE, change.to_dict())
-    keep_as_known(folder, change.table, data)
-    return change

@@ -33,6 +33,7 @@ class Sheet:
         self.path, self.records = path, records
         self.delimiter, self.line_end, self.bom = delimiter, line_end, bom
         self.added: list[str] = []
+        self.moved_from: int | None = None
         self.top = next(i for i, record in enumerate(records) if any(c.strip() for c in record))
         self.heading = [name.strip().casefold() for name in records[self.top]]
 
@@ -183,12 +184,13 @@ class Sheet:
         """Take a row out."""
         del self.records[number - 1]
 
-    def move(self, number: int, *, above: int | None) -> int:
-        """Put a row above an earlier one, where one is given; returns its number."""
-        if above is None:
+    def move(self, number: int, *, to: int | None) -> int:
+        """Give a row another number, where one is given; returns the one that it has now."""
+        if to is None or to == number:
             return number
-        self.records.insert(above - 1, self.records.pop(number - 1))
-        return above
+        self.records.insert(to - 1, self.records.pop(number - 1))
+        self.moved_from = number
+        return to
 
     def to_bytes(self) -> bytes:
         """The file, with its own separator, line ends and byte order mark."""

@@ -6,6 +6,7 @@ import pandas as pd
 import streamlit as st
 
 from edgetest.app.cards import show_rows
+from edgetest.app.desk.log_moves import show_moves
 from edgetest.app.downloads import table_downloads
 from edgetest.app.kept_fields import kept_choice, kept_form
 from edgetest.app.links import link
@@ -52,6 +53,8 @@ def show():
         _grid(source, cells)
         _faults(source, cells, woods)
         _asked(source, cells)
+        if chops and cells.editable:
+            show_moves(source.path, cells)
         records = [list(cells.columns), *([c[n] for n in cells.columns] for _, c in cells.rows)]
         table_downloads(records, f"{source.path.name}_{cells.table}", what="log")
         _left_out(log)

@@ -9,6 +9,7 @@ _DONE = {
     "append": "saved",
     "correct": "corrected",
     "undo": "undone",
+    "move": "moved",
     "facts": "changed",
     IN_THE_FILE: "changed in the file:",
 }
@@ -70,9 +71,10 @@ def became_words(change, rules):
     named = _changed(before, after, in_file=change.what == IN_THE_FILE)
     changed = [_became(name, before.get(name, ""), after.get(name, ""), rules) for name in named]
     word = _DONE.get(change.what, change.what)
+    place = "" if change.from_row is None else f" from row {change.from_row} to row {change.row}"
     if not changed:
-        return _row_words(change) or word.removesuffix(":")
-    return f"{word} {'; '.join(changed)}{_moved(change, named)}"
+        return _row_words(change) or f"{word.removesuffix(':')}{place}"
+    return f"{word} {'; '.join(changed)}{place and f', moved{place}'}{_moved(change, named)}"
 
 
 def _row_words(change):

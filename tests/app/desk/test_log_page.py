@@ -4,8 +4,9 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from edgetest.app.open_study import WORKSPACE_VARIABLE
-from edgetest.store.journal import append_reading
+from edgetest.store.journal import append_reading, last_change, undo_last
 from edgetest.store.workspace import new_study
+from edgetest.study.bench.change_words import change_words
 from edgetest.study.sources import open_source
 from tests.browser.studies import FORCE, bench_study
 from tests.study.wear.test_uploaded_rolls import FILE, study_on_rolls
@@ -139,3 +140,56 @@ def test_the_table_keeps_its_place_whatever_is_wrong_in_it(tmp_path, monkeypatch
         assert page.error or page.warning
         assert above_the_table(page) == sound
         log.write_text(log.read_text().replace(wrong, "300", 1))
+
+
+def chop_study(folder):
+    new_study(folder, "billet_chop", "Two hatchets", blades=("H1", "H2"))
+    log = folder / "chops.csv"
+    head, *rows = log.read_text(encoding="utf-8").splitlines()
+    at = head.split(",").index("chops")
+    said = [row.split(",") for row in rows]
+    for row in said:
+        if row[:3] == ["H1", "billet", "1"]:
+            row[at] = "9"
+    log.write_text("\n".join([head, *map(",".join, said)]) + "\n", encoding="utf-8")
+
+
+def order_of(folder):
+    return [(row.blade, row.kind, row.order) for row in open_source(folder).chops.rows]
+
+
+def test_a_row_that_stands_at_the_wrong_place_is_moved_and_can_be_taken_back(tmp_path, monkeypatch):
+    folder = tmp_path / "chop"
+    chop_study(folder)
+    before, rows = order_of(folder), open_source(folder).chops.rows
+    first = next(row for row in rows if row.kind == "billet")
+    third = next(row for row in rows if (row.blade, row.kind, row.order) == ("H1", "billet", 3))
+    monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
+    page = AppTest.from_function(log_page, default_timeout=30).run()
+    page.selectbox(key="log.move.row").select(third.line)
+    page.selectbox(key="log.move.above").select(first.line)
+    next(each for each in page.button if each.label == "Move it").click().run()
+    assert not page.exception
+    moved = order_of(folder)
+    assert moved.index(("H1", "billet", 3)) == before.index((first.blade, "billet", 1))
+    assert sorted(map(str, moved)) == sorted(map(str, before))
+    change = last_change(folder, table="chops")
+    said = change_words(change, {}, open_source(folder).protocol)
+    assert said == f"H1, billet 3: moved from row {third.line} to row {first.line}"
+    undo_last(folder, table="chops")
+    assert order_of(folder) == before
+
+
+def test_a_row_goes_to_the_end_and_one_that_is_not_chosen_nowhere(tmp_path, monkeypatch):
+    folder = tmp_path / "chop"
+    chop_study(folder)
+    first = open_source(folder).chops.rows[0]
+    monkeypatch.setenv(WORKSPACE_VARIABLE, str(tmp_path))
+    page = AppTest.from_function(log_page, default_timeout=30).run()
+    before = order_of(folder)
+    next(each for each in page.button if each.label == "Move it").click().run()
+    assert order_of(folder) == before
+    page.selectbox(key="log.move.row").select(first.line)
+    page.selectbox(key="log.move.above").select(0)
+    next(each for each in page.button if each.label == "Move it").click().run()
+    assert order_of(folder) == [*before[1:], before[0]]
