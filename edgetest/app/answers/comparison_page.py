@@ -22,6 +22,7 @@ from edgetest.report.figures.life_rows import life_rows, ratio_rows
 from edgetest.report.figures.lives_screen import lives_on_screen, ratio_on_screen
 from edgetest.report.wording import chance_words, life_interval, ratio_interval
 from edgetest.study.wear.study_looks import remember_look
+from edgetest.wear.compare.looks import NO_LOOK
 from edgetest.wear.compare.side_names import ratio_name
 
 
@@ -111,7 +112,7 @@ def _nothing(result):
 def _note_look(result):
     """A button that notes this look in the study, where its plan has fixed looks."""
     look = result.comparison.look
-    if look is None or look.number == 0 or look.size in {one.size for one in look.made}:
+    if look is None or look.decision in NO_LOOK or look.size in {one.size for one in look.made}:
         return
     st.button(
         verbatim(f"Note look {look.number} of {look.of} in the study"), key="comparison.look",

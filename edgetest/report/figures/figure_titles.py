@@ -13,6 +13,8 @@ from edgetest.study.wear.page_one import NOTHING_SAID, PageOne, page_one
 from edgetest.wear.compare.chances import opposite
 
 CONTROL = "Control blade"
+# Doubts that say which blades the answer is not of: page 1 of a document shows them.
+LEFT_OUT = ("blade_excluded", "look_after_stop")
 
 
 @dataclass(frozen=True)
@@ -76,7 +78,7 @@ def with_titles(result):
         limit_of_fresh=result.limit_of_fresh,
         departures=result.departures,
         leaning=tuple(o.where.value for o in result.doubts if o.code == "hand_leans"),
-        blades_left_out=tuple(sentences(o for o in result.doubts if o.code == "blade_excluded")),
+        blades_left_out=tuple(sentences(o for o in result.doubts if o.code in LEFT_OUT)),
         page_one=page_one(result),
     )
 

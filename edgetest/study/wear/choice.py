@@ -24,7 +24,13 @@ BEHIND_IT = {
 }
 UNTIL_THEN = "Until then weigh what stands below against the work that each costs"
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
-LOOKS = {"before": "go on to the first look", "go_on": "go on to the next look"}
+LOOKS = {
+    "before": "go on to the first look",
+    "go_on": "go on to the next look",
+    "between": "go on to the next look",
+    "beyond": "leave out what came after the last look",
+    "after": "take the answer of the look that ended the test",
+}
 
 
 def choice_of(found, doubts, causes=(), *, lives_known=True):

@@ -29,8 +29,12 @@ def looks_of(study):
             float(shape), float(level),
         )  # fmt: skip
         made = tuple(
-            LookMade(int(one["size"]), str(one["decision"])) for one in table.get("made", ())
-        )
+            LookMade(
+                int(one["size"]), str(one["decision"]), tuple(map(str, one.get("blades", ()))),
+                str(one.get("answer", "")),
+            )
+            for one in table.get("made", ())
+        )  # fmt: skip
         whole = len(bounds.levels) == len(bounds.sizes) > 0 and all(
             0.5 < at < 1 for at in bounds.levels
         )
@@ -62,10 +66,10 @@ def look_made(study, comparison):
 
 
 def remember_look(folder, look):
-    """Write a look into the study that was made: how many blades a side, and what it said.
+    """Write a look into the study that was made: how many a side, what it said, its blades.
 
-    The same look again changes nothing: its blades are the same. One before the first look is
-    none.
+    The same number again changes nothing: a look is made once. What lies before the first look or
+    beyond the last is none.
 
     Raises
     ------
@@ -76,18 +80,22 @@ def remember_look(folder, look):
         raise UnusableInput(
             "this study has no looks", str(folder), "plan them first: `edgetest plan STUDY --looks`"
         )
-    if look.number == 0:
+    if look.decision in ("before", "beyond", "after"):
+        first = look.decision == "before"
         raise UnusableInput(
             f"{look.size} {look.counted} a side are none of the looks that were planned",
             str(folder),
-            f"the first look is at {look.next_size} a side",
+            f"the first look is at {look.next_size} a side"
+            if first
+            else "the test ended before; without --look you see what stands",
         )
-    entry = {"size": look.size, "decision": look.decision}
+    entry = {"size": look.size, "decision": look.decision, "blades": list(look.blades),
+             "answer": look.answer}  # fmt: skip
 
     def with_look(now):
         table = dict(now.plan["looks"])
         made = list(table.get("made", ()))
-        if any(one["size"] == look.size for one in made):
+        if look.decision == "between" or any(one["size"] == look.size for one in made):
             return now
         return now.model_copy(
             update={"plan": {**now.plan, "looks": {**table, "made": [*made, entry]}}}

@@ -2,12 +2,15 @@
 
 from edgetest.study.wear.analysis import AS_THE_STUDY_SAYS, analyse, reading_of
 from edgetest.study.wear.beside import with_beside
+from edgetest.study.wear.ended_looks import as_the_look_left_it
 from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.lives_analysis import analyse_lives
 
 
 def comparison_of(source, options=AS_THE_STUDY_SAYS, **more):
     """Lives of the blades of a source, and their heat treatments compared.
+
+    Of a test that a look ended it is the answer of that look.
 
     Parameters
     ----------
@@ -26,12 +29,17 @@ def comparison_of(source, options=AS_THE_STUDY_SAYS, **more):
     UnusableInput
         Where log or study have faults, or nothing can be fitted.
     """
-    reading, compare = options.reading or reading_of(source), more.get("compare", True)
-    if gives_lives(source, reading):
-        found = analyse_lives(source, reading, options, compare=compare)
-    else:
-        found = analyse(source, options, **more)
-    return with_beside(source, found, options)
+    compare = more.get("compare", True)
+
+    def answered(rows):
+        reading = options.reading or reading_of(rows)
+        if gives_lives(rows, reading):
+            found = analyse_lives(rows, reading, options, compare=compare)
+        else:
+            found = analyse(rows, options, **more)
+        return with_beside(rows, found, options)
+
+    return as_the_look_left_it(source, answered) if compare else answered(source)
 
 
 def curves_of(source, options=AS_THE_STUDY_SAYS, **more):

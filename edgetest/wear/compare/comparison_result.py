@@ -6,6 +6,7 @@ from math import ceil, exp, floor, inf, isfinite
 from edgetest.doubts import Doubt, told
 from edgetest.estimate import Estimate, decimals, format_ratio, plain
 from edgetest.wear.compare.chances import Chances
+from edgetest.wear.compare.lives_beside_ratio import quotient_sentences
 from edgetest.wear.compare.looks import LookFound
 from edgetest.wear.compare.reliable_life import ReliableLife
 from edgetest.wear.compare.sentence_start import with_capital
@@ -88,6 +89,10 @@ class Ratio:
         values = self.estimate, self.high, self.low
         estimate, low, high = (1 / x if x > 0 else inf for x in values)
         return replace(self, estimate=estimate, low=low, high=high)
+
+    def longer(self):
+        """The ratio with the longer one above the other."""
+        return self if self.estimate >= 1 else self.inverted()
 
     def __str__(self):
         if not (isfinite(self.estimate) and self.estimate > 0):  # an end or both are open
@@ -243,8 +248,7 @@ def _sentences(found):
     yield verdict_sentence(practical.verdict, second, first, margin, far)
     if found.look is not None:
         yield found.look.summary()
-    if found.control is not None:
-        yield f"What the blocks did to the lives was read from the control blade {found.control}."
+    yield from quotient_sentences(found)
     if found.chances is not None:
         yield f"{found.chances.sentence(first, second)} {found.chances.basis()}"
     yield from _other_pairs(found, label)
@@ -252,9 +256,9 @@ def _sentences(found):
         if group.reliable is not None:
             yield f"{group.treatment}: {group.reliable.summary()}"
     if found.other_interval is not None:
-        yield f"By {found.other_interval.method} it would be {_longer(found.other_interval)}."
+        yield f"By {found.other_interval.method} it would be {found.other_interval.longer()}."
     if found.with_history is not None:
-        yield f"With the scatter of the shop's earlier studies: {_longer(found.with_history)}."
+        yield f"With the scatter of the shop's earlier studies: {found.with_history.longer()}."
     if found.needed is not None:
         counted = found.groups[0].counted
         yield needed_sentence(found.needed, counted, found.scope, margin=margin)
@@ -272,11 +276,6 @@ def _why_no_ratio(found, first, second):
         f"Too many lives of {first} and of {second} have one known end alone to say by how "
         "much they differ: look at closer stages, and cut on until each blade is dull."
     )
-
-
-def _longer(ratio):
-    """The ratio with the longer one above the other."""
-    return ratio if ratio.estimate >= 1 else ratio.inverted()
 
 
 def ratio_sentence(ratio, first, second, verb="lasts", doubt=""):

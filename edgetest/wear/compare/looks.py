@@ -1,5 +1,8 @@
 """Testing as you go: which planned look is this, and does the study end here or go on?
 
+One rule for all that is said of it: a look is made when the smaller side has reached its number,
+counted in what counts as one result (blades; batches or blocks where these count once), and it is
+made once. A look that stops or is the last ends the test. What is no look claims nothing.
 The bounds are those of `edgetest.stats.group_sequential`, kept with the study's plan.
 """
 
@@ -15,20 +18,30 @@ OTHER_RULES = ("intervals_disagree",)  # of other intervals, which a look does n
 SAYS = {
     "before": "No look yet, at {size} {counted} a side: the first is at {next_size} a side, and "
     "nothing is claimed before it.",
+    "between": "{which}, was made already, without {since}: this is no look of its own, and "
+    "nothing is claimed. Go on to look {next_number} with {next_size} a side.",
+    "beyond": "No look: {size} {counted} a side are more than the greatest number that was fixed "
+    "beforehand, {most}, and nothing is claimed of them.",
+    "after": "No look: the test ended at {ended} a side. The answer of that look stands and is not "
+    "this one, so nothing is claimed here.",
     "stop": "{which}: stop, the answer stands.",
     "futile": "{which}: stop, going on is futile: at this trend a difference would show by {most} "
     "a side in fewer than {futility:.0f} of 100 such studies. You may go on all the same.",
     "go_on": "{which}: go on to look {next_number} with {next_size} a side.",
     "end": "{which}: the test ends here without an answer.",
 }
+NO_LOOK = ("before", "between", "beyond", "after")  # decisions of what claims nothing
+ENDS = ("stop", "end")  # what a look says that ends the test; after "futile" you may go on
 
 
 @dataclass(frozen=True)
 class LookMade:
-    """A look that the study remembers: blades a side, and what it said."""
+    """A look that the study remembers: blades a side, what it said, its blades and its ratio."""
 
     size: int
     decision: str
+    blades: tuple[str, ...] = ()  # none where nobody noted them
+    answer: str = ""  # the longer over the shorter, as told
 
 
 @dataclass(frozen=True)
@@ -37,6 +50,11 @@ class Looks:
 
     boundary: LookBounds
     made: tuple[LookMade, ...] = ()
+
+    @property
+    def ended(self):
+        """The look that ended the test; None while it goes on."""
+        return next((one for one in self.made if one.decision in ENDS), None)
 
 
 @dataclass(frozen=True)
@@ -52,11 +70,15 @@ class LookFound:
     size: int
     most: int
     level: float
-    decision: str  # "before", "stop", "futile", "go_on" or "end"
+    decision: str  # "stop", "futile", "go_on", "end"; of no look one of `NO_LOOK`
     next_size: int | None
     made: tuple[LookMade, ...] = ()
     counted: str = "blades"
     together: float = 0.95  # at which the intervals of all looks hold
+    uneven: bool = False  # whether the sides differ in number
+    blades: tuple[str, ...] = ()  # that it is made of
+    since: tuple[str, ...] = ()  # of them, those that this number's look was made without
+    answer: str = ""  # its ratio, the longer over the shorter, as told
 
     @property
     def over(self):
@@ -73,7 +95,15 @@ class LookFound:
             "level": plain(self.level),
             "decision": self.decision,
             "next_a_side": self.next_size,
-            "made": [{"a_side": one.size, "decision": one.decision} for one in self.made],
+            "made": [
+                {
+                    "a_side": one.size,
+                    "decision": one.decision,
+                    "blades": list(one.blades),
+                    "answer": one.answer,
+                }
+                for one in self.made
+            ],
             "summary": self.summary(),
         }
 
@@ -85,22 +115,29 @@ class LookFound:
         """At which level this look's interval stands, and what for."""
         if not self.over:
             return ""
-        at = "the first look's" if self.decision == "before" else "this look's"
+        at = {"before": "the first look's", "between": "that look's"}.get(
+            self.decision, "the last look's" if self.decision in NO_LOOK else "this look's"
+        )
         return (
             f" The interval is wider than that of a test read once: at {at} level, "
             f"{100 * self.level:.1f} %, so that those of all {self.of} looks together hold the "
-            f"truth in {100 * self.together:g} of 100 such tests."
+            f"truth in {100 * self.together:g} of 100 tests."
         )
 
     def _decided(self):
+        counted = "" if self.counted == "blades" else f" {self.counted}"
+        side = "on the smaller side" if self.uneven else "a side"
+        ended = next((one.size for one in self.made if one.decision in ENDS), None)
         return SAYS[self.decision].format(
-            which=f"Look {self.number} of {self.of}, at {self.size} a side",
+            which=f"Look {self.number} of {self.of}, at {self.size}{counted} {side}",
             most=self.most,
             size=self.size,
             counted=self.counted,
             next_size=self.next_size,
             next_number=self.number + 1,
             futility=100 * FUTILITY,
+            ended=ended,
+            since=", ".join(self.since),
         )
 
 
@@ -130,46 +167,77 @@ def as_looked_at(found, looks, sizes):
         plan's level over all looks. Before the first look nothing is claimed.
     """
     plan, size = looks.boundary, min(sizes)
-    reached = plan.look_at(size)
+    reached, blades = plan.look_at(size), tuple(b for one in found.groups for b in one.blades)
     number = 0 if reached is None else reached + 1
     ahead = plan.sizes[number] if number < len(plan.sizes) else None
-    practical = found.practical
-    if reached is None:
-        practical = replace(practical, verdict="cannot_tell", reaches_margin=False)
-        decision = "before"
-    else:
-        decision = _decision(plan, reached, found.ratio, practical.verdict)
-    level, repeated = level_at(looks, sizes), plan.level
+    practical, pairs, level = found.practical, found.pairs, level_at(looks, sizes)
     look = LookFound(
-        number, len(plan.sizes), size, plan.most, level, decision, ahead, looks.made,
-        found.groups[0].counted, repeated,
+        number, len(plan.sizes), size, plan.most, level, "before", ahead, looks.made,
+        found.groups[0].counted, plan.level, len(set(sizes)) > 1, blades,
+        _not_in_it(looks, reached, blades), str(found.ratio.longer()),
     )  # fmt: skip
-    blades = min(len(group.blades) for group in found.groups)
+    decision = _no_look(looks, look) or _decision(plan, reached, found.ratio, practical.verdict)
+    look = replace(look, decision=decision)
+    if decision in NO_LOOK:
+        practical = replace(practical, verdict="cannot_tell", reaches_margin=False)
+        pairs = tuple(replace(pair, verdict="cannot_tell") for pair in pairs)
     kept = [one for one in found.doubts if one.code not in OTHER_RULES]
     return replace(
         found,
-        ratio=replace(found.ratio, level=repeated, method=f"{found.ratio.method}, repeated"),
-        practical=replace(practical, level=round(2 * repeated - 1, 12)),
+        ratio=replace(found.ratio, level=plan.level, method=f"{found.ratio.method}, repeated"),
+        practical=replace(practical, level=round(2 * plan.level - 1, 12)),
         other_interval=None,
         needed=None,
-        doubts=(*kept, *_doubts(looks, look, sizes, blades)),
+        pairs=pairs,
+        doubts=(*kept, *look_doubts(look, found.groups)),
         look=look,
     )
 
 
-def _doubts(looks, look, sizes, blades):
-    """What is wrong with the numbers at which the study was read."""
-    where, plan = Where(value=look.size), looks.boundary
-    if blades > look.size:
-        words = {"blades": blades, "size": look.size, "counted": look.counted}
-        yield doubt("looks_not_of_blades", where=where, **words)
-    if look.size > plan.most:
-        yield doubt("beyond_last_look", most=plan.most, where=where)
-    elif look.number and set(sizes) != {plan.sizes[look.number - 1]}:
-        yield doubt("between_looks", ahead=look.next_size or plan.most, where=where)
-    ended = [one for one in looks.made if one.decision == "stop" and one.size < look.size]
-    if ended:
-        yield doubt("look_after_stop", size=ended[0].size, where=where)
+def _not_in_it(looks, reached, blades):
+    """Of these blades those without which the study noted the same look."""
+    same = [one for one in looks.made if one.blades and looks.boundary.look_at(one.size) == reached]
+    return tuple(blade for blade in blades if same and blade not in same[-1].blades)
+
+
+def _no_look(looks, look):
+    """Why this is none of the looks that were fixed; "" where it is one."""
+    ended = looks.ended
+    if not look.number:
+        return "before"
+    if ended and (look.size > ended.size or (ended.blades and set(look.blades) - {*ended.blades})):
+        return "after"
+    if look.size > look.most:
+        return "beyond"
+    return "between" if look.since else ""
+
+
+def look_doubts(look, groups):
+    """What is wrong with the numbers at which a study was read.
+
+    Parameters
+    ----------
+    look : LookFound
+    groups : sequence of Group
+        Named as a reader knows them.
+
+    Yields
+    ------
+    Doubt
+    """
+    where = Where(value=look.size)
+    fewer = [one for one in groups if one.replicates == look.size < len(one.blades)]
+    if fewer:
+        which = "; ".join(
+            f"{len(one.blades)} blades of {one.treatment} are {one.replicates} {one.counted}"
+            for one in fewer
+        )
+        yield doubt("looks_not_of_blades", which=which, counted=look.counted, where=where)
+    if look.decision == "beyond":
+        yield doubt("beyond_last_look", most=look.most, where=where)
+    if look.decision == "between":
+        words = {"ahead": look.next_size, "counted": look.counted}
+        yield doubt("between_looks", size=look.size, **words, where=where)
 
 
 def _decision(plan, reached, ratio, verdict):

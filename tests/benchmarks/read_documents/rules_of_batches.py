@@ -122,3 +122,35 @@ def may_be_confounded(_, case):
         held.setdefault(blade.treatment, set()).add(blade.facts.get("batch"))
     open_ = [kind for kind, own in held.items() if None in own and len(own) < 3]
     return None if open_ else "every heat treatment has two batches noted, or no blank"
+
+
+@rule(
+    r"The blocks' part in the lives, read from the control blade ({B}), is not in the ratio: it is not ([\d,]+) : ([\d,]+) = ([\d.]+)\."
+)
+def no_quotient_by_control(m, case):
+    """The control of the study, and a quotient that is not the ratio."""
+    if m[1] != case.study.control:
+        return f"the control is {case.study.control}"
+    return _no_quotient(m[2], m[3], m[4], case)
+
+
+@rule(
+    r"The ratio is not ([\d,]+) : ([\d,]+) = ([\d.]+): (the lives hold what the blocks \(rolls, boards, days\) did to them, and the ratio does not|of some blades an end of the life is known alone, and the ratio weighs all blades together where each life weighs its own)\."
+)
+def no_quotient(m, case):
+    """Blocks in the log, or lives with an open end, and a quotient that is not the ratio."""
+    blocks = {row.get("block", "") for row in case.bear.in_use}
+    if m[4].startswith("the lives hold") and len(blocks) < 2:
+        return f"the log's blocks are {blocks}"
+    return _no_quotient(m[1], m[2], m[3], case)
+
+
+def _no_quotient(over, under, quotient, case):
+    """What speaks against a quotient of two lives that is said to be another than the ratio."""
+    over, under = (float(one.replace(",", "")) for one in (over, under))
+    step = 10.0 ** -len(quotient.partition(".")[2])
+    if abs(over / under - float(quotient)) > 0.51 * step:
+        return f"{over} : {under} is {over / under}"
+    ratio = case.told["ratio"]["estimate"]
+    near = min(abs(one - float(quotient)) for one in (ratio, 1 / ratio))
+    return None if near > 0.49 * step else f"the ratio is {ratio} too"

@@ -26,6 +26,10 @@ def test_looks_are_read_as_the_plan_wrote_them():
     assert (found.boundary.sizes, found.boundary.levels) == ((3, 4), (0.99, 0.97))
     assert (found.boundary.constant, found.boundary.shape, found.boundary.level) == (2.1, 0.5, 0.95)
     assert [(one.size, one.decision) for one in found.made] == [(3, "go on")]
+    assert found.ended is None
+    entry = {"size": 4, "decision": "stop", "blades": ["A1", "B1"], "answer": "1.3 (1.1 to 1.5)"}
+    ended = looks_of(study(made=[{"size": 3, "decision": "go on"}, entry])).ended
+    assert (ended.size, ended.blades, ended.answer) == (4, ("A1", "B1"), "1.3 (1.1 to 1.5)")
     assert looks_of(study()).made == ()
     assert looks_of(None) is None
     assert looks_of(SimpleNamespace(plan=None)) is None
@@ -58,10 +62,13 @@ def test_a_new_plan_keeps_the_looks_that_were_made():
 def test_a_look_that_was_not_planned_is_not_remembered(tmp_path):
     with pytest.raises(UnusableInput, match="no looks"):
         remember_look(tmp_path, None)
-    early = SimpleNamespace(counted="blades", number=0, size=2, next_size=3, decision="")
+    early = SimpleNamespace(counted="blades", number=0, size=2, next_size=3, decision="before")
     with pytest.raises(UnusableInput, match="2 blades a side are none of the looks") as met:
         remember_look(tmp_path, early)
     assert met.value.mend == "the first look is at 3 a side"
+    late = SimpleNamespace(counted="batches", number=2, size=5, next_size=None, decision="beyond")
+    with pytest.raises(UnusableInput, match="5 batches a side are none of the looks"):
+        remember_look(tmp_path, late)
 
 
 def planned(*treatments, plan=None, control=None):

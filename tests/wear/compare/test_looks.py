@@ -54,7 +54,7 @@ def test_the_interval_says_at_which_level_it_stands_and_why_it_is_wider():
     assert level != "95.0 %"
     wider = (
         f"The interval is wider than that of a test read once: at this look's level, {level}, so "
-        "that those of all 4 looks together hold the truth in 95 of 100 such tests."
+        "that those of all 4 looks together hold the truth in 95 of 100 tests."
     )
     assert wider in looked.sentences()[2]
     assert "(95 % interval over all 4 looks)" in looked.sentences()[0]
@@ -87,20 +87,54 @@ def test_looks_count_batches_where_these_count_and_say_so():
     found = compare_lives(lives, options)
     assert (found.look.number, found.look.size, found.look.counted) == (0, 2, "batches")
     (told,) = [one.text for one in found.doubts if one.code == "looks_not_of_blades"]
-    assert "6 blades a side are 2 batches" in told
+    assert "6 blades of soft are 2 batches; 6 blades of hard are 2 batches." in told
     assert "No look yet, at 2 batches a side" in found.summary()
 
 
-@pytest.mark.parametrize(
-    ("sizes", "most", "code"), [((3, 4), 6, "between_looks"), ((6, 6), 5, "beyond_last_look")]
-)
-def test_numbers_that_were_not_planned_are_said(sizes, most, code):
-    looks = Looks(look_bounds(tuple(range(3, most + 1))))
-    assert code in codes(compared(0.3, sizes, looks))
-    assert not {"between_looks", "beyond_last_look"} & codes(compared(0.3, (4, 4), looks))
+def test_the_smaller_side_decides_which_look_it_is():
+    found = compared(1.0, (4, 6))
+    assert (found.look.number, found.look.size, found.look.decision) == (2, 4, "stop")
+    assert "Look 2 of 4, at 4 on the smaller side: stop" in found.summary()
+    assert "smaller side" not in compared(1.0, (4, 4)).summary()
+    assert not {"between_looks", "looks_not_of_blades"} & codes(found)
 
 
-def test_what_came_after_a_stop_decides_nothing():
-    made = replace(LOOKS, made=(LookMade(3, "stop"),))
-    assert "look_after_stop" in codes(compared(0.3, (4, 4), made))
-    assert "look_after_stop" not in codes(compared(0.3, (3, 3), made))
+def test_a_look_is_made_once():
+    names = ("B0", "B1", "B2", "B3", "B4", "B5")
+    made = replace(LOOKS, made=(LookMade(3, "go_on", names),))
+    again = compared(1.0, (3, 3), made)
+    assert again.look.decision == "stop"  # the same blades are the same look
+    more = compared(1.0, (3, 4), made)
+    assert (more.look.decision, more.look.since) == ("between", ("B6",))
+    assert more.practical.verdict == "cannot_tell"
+    assert "between_looks" in codes(more)
+    assert compared(1.0, (4, 4), made).look.decision == "stop"
+    unnoted = replace(LOOKS, made=(LookMade(3, "go_on"),))
+    assert compared(1.0, (3, 4), unnoted).look.decision == "stop"
+
+
+def test_beyond_the_greatest_number_nothing_is_claimed():
+    found = compared(1.0, (6, 6), Looks(look_bounds((3, 4, 5))))
+    assert (found.look.decision, found.practical.verdict) == ("beyond", "cannot_tell")
+    assert "beyond_last_look" in codes(found)
+    assert "No look: 6 blades a side are more than the greatest number" in found.summary()
+
+
+@pytest.mark.parametrize("said", ["stop", "end"])
+def test_what_came_after_the_end_is_no_look_and_claims_nothing(said):
+    made = replace(LOOKS, made=(LookMade(3, said),))
+    found = compared(1.0, (4, 4), made)
+    assert (found.look.decision, found.practical.verdict) == ("after", "cannot_tell")
+    assert "No look: the test ended at 3 a side. The answer of that look stands" in found.summary()
+    assert compared(1.0, (3, 3), made).look.decision == "stop"
+    goes_on = replace(LOOKS, made=(LookMade(3, "futile"),))
+    assert compared(1.0, (4, 4), goes_on).look.decision == "stop"
+
+
+def test_no_pair_of_several_is_claimed_of_what_is_no_look():
+    log_life = np.r_[6 + RESIDUALS[:2], 8 + RESIDUALS[:2], 9 + RESIDUALS[:2]]
+    names = ["soft"] * 2 + ["hard"] * 2 + ["blue"] * 2
+    lives = BladeLives(blade=list("abcdef"), treatment=names, log_low=log_life, log_high=log_life)
+    found = compare_lives(lives, ComparisonOptions(looks=LOOKS))
+    assert found.look.decision == "before"
+    assert {pair.verdict for pair in found.pairs} == {"cannot_tell"}
