@@ -1,6 +1,7 @@
 """A test that a look ended: its answer is that look's, whatever was tested since."""
 
 from dataclasses import replace
+from math import inf
 
 from edgetest.doubts import Where, doubt
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
@@ -113,6 +114,8 @@ def _moved(found, ended):
     """The doubt that the look's own blades give another ratio than the one that was noted."""
     now = found.look.answer if found is not None and found.look is not None else ""
     if not (now and ended.answer) or now == ended.answer:
+        return ()
+    if found.ratio.low == 0 and found.ratio.high == inf:  # of that reading nothing is told
         return ()
     words = {"size": ended.size, "noted": ended.answer, "now": now}
     return (doubt("look_answer_moved", where=Where(value=ended.size), **words),)

@@ -116,7 +116,8 @@ def compare_lives(lives, options=AS_USUAL):
     second = max(others, key=lambda name: abs(design.mean(name) - design.mean(first)))
     if options.looks is None:
         return _answer(design, groups, first, second, options)
-    asked = replace(options, level=level_at(options.looks, design.sizes))
+    blades = [blade for group in groups for blade in group.blades]
+    asked = replace(options, level=level_at(options.looks, design.sizes, blades))
     found = _answer(replace(design, own_scatter=True), groups, first, second, asked)
     return as_looked_at(found, options.looks, design.sizes)
 

@@ -141,13 +141,23 @@ class LookFound:
         )
 
 
-def level_at(looks, sizes):
-    """Level of the interval at the look that the smaller group has reached.
+def level_at(looks, sizes, blades=()):
+    """Level of the interval at the look that the smaller group of these blades has reached.
 
     Before the first look it is the first look's: the strictest.
     """
-    reached = looks.boundary.look_at(min(sizes))
-    return looks.boundary.levels[reached or 0]
+    return looks.boundary.levels[_reached(looks, min(sizes), blades) or 0]
+
+
+def _reached(looks, size, blades):
+    """Which look it is, from 0; None before the first.
+
+    The blades of the look that ended the test stay that look, also where one was left out since.
+    """
+    ended = looks.ended
+    if ended and blades and {*blades} <= {*ended.blades}:
+        size = max(size, ended.size)
+    return looks.boundary.look_at(size)
 
 
 def as_looked_at(found, looks, sizes):
@@ -167,10 +177,11 @@ def as_looked_at(found, looks, sizes):
         plan's level over all looks. Before the first look nothing is claimed.
     """
     plan, size = looks.boundary, min(sizes)
-    reached, blades = plan.look_at(size), tuple(b for one in found.groups for b in one.blades)
+    blades = tuple(blade for one in found.groups for blade in one.blades)
+    reached = _reached(looks, size, blades)
     number = 0 if reached is None else reached + 1
     ahead = plan.sizes[number] if number < len(plan.sizes) else None
-    practical, pairs, level = found.practical, found.pairs, level_at(looks, sizes)
+    practical, pairs, level = found.practical, found.pairs, level_at(looks, sizes, blades)
     look = LookFound(
         number, len(plan.sizes), size, plan.most, level, "before", ahead, looks.made,
         found.groups[0].counted, plan.level, len(set(sizes)) > 1, blades,

@@ -153,6 +153,25 @@ def test_a_row_corrected_after_the_stop_is_told_beside_the_noted_ratio(tmp_path,
     assert f"the study noted a ratio of {noted}; the same blades give 1.4" in told["text"]
 
 
+def test_a_blade_left_out_since_leaves_the_look_that_ended_the_test(tmp_path, answer):
+    folder = study_of(tmp_path)
+    cut(folder, *first(8))
+    assert answer("compare", folder, "--look")["look"]["number"] == 2
+    rows = [f"{blade},{LIVES[blade]},{'cracked' if blade == 'S3' else ''}" for blade in first(10)]
+    (folder / "log.csv").write_text(
+        "\n".join(["blade,life,exclude", *rows]) + "\n", encoding="utf-8"
+    )
+    now = answer("compare", folder)
+    assert (now["look"]["number"], now["look"]["a_side"]) == (2, 3)
+    said = {one["code"]: one["text"] for one in now["doubts"]}
+    assert "the study noted a ratio of" in said["look_answer_moved"]
+    assert "S5 and H5 came later" in said["look_after_stop"]
+    assert said["excluded_rows"].startswith(
+        "1 reading is"
+    )  # the one that somebody gave a reason for
+    assert "cracked" in said["blade_excluded"]
+
+
 def test_one_more_blade_after_a_look_that_goes_on_is_no_second_look(tmp_path, monkeypatch, answer):
     folder = study_of(tmp_path)
     near = LIVES | {"H1": 330, "H2": 360, "H3": 352}

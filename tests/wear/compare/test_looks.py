@@ -120,6 +120,18 @@ def test_beyond_the_greatest_number_nothing_is_claimed():
     assert "No look: 6 blades a side are more than the greatest number" in found.summary()
 
 
+def test_the_look_that_ended_the_test_stays_that_look_with_a_blade_left_out_since():
+    names = tuple(f"B{k}" for k in range(8))
+    earlier = LookMade(3, "go_on", ("B0", "B1", "B2", "B5", "B6", "B7"))
+    made = replace(LOOKS, made=(earlier, LookMade(4, "stop", names)))
+    log_life = np.r_[6 + RESIDUALS[:3], 7 - RESIDUALS[:4]]
+    lives = BladeLives(blade=["B0", "B1", "B3", *names[4:]], treatment=["soft"] * 3 + ["hard"] * 4,
+                       log_low=log_life, log_high=log_life)  # fmt: skip
+    found = compare_lives(lives, ComparisonOptions(looks=made))
+    assert (found.look.number, found.look.size, found.look.decision) == (2, 3, "stop")
+    assert found.look.level == LOOKS.boundary.levels[1]
+
+
 @pytest.mark.parametrize("said", ["stop", "end"])
 def test_what_came_after_the_end_is_no_look_and_claims_nothing(said):
     made = replace(LOOKS, made=(LookMade(3, said),))
