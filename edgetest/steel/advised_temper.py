@@ -6,6 +6,7 @@ from math import inf
 from typing import Any
 
 from edgetest.steel.further_tempers import OVEN_C, left_last, tempers_left
+from edgetest.steel.hotter_harder import not_the_coldest
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialSeen
 from edgetest.steel.tried_blades import BRITTLE, EDGED, GIVEN_WAY, temper_of, tried_blades
 
@@ -120,10 +121,15 @@ def to_take(near: Iterable[TemperRead]) -> TemperRead | None:
 
 
 def models(heats: Sequence[HeatSeen], trials: Sequence[TrialSeen]) -> list[HeatSeen]:
-    """Heats of a piece whose tempers may be followed: none of a blade whose edge gave out."""
+    """Heats of a piece whose tempers may be followed: none of a blade whose edge gave out.
+
+    None either that a hotter heat came out wholly harder than.
+    """
     blades = tried_blades(trials, heats)
     failed, stood = ({b.at for b in blades if b.gave_out}, {b.at for b in blades if b.stood})
-    return [one for one in heats if (one.coupon, one.heat) not in failed - stood]
+    own = [one for one in heats if (one.coupon, one.heat) not in failed - stood]
+    right = stood | {(one.coupon, one.heat) for one in not_the_coldest(heats)}
+    return [one for one in own if (one.coupon, one.heat) in right]
 
 
 def advised_c(

@@ -8,6 +8,7 @@ from dataclasses import replace
 from edgetest.steel.advised_temper import advised_c
 from edgetest.steel.alike_heats import coarse_like, quenched_alike
 from edgetest.steel.contradictions import lives_short
+from edgetest.steel.cooler_heat import as_hot, too_cool_alone
 from edgetest.steel.cure_first import TradeStep, soft_step
 from edgetest.steel.further_tempers import OVEN_C, left_last
 from edgetest.steel.heats_once import merged
@@ -142,8 +143,7 @@ def gave_out(at: Situation, losses):
     if last is None or not (last.gave_out or last.short):
         return None
     heat, said = heat_tried(at, last), f"{_told(last)}."
-    again = _tried_again(at, last, heat, said[:-1]) if last.gave_out else None
-    if again is not None:
+    if (again := _again_first(at, last, heat, said)) is not None:
         return again
     if heat in at.read and heat not in at.hard and at.hard:
         return _came_soft(at, heat, said)
@@ -155,6 +155,12 @@ def gave_out(at: Situation, losses):
     if (hotter := _hotter_than_advised(at, last, heat)) is not None:
         return TradeStep("heat_treat_again", "temper_cooler", f"{said} {hotter}")
     return None if _edge_to_blame(at, last, heat) else _rolled(at, heat, said)
+
+
+def _again_first(at, last, heat, said):
+    """The trial of what was treated anew since, else the heat of a hotter one that came harder."""
+    again = _tried_again(at, last, heat, said[:-1]) if last.gave_out else None
+    return again or (None if last.gave_out in BRITTLE else as_hot(at, heat, said))
 
 
 def _hotter_than_advised(at, last, heat):
@@ -192,7 +198,7 @@ def _unread_and_short(at, said, losses):
 def sisters_failed(at: Situation) -> list[str]:
     """Blades of the other pieces of its lot that gave out at the last, in words with their piece.
 
-    One spoilt in its own fire says nothing of the lot.
+    One spoilt in its own fire says nothing of the lot, nor one too soft from too cool a heat.
     """
     return [f"{last.words()} ({name})" for name, last in failed_in_lot(at.seen, at.piece)]
 
@@ -205,9 +211,16 @@ def failed_in_lot(seen: SteelSeen, piece: PieceSeen) -> list[tuple[str, TriedBla
         trials = [t for t in seen.trials if t.piece == name and not t.carburised]
         heats = merged(h for h in seen.heats if h.piece == name and not h.carburised)
         last = next(iter(tried_blades(trials, heats)[-1:]), None)
-        if last is not None and last.gave_out and last.at not in spoilt_heats(heats):
+        if last is not None and last.gave_out and not _of_its_heat_alone(last, heats, seen):
             found.append((name, last))
     return found
+
+
+def _of_its_heat_alone(last, heats, seen):
+    """Whether a blade that gave out tells of its own heat: spoilt, or too cool and too soft."""
+    heat = next((one for one in heats if (one.coupon, one.heat) == last.at), None)
+    too_cool = last.gave_out not in BRITTLE and too_cool_alone(heat, seen)
+    return too_cool or last.at in spoilt_heats(heats)
 
 
 def _told(last):

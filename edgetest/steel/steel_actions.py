@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from edgetest.doubts import doubt
 from edgetest.steel.blade_begun import begun_first, strokes_so_far
+from edgetest.steel.cooler_heat import AS_HOT
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep
 from edgetest.steel.done_before import done_before
 from edgetest.steel.fresh_coupon import is_fresh, with_fresh_coupon
@@ -71,7 +72,7 @@ def decide(
         fit_between=None if step.action == "first_step" else belief.fit_between,
         contradictions=at.contradictions,
         next_test=test,
-        reasons=(step.reason, *filter(None, [BY_EYE.get(step.way or "")])),
+        reasons=_reasons(step),
         cautions=_minded(at, step, of, _cautions(step.way or step.action, about, before), test),
         tough_tried=tried,
         doubts=(*(one.doubt for one in at.contradictions), *untried),
@@ -113,6 +114,12 @@ def _test(step, at, fresh, losses):
     if step.tempers_first is not None:
         return with_its_temper(test, step.tempers_first.temper_c)
     return with_fresh_coupon(test) if fresh else test
+
+
+def _reasons(step):
+    """Why a step, and what a step of heat is by eye where no degrees to go to are named."""
+    by_eye = None if AS_HOT in step.reason else BY_EYE.get(step.way or "")
+    return (step.reason, *filter(None, [by_eye]))
 
 
 def _waits_for_its_file(step, at):

@@ -6,6 +6,7 @@ from functools import cached_property
 from edgetest.doubts import Doubt, told
 from edgetest.estimate import chance as said_chance
 from edgetest.steel.contradictions import Contradiction
+from edgetest.steel.cooler_heat import AS_HOT
 from edgetest.steel.soak_to_blame import UNLESS
 from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest, TempersFirst
 from edgetest.steel.tough_tried import WHICH_TEMPER
@@ -104,8 +105,9 @@ class SteelDecision:
     def _way(self):
         """The way, without its usual step where the reason names the degrees to go to."""
         words = WAYS[self.way or ""]
-        named = any("Temper hotter, up to the" in reason for reason in self.reasons)
-        return words.partition(",")[0] if named and self.way == "temper_hotter" else words
+        said = {"temper_hotter": "Temper hotter, up to the", "hotter": AS_HOT}.get(self.way or "")
+        named = said is not None and any(said in reason for reason in self.reasons)
+        return words.partition(",")[0] if named else words
 
     def summary(self):
         """The step as a maker reads it out."""

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from edgetest.steel.bare_heats import if_fahrenheit
+from edgetest.steel.cooler_heat import cooler_than_alike
 from edgetest.steel.cure_first import (
     COLD_LIKELY,
     CURES,
@@ -329,6 +330,7 @@ RULES = (
     grain_unseen,
     case_unseen,
     gave_out,
+    cooler_than_alike,
     heat_missed,
     untempered,
     holds_at_heat,

@@ -1,6 +1,7 @@
 """Which temper is to be taken: that of the blade that stood, else of the nearest reading?"""
 
 from edgetest.steel.advised_temper import advised_c, models
+from edgetest.steel.cooler_heat import AS_HOT
 from edgetest.steel.further_tempers import OVEN_C
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import high_of, low_of, true_readings
@@ -27,7 +28,8 @@ def temper_words(seen, decision, piece, wanted_hrc, oven_checked: bool | None = 
     oven_checked : bool, optional
         Whether a thermometer beside the coupon told the degrees; None where nobody wrote it.
     """
-    said = _temper_words(seen, decision, piece, wanted_hrc)
+    told = not _quenched_hotter(decision)
+    said = _temper_words(seen, decision, piece, wanted_hrc) if told else ""
     return f"{said} {UNCHECKED_OVEN}" if said and oven_checked is False else said
 
 
@@ -48,6 +50,11 @@ def _temper_words(seen: SteelSeen, decision, piece: str | None, wanted_hrc) -> s
     if said and {one.piece for one in doubted} & {heat.piece for heat in heats}:
         said += " A coupon read harder after a temper: read it again before you go by this."
     return said
+
+
+def _quenched_hotter(decision) -> bool:
+    """Whether a step goes to the heat of a harder one: no temper after the cooler is gone by."""
+    return any(AS_HOT in reason for reason in getattr(decision, "reasons", ()))
 
 
 def _gave_out_at(heats, trials, wanted_hrc) -> str:

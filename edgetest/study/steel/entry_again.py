@@ -1,9 +1,11 @@
 """How is a coupon or blade that is heat-treated once more written down, so that no heat is lost?"""
 
+import re
 from shlex import quote
 
 from edgetest.steel.advised_temper import advised_c
 from edgetest.steel.alike_heats import ALIKE_C, coarse_since
+from edgetest.steel.cooler_heat import AS_HOT
 from edgetest.steel.fit_for_use import wanted_hrc
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.medium_asked import medium_again
@@ -16,6 +18,7 @@ from edgetest.study.steel.fill_in import (
     to_fill_in,
 )
 
+AS_C = re.compile(rf"{AS_HOT}, (\d+) °C")
 SOAK_MIN, LONG_SOAK_MIN = 5, 10  # at heat; common practice
 ANEW = (
     "Write it down as it is done, a heat with a number of its own. Fill in the words in capitals:"
@@ -51,7 +54,7 @@ def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new: str) -
     here = f"piece={quote(piece)} coupon={coupon} heat={number}"
     told = (
         f"edgetest enter {quote(str(folder))} --evidence {row}"
-        for row in _rows_again(base, decision.way, here, seen, same=same)
+        for row in _rows_again(base, decision.way, here, seen, same=same, to_c=_to_c(decision))
     )
     return "\n  ".join((SAME_HEAT if same else ANEW, *told))
 
@@ -77,22 +80,28 @@ def _number(base: HeatSeen, own, *, same) -> int:
     return base.heat if same else 1 + max(h.heat for h in own if h.coupon == base.coupon)
 
 
-def _rows_again(base: HeatSeen, way, here: str, seen: SteelSeen, *, same):
+def _to_c(decision) -> float | None:
+    """The degrees that the step names for the new heat, °C; None where it names none."""
+    told = (AS_C.search(reason) for reason in getattr(decision, "reasons", ()))
+    return next((float(met[1]) for met in told if met), None)
+
+
+def _rows_again(base: HeatSeen, way, here: str, seen: SteelSeen, *, same, to_c=None):
     """The rows of a heat or a temper that is made once more."""
     if not same:
         coupon = here.endswith("heat=1") and f" coupon={BLADE_NAME}" not in here
         broken = f" {to_fill_in('grain', 'fracture')}" * coupon  # a fresh coupon is broken too
-        yield f"heats {here} {_quench(base, way, seen)}{broken}"
+        yield f"heats {here} {_quench(base, way, seen, to_c)}{broken}"
     if way == "grind_skin":
         yield f"heats {here} {hardness_to_fill_in(seen, 'hardness_below')}"
     if way in ("temper_hotter", "temper_cooler"):
         yield f"tempers {here} {_temper(base, way, seen)}"
 
 
-def _quench(base: HeatSeen, way, seen: SteelSeen) -> str:
+def _quench(base: HeatSeen, way, seen: SteelSeen, to_c: float | None = None) -> str:
     """Medium, heat and soak of the new heat, by what the way changes."""
     by = {"hotter": ALIKE_C, "cooler": -ALIKE_C, "normalise": -ALIKE_C}.get(way, 0.0)
-    planned_c = None if base.heat_c is None else base.heat_c + by
+    planned_c = base.heat_c + by if to_c is None and base.heat_c is not None else to_c
     at = heat_to_fill_in(seen, planned_c, base, changed=bool(by))
     at += f" magnet={MAGNET_HOT}" if way == "hotter" else ""
     had = base.soak_min or SOAK_MIN

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from edgetest.doubts import Doubt, joined, told
 from edgetest.estimate import chance
 from edgetest.steel.case_result import CaseResult
+from edgetest.steel.hotter_harder import too_cool_words
 from edgetest.steel.hours_through import PackHours
 from edgetest.steel.moved_most import Moved
 from edgetest.steel.steel_cautions import cautions_at, cautions_of_piece
@@ -258,7 +259,8 @@ class SteelResult:
             likely = sorted(heat.chances.items(), key=lambda each: -each[1])
             told = [f"{DONE_TITLES[code]} {chance(p)}" for code, p in likely if p >= LEAST_TOLD]
             name = f"Coupon {heat.coupon}, heat {heat.heat}"
-            found.append(f"{name}, chance that the heat was: {'; '.join(told)}.")
+            cool = too_cool_words(heat, self.seen)
+            found.append(f"{name}, chance that the heat was: {'; '.join(told)}.{cool}")
         return found
 
     def sisters_words(self):
