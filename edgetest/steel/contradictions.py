@@ -10,7 +10,8 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.alike_heats import as_hard_since, colder_by_far, thicker, told_alike
 from edgetest.steel.bare_heats import degrees_told, if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
-from edgetest.steel.made_good import by_more_heat, chip_fits, fine_since, stood_since, whole_since
+from edgetest.steel.lone_crack import crack_past, crack_told
+from edgetest.steel.made_good import by_more_heat, chip_fits, fine_since, stood_since
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
@@ -247,9 +248,8 @@ def _coarse_and_hard(seen):
 def _cracked(seen):
     for heat in seen.heats:
         if heat.cracked:
-            words = {"cracked": heat.cracked, "count": max(heat.count, heat.cracked)}
-            found = _found("cracked", heat.piece, heat, **words)
-            yield _past(found, whole_since(heat, seen.heats))
+            code, words = crack_told(heat, seen)
+            yield _past(_found(code, heat.piece, heat, **words), crack_past(heat, seen))
 
 
 def hard_inside(readings):

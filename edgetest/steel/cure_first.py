@@ -12,7 +12,7 @@ from edgetest.steel.situation import Situation
 from edgetest.steel.steel_nodes import A1_C, heat_of
 from edgetest.steel.steel_seen import MEDIA
 from edgetest.steel.steel_words import TempersFirst
-from edgetest.steel.surely import is_hard, is_soft, of_place, true_readings
+from edgetest.steel.surely import is_hard, is_soft, of_place
 from edgetest.steel.tried_blades import BRITTLE, EDGED
 
 SPECIAL_LIKELY = 0.35  # from here odd tempers are taken as high alloy's own; our choice
@@ -39,6 +39,10 @@ GRIND_AND_FILE = TradeStep(
     "The reading may be of a skin that lost its carbon, or of a case: grind and file again.",
 )
 
+CRACKED_ALONE = (
+    "It cracked where its sisters came whole out of the same quench: quench a fresh one the same, "
+    "away from any old crack."
+)
 HARDENED_UNEVENLY = TradeStep(
     "heat_treat_again",
     "repeat",
@@ -73,9 +77,12 @@ def coarse(at: Situation):
 
 
 def cracked(at: Situation):
-    """Cracked: a slower quench."""
-    if not at.uncured("cracked") or (at.best is not None and _sound_and_tried(at)):
+    """Cracked: a slower quench; the same one again where its sisters came whole out of it."""
+    alone = at.uncured("cracked_alone")
+    if not (alone or at.uncured("cracked")) or (at.best is not None and _sound_and_tried(at)):
         return None
+    if alone:
+        return TradeStep("heat_treat_again", "repeat", CRACKED_ALONE)
     bad = [heat for heat in at.heats if heat.cracked]
     if all(heat.medium == "air" for heat in bad):
         return None
@@ -340,9 +347,3 @@ def water_allowed(at: Situation, most):
     """Whether water may be tried: never where it hardened in oil or high alloy is likely."""
     slow = [heat for heat in at.hard if heat.medium in MEDIA[:2]]
     return not slow and at.high_alloy <= most
-
-
-def is_true_soft(heat):
-    """Whether a heat came out soft below the skin."""
-    below = of_place(heat.hardness, "below")
-    return bool(below) and all(map(is_soft, below)) and bool(true_readings(heat.hardness))

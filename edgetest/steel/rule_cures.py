@@ -30,8 +30,14 @@ RESTS_ON = {
     "many_sparks_soft": ("pieces", "sparks"),
     "coarse_and_hard": ("heats", "grain"),
     "cracked": ("heats", "cracked"),
+    "cracked_alone": ("heats", "cracked"),
 }
 HARDNESS_KEYS = {"skin": "hardness_skin", "below": "hardness_below", "not_stated": "hardness"}
+OLD_CRACK = (
+    "Where an old crack of the piece ran on, the quench has no part in it: write that into note, "
+    "and take the crack out of the count, as in `{line}`. A piece that you give up is set aside by "
+    "makes_blades=0."
+)
 MANY_CYCLES = 3  # reducing heats that make a coarse grain fine; common practice
 AGAIN_HEATS = 3  # heats of a piece from which the repeat was made; our choice
 
@@ -214,6 +220,12 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
         ("Slower than oil is warm oil, or air.", _not_in_oil),
         ("No quench is slower than air: take off every sharp corner and scratch, and harden from "
          "a lower heat.", lambda *told: not _in_air_only(*told)),
+        (OLD_CRACK, None),
+    ),
+    "cracked_alone": (
+        ("Take a fresh coupon, away from any old crack, without sharp corners or scratches, and "
+         "quench it the same.", None),
+        (OLD_CRACK, None),
     ),
     "few_sparks_hard": (
         ("Grind 0.3 mm off, spark and file again below the skin: a case is rich in carbon outside "
@@ -296,7 +308,8 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     words = " ".join(left) or ALL_DONE.format(line=_left_out(code, seen, piece, about))
     lot = next((one.lot for one in seen.pieces if one.id == piece), None)
     odd = odd_by_sparks([one for one in seen.pieces if lot and one.lot == lot]) or piece
-    return words.replace("{piece}", quote(piece)).replace("{odd}", quote(odd))
+    words = words.replace("{piece}", quote(piece)).replace("{odd}", quote(odd))
+    return words.replace("{line}", _left_out(code, seen, piece, about)) if about else words
 
 
 def odd_by_sparks(lot: Sequence[PieceSeen]) -> str | None:

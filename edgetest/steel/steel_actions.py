@@ -14,6 +14,7 @@ from edgetest.steel.gave_out import (
     failed_last,
     sisters_failed,
 )
+from edgetest.steel.given_up import still_broken, told_no_chance
 from edgetest.steel.gives_no_more import gives_no_more
 from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.lot_apart import unread_sister
@@ -63,25 +64,25 @@ def decide(
     about = None if step.action == "first_step" else piece
     untried = () if tried else elsewhere or (doubt("toughness_untried"),)
     untried = () if step.action in ONLY_A_LOOK else untried
-    test = _test(step, at, fresh, losses)
+    test, broken = _test(step, at, fresh, losses), still_broken(at, step)
     return SteelDecision(
         action=step.action,
         way=step.way,
         family=_family(at, step),
-        chance_fit=None if step.action == "first_step" else belief.chance_fit,
-        fit_between=None if step.action == "first_step" else belief.fit_between,
-        contradictions=at.contradictions,
+        chance_fit=None if told_no_chance(step) else belief.chance_fit,
+        fit_between=None if told_no_chance(step) else belief.fit_between,
+        contradictions=broken,
         next_test=test,
         reasons=_reasons(step),
         cautions=_minded(at, step, of, _cautions(step.way or step.action, about, before), test),
         tough_tried=tried,
-        doubts=(*(one.doubt for one in at.contradictions), *untried),
+        doubts=(*(one.doubt for one in broken), *untried),
         apart=_apart(at),
         about=_about(at),
         of=of,
         soak=soak.words if soak else "",
         use=seen.use,
-        withheld=withheld(at, step.action),
+        withheld="" if told_no_chance(step) else withheld(at, step.action),
         tempers_first=step.tempers_first,
     )
 

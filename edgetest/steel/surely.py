@@ -81,3 +81,9 @@ def comparable(some, others):
 def all_harder(some, others):
     """Whether every reading of `some` lies surely above every one of `others`; False if empty."""
     return bool(some and others) and all(surely_harder(a, b) for a in some for b in others)
+
+
+def is_true_soft(heat):
+    """Whether a heat came out soft below the skin."""
+    below = of_place(heat.hardness, "below")
+    return bool(below) and all(map(is_soft, below))

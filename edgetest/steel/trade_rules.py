@@ -10,13 +10,13 @@ from edgetest.steel.cure_first import (
     ENOUGH_HEATS,
     GRIND_AND_FILE,
     TradeStep,
-    is_true_soft,
     loose,
     soft_step,
     water_allowed,
 )
 from edgetest.steel.done_before import done_before
 from edgetest.steel.gave_out import broke, gave_out, tried_of
+from edgetest.steel.given_up import given_up
 from edgetest.steel.hardened_rules import (
     STRUCK,
     case_unseen,
@@ -35,7 +35,7 @@ from edgetest.steel.lot_apart import softer_sister
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.missed_heat import heat_missed
 from edgetest.steel.steel_seen import PieceSeen
-from edgetest.steel.surely import SOFT_TO_HRC
+from edgetest.steel.surely import SOFT_TO_HRC, is_true_soft
 from edgetest.steel.tried_blades import blade_stood
 from edgetest.steel.weigh_steel import EDGES, FAMILIES
 
@@ -318,6 +318,7 @@ def nothing_else(at, losses):
 
 
 RULES = (
+    given_up,
     nothing_entered,
     safety,
     decisive,

@@ -11,7 +11,6 @@ from edgetest.steel.cure_first import (
     faster_softer,
     few_sparks,
     hot_enough,
-    is_true_soft,
     loose,
     not_magnetic,
     odd_temper,
@@ -24,6 +23,7 @@ from edgetest.steel.cure_first import (
 from edgetest.steel.done_before import done_before
 from edgetest.steel.steel_nodes import A1_C
 from edgetest.steel.steel_seen import TemperSeen
+from edgetest.steel.surely import is_true_soft
 from edgetest.units import Typed
 from tests.steel.hard_blades import AGAIN, GRIND, HARD, INSTRUMENT_U_C, LOOSE, SOFT, trial
 from tests.steel.seen_steel import files, heat, number, temper

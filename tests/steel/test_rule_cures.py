@@ -87,7 +87,7 @@ def test_a_coarse_coupon_that_was_cycled_since_is_not_to_be_cycled_again():
 
 def test_no_quench_is_slower_than_air():
     in_oil = cure("cracked", heat(HARD, cracked=1))
-    assert in_oil.endswith("and quench a fresh one slower. Slower than oil is warm oil, or air.")
+    assert "and quench a fresh one slower. Slower than oil is warm oil, or air. Where" in in_oil
     assert "than oil" not in cure("cracked", heat(HARD, medium="water", cracked=1))
     in_air = cure("cracked", heat(HARD, medium="air", cracked=1))
     assert "slower than air" in in_air

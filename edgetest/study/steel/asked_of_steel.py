@@ -78,9 +78,10 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
 
 def _numbers(rows: SteelRows) -> Iterator[UnusableInput]:
     """Questions about a number of blades, and lives so long or short that a slip may be meant."""
+    worked = {row.piece for row in (*rows.heats, *rows.trials)}  # of those it is meant: set aside
     for k, piece in enumerate(rows.pieces, 1):
-        if piece.makes_blades == 0:
-            what = "a piece that makes no blade pays for no test"
+        if piece.makes_blades == 0 and piece.id not in worked:
+            what = "a piece that makes no blade pays for no test, and is set aside"
             mend = "write how many blades it would make, or take it out where you do not know"
             yield UnusableInput(what, f"{IN_EVIDENCE}, pieces {k}, makes_blades", mend)
     for k, trial in enumerate(rows.trials, 1):

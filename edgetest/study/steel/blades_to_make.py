@@ -23,7 +23,11 @@ def blades_words(result) -> str:
     result : SteelResult
     """
     many = {piece.id: blades_left(result.seen, piece) for piece in result.seen.pieces}
-    told = [one for one in (result.asked, *result.others) if many.get(one.piece) is not None]
+    aside = {one.id for one in result.seen.pieces if one.makes_blades == 0}
+    told = [
+        one for one in (result.asked, *result.others)
+        if many.get(one.piece) is not None and one.piece not in aside
+    ]  # fmt: skip
     if not result.begun or not told or len(many) < 2:
         return ""
     order = [*many]

@@ -21,7 +21,7 @@ def seen_in(m, steel, _):
     return found
 
 
-@rule(rf"({NUMBER}) of ({NUMBER}) cracked in the quench: .+")
+@rule(rf"({NUMBER}) of ({NUMBER}) cracked in the quench(?:: |, and out of the same ).+")
 def cracked(m, steel, _):
     """Counted so in some heat."""
     noted = [(h.get("cracked"), h.get("count")) for h in steel.heats]
@@ -77,6 +77,27 @@ def it_cracked(_, steel, told):
     """Of the piece."""
     mine = [h for h in steel.heats if h["piece"] == told["piece"] and h.get("cracked")]
     return [] if mine else ["no crack was noted"]
+
+
+@rule(
+    r"Where an old crack of the piece ran on, .+|A piece that you give up is .+|It cracked where its sisters came whole .+"
+)
+def crack_of_its_own(_, steel, __):
+    """Of some piece."""
+    return [] if any(h.get("cracked") for h in steel.heats) else ["no crack was noted"]
+
+
+@rule(
+    r"(?:.+ read .+ from (\d+) °C, and .+ from (\d+) °C: the cooler heat is to blame .+|"
+    r"That holds no heat's degrees against another's: .+ from (\d+) °C, so .+|"
+    r"Quench it as hot as that one, (\d+) °C, .+)"
+)
+def too_cool(m, steel, _):
+    """Each heat at such degrees, with a reading below the skin."""
+    read = [str(h["heat_c"]) for h in steel.heats if "hardness_below" in h and "heat_c" in h]
+    told = [(float(re.search(NUMBER, typed)[0]), "F" in typed) for typed in read]
+    noted = {f"{(at - 32) / 1.8 if in_f else at:.0f}" for at, in_f in told}
+    return [f"{at} °C was not noted" for at in m.groups() if at and at not in noted]
 
 
 @rule(r"It hardens: find the temper for the use\.")

@@ -9,9 +9,9 @@ from tests.study.steel.written_cases import CASES, MINE, OTHERS, decided, missed
 KNOWN_MISSES = {"machine_hacksaw_blade", "press_die_in_a_kiln"}
 # Cures held by a test of the decision, in tests.steel.test_steel_actions, and by no case.
 HELD_THERE = {"temper_read_apart"}
-# Rules held by tests.steel (trade_rules, missed_heat, lot_apart), and by no case: before the
-# first fire the look stands before every step that needs one as well.
-HELD_BY_RULE = {"drawn_soft", "heat_missed", "look_first", "softer_sister"}
+# Rules held by tests.steel (trade_rules, missed_heat, lot_apart, given_up), and by no case:
+# before the first fire the look stands before every step that needs one as well.
+HELD_BY_RULE = {"drawn_soft", "heat_missed", "look_first", "given_up", "softer_sister"}
 MOST_MISSED_SHARE_MINE, MOST_MISSED_OTHERS = 5 / 45, 6
 
 
