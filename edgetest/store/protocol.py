@@ -49,6 +49,7 @@ class ReadingRule(Record):
     check: Text
     repeats: Count = 1
     at_stations: Annotated[bool, Field(strict=True)] = False
+    all_stations_at: Literal["every stage", "first and last stage"] = "every stage"
     dulling: Literal["rises", "falls"] = "rises"
     law: str | None = None
     source: Text

@@ -22,6 +22,7 @@ from edgetest.report.figures.wear_figures import plot_residuals, plot_wear
 from edgetest.report.figures.wear_screen import wear_on_screen
 from edgetest.report.wording import life_interval, life_remarks
 from edgetest.study.wear.card_readings import card_sums_of
+from edgetest.study.wear.group_titles import titles_of
 from edgetest.wear.curve.laws import LAWS
 
 
@@ -57,7 +58,7 @@ def show():
 def lives_table(result, titled):
     """The lives of a reading that no curve is fitted to."""
     if result.fit.together is not None:
-        st.markdown(verbatim_lines(result.fit.together.summary()))
+        st.markdown(verbatim_lines(result.fit.together.summary(titles_of(result.study))))
     rows = [
         {
             "blade": life.blade,

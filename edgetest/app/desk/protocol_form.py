@@ -13,8 +13,9 @@ from edgetest.units import Unreadable, parse_number
 from edgetest.wear.curve.laws import LAWS
 
 STROKES = ("push", "draw", "chop")
-RULE = ("name", "title", "kind", "unit", "check", "repeats", "at_stations", "dulling", "law",
-        "source")  # fmt: skip
+RULE = ("name", "title", "kind", "unit", "check", "repeats", "at_stations", "all_stations_at",
+        "dulling", "law", "source")  # fmt: skip
+ALL_STATIONS = ("every stage", "first and last stage")
 NO_SOURCE = "common practice, no source"
 
 
@@ -167,6 +168,9 @@ def _readings(form, protocol):
             "law": choices(options=list(LAWS)),
             "repeats": st.column_config.NumberColumn(min_value=1, step=1, default=1),
             "at_stations": st.column_config.CheckboxColumn("at stations", default=False),
+            "all_stations_at": choices(
+                "all stations at", options=list(ALL_STATIONS), default=ALL_STATIONS[0]
+            ),
             "source": st.column_config.TextColumn(default=NO_SOURCE),
         },
     )  # fmt: skip

@@ -12,7 +12,7 @@ ASKING = {
     "Decide", "Enter", "Expose", "Fill", "Fix", "Focus", "Give", "Harden", "Install", "Is", "Keep",
     "Lay", "Leave", "Let", "Light", "Log", "Look", "Make", "Measure", "Mend", "More", "Name",
     "Note", "One", "Pack", "Photograph", "Put", "Read", "Run", "Sever", "Shade", "Shorten",
-    "Take", "Test", "Time", "Touch", "Trust", "Try", "Turn", "Use", "Wait", "Weigh", "Were",
+    "Take", "Test", "Time", "Touch", "Trust", "Try", "Turn", "Use", "Wait", "Was", "Weigh", "Were",
     "Write",
 }  # fmt: skip
 

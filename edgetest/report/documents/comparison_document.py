@@ -303,6 +303,8 @@ def _made_rows(result, numbers):
         df = numbers["ratio"]["df"]
         tail = f", {freedom_words(df)}" if df is not None else ""
         rows.append(("Interval", f"{numbers['ratio']['method']}{tail}"))
+        if result.page_one.method:
+            rows.append(("Interval in full", result.page_one.method.partition(": ")[2]))
     used = [reading for reading in result.readings if not reading.excluded]
     from_photos = sum(reading.source == "photograph" for reading in used)
     rows.append(

@@ -67,7 +67,6 @@ def doubt_section(result, numbers):
             lines.append("The lives leave the ratio open: ten times either way fits them.")
         elif " to " in interval:
             lines.append(_done_again(numbers, value, interval))
-        lines += [result.page_one.method] if result.page_one.method else []
         lines += _scatter_words(numbers["groups"], result.study)
     lines += _power_words(result.fit.powers, titles_of(result.study))
     return section("How sure this is", bullets(dict.fromkeys(lines)))

@@ -88,10 +88,22 @@ def _control_words(control, log):
         return f"{control}, not in the log"
     if not blocks:
         return f"{control}, 1 run"
-    kinds = {block.rpartition(" ")[0] for block in blocks}  # "roll" of "roll 1", "roll 2"
-    kind = kinds.pop() if len(kinds) == 1 else ""
-    of = counted(len(blocks), kind or "block")
-    return f"{control}, in {len(own - {''})} of {of}"
+    rolls = {row.batch for row in rows} - {""}
+    if rolls <= blocks:
+        return f"{control}, in {_of_all(own, blocks, _kind(blocks) or 'block')}"
+    on = {row.batch for row in rows if row.blade == control}
+    of_rolls = _of_all(on, rolls, _kind(rolls) or "roll")
+    return f"{control}, in {_of_all(own, blocks, 'block')}, on {of_rolls}"
+
+
+def _kind(names):
+    """What they are by their names: "roll" of "roll 1" and "roll 2"; "" where these differ."""
+    kinds = {name.rpartition(" ")[0] for name in names}
+    return kinds.pop() if len(kinds) == 1 else ""
+
+
+def _of_all(own, every, kind):
+    return f"{len(own - {''})} of {counted(len(every), kind)}"
 
 
 def _limit_words(words, unit, limit):
@@ -158,7 +170,8 @@ def _blade_words(blade, study):
         name = blade.id
     else:
         name = blade.title if blade.id in blade.title else f"{blade.id}, {blade.title}"
-    return breakable(name) + (" · control" if blade.id == study.control else "")
+    told = blade.id != study.control or "control" in name.lower().split()
+    return breakable(name) + ("" if told else " · control")
 
 
 def known_angle_words(blade, _units=""):

@@ -202,6 +202,7 @@ def own_rules(rules, own):
     if not own["stations"]:
         for rule in data["readings"]:
             rule.pop("at_stations", None)
+            rule.pop("all_stations_at", None)
     limit = data.get("limit")
     if limit and limit["reading"] not in own["readings"]:
         data.pop("limit")

@@ -15,6 +15,7 @@ from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.expected_without import Fits, fit_told_without
 from edgetest.study.wear.far_among_repeats import fit_told_of_repeats
+from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.left_out_rows import compared_as_it_counts, fit_as_it_counts
 from edgetest.study.wear.nothing_to_fit import nothing_to_fit
 from edgetest.study.wear.other_laws import fit_told_of_laws
@@ -269,6 +270,7 @@ def _fit_options(source, found, options):
         law=law_of_reading(source, found.reading, options.law),
         power=options.power,
         treatment_of=_treatments(found.used, options.control),
+        said_as=_said_as(source.study, found.used, options.control),
         power_about=1.0 if area else 2.0,
         shared_scale_u=(2 if area else 1) * found.scale_shares()[0],
         level=options.level,
@@ -280,6 +282,15 @@ def _treatments(used, control):
     """Heat treatment of each run; a control blade has one of its own."""
     named = {each.run: each.heat_treatment for each in used}
     return named | {each.run: f"control {control}" for each in used if each.blade == control}
+
+
+def _said_as(study, used, control):
+    """What sentences call the heat treatments that blades were compared for; a control is none."""
+    names, titles = (
+        {each.heat_treatment for each in used if each.blade != control},
+        titles_of(study),
+    )
+    return {name: titles.get(name, name) for name in names if name}
 
 
 def law_of_reading(source, reading, asked=None):

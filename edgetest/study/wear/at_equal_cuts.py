@@ -11,7 +11,7 @@ from edgetest.errors import UnusableInput
 from edgetest.study.wear.alternative_answers import finding_at_cuts
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.expected_without import Fits
-from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.group_titles import numbers_by_title, titles_of
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH
 from edgetest.study.wear.unshared_rolls import rolls_at_cuts
 from edgetest.study.wear.wear_result import dulling
@@ -77,6 +77,9 @@ def with_equal_cuts(compared, source, found, fit, how, options, sums, fits=None)
     at_cuts, doubts = at_equal_cuts(runs, fit, measure, options)
     if at_cuts is None:
         return compared
+    at_cuts = replace(
+        at_cuts, comparison=numbers_by_title(at_cuts.comparison, titles_of(source.study))
+    )
     leads = compared.comparison is None or _lives_unknown(runs, fit)
     if compared.comparison is None:
         doubts += tuple(_without_lives(one) for one in compared.doubts)

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 
 from edgetest.study.bench.blinding import is_blinded
+from edgetest.wear.compare.what_counts import unequal_numbers
 
 # First words of a title that is no name: "3 blades of tempered at 200 °C" would not read.
 NO_NAME = re.compile(r"(?:\w+ed|as|at|from|in|no|not|on|once|twice|with|without)\b", re.IGNORECASE)
@@ -81,6 +82,18 @@ def titled_comparison(comparison, titles):
             for pair in comparison.pairs
         ),
     )
+
+
+def numbers_by_title(comparison, titles):
+    """The comparison, its doubt about unequal numbers naming heat treatments by `titles`."""
+    groups = comparison.groups
+    if len({one.replicates for one in groups}) == 1:
+        return comparison
+    plain = unequal_numbers({g.treatment: g.replicates for g in groups}, groups[0].counted)
+    sizes = {titles.get(g.treatment, g.treatment): g.replicates for g in groups}
+    said = replace(unequal_numbers(sizes, groups[0].counted), where=plain.where)
+    doubts = tuple(said if one == plain else one for one in comparison.doubts)
+    return replace(comparison, doubts=doubts)
 
 
 def _titled_family(family, titles):

@@ -20,6 +20,10 @@ CUT_ON = {
     "not_at_these_cuts": "later_left_out_at_cuts",
 }
 IT_COUNTS = re.compile(r"\bit (still )?counts\b", re.IGNORECASE)
+# The same with what leads up to it, as others read the words without it: "looked at: it counts".
+LEADS_UP = re.compile(
+    rf"[\s:;,.–—-]*(?:\b(?:so|and|but|that)\s+)?\(?{IT_COUNTS.pattern}\)?", re.IGNORECASE
+)
 ASKS_OF = "outlying_reading"  # whose advice has nothing left to ask once somebody looked
 FEW = 3  # rows that are named one by one; own choice, so that a line stays one
 
@@ -86,7 +90,7 @@ def mishap_doubts(rows):
 
 def mishap_told(words):
     """A mishap or a note as others read it, without the word that its row counts."""
-    return IT_COUNTS.sub("", words).strip(" ;,.") if IT_COUNTS.search(words) else words
+    return LEADS_UP.sub("", words).strip(" :;,.–—-") if IT_COUNTS.search(words) else words
 
 
 def _noted(rows, column):

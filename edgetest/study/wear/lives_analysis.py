@@ -13,7 +13,7 @@ from edgetest.study.wear.analysis import control_never_run, refuse_unknown_contr
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
-from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.group_titles import numbers_by_title, titles_of
 from edgetest.study.wear.left_out_rows import left_out_doubts
 from edgetest.study.wear.one_sided_hands import one_sided_doubts
 from edgetest.study.wear.protocol_departures import departures_of
@@ -217,9 +217,10 @@ def _compared(source, lives, used, options):
         return Compared(doubts=(doubt("no_comparison", why=why),))
     columns = noted_lives(known, **runs.columns(names))
     options = runs.control_among(names, options)
-    comparison = _without_cut_on(compare_lives(columns, options), known, facts)
-    angles, thickness, grinds, doubts = geometry_of(study, comparison, columns, options)
     titles = titles_of(study)
+    comparison = numbers_by_title(compare_lives(columns, options), titles)
+    comparison = _without_cut_on(comparison, known, facts)
+    angles, thickness, grinds, doubts = geometry_of(study, comparison, columns, options)
     answered = Answered(comparison, columns, options)
     hangs = with_and_without(answered, titles=titles)
     others, of_rolls = rolls_of_lives(source.log, used, names, answered, titles)

@@ -52,18 +52,38 @@ def places_departed(protocol, runs, log):
         if row.exclude:
             set_aside[row.block, row.blade].append(row)
     alike = defaultdict(list)
+    short: dict[tuple[float, ...], dict[float, list]] = defaultdict(lambda: defaultdict(list))
     for run, rows in runs.items():
         for done in _of_run(protocol, asked, rows, set_aside[run]):
             alike[done].append(run)
-    for done, those in sorted(alike.items()):
+        for cuts, missing in _short_stages(protocol, asked, rows, set_aside[run]):
+            short[missing][cuts].append(run)
+    told = [(done, names_of(those, runs)) for done, those in alike.items()]
+    told += [(f"nothing at {_millimetres(m)}", _at_stages(at, runs)) for m, at in short.items()]
+    every = f"{_millimetres(asked)} along the edge"
+    if _ends_alone(protocol):
+        every = f"{every}, at the first and the last stage at the least"
+    for done, where in sorted(told):
         yield ProtocolDeparture(
             "stations",
-            f"{_millimetres(asked)} along the edge",
-            f"{done}: {names_of(those, runs)}",
+            every,
+            f"{done}{where}" if where.startswith(" at the") else f"{done}: {where}",
             "More readings than asked harm nothing."
             if done.endswith("too")
             else "How even the edge wore from heel to tip is known less well.",
         )
+
+
+def _at_stages(at, runs):
+    """The stages at which runs left out the same places, those of the same runs together."""
+    of_runs = defaultdict(list)
+    for cuts, those in sorted(at.items()):
+        of_runs[names_of(those, runs)].append(cuts)
+    parts = (
+        f" at the stage{'s' * (len(cuts) > 1)} of {numbers_in_words(cuts)} cuts: {names}"
+        for names, cuts in of_runs.items()
+    )
+    return ";".join(parts)
 
 
 def _of_run(protocol, asked, rows, set_aside):
@@ -81,13 +101,26 @@ def _of_run(protocol, asked, rows, set_aside):
         yield from _left_out(protocol, missing, rows)
     if noted - asked:
         yield f"read at {_millimetres(noted - asked)} too"
+
+
+def _short_stages(protocol, asked, rows, set_aside):
+    """Stages at which one run left out places that it read at others, with these places."""
+    shown = _rows_at_places(protocol, rows)
     at = defaultdict(set)
     for row in (*shown, *set_aside):
         at[row.cuts].add(row.station_mm)
-    places = noted & asked
-    for cuts, there in sorted(at.items()):
-        if places & there and places - there:
-            yield f"nothing at {_millimetres(places - there)} at the stage of {cuts:g} cuts"
+    places = asked & {row.station_mm for row in shown}
+    ends = {min(at, default=None), max(at, default=None)}
+    for cuts, there in at.items():
+        held = cuts in ends or not _ends_alone(protocol)
+        if held and places & there and places - there:
+            yield cuts, tuple(sorted(places - there))
+
+
+def _ends_alone(protocol):
+    """Whether all places are asked for at the first and the last stage alone."""
+    rules = (rule for rule in protocol.readings if rule.at_stations)
+    return all(rule.all_stations_at == "first and last stage" for rule in rules)
 
 
 def _rows_at_places(protocol, rows):

@@ -11,7 +11,7 @@ from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.control_by_block import control_by_block
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.expected_without import Fits
-from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.group_titles import numbers_by_title, titles_of
 from edgetest.study.wear.lone_blocks import lone_block_doubts
 from edgetest.study.wear.one_sided_hands import one_sided_doubts
 from edgetest.study.wear.other_levels import (
@@ -118,7 +118,8 @@ def lives_to_compare(source, fit, used, control, *, reading=""):
 def _compare(source, found, fit, options):
     """The comparison of a fit's lives, and these; a control blade without a life is left out."""
     lives = lives_to_compare(source, fit, found.used, options.control, reading=found.reading)
-    return compare_lives(lives, _with_control(options, lives)), lives
+    comparison = compare_lives(lives, _with_control(options, lives))
+    return numbers_by_title(comparison, titles_of(source.study)), lives
 
 
 def _with_control(options, lives):

@@ -228,9 +228,10 @@ class StudyResult:
         lines = [f"{blade}: {card.summary()}" for blade, card in self.card_sums().items()]
         fit = self.fit
         titles = titles_of(self.study)
-        lives = fit.summary()
         if isinstance(fit, StudyFit):
             lives = fit.summary(self._limit_of(), titles)
+        else:
+            lives = fit.summary(titles)
         return "\n".join([lives, *lines, *(one.text for one in self.study_doubts)])
 
     def _limit_of(self):

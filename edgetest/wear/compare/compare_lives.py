@@ -44,7 +44,7 @@ from edgetest.wear.compare.verdict_on_ratio import (
     blades_to_settle,
     verdict_between,
 )
-from edgetest.wear.compare.what_counts import ONE_OF, counted_of
+from edgetest.wear.compare.what_counts import ONE_OF, counted_of, unequal_numbers
 
 # Blade-to-blade SD of log life where nothing better is known; common practice, no source.
 ASSUMED_SD = 0.15
@@ -298,5 +298,8 @@ def _size_codes(design, found, speaks_of):
 
 def _about_groups(design, code, words):
     """A doubt about how many blades there are: the smallest group is where it arose."""
+    if code == "unbalanced":
+        sizes = dict(zip(design.names, design.sizes, strict=True))
+        return unequal_numbers(sizes, counted_of(design.replicates))
     smallest = min(design.names, key=lambda name: len(design.lives(name)))
     return doubt(code, where=Where(value=smallest), **words)

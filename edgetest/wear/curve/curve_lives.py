@@ -17,6 +17,7 @@ from edgetest.wear.curve.law_lives import FLAT, df_with_power, exp_or_inf, lives
 from edgetest.wear.curve.power_estimates import power_root
 from edgetest.wear.curve.predicted_curve import predicted_curves
 
+LEAST_CUTS = 0.5  # a low end below this is told as 0
 REACH = 1.3  # times the last cuts: beyond about 2, ratios of differing shapes are wrong too often
 
 
@@ -171,8 +172,11 @@ def _doubts(fitted, i, life, moves):
     if fitted.power_set and life.extrapolated:
         codes.append("power_fixed")
     blade = fitted.blades[i]
-    if fitted.at_end[i] and moves >= FLAT:
-        unseen = "fresh_not_read" if min(blade.stages) > 0 else "fresh_too_fine"
-        codes.append(unseen if fitted.log_power is not None else "shape_not_seen")
+    not_read = min(blade.stages) > 0
+    if fitted.log_power is not None and not_read:
+        codes.append("fresh_not_read")
+        codes += ["no_lower_end"] if life.low < LEAST_CUTS else []
+    elif fitted.at_end[i] and moves >= FLAT:
+        codes.append("fresh_too_fine" if fitted.log_power is not None else "shape_not_seen")
     last = float(np.exp(fitted.curves.log_value[i, len(blade.stages) - 1]))
     return doubts_of(codes, where=Where(blade=blade.blade, stage=life.last_stage, value=last))

@@ -12,7 +12,7 @@ from edgetest.wear.curve.treatment_powers import PRIOR_SD
 NOT_IDENTIFIED = 0.75  # of the prior's interval: readings that leave p so wide say little about it
 
 
-def power_estimates(fitted, treatments, level, spare):
+def power_estimates(fitted, treatments, level, spare, said_as=None):
     """Powers by heat treatment, their mean, and what is doubtful about them.
 
     Parameters
@@ -23,6 +23,8 @@ def power_estimates(fitted, treatments, level, spare):
     level : float
     spare : int
         Stages beyond parameters in the study: degrees of freedom of the readings' part.
+    said_as : dict of str to str, optional
+        Those that are held against each other, each with what sentences call it; else all.
 
     Returns
     -------
@@ -51,7 +53,12 @@ def power_estimates(fitted, treatments, level, spare):
     vague = NOT_IDENTIFIED * 2 * _quantile(PRIOR_SD**2, level, spare) * PRIOR_SD
     codes = ["power_not_identified"] if _any_wider(powers, vague) else []
     doubts = doubts_of(codes, where=Where(value=common.value))
-    return powers, common, doubts + _differing(fitted, treatments, powers, spare)
+    said_as = dict(zip(treatments, treatments, strict=True)) if said_as is None else said_as
+    named = [
+        f"{said_as[name]}: {powers[name].summary()}" if name in said_as else ""
+        for name in treatments
+    ]
+    return powers, common, doubts + _differing(fitted, named, spare)
 
 
 def _quantile(var, level, spare):
@@ -71,19 +78,22 @@ def _any_wider(powers, widest):
     return any(log(each.high / each.low) > widest for each in powers.values())
 
 
-def _differing(fitted, treatments, powers, spare):
-    """The two heat treatments whose powers lie furthest apart, where 95 % leave out 0."""
+def _differing(fitted, named, spare):
+    """The two heat treatments whose powers lie furthest apart, where 95 % leave out 0.
+
+    `named` has each with its power in words, "" where it is held against none.
+    """
     cov, furthest = fitted.power_cov, (0.0, 0, 0)
-    for t in range(len(treatments)):
-        for s in range(t):
+    held = [t for t, words in enumerate(named) if words]
+    for t in held:
+        for s in (one for one in held if one < t):
             var = max(cov[t, t] + cov[s, s] - 2 * cov[s, t], 1e-300)
             apart = abs(fitted.log_power[t] - fitted.log_power[s]) / np.sqrt(var)
             furthest = max(furthest, (float(apart), s, t))
     apart, s, t = furthest
     if apart <= _quantile(fitted.power_cov[t, t], 0.95, spare):
         return ()
-    named = [f"{treatments[i]}: {powers[treatments[i]].summary()}" for i in (s, t)]
-    return (doubt("shapes_differ", first=named[0], second=named[1]),)
+    return (doubt("shapes_differ", first=named[s], second=named[t]),)
 
 
 def against_power(fitted, free, spare):

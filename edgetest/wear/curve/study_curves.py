@@ -44,6 +44,9 @@ class FitOptions:
         with a weak prior: log powers normal about a common mean, that about log 2 with SD 0.5.
     treatment_of : dict, optional
         Heat treatment of each run (label of `blade`); runs that are left out have one power.
+    said_as : dict, optional
+        What sentences call each heat treatment. One that is not in it (a control's) is held
+        against none; left out, all are, by their names.
     power_about : float
         Where that prior lies: 2 for widths, 1 for worn areas (equal volume with every cut).
     relative_u_df : float, optional
@@ -66,6 +69,7 @@ class FitOptions:
     law: str = "wedge"
     power: float | None = None
     treatment_of: dict[str, str] | None = None
+    said_as: dict[str, str] | None = None
     power_about: float = WORN_VOLUME
     relative_u_df: float | None = None
     shared_scale_u: float = 0.0
@@ -114,7 +118,7 @@ def fit_study(readings, options=AS_USUAL):
     of_study, of_blades, outlying = study_doubts(
         fitted, [parts[name] for name in usable], options.robust
     )
-    powers, common, doubts = power_estimates(fitted, treatments, level, spare)
+    powers, common, doubts = power_estimates(fitted, treatments, level, spare, options.said_as)
     if options.power is not None and law.name == "wedge":
         free = _fit_together(law, blades, options, None)
         doubts = against_power(fitted, free, spare)

@@ -71,11 +71,10 @@ class LifeFit:
             **told(self.doubts),
         }
 
-    def summary(self):
-        """The median lives and their scatter, a line each."""
-        lines = [
-            f"{g.group}: half of the blades last {_words(g.median)} cuts." for g in self.groups
-        ]
+    def summary(self, titles=None):
+        """The median lives and their scatter, a line each; `titles` by the groups' names."""
+        named = [((titles or {}).get(g.group, g.group), g.median) for g in self.groups]
+        lines = [f"{name}: half of the blades last {_words(life)} cuts." for name, life in named]
         lines.append(f"SD of log life between blades: {_words(self.scatter)}.")
         return "\n".join(lines)
 

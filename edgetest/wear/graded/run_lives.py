@@ -147,11 +147,14 @@ class RunLives:
         """The life of every run, a line each."""
         return [life.summary() for life in self.blades]
 
-    def summary(self):
-        """The life of every run, what they say together, and what is doubtful about them."""
+    def summary(self, titles=None):
+        """The life of every run, what they say together, and what is doubtful about them.
+
+        `titles` are those of the heat treatments by their ids.
+        """
         lines = self.lines()
         if self.together is not None:
-            lines.append(self.together.summary())
+            lines.append(self.together.summary(titles))
         return "\n".join([*lines, *sentences(self.all_doubts())])
 
 

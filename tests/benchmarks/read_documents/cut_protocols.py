@@ -17,6 +17,7 @@ class Asked:
     finish: str
     batch: str
     ladder: tuple[str, ...] = ()
+    ends_alone: bool = False  # all places are asked for at the first and the last stage alone
 
 
 GRADES = ("shaves", "push-cuts newsprint", "slices copy paper", "tears copy paper", "will not bite")
@@ -30,7 +31,7 @@ ASKED = {
     "sisal_rope": Asked(
         (0, 10, 25, 50, 100, 150, 200, 300, 400), (20, 40, 60), "edge_width_um", 12, 15, WIDTH,
         "sisal rope", LAST_STROKES + ", about 1000 grit",
-        "rolls of one shop differ on the same day", GRADES,
+        "rolls of one shop differ on the same day", GRADES, ends_alone=True,
     ),
     "manila_rope": Asked(
         (0, 10, 20, 30, 45, 60, 80, 100, 130, 160, 200, 250, 300), (20, 40, 60), "edge_width_um",

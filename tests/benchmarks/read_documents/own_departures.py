@@ -98,8 +98,10 @@ def _stations(study, runs):
         seen = {}  # at each stage, with what was struck out
         for r in (*mine, *struck):
             seen.setdefault(r["cuts"], set()).add(r.get("station_mm", ""))
+        ends = {min(seen, key=float), max(seen, key=float)}
         for cuts, there in seen.items():
-            if there & read & asked:
+            held = cuts in ends or not study.asked.ends_alone
+            if held and there & read & asked:
                 for place in read & asked - there:
                     yield Departure("station left out once", (name,), f"{place} {cuts}")
 

@@ -172,14 +172,28 @@ def differ(m, case):
 
 
 @rule(
-    r"The heat treatments have different numbers of blades whose life is known, so no scatter is taken from all of them together and the intervals, of each life and of the ratio, are wider than with equal numbers\. Test equal numbers, each blade to the limit\."
+    r"The heat treatments have different numbers of (blades|batches|blocks) whose life is known \((.+?: \d+(?:; .+?: \d+)+)\), so no scatter is taken from all of them together and the intervals, of each life and of the ratio, are wider than with equal numbers\.(?: Blades of one (?:batch|block) count once\.)?"
 )
-def unequal(_, case):
-    """Numbers of blades differ, or a blade's life is not known."""
+def unequal(m, case):
+    """Numbers of blades, batches or blocks differ, or a blade's life is not known."""
+    told = [part.rpartition(": ")[::2] for part in m[2].split("; ")]
+    many = {name: case.bear.counted(case.treatment(name), m[1]) for name, _ in told}
+    more = [name for name, size in told if int(size) > many[name]]
+    if more:
+        return f"{many} were cut"
     if any(_below_at_end((b.id, None), case) for b in case.study.blades if b.treatment):
         return None
-    sizes = {len(case.bear.cut_blades(t)) for t in case.study.treatments} - {0}
-    return None if len(sizes) > 1 else f"{sizes} were cut"
+    return None if len({*many.values()}) > 1 else f"{many} were cut"
+
+
+@rule(r"Test equal numbers, each blade to the limit\.")
+@rule(r"Make (?:another batch|more batches) of (.+), each blade to the limit\.")
+@rule(r"Cut (.+) in (?:another block|more blocks), each blade to the limit\.")
+def make_up(m, case):
+    """The one that is named is a heat treatment."""
+    named = m[1].split(" and of ") if m.lastindex else []
+    wrong = [name for name in named if case.treatment(name) is None]
+    return f"nothing is called {wrong}" if wrong else None
 
 
 @rule(

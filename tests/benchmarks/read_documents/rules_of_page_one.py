@@ -126,7 +126,7 @@ def alike_there(m, case):
 
 @rule(r"It rests on()()() ((?:(?!\. ).)+)\.")
 @rule(
-    r"How the interval was made: (.+?), on logarithms(?:, ({N}) (degrees?) of freedom)?; ((?:(?!\. ).)+)\."
+    r"Interval in full ⇒ (.+?), on logarithms(?:, ({N}) (degrees?) of freedom)?; ((?:(?!\. ).)+)\."
 )
 def method(m, case):
     """Blades of each heat treatment, no more than were cut; fewer only where some stopped early."""

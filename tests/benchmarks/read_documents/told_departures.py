@@ -98,7 +98,8 @@ def _read(asks, done, case):
         if [int(s) for s in found[1].split(", ")] != list(asked.stages):
             raise ValueError("not the protocol's stages")
         return list(_stages(done, case))
-    if found := re.match(r"^(.+) along the edge$", asks):
+    ends = ", at the first and the last stage at the least" if asked.ends_alone else ""
+    if found := re.match(rf"^(.+) along the edge{ends}$", asks):
         near = [round(p) for p in _places(found[1], case)]
         if near != list(asked.stations):
             raise ValueError("not the protocol's stations")
@@ -130,10 +131,12 @@ def _stations(done, case):
     if found := re.match(r"^no place noted: (.+)$", done):
         yield from (Departure("station not noted", (r,)) for r in _runs(found[1], case))
         return
-    if found := re.match(r"^nothing at (.+) at the stage of (\d+) cuts: (.+)$", done):
-        for place in _places(found[1], case):
-            for run in _runs(found[3], case):
-                yield Departure("station left out once", (run,), f"{round(place)} {found[2]}")
+    if found := re.match(r"^nothing at ((?:(?! at the stage).)+)( at the stages? of .+)$", done):
+        for cuts, those in re.findall(r"at the stages? of ([\d, ]+) cuts: ([^;]+)", found[2]):
+            for place in _places(found[1], case):
+                for run in _runs(those, case):
+                    for at in cuts.split(", "):
+                        yield Departure("station left out once", (run,), f"{round(place)} {at}")
         return
     for kind, pattern in kinds.items():
         if found := re.match(pattern, done):

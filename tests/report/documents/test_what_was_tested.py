@@ -74,13 +74,27 @@ def test_what_a_blind_test_hides_is_sealed(said):
         ([("A1", "roll 1"), ("C1", "roll 1"), ("A1", "roll 2")], "C1, in 1 of 2 rolls"),
         ([("A1", "monday"), ("C1", "monday")], "C1, in 1 of 1 block"),
         ([("A1", "roll 1")], "C1, not in the log"),
+        # Roll 2 ran out within the runs, which went on to roll 3.
+        (
+            [
+                (b, f"roll {k}", f"roll {at}")
+                for k, at in ((1, 1), (2, 2), (2, 3), (4, 4))
+                for b in ("A1", "C1")
+            ],
+            "C1, in 3 of 3 blocks, on 4 of 4 rolls",
+        ),
+        (
+            [("A1", "roll 1", "roll 1"), ("A1", "roll 1", "roll 2"), ("C1", "roll 1", "roll 1")],
+            "C1, in 1 of 1 block, on 1 of 2 rolls",
+        ),
+        ([("A1", "roll 1", "roll 1"), ("C1", "roll 1", "roll 1")], "C1, in 1 of 1 roll"),
     ],
 )
 def test_a_control_blade_is_said_to_run_where_it_ran(tmp_path, runs, words):
     study = new_study(tmp_path / "s", "sisal_rope", "Control", blades=["A1"], control="C1")
     rows = [
-        LogRow(line, blade, 100, readings={"edge_width_um": 3}, block=block)
-        for line, (blade, block) in enumerate(runs, 2)
+        LogRow(line, blade, 100, readings={"edge_width_um": 3}, block=block, batch="".join(batch))
+        for line, (blade, block, *batch) in enumerate(runs, 2)
     ]
     left_out = LogRow(90, "C1", 100, readings={"edge_width_um": 3}, block="roll 2", exclude="slip")
     template = LogRow(91, "C1", 100, block="roll 2")
@@ -123,3 +137,23 @@ def test_notes_of_a_blade_and_of_rows_stand_word_for_word(said):
     assert "sharpened again (rows 5 to 6)" in words
     assert '"K1, K2", "wet (2 rows from 9 to 11)"' in words
     assert "Noted of the blades" not in said("inch")
+
+
+@pytest.mark.parametrize(
+    ("title", "told"),
+    [("control blade", "C1, control blade"), ("shop knife", "C1, shop knife · control"),
+     ("", "C1 · control")],
+)  # fmt: skip
+def test_a_control_blade_is_called_one_once(tmp_path, title, told):
+    study = new_study(
+        tmp_path / "s", "sisal_rope", "Control", blades=["A1", {"id": "C1", "title": title}],
+        control="C1",
+    )  # fmt: skip
+    result = SimpleNamespace(
+        study=study, protocol=study.rules, reading="edge_width_um", limit=12.0,
+        log=SimpleNamespace(rows=()),
+    )  # fmt: skip
+    said = json.dumps(what_was_tested.tested_section(result, "metric"), ensure_ascii=False)
+    names = said.replace("\u200b", "")
+    assert told in names
+    assert names.count("control") == told.count("control")

@@ -41,7 +41,8 @@ MAKERS = {
     "blade": (
         "extrapolated", "beyond_reach", "read_past_limit", "stopped_before_limit",
         "too_few_stages", "no_wear_seen",
-        "limit_not_beyond_fresh", "never_reaches_limit", "fresh_not_read", "fresh_too_fine",
+        "limit_not_beyond_fresh", "never_reaches_limit", "fresh_not_read", "no_lower_end",
+        "fresh_too_fine",
         "shape_not_seen", "no_upper_end", "not_surely_past", "later_left_out",
         "levels_off_left_out", "zero_taken_as_below", "one_station",
         "outlying_reading", "reading_falls_back", "noisy_blade", "power_fixed",

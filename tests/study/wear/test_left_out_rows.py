@@ -98,3 +98,27 @@ def test_a_caption_tells_of_crosses_where_one_is_drawn(said, tmp_path):
     said("report", "--to", tmp_path / "out", out=lambda blade, cuts: (blade, cuts) == ("S2", 50))
     read = page_texts(tmp_path / "out" / "comparison.pdf")
     assert "a cross is left out" in " ".join(" ".join(read).split())
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("looked, only the first 10 mm: it counts", "looked, only the first 10 mm"),
+        ("touched the clamp; it counts", "touched the clamp"),
+        ("touched the clamp (it still counts).", "touched the clamp"),
+        ("looked: it counts; heel alone", "looked; heel alone"),
+        ("a scratch, so it counts", "a scratch"),
+        ("It counts: heel alone", "heel alone"),
+        ("clamp slipped: heel", "clamp slipped: heel"),
+    ],
+)
+def test_the_word_that_a_row_counts_leaves_no_mark_behind(tmp_path, run, typed, told):
+    log = tmp_path / "log.csv"
+    rows = wedge_log(LIVES, {"S": 2.4, "H": 2.4}).splitlines()
+    rows = [f"{rows[0]},mishap", *(f"{row}," for row in rows[1:])]
+    rows[4] += f'"{typed}"'
+    log.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    code, text, err = run("fit", log, "--limit", 12)
+    assert code == 0, err
+    (line,) = [line for line in text.splitlines() if line.startswith("A mishap is noted")]
+    assert f"(row 5): {told}." in line

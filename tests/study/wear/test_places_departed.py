@@ -6,7 +6,10 @@ import pytest
 
 from edgetest.study.wear.places_departed import names_of, places_departed
 
-WIDTH = SimpleNamespace(name="edge_width_um", at_stations=True, title="edge width")
+WIDTH = SimpleNamespace(
+    name="edge_width_um", at_stations=True, title="edge width", all_stations_at="every stage"
+)
+ENDS = SimpleNamespace(**(vars(WIDTH) | {"all_stations_at": "first and last stage"}))
 FORCE = SimpleNamespace(name="sever_force_gf", at_stations=False)
 
 

@@ -3,14 +3,16 @@
 import pytest
 
 from edgetest.store.history import read_history
+from edgetest.store.protocol import load_protocol
+from edgetest.store.workspace import save_protocol
 from edgetest.study.wear.protocol_departures import LOOKED_AT, ORDER
 
 STAGES = (0, 10, 25, 50, 100, 150, 200, 300, 400)
 BLADES = ("H1", "H2", "S1", "S2", "C1")
 
 
-def study_toml(*, angle=15, finish="1000 grit", control="C1", plan=""):
-    lines = ['title = "Rope"', 'protocol = "sisal_rope"', "invented = true"]
+def study_toml(*, angle=15, finish="1000 grit", control="C1", plan="", protocol="sisal_rope"):
+    lines = ['title = "Rope"', f'protocol = "{protocol}"', "invented = true"]
     lines += [f'control = "{control}"'] if control else []
     lines += [plan] + [f'[[heat_treatments]]\nid = "{name}"' for name in ("hard", "soft")]
     for blade in BLADES:
@@ -186,10 +188,36 @@ def test_a_document_says_what_was_looked_at_where_nothing_departs(departures, ru
     assert "Nothing departs from it" in page.replace("\u00ad", "")
 
 
-def test_a_place_left_out_at_one_stage_is_named(departures):
-    rows = [row for row in log_rows() if not row.startswith("H2,roll 1,50,40,")]
+def test_a_place_left_out_at_the_last_stage_is_named(departures):
+    rows = [row for row in log_rows() if not row.startswith("H2,roll 1,400,40,")]
     told = only(departures(rows))
-    assert told["done"] == "nothing at 40 mm at the stage of 50 cuts: H2"
+    assert told["asked"].endswith("along the edge, at the first and the last stage at the least")
+    assert told["done"] == "nothing at 40 mm at the stage of 400 cuts: H2"
+
+
+def between_ends(row):
+    """Whether a row is of another place than 40 mm, at a stage between the first and the last."""
+    cuts, station = row.split(",")[2:4]
+    return cuts not in ("0", "400") and station in ("20", "60")
+
+
+def test_between_first_and_last_stage_the_rope_s_protocol_asks_for_one_place(departures):
+    assert departures([row for row in log_rows() if not between_ends(row)]) == []
+
+
+def test_alike_stages_stand_in_one_line_by_their_numbers(departures, tmp_path):
+    """A protocol of one's own that asks for all places at every stage."""
+    rules = load_protocol("sisal_rope").to_toml_dict() | {"id": "own"}
+    for each in rules["readings"]:
+        each.pop("all_stations_at", None)
+    save_protocol(rules, tmp_path)
+    rows = [row for row in log_rows() if not between_ends(row)]
+    rows = [row for row in rows if not row.startswith("H2,roll 1,100,")]
+    told = [one for one in departures(rows, protocol="own.toml") if one["of"] == "stations"]
+    assert only(told)["done"] == (
+        "nothing at 20 mm, 60 mm at the stages of 10, 25, 50, 150, 200, 300 cuts: all runs; "
+        "at the stage of 100 cuts: C1, H1, S1 and S2"
+    )
 
 
 def test_a_reading_that_was_set_aside_is_no_place_left_out(tmp_path, departures, answer):

@@ -6,9 +6,11 @@ import io
 import numpy as np
 import pytest
 
+from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 from edgetest.study.wear.wear_answer import comparison_of, curves_of
 from tests.study.wear.logs_of_wedges import log_of, wedge_log
+from tests.study.wear.test_page_one_true_sentences import words_of
 
 LIVES = {("soft", "S1"): 150, ("soft", "S2"): 170, ("soft", "S3"): 160,
          ("hard", "H1"): 200, ("hard", "H2"): 230, ("hard", "H3"): 210}  # fmt: skip
@@ -77,3 +79,76 @@ def test_studies_without_a_shift_are_seldom_told_one(tmp_path):
         bool(shifts(curves_of(source(tmp_path, 1.0, seed=seed)).fit.doubts)) for seed in range(40)
     )
     assert told <= 2
+
+
+def study_of(folder, log):
+    """A study of the log's blades; the scale of its widths may be 1 % off."""
+    blades = [{"id": blade, "heat_treatment": name} for name, blade in LIVES]
+    new_study(folder, "sisal_rope", "Two tempers", blades=blades,
+              heat_treatments=[{"id": "soft"}, {"id": "hard"}])  # fmt: skip
+    rows = list(csv.DictReader(io.StringIO(log.path.read_text("utf-8"))))
+    columns = ["blade", "cuts", "day", "edge_width_um"]
+    lines = [",".join(columns), *(",".join(row[name] for name in columns) for row in rows)]
+    (folder / "log.csv").write_text("\n".join(lines) + "\n", "utf-8")
+    said_of_scale(folder, 0.01)
+    return folder
+
+
+def said_of_scale(folder, relative_u):
+    toml = folder / "study.toml"
+    lines = [x for x in toml.read_text("utf-8").splitlines() if not x.startswith("typed_scale_u")]
+    toml.write_text("\n".join([f"typed_scale_u = {relative_u}", *lines]) + "\n", "utf-8")
+
+
+def test_a_customer_is_not_asked_which_loupe_it_was(tmp_path, run):
+    folder = study_of(tmp_path / "s", source(tmp_path, 1.3))
+    toml = folder / "study.toml"
+    toml.write_text("limit = 12.0\n" + toml.read_text("utf-8"), "utf-8")
+    code, _, err = run("report", folder, "--to", folder / "out")
+    assert code == 0, err
+    customers, _, makers = words_of(folder / "out" / "comparison.html").partition("To the maker")
+    assert "Readings of day 2 grey (at 50 cuts) lie +" in customers
+    assert "Nothing is corrected: the rows count." in customers
+    assert "Was the thread, the scale or the microscope" not in customers
+    assert "exclude on its rows" not in customers
+    assert "Was the thread, the scale or the microscope of day 2 grey another?" in makers
+    assert "divided by the mean ratio of several edges" in makers
+
+
+def test_widths_divided_by_an_own_ratio_are_told_by_what_the_guide_says(tmp_path, run, answer):
+    """The day falls silent; the ratio's uncertainty widens every life and leaves the ratio."""
+    folder = study_of(tmp_path / "s", source(tmp_path, 1.3))
+    assert "divided by the mean ratio" in run("compare", folder, "--limit", 12)[1]
+    log = folder / "log.csv"
+    rows = list(csv.DictReader(io.StringIO(log.read_text("utf-8"))))
+    for row in rows:
+        if row["day"] == "2 grey":
+            row["edge_width_um"] = f"{float(row['edge_width_um']) / 1.3:.4f}"
+    lines = [",".join(rows[0]), *(",".join(row.values()) for row in rows)]
+    log.write_text("\n".join(lines) + "\n", "utf-8")
+    found = []
+    for relative_u in (0.01, 0.025):
+        said_of_scale(folder, relative_u)
+        found.append(answer("compare", folder, "--limit", 12, "--json"))
+        codes = {one["code"] for one in found[-1]["doubts"]}
+        assert "day_shifts_readings" not in codes
+        assert "typed_scale" in codes
+    ends = [[group["life"]["high"] / group["life"]["low"] for group in one["groups"]]
+            for one in found]  # fmt: skip
+    assert all(wide > narrow for narrow, wide in zip(*ends, strict=True))
+    ratios = [[one["ratio"][key] for key in ("estimate", "low", "high")] for one in found]
+    assert ratios[0] == pytest.approx(ratios[1])
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "may I divide the widths of a second loupe that reads 8 % high",
+        "readings of two loupes",
+        "two microscopes on different days",
+    ],
+)
+def test_the_guide_answers_who_read_with_two_loupes(run, question):
+    code, text, _ = run("guide", *question.split())
+    assert code == 0
+    assert "Widths read by two loupes, scales or microscopes" in text
