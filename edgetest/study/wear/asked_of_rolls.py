@@ -54,7 +54,7 @@ def _none_to_come(of, cut):
 def _unlike(cut, of, reached):
     """In words, the shares of the first heat treatment and of each that had others."""
     run = [f"{row.blade}\n{row.block}" for row in cut]
-    stages, roll = [row.cuts for row in cut], [row.batch for row in cut]
+    stages, roll = [row.cuts for row in cut], roll_of_rows(cut)
     runs, rolls, shares = shares_of_runs(run, stages, roll, reached)
     side = [of[each.partition("\n")[0]] for each in runs]
     blocks = [each.partition("\n")[2] for each in runs]
@@ -93,6 +93,32 @@ def rows_cut(rows):
         if not row.exclude:
             fewest[run] = min(row.cuts, fewest.get(run, inf))
     return kept[::-1]
+
+
+def roll_of_rows(rows):
+    """The roll that each row was cut on: its batch, else the block, which is its run's first roll.
+
+    The block is taken where the log names some roll in batch: there it says which rolls were begun
+    later. Where it names none, nobody said that a run changed its roll.
+
+    Parameters
+    ----------
+    rows : sequence of LogRow
+
+    Returns
+    -------
+    list of str
+        "" where a roll is not known.
+    """
+    later = any(row.batch for row in rows)
+    first: dict[tuple[str, str], str] = {}
+    told = []
+    for row in rows:
+        on = row.batch or first.get((row.block, row.blade), row.block if later else "")
+        if row.batch:
+            first[row.block, row.blade] = row.batch
+        told.append(on)
+    return told
 
 
 def shares_apart(shares):

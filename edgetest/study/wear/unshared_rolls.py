@@ -19,7 +19,7 @@ from scipy.special import ndtri
 from edgetest.doubts import doubt
 from edgetest.store.logs import Log
 from edgetest.study.wear.alternative_answers import Alternative, Finding, changed, finding_at_cuts
-from edgetest.study.wear.asked_of_rolls import rows_cut, shares_apart, shares_in_words
+from edgetest.study.wear.asked_of_rolls import roll_of_rows, rows_cut, shares_apart, shares_in_words
 from edgetest.wear.compare.comparison_result import Comparison, exp_or_open
 from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.compare.roll_shares import (
@@ -250,7 +250,11 @@ def _stages(on):
     of_blade = {(each.block, each.blade): each.run for each in on.used}
     rows = rows_cut(on.log.rows)
     named = [of_line.get(row.line) or of_blade.get((row.block, row.blade), "") for row in rows]
-    stages = [(name, row.cuts, row.batch) for name, row in zip(named, rows, strict=True) if name]
+    on_roll = roll_of_rows(rows)
+    stages = [
+        (name, row.cuts, roll)
+        for name, row, roll in zip(named, rows, on_roll, strict=True) if name
+    ]  # fmt: skip
     return tuple(zip(*stages, strict=True)) if stages else ((), (), ())
 
 

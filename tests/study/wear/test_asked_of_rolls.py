@@ -4,7 +4,7 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 from edgetest.store.log_rows import LogRow
-from edgetest.study.wear.asked_of_rolls import asked_of_rolls, rows_cut
+from edgetest.study.wear.asked_of_rolls import asked_of_rolls, roll_of_rows, rows_cut
 
 
 def study(*blades, control=None):
@@ -35,6 +35,35 @@ def test_a_roll_met_earlier_by_one_is_asked_about_once():
         "(of the first 200 cuts A made 75 % on a and 25 % on b; B made 25 % on a and 75 %" in told
     )
     assert "cut the other blades up to the same cuts on each roll too" in told
+
+
+def begun_later(**after):
+    """Runs on the block's roll, and from some cuts on on another, named in batch alone."""
+    return [
+        LogRow(line, blade, 50 * k, readings={"w": 1}, block="roll 1",
+               batch="roll 2" if k > after[blade] else "")
+        for line, (blade, k) in enumerate(((b, k) for b in after for k in range(5)), 2)
+    ]  # fmt: skip
+
+
+def test_the_block_is_the_roll_that_a_run_began_on():
+    (told,) = asked(begun_later(A1=3, A2=3, B1=1, B2=1))
+    assert (
+        "(of the first 200 cuts A made 75 % on roll 1 and 25 % on roll 2; B made 25 % on roll 1"
+        in told
+    )
+    assert not asked(begun_later(A1=2, A2=2, B1=2, B2=2))
+
+
+def test_a_block_is_no_roll_where_no_roll_is_named():
+    given = [LogRow(2, "A1", 0, block="day 1"), LogRow(3, "A1", 50, block="day 1")]
+    assert roll_of_rows(given) == ["", ""]
+    later = [
+        *given,
+        LogRow(4, "A1", 90, block="day 1", batch="b"),
+        LogRow(5, "A1", 99, block="day 1"),
+    ]
+    assert roll_of_rows(later) == ["day 1", "day 1", "b", "b"]
 
 
 def test_only_up_to_the_cuts_that_all_reached():

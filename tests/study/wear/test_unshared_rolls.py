@@ -19,13 +19,14 @@ NEVER = 1000
 LIVES = {"A": (200, 190, 210, 204), "B": (240, 228, 252, 246)}  # 1.2 times as long
 
 
-def found(changed, lives=LIVES, *, options=AS_USUAL, block=None, batch=None):
+def found(changed, lives=LIVES, *, options=AS_USUAL, block=None, batch=None, only_later=False):
     """What is said of rolls; `changed` are the cuts of each side, or of each blade by name."""
     names = [f"{side}{i}" for side, each in lives.items() for i in range(len(each))]
     after = {name: changed.get(name, changed.get(name[0])) for name in names}
     rows = [
         LogRow(k, name, cuts, readings={"w": 1}, block=(block or {}).get(name, ""),
-               batch="" if after[name] is None else f"roll {1 + (cuts > after[name])}")
+               batch="" if after[name] is None or (only_later and cuts <= after[name])
+               else f"roll {1 + (cuts > after[name])}")
         for k, (name, cuts) in enumerate((name, cuts) for name in names for cuts in STAGES)
     ]  # fmt: skip
     used = [SimpleNamespace(line=r.line, run=r.blade, blade=r.blade, block=r.block) for r in rows]
@@ -68,6 +69,14 @@ def test_further_apart_the_verdict_hangs_on_the_rolls():
     assert 0.9 < other.ratio.low < 1 < other.ratio.high < 1.6
     assert told.gravity == "decides"
     assert told.text.endswith("counted in: cannot tell which lasts longer.")
+
+
+def test_a_roll_begun_in_mid_run_is_named_behind_the_block_s_own():
+    one = dict.fromkeys((f"{side}{i}" for side in LIVES for i in range(4)), "roll 1")
+    (other,), (told,) = found({"A": 200, "B": 100}, block=one, only_later=True)
+    assert (other.what, other.verdict) == (WHAT, "cannot_tell")
+    assert "on roll 1 and" in told.text
+    assert found({"A": 150, "B": 150}, block=one, only_later=True) == ([], [])
 
 
 def test_from_half_the_cutting_on_no_difference_however_large_is_settled():
