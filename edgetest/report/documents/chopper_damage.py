@@ -37,7 +37,8 @@ def edge_sentences(result, blade, units):
     bound = _bound(result, blade)
     chips = next(one for one in result.growth if (one.blade, one.kind) == (blade, "chips"))
     length, factor = per_edge(units)
-    seen = chips.new == 0 and bound and not chips.beyond_eye
+    early = [kind for kinds in _stopped_after(result, blade).values() for kind in kinds]
+    seen = chips.new == 0 and bound and not chips.beyond_eye and "chips" not in early
     part = chips.source == "photographs" and "; by eye" in told
     there = "in the photographs" if part else "there"
     tail = (
@@ -155,12 +156,22 @@ def _places(result, blade):
 
 
 def _stopped(result, blade):
-    """That one kind was counted up to an earlier look alone; "" where both were to the last."""
-    if result.look(blade, "after").source != "log":
-        return ""
-    seen = last_counted(result.log.rows).get(blade, {})
-    early = {kind: n for kind, n in seen.items() if n < max(seen.values())}
-    return "".join(f"; {kind} last counted after {n}" for kind, n in early.items())
+    """Which kinds that count by eye were not counted at the last look; "" where both were."""
+    eye = "by eye " * bool(result.look(blade, "after").measured)
+    told = _stopped_after(result, blade).items()
+    return "".join(f"; {listed(kinds)} last counted {eye}after {n}" for n, kinds in told)
+
+
+def _stopped_after(result, blade):
+    """Kinds that count by eye but were not counted at the last look, by their last strokes.
+
+    A photograph of a part of the edge is no count of the whole of it.
+    """
+    after, early = result.look(blade, "after"), dict[int, list[str]]()
+    for kind, n in last_counted(result.log.rows).get(blade, {}).items():
+        if after.sources[kind] == "log" and n < after.chops:
+            early.setdefault(n, []).append(kind)
+    return early
 
 
 def _began(result, blade):

@@ -3,6 +3,7 @@
 from math import inf
 
 from edgetest.chop.count_results import loss_words, rounded_up
+from edgetest.estimate import estimate_parts
 from edgetest.report.documents.tools_beside import beside, tool_title
 
 
@@ -37,7 +38,8 @@ def _room_words(one):
     high = one.pct_per_100_chops.high
     if one.pieces < 2 or not 0 < high < inf:
         return ""
-    return f"; 100 strokes later a piece may take up to {rounded_up(high)} % more strokes"
+    most = estimate_parts(one.pct_per_100_chops.value, one.pct_per_100_chops.low, high)[1]
+    return f"; 100 strokes later a piece may take up to {most.split(' to ')[1]} % more strokes"
 
 
 def _sentence(one, edge):

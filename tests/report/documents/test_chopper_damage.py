@@ -19,7 +19,7 @@ STUDY = "camp_hatchet_study"
 def study(tmp_path):
     """The sample, with cells of chops.csv written anew by their row."""
 
-    def written(cells):
+    def written(cells, **asked):
         shutil.copytree(shipped("sample_runs") / STUDY, tmp_path / STUDY, dirs_exist_ok=True)
         log = tmp_path / STUDY / "chops.csv"
         head, *rows = csv.reader(io.StringIO(log.read_text("utf-8")))
@@ -30,7 +30,7 @@ def study(tmp_path):
         out = io.StringIO()
         csv.writer(out).writerows([head, *rows])
         log.write_text(out.getvalue(), "utf-8")
-        return analyse_chops(open_chops(tmp_path / STUDY))
+        return analyse_chops(open_chops(tmp_path / STUDY), **asked)
 
     return written
 
@@ -87,6 +87,28 @@ def test_a_tool_of_photographs_alone_beside_one_counted_by_eye_is_doubted(study)
     beside = tool_sentences(result, "H1")[-1]
     assert "on 39 mm of edge (photographed, of 262 mm)" in beside
     assert told[0].text.startswith("The chips of C1 were counted in photographs of a part")
+
+
+@pytest.mark.parametrize(
+    ("blank", "told"),
+    [
+        (["rolls_count"], "; rolls last counted by eye after {n}"),
+        (["rolls_count", "chips_count"], "; chips and rolls last counted by eye after {n}"),
+        ([], None),
+    ],
+)
+def test_a_photograph_of_a_part_is_no_count_by_eye_of_the_whole(study, blank, told):
+    result = study({(49, kind): "" for kind in blank}, damage_from="log")
+    after = result.look("H1", "after")
+    assert after.measured
+    between = [one.chops for one in result.looks if (one.blade, one.when) == ("H1", "between")]
+    said = next(one for one in tool_sentences(result, "H1") if one.startswith("After "))
+    assert "no new chips" in said
+    assert "(counted by eye)" in said
+    assert between[-1] < after.chops
+    assert ("last counted" in said) == bool(blank)
+    assert told is None or told.format(n=between[-1]) in said
+    assert ("Seeing no chip there" in said) == ("chips_count" not in blank)
 
 
 def max_piece(blade):
