@@ -83,6 +83,7 @@ class Balance:
     `effective_mass_free_g` is what a target feels of the tool flying free at the strike
     point; `effective_mass_gripped_g` of the tool turning about the grip. `percussion_off` says
     where the percussion centre lies if that is no place on the tool: then nothing shows it.
+    `length_mm` is the tool's, None where it is not known.
     """
 
     source: str
@@ -100,6 +101,40 @@ class Balance:
     doubts: tuple[Doubt, ...]
     draws: np.ndarray = field(repr=False, compare=False)
     percussion_off: str = ""
+    length_mm: float | None = None
+
+    @property
+    def percussion_at_tip(self):
+        """Whether the percussion centre may lie at the very tip, or past it: no place to strike.
+
+        A blow is aimed there by eye, so the tip lies as much nearer as a strike point is unsure.
+        """
+        if self.length_mm is None or self.percussion_off:
+            return False
+        return self.percussion_mm.high + 2 * HAND_U_MM >= self.length_mm
+
+    @property
+    def blow_apart_mm(self):
+        """How far the blow as given falls from the percussion centre, mm; below 0: nearer the
+        hand.
+        """
+        return self.strike_mm - self.percussion_mm.value
+
+    def at_tip_words(self):
+        """That the percussion centre is no place to strike with, and how far off the blow is.
+
+        Returns
+        -------
+        str
+            "" where it lies short of the tip, or is nowhere on the tool.
+        """
+        if not self.percussion_at_tip:
+            return ""
+        side = "nearer the hand" if self.blow_apart_mm < 0 else "nearer the tip"
+        return (
+            f"at the tip ({self.length_mm:.0f} mm) or past it; the blow as given, at"
+            f" {self.strike_mm:.0f} mm, falls {abs(self.blow_apart_mm):.0f} mm {side}"
+        )
 
     @property
     def balance_from_handle_mm(self):
@@ -128,6 +163,9 @@ class Balance:
             if ahead.value < 0:
                 where = f"{counted_behind(ahead).summary()} behind the front of the handle"
         kick = f"no kick when it strikes at {self.percussion_mm.summary()} from the butt"
+        if self.percussion_at_tip:
+            kick = f"percussion centre {self.percussion_mm.summary()} from the butt,"
+            kick += f" {self.at_tip_words()}"
         if self.percussion_off:
             kick = f"a kick wherever it strikes (percussion centre {self.percussion_off})"
         return (
@@ -194,6 +232,7 @@ def balance_of(best, draws, hold, *, source, level=0.95, doubts=()):
         doubts=tuple(said),
         draws=draws,
         percussion_off=off,
+        length_mm=hold.length_mm,
     )
 
 

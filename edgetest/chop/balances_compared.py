@@ -1,6 +1,6 @@
 """Two balances of a tool side by side: measured and predicted, or before and after a change."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 import numpy as np
@@ -43,6 +43,37 @@ def side_by_side(measured, predicted):
     apart = ", ".join(row["figure"] for row in rows if not row["agree"])
     doubts = (doubt("measured_and_predicted_differ", where=Where(value=apart)),) if apart else ()
     return SideBySide(measured.source, predicted.source, tuple(rows), doubts)
+
+
+def apart_share(compared):
+    """How far two balances stand apart, as a share of the second: of the figures that differ.
+
+    Parameters
+    ----------
+    compared : SideBySide or None
+
+    Returns
+    -------
+    float
+        The most of any figure; 0 where all agree, or nothing is compared.
+    """
+    rows = compared.rows if compared is not None else ()
+    apart = [abs(row["difference"] / row["second"]) for row in rows if not row["agree"]]
+    return max(apart, default=0.0)
+
+
+def widened(compared, share):
+    """A change that may be off by a share of itself, with intervals so much wider.
+
+    What a shape misses in one figure it may miss in another: a blade drawn half as thick as it is
+    gives up half the steel.
+    """
+    rows = []
+    for row in compared.rows:
+        more = share * abs(row["difference"])
+        low, high = row["low"] - more, row["high"] + more
+        rows.append({**row, "low": low, "high": high, "agree": bool(low <= 0 <= high)})
+    return replace(compared, rows=tuple(rows))
 
 
 def before_after(before, after):

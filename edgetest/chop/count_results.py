@@ -184,18 +184,28 @@ class ChopCounts:
             for blade in self.blades
         )
 
-    def summary(self):
-        """The figures as a maker would read them out."""
+    def rate_words(self):
+        """What each blade's strokes come to in the reference wood, by blade.
+
+        Returns
+        -------
+        dict of str to str
+            No blade whose figure has no upper end.
+        """
         stood = {one.where.blade for one in self.doubts if one.code == "given_up"}
-        lines = [
-            f"{blade.blade}: reckoned by area, {blade.chops_per_100_cm2.summary()} of"
+        return {
+            blade.blade: f"{blade.blade}: reckoned by area, {blade.chops_per_100_cm2.summary()} of"
             f" {self.reference_wood}, from {blade.chops} chops"
             f" {'at' if blade.blade in stood else 'through'}"
             f" {blade.billets} piece{'s' * (blade.billets != 1)}"
             f"{', not all severed' * (blade.blade in stood)}"
             for blade in self.blades
             if isfinite(blade.chops_per_100_cm2.high)
-        ]
+        }
+
+    def summary(self):
+        """The figures as a maker would read them out."""
+        lines = [*self.rate_words().values()]
         lines += [ratio.summary() for ratio in self.ratios]
         return "\n".join(filter(None, [*lines, *self._dulling_lines()]))
 

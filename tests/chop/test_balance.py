@@ -1,4 +1,5 @@
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -37,3 +38,18 @@ def test_balance_is_given_from_the_handle_too():
 def test_a_grip_at_the_balance_point_is_refused():
     with pytest.raises(UnusableInput, match="middle of the hand"):
         knife(grip_mm=165.0)
+
+
+def test_a_percussion_centre_at_the_tip_is_no_place_to_strike():
+    short = knife()
+    assert not short.percussion_at_tip
+    assert "no kick when it strikes at" in short.summary()
+    reach = short.percussion_mm.high
+    at_tip = replace(short, length_mm=reach - 1)
+    assert at_tip.percussion_at_tip
+    apart = short.percussion_mm.value - 310
+    words = f"the blow as given, at 310 mm, falls {abs(apart):.0f} mm nearer the "
+    assert words + ("hand" if apart > 0 else "tip") in at_tip.summary()
+    assert "no kick" not in at_tip.summary()
+    assert at_tip.at_tip_words().startswith(f"at the tip ({reach - 1:.0f} mm) or past it")
+    assert not replace(short, length_mm=None).percussion_at_tip

@@ -1,12 +1,13 @@
 """Page: a chop test, from the strokes to the sheet for the customer."""
 
-from dataclasses import replace
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
 import pandas as pd
 import streamlit as st
 
+from edgetest.app.answers.chopper_swing import show_swing, show_thinner
 from edgetest.app.answers.fit_options import LEVELS, USUAL_LEVEL
 from edgetest.app.answers.side_views_read import read_or_ask, set_side_view_right
 from edgetest.app.cards import show_rows
@@ -33,16 +34,13 @@ from edgetest.app.written_documents import offer_document
 from edgetest.chop.species import SPECIES
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
-from edgetest.report.documents.chopper_numbers import figure_rows, side_by_side_rows
+from edgetest.report.documents.chopper_numbers import figure_rows
 from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.report.documents.chopper_words import tool_sentences, trial_rows
 from edgetest.report.figures.chop_figures import (
-    plot_balance,
     plot_chops,
     plot_depths,
 )
-from edgetest.report.figures.plot_style import NARROW_IN
-from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
 from edgetest.study.chop.board_order import boards_missed, first_words
 from edgetest.study.chop.chop_looks import SOURCES
 from edgetest.study.chop.piece_woods import own_woods
@@ -187,6 +185,9 @@ def _numbers(source, result, blade, name):
         table = pd.DataFrame(rows, columns=["figure", "value", level])
         show_rows(table, "figures")
         table_downloads(frame_records(table), f"{name}_figures", what="figures")
+    rates = result.report.counts.rate_words() if result.report.counts is not None else {}
+    if blade in rates:
+        st.markdown(f"{verbatim(rates[blade])}.")
     _doubts(result, blade)
 
 
@@ -242,78 +243,6 @@ def _edge_pictures(folder, version, blade, _result):
     return edge_pictures(_result, blade)
 
 
-def _swing(source, result, blade, name):
-    """The tool to scale, its kick and how it rings."""
-    tool = result.tool(blade)
-    if tool is None:
-        st.info(
-            "How it swings is not known. Type its balance and timed swings, or its outline, on the"
-            " page **Blades**; the guide's page *Time the swing* shows how."
-        )
-        link("blades", "Type it", icon=":material/hardware:")
-        return
-    drawing = replace(
-        _drawing(source, lambda: plot_balance(result, blade)),
-        narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN).figure,
-    )
-    show_figure(
-        drawing, f"{name}_balance", alt=f"The tool to scale. {tool.summary()}", what="balance"
-    )
-    left, right = st.columns(2)
-    with left:
-        alt = "Kick at the grip against the place of the blow; none at the percussion centre."
-        show_figure(_drawing(source, lambda: plot_kick(tool)), f"{name}_kick", alt=alt, what="kick")
-    if tool.predicted is not None:
-        with right:
-            alt = f"First bending modes. {tool.predicted.summary()}"
-            figure = _drawing(source, lambda: plot_ringing(tool.predicted))
-            show_figure(figure, f"{name}_ringing", alt=alt, what="ringing")
-    if tool.compared is not None:
-        st.markdown("**Measured beside predicted from the shape**")
-        show_rows(side_by_side_rows(tool.compared), "tools side by side")
-
-
-def _thinner(source, result, blade, name):
-    """What a thinner tip would do, before it is ground."""
-    shape = result.outlines.get(blade)
-    if shape is None or blade not in result.handling:
-        st.info("To try this, type the tool's shape and grip on the page **Blades**.")
-        link("blades", "Type them", icon=":material/hardware:")
-        return
-    first, last = float(shape.x_mm[0]), float(shape.x_mm[-1])
-    kept = next((x for x in result.changes if x.blade == blade), None)
-    form = kept_form(source.path, f"thinner tip {blade}", alone=True)
-    left, right = st.columns(2)
-    from_mm = form.field(
-        left.number_input, "Taper begins, mm from the butt", kept.from_mm if kept else last / 2,
-        "from_mm", min_value=first, max_value=last - 1, step=5.0,
-    )  # fmt: skip
-    tip = float(shape.thickness_mm[-1])
-    tip_mm = form.field(
-        right.number_input, "Thickness at the tip, mm", kept.tip_mm if kept else tip / 2,
-        "tip_mm", min_value=0.0, max_value=tip, step=0.1,
-    )  # fmt: skip
-    try:
-        change = _change(str(source.path), _version(source), blade, from_mm, tip_mm, result)
-    except UnusableInput as fault:
-        show_fault(fault)
-        return
-    st.markdown(verbatim(change.summary()) + ".")
-    figure = _drawing(
-        source, lambda: plot_ringing(change.before, after=change.after), from_mm, tip_mm
-    )
-    alt = "First bending modes as it is, and dashed with the thinner tip."
-    show_figure(figure, f"{name}_thinner", alt=alt, what="thinner tip")
-    show_rows(side_by_side_rows(change.compared), "tool before and after")
-
-
-@st.cache_resource(max_entries=32, show_spinner=False)
-def _change(folder, version, blade, from_mm, tip_mm, _result):
-    from edgetest.study.chop.chop_analysis import try_thinner
-
-    return try_thinner(_result, blade, from_mm, tip_mm)
-
-
 def _doubts(result, blade):
     """Trials, what was not tested, and what to bear in mind."""
     rows = trial_rows(result, blade)
@@ -337,11 +266,11 @@ def _sheet(source, result, blade, name):
     )  # fmt: skip
 
 
-PARTS = {
+PARTS: dict[str, Callable] = {
     CHOPPER_NUMBERS: _numbers,
     "Chops": _chops,
     "Edge": _edge,
-    "Swing": _swing,
-    "Thinner tip": _thinner,
+    "Swing": partial(show_swing, drawing=_drawing),
+    "Thinner tip": partial(show_thinner, drawing=_drawing, version=_version),
     CHOPPER_SHEET: _sheet,
 }

@@ -184,6 +184,34 @@ def _behind(result, blade):
     return ahead is not None and ahead.value < 0
 
 
+def strike_words(balance):
+    """Where to strike so that the hand feels no kick, or why there is no such place to use.
+
+    Parameters
+    ----------
+    balance : Balance
+
+    Returns
+    -------
+    str
+        A sentence or two.
+    """
+    if balance.percussion_off:
+        return (
+            f"Its percussion centre lies {balance.percussion_off}: the hand feels a kick wherever"
+            " it strikes."
+        )
+    if not balance.percussion_at_tip:
+        return (
+            "Strike at the percussion centre (bar: where it may lie), and the hand feels no kick."
+        )
+    place = interval_words(*three(balance.percussion_mm))[0]
+    return (
+        f"Percussion centre (bar: where it may lie): {place} mm from the butt,"
+        f" {balance.at_tip_words()}. That is no place to strike with: the hand feels some kick."
+    )
+
+
 def _tool_figures(tool, behind):
     """Swing of one tool, measured where it was, with what was predicted where both are."""
     balance = tool.balance

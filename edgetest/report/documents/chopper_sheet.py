@@ -29,6 +29,7 @@ from edgetest.report.documents.chopper_numbers import (
     figure_rows,
     numbers_beside,
     numbers_section,
+    strike_words,
     three,
 )
 from edgetest.report.documents.chopper_ratio import first_words_of
@@ -246,10 +247,7 @@ def _balance_blocks(result, blade, pictures, width_in, units):
     )  # fmt: skip
     bar = "Not to scale: a plain bar stands for the tool. "
     caption = "Drawn to scale. " if blade in result.outlines else bar
-    if tool is not None and not tool.balance.percussion_off:
-        caption += (
-            "Strike at the percussion centre (bar: where it may lie), and the hand feels no kick."
-        )
+    caption += in_units(strike_words(tool.balance), units) if tool is not None else ""
     if tool is not None and tool.predicted is not None:
         value = interval_words(*three(tool.predicted.flat.frequency_hz))[0]
         caption += f" Below: its bending as it rings, {value} Hz; the nodes stay still."

@@ -66,6 +66,9 @@ def tool_sentences(result, blade, units="metric"):
         one = tool.balance.percussion_mm
         value, interval = interval_words(*three(one))
         words = f"It strikes without kick at {value} mm from the butt ({interval})."
+        if tool.balance.percussion_at_tip:
+            words = f"Its percussion centre lies {value} mm from the butt ({interval}),"
+            words += f" {tool.balance.at_tip_words()}."
         said.append(in_units(words, units))
     said = said or ["It has not been chopped with."]
     if main is None and (failed := _failed_words(result, blade)):

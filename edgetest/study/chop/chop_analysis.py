@@ -8,8 +8,7 @@ from edgetest.chop.as_chopped import as_chopped
 from edgetest.chop.chop_report import TRIALS, ChopTest, chop_report
 from edgetest.chop.counts import DOUGLAS_FIR, ReferenceWood
 from edgetest.chop.depth import LEAST_DEPTHS
-from edgetest.chop.predict import what_if
-from edgetest.chop.tool_outline import Outline, thinned
+from edgetest.chop.tool_outline import Outline
 from edgetest.chop.wood import wood_of_species
 from edgetest.doubts import Where, doubt, joined
 from edgetest.errors import ManyFaults, UnusableInput
@@ -30,7 +29,7 @@ from edgetest.study.chop.chop_faults import chop_faults
 from edgetest.study.chop.chop_growth import doubts_of_growth, growths, with_sources
 from edgetest.study.chop.chop_limit import limit_verdicts
 from edgetest.study.chop.chop_looks import SOURCES, looks
-from edgetest.study.chop.chop_result import ChopResult, Thinning
+from edgetest.study.chop.chop_result import ChopResult
 from edgetest.study.chop.chop_rows import (
     billets,
     measured_chops,
@@ -46,6 +45,7 @@ from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.chop.ratio_doubts import ratio_doubts
 from edgetest.study.chop.swings_told import lengths_of, swing_faults
+from edgetest.study.chop.thinner_tip import thinner_tip
 from edgetest.study.chop.told_notes import note_doubts, only_a_knot
 from edgetest.study.chop.told_order import order_doubts
 from edgetest.study.chop.treatment_mixing import mixing_doubts
@@ -142,7 +142,7 @@ def analyse_chops(
         growth=grown,
         handling=tools.handling,
         outlines=tools.outlines,
-        changes=_changes(thinner, tools, level),
+        changes=_changes(thinner, tools, report, level),
         limit=tuple(limit_verdicts(study, found, grown, log.rows)),
         design=turn_taking(log),
         doubts=tuple(dict.fromkeys(doubts)),
@@ -260,10 +260,10 @@ def try_thinner(result, blade, from_mm, tip_mm, *, level=0.95):
     """
     lengths = lengths_of(result.study, result.handling, result.outlines)
     tools = _Tools(result.handling, result.outlines, lengths=lengths)
-    return _thinning(blade, tools, (from_mm, tip_mm), level)
+    return _thinning(blade, tools, (from_mm, tip_mm), result.report, level)
 
 
-def _changes(thinner, tools, level):
+def _changes(thinner, tools, report, level):
     """The tapers that the study, or the caller, thinks of."""
     wanted = {
         name: (shape.thinner.from_mm, shape.thinner.tip_mm)
@@ -272,16 +272,13 @@ def _changes(thinner, tools, level):
     } | dict(thinner or {})
     for name in wanted:
         tools.placed(name)
-    return tuple(_thinning(name, tools, taper, level) for name, taper in wanted.items())
+    return tuple(_thinning(name, tools, taper, report, level) for name, taper in wanted.items())
 
 
-def _thinning(blade, tools, taper, level):
+def _thinning(blade, tools, taper, report, level):
     """A blade as it is and with a taper: from where, and how thick at the tip."""
-    shape, hold = tools.placed(blade)
-    changed, rng = thinned(shape, *taper), np.random.default_rng(SEED)
-    before, after, compared = what_if(shape, changed, hold, rng=rng, level=level)
-    from_mm, tip_mm = map(float, taper)
-    return Thinning(blade, from_mm, tip_mm, before, after, compared, changed)
+    swung = next((tool.compared for tool in report.tools if tool.blade == blade), None)
+    return thinner_tip(blade, tools.placed(blade), taper, swung=swung, seed=SEED, level=level)
 
 
 def _against(against, source):

@@ -53,10 +53,11 @@ class Thinning:
     after: Prediction
     compared: SideBySide
     shape: Outline = field(repr=False)
+    doubts: tuple[Doubt, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON."""
-        return json_fields(self, without=("shape",))
+        return {**json_fields(self, without=("shape", "doubts")), **told(self.doubts)}
 
     def summary(self):
         """The change in a sentence."""
@@ -186,7 +187,8 @@ class ChopResult:
         lines += told_looks(self.looks)
         lines += refused_side_views(self.looks, self.log, self.study)
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
-        lines += [change.summary() for change in self.changes]
+        for change in self.changes:
+            lines += [change.summary(), *(f"note: {one.text}" for one in change.doubts)]
         lines += [each.headed() for each in self.departures]
         lines += [f"note: {text}" for text in notes]
         return "\n".join(line for line in lines if line)

@@ -67,8 +67,10 @@ def test_the_chooser_of_wood_knows_the_woods_of_the_guide_and_the_studys_own(fol
     assert chooser.options[1] == "my plum"
     assert "hazel (hardness reckoned from its density)" in chooser.options
     assert {"ash, European", "ash, white", "spruce, Norway"} <= set(chooser.options)
+    assert any("of coast Douglas-fir at" in one.value for one in shown.markdown)
     chooser.select("my plum").run()
     assert not shown.exception
+    assert any("chops per 100 cm² of my plum at" in one.value for one in shown.markdown)
     assert field(shown.selectbox, WOOD).value == "my plum"
 
 
