@@ -15,12 +15,8 @@ from edgetest.report.documents.blocks import (
     table,
     text,
 )
-from edgetest.report.documents.chopped_pieces import (
-    beside_sections,
-    log_section,
-    people_words,
-    pieces_table,
-)
+from edgetest.report.documents.chopped_pieces import people_words, pieces_table
+from edgetest.report.documents.chopped_rows import beside_sections, log_section
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_last_columns import last_columns
 from edgetest.report.documents.chopper_numbers import (

@@ -8,6 +8,7 @@ from edgetest.doubts import GRAVITIES, joined
 from edgetest.report.documents.advice import without_advice
 from edgetest.report.documents.chopped_pieces import (
     cross_section_words,
+    of_like_sizes,
     strokes_words,
     wood_words,
 )
@@ -115,7 +116,8 @@ def _count_sentences(result, blade, main, units):
         yield f"About {about} {sever} a piece of {piece}{stood}{against}."
         spread = _interval_words(result, main, value, interval) if interval else ""
         hardest = _hardest_words(result, blade, main, units)
-        yield from filter(None, [" ".join(filter(None, [spread, hardest]))])
+        like = of_like_sizes(result, blade, main, units)
+        yield from filter(None, [" ".join(filter(None, [spread, like, hardest]))])
     mine = [piece for piece in result.pieces if piece.blade == blade]
     yield " ".join(filter(None, [_counted(result, mine), _failed_words(result, blade)]))
     yield from reckoned_sentences(result, blade, units)

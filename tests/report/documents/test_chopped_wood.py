@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from edgetest.report.documents.chopped_pieces import log_section, pieces_table
+from edgetest.report.documents.chopped_pieces import pieces_table
+from edgetest.report.documents.chopped_rows import log_section
 from edgetest.report.documents.chopped_wood import wood_weaknesses
 from edgetest.report.documents.chopper_numbers import figure_rows
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences, trial_rows

@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.report.documents.chopped_pieces import log_section
+from edgetest.report.documents.chopped_rows import log_section
 from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.report.documents.chopper_words import tool_sentences, trial_rows
 from edgetest.report.documents.tool_facts import tool_rows

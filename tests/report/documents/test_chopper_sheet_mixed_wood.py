@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from edgetest.report.documents.chopped_pieces import log_section, pieces_table, wood_words
+from edgetest.report.documents.chopped_pieces import pieces_table, wood_words
+from edgetest.report.documents.chopped_rows import log_section
 from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops

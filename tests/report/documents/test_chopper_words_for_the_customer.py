@@ -7,7 +7,8 @@ import pytest
 
 from edgetest.doubts import Where, doubt
 from edgetest.report.documents.advice import without_advice
-from edgetest.report.documents.chopped_pieces import beside_sections, log_section, pieces_table
+from edgetest.report.documents.chopped_pieces import pieces_table
+from edgetest.report.documents.chopped_rows import beside_sections, log_section
 from edgetest.report.documents.chopper_words import first_doubts, tool_doubts, tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops

@@ -3,7 +3,7 @@
 import pytest
 
 from edgetest.doubts import doubt as doubt_of
-from edgetest.report.documents.chopped_pieces import log_section
+from edgetest.report.documents.chopped_rows import log_section
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.store.chop_log import read_chops
 from edgetest.study.chop.chop_analysis import analyse_chops

@@ -1,0 +1,50 @@
+"""Natural poles are of many sizes: neither the headline's pole nor another's size speaks for all."""
+
+from edgetest.report.documents.chopped_pieces import pieces_table
+from edgetest.report.documents.chopper_words import tool_sentences
+from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.sources import open_chops
+from tests.report.documents.hook_logs import STUDY
+
+HEAD = "blade,kind,chops,diameter_mm,species,moisture_pct,board\n"
+POLES = """T1,billet,8,40,hazel,green,hazel 1
+C1,billet,8,39,hazel,green,hazel 1
+T1,billet,8,41,hazel,green,hazel 1
+C1,billet,7,41,hazel,green,hazel 2
+T1,billet,7,43,hazel,green,hazel 2
+T1,billet,6,38,hazel,green,hazel 3
+C1,billet,9,38,hazel,green,hazel 3
+T1,billet,6,42,hazel,green,hazel 4
+"""
+
+
+def of(folder, log):
+    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
+    (folder / "chops.csv").write_text(HEAD + log, encoding="utf-8")
+    return analyse_chops(open_chops(folder))
+
+
+def test_a_headline_of_one_pole_stands_beside_what_all_poles_of_like_size_took(tmp_path):
+    _, spread, *_ = tool_sentences(of(tmp_path, POLES), "T1")
+    assert "2 pieces, 1 board." in spread
+    told = "All 5 pieces of hazel, green, round, 38 to 43 mm, from 4 boards: 6 to 8 strokes each."
+    assert told in spread
+
+
+def test_poles_far_off_in_size_and_one_that_still_stood_are_not_told_with_them(tmp_path):
+    far = POLES.replace("T1,billet,7,43", "T1,billet,17,63")
+    spread = tool_sentences(of(tmp_path, far), "T1")[1]
+    assert "All 4 pieces of hazel, green, round, 38 to 42 mm, from 3 boards" in spread
+    stood = POLES.replace("T1,billet,6,42", "T1,billet,>6,42")
+    assert not any("from 4 boards" in one for one in tool_sentences(of(tmp_path, stood), "T1"))
+    one_board = POLES.replace("hazel 2", "hazel 1").replace("hazel 3", "hazel 1")
+    one_board = one_board.replace("hazel 4", "hazel 1")
+    assert not any("strokes each." in one for one in tool_sentences(of(tmp_path, one_board), "T1"))
+
+
+def test_the_other_tools_size_stands_in_the_row_where_it_is_another(tmp_path):
+    rows = pieces_table(of(tmp_path, POLES), "T1", "metric")["rows"]
+    beside = {row[1]: row[-1] for row in rows}
+    assert "), of 41 mm, on hazel 2" in beside["round, 43 mm and 42 mm"]
+    assert beside["round, 40 mm and 41 mm"].endswith("), of 39 mm")
+    assert beside["round, 38 mm"].endswith(")")
