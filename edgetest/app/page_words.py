@@ -53,6 +53,17 @@ _FIELDS = {
     "on the page Comparison, or with `edgetest compare`": "on the page Comparison",
     "; then `edgetest unseal`": "; then bring them back on the page Bench",
     "or `edgetest unseal` first": "or bring them back first, on the page Bench",
+    "(page Log, or `edgetest enter --replace`)": "(page Log)",
+    'Write mass_g = "1140 ± 5", the ± as far': (
+        "Write each with its own on the page Blades, such as a mass of 1140 ± 5, the ± as far"
+    ),
+    "a measured hardness under [[woods]] of study.toml": (
+        "a measured hardness into the file study.toml, under [[woods]] (no page asks for it)"
+    ),
+    "Weigh it and write its density under [[woods]] of study.toml": (
+        "Weigh it and write its density into the file study.toml, under [[woods]] (no page asks "
+        "for it)"
+    ),
     "“Correct a reading”, or `edgetest enter --replace`)": "“Correct a reading”)",
     "in the file, with `edgetest enter` or on the page Bench": "in the file or on the page Bench",
     "with `edgetest enter` or on the page Bench: that alone": "on the page Bench: that alone",

@@ -3,16 +3,19 @@
 import re
 
 import pytest
+import streamlit as st
 from streamlit.testing.v1 import AppTest
 
+from edgetest.app.desk import facts_page
 from edgetest.app.page_words import on_page
-from edgetest.doubts import catalogue
+from edgetest.doubts import catalogue, doubt
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.rule_cures import ALL_DONE, RULE_CURES
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.worth_testing import known_instead
 from edgetest.store.meant_rows import AGAIN
 from edgetest.store.workspace import new_study
+from edgetest.study.chop.wished_wood import _OWN as UNWEIGHED
 from edgetest.study.overview import CHOPS_WAIT
 from edgetest.study.steel.blades_to_make import FEWER
 from edgetest.study.steel.told_at_entry import WANTED
@@ -167,3 +170,41 @@ def test_a_row_of_a_blade_that_the_study_does_not_know_sends_to_the_page_of_blad
     said = words(page("log", seconds=90).run())
     assert "(or add it on the page Blades)" in said
     assert "study.toml" not in said
+
+
+@pytest.mark.parametrize(
+    ("code", "facts", "field", "never"),
+    [
+        ("places_assumed", {"tool": "B7", "told": "1 g for mass"},
+         "Write each with its own on the page Blades", "mass_g"),
+        ("mishap_kept", {"which": "B7 (row 18): hit the clamp"}, "behind it (page Log)", "Bench"),
+        ("wood_reckoned", {"wood": "hazel", "then": "Write"},
+         "into the file study.toml, under [[woods]] (no page asks for it)", " of study.toml"),
+        ("wish_not_reckoned", {"wish": "blackthorn 30", "what": "no density",
+                               "mend": UNWEIGHED[:1].upper() + UNWEIGHED[1:]},
+         "into the file study.toml, under [[woods]] (no page asks for it)", " of study.toml"),
+        ("no_scale", {}, "on the page Photographs under Scale.", "--calibration"),
+    ],
+)  # fmt: skip
+def test_a_doubt_of_a_chop_test_bids_what_its_pages_have(code, facts, field, never):
+    told = on_page(doubt(code, **facts).text)
+    assert field in told
+    assert never not in told
+
+
+def test_the_photographs_of_a_chop_log_and_its_sheet_are_pointed_to(tmp_path, monkeypatch):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    new_study(tmp_path / "chop", "billet_chop", "Two hatchets", blades=("H1",))
+    (tmp_path / "chop" / "chops.csv").write_text(
+        "blade,kind,order,chops,chips_count,photo\nH1,billet,1,8,0,H1_row_2.jpg\n", "utf-8"
+    )
+    said = words(page("photographs", seconds=90).run())
+    assert "The chop log names 1 photograph: the page Chopper reads and shows them" in said
+    assert "names no photograph yet" not in said
+    monkeypatch.setattr(facts_page, "link", lambda path, label, **_: st.caption(f"{path}: {label}"))
+    run = page("blades", seconds=90).run()
+    run.segmented_control(key="kept.chop.choice facts part.").set_value("The study").run()
+    assert not run.exception
+    assert "chopper: Go to its sheet" in words(run)
+    assert "More wishes for the document" not in words(run)

@@ -28,6 +28,7 @@ from edgetest.app.open_study import (
     show_kept_faults,
     stamp,
 )
+from edgetest.app.page_words import on_page
 from edgetest.app.remember import answered, at_hand
 from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.app.written_documents import offer_document
@@ -240,7 +241,7 @@ def _edge(source, result, blade, name):
 
 @st.cache_data(max_entries=12, show_spinner=False)
 def _edge_pictures(folder, version, blade, _result):
-    return edge_pictures(_result, blade)
+    return edge_pictures(_result, blade, words=on_page)
 
 
 def _doubts(result, blade):

@@ -100,7 +100,8 @@ def _past_limit(source, action):
     if past is not None and not action.strokes:
         st.warning(
             f"**Blade {verbatim(action.name)}**: {verbatim(past.summary())}. Stop with it here "
-            "(**Go on without this row**), or chop on and say so in a note.",
+            "(**Go on without this row**), chop on and say so in a note, or stone the chip out and "
+            "log a touch-up (**Another row, or one more**), which its sheet then tells.",
             icon=":material/flag:",
         )
 

@@ -236,7 +236,10 @@ def _study(source):
     fact_card(source.path, (), STUDY)
     st.markdown("**For its document**")
     fact_card(source.path, ("document",), DOCUMENT)
-    link("document", "More wishes for the document", icon=":material/arrow_forward:")
+    if source.chop_test:
+        link("chopper", "Go to its sheet", icon=":material/arrow_forward:")
+    else:
+        link("document", "More wishes for the document", icon=":material/arrow_forward:")
 
 
 def _new_entry(folder, table, label, hint):

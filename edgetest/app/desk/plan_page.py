@@ -242,7 +242,8 @@ def _power(source, made):
         st.caption(
             "The number above is read off the line, which goes through all simulated tests "
             "together. A single point may lie beside it, by chance or by how its number shares "
-            "the rolls. What is planned in this study is simulated by itself, run by run."
+            f"the {'rolls' if made.believed else 'boards'}. What is planned in this study is "
+            "simulated by itself, run by run."
         )
 
 

@@ -99,6 +99,12 @@ def _measured(source):
             f"{counted(len(missing), 'photograph')} of the log cannot be found: {verbatim(names)}. "
             "Put them in under **Add**; the file names must be those of the log's column photo."
         )
+    chops = source.chops.rows if source.chops is not None else ()
+    if not tasks and (named := sum(bool(row.photo) for row in chops)):
+        many = counted(named, "photograph")
+        st.info(f"The chop log names {many}: the page Chopper reads and shows them, under Edge.")
+        link("chopper", "Go to the edge")
+        return None
     if not tasks:
         st.info(
             "The log names no photograph yet. Take them at the bench, or add them under **Add** "

@@ -26,7 +26,7 @@ def wood_words(result, one):
     if len(waters) > 1 and all(isinstance(water, float | int) for water in waters):
         return f"{name}, {min(waters):g} to {max(waters):g} % water"
     same = {wood_state(water) if isinstance(water, str) else water for water in waters}
-    told = water_words(waters[0] if len(waters) == 1 else same.pop()) if len(same) == 1 else ""
+    told = water_as_typed(waters[0] if len(waters) == 1 else same.pop()) if len(same) == 1 else ""
     return f"{name}, {told}" if told else name
 
 
@@ -184,7 +184,7 @@ def _each(one):
     return ", ".join(told)
 
 
-def water_words(moisture):
+def water_as_typed(moisture):
     """Water of the wood as typed."""
     if moisture is None or moisture == "":
         return ""

@@ -4,7 +4,7 @@ from itertools import groupby
 
 from edgetest.chop.species import said_as
 from edgetest.report.documents.blocks import section, table, text
-from edgetest.report.documents.chopped_pieces import water_words
+from edgetest.report.documents.chopped_pieces import water_as_typed
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import NOT_NOTED, size_in_units, typed_in_units
 from edgetest.store.chop_log import SEVERED, TOUCH_UP
@@ -100,7 +100,7 @@ def _piece(row, units):
     size = "\u00a0×\u00a0".join(size_in_units(side, "mm", units) for side in sides) or row.nominal
     if row.diameter_mm is not None:
         size = f"round, {size_in_units(row.diameter_mm, 'mm', units)}"
-    parts = [said_as(row.species), water_words(row.moisture_pct), _of_board(row), size,
+    parts = [said_as(row.species), water_as_typed(row.moisture_pct), _of_board(row), size,
              row.orientation, row.grain, _weighed(row, units)]  # fmt: skip
     knots = counted(row.knots, "knot") if row.knots else ""
     return ", ".join(part for part in (*parts, knots) if part)

@@ -11,8 +11,15 @@ PHOTO_PX, PHOTO_TALL = 1100, 0.25
 MARGIN_UM, MOST_UM = 1800.0, 16_000.0  # of edge shown about the damage, and at most
 
 
-def edge_pictures(result, blade):
+def edge_pictures(result, blade, *, words=str):
     """One stretch of the edge before and after, what was found marked on it.
+
+    Parameters
+    ----------
+    result : ChopResult
+    blade : str
+    words : callable
+        What a reason why a picture was not measured becomes where it is read.
 
     Returns
     -------
@@ -30,7 +37,10 @@ def edge_pictures(result, blade):
     shots = [("Before the test", before)] if len(before) == len(last) else []
     shots += [(f"After {chops} chops", after)] if after else []
     return [
-        (f"{when}: {_found_words(photos[place])}", _edge_jpeg(photos[place], stretch))
+        (
+            f"{when}: {_found_words(photos[place], words)}",
+            _edge_jpeg(photos[place], stretch, words),
+        )
         for when, photos in shots
     ]
 
@@ -84,10 +94,12 @@ def _telling(photos):
     return max(range(len(photos)), key=lambda k: depth(photos[k]))
 
 
-def _found_words(photo):
+def _found_words(photo, words):
     """What was found on one side view."""
     if not photo.measured:
-        return "not measured. " + " ".join(reason["text"] for reason in photo.numbers["reasons"])
+        return "not measured. " + " ".join(
+            words(reason["text"]) for reason in photo.numbers["reasons"]
+        )
     parts = []
     for kind, word, way in (("chips", "chip", "deep"), ("rolls", "roll", "high")):
         found = photo.numbers[kind]
@@ -141,7 +153,7 @@ def _stretch(photo):
     return first, last
 
 
-def _edge_jpeg(photo, stretch):
+def _edge_jpeg(photo, stretch, words):
     """A side view, or a stretch of it, with what was measured on it, as JPEG."""
     from edgetest.store.images import read_picture, reduced_jpeg
 
@@ -154,7 +166,7 @@ def _edge_jpeg(photo, stretch):
             chips=_within(measured.chips, stretch),
             rolls=_within(measured.rolls, stretch),
         )
-    return reduced_jpeg(draw_result(picture, photo, measured, view=view), inf)
+    return reduced_jpeg(draw_result(picture, photo, measured, view=view, words=words), inf)
 
 
 def _within(found, stretch):

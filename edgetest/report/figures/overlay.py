@@ -75,7 +75,8 @@ def draw_overlay(
     sentence : str, optional
         Words beneath; the measurement's own summary if not given.
     refusal : str, optional
-        Why there is no measurement, where none was begun (no scale, for instance).
+        Why there is no measurement, where none was begun (no scale, for instance), or in other
+        words than its own.
 
     Returns
     -------
@@ -86,7 +87,7 @@ def draw_overlay(
     window = view.window or _window(grey.shape, measurement, view)
     canvas = canvas_of(grey, window, view.width_px, view.size)
     um_per_px = um_per_px or getattr(measurement, "um_per_px", None)
-    if measurement is not None and measurement.status == "refused":
+    if measurement is not None and measurement.status == "refused" and not refusal:
         refusal = " ".join(reason.text for reason in measurement.reasons)
     if measurement is not None and not refusal:
         _draw(canvas, measurement)
@@ -101,7 +102,7 @@ def draw_overlay(
     return with_sentence(canvas, sentence)
 
 
-def draw_result(picture, result, measurement, *, view=WHOLE):
+def draw_result(picture, result, measurement, *, view=WHOLE, words=str):
     """The photograph of a result with its measurement drawn on it, or why there is none.
 
     Parameters
@@ -111,6 +112,8 @@ def draw_result(picture, result, measurement, *, view=WHOLE):
     measurement : ApexMeasurement or ProfileMeasurement, optional
         The result's own, with its arrays.
     view : View
+    words : callable
+        What a reason why there is none becomes where it is read.
 
     Returns
     -------
@@ -118,7 +121,8 @@ def draw_result(picture, result, measurement, *, view=WHOLE):
         As `draw_overlay`, without a sentence beneath.
     """
     scale = (result.numbers.get("scale") or {}).get("um_per_px")
-    why = None if result.measured else " ".join(each["text"] for each in result.numbers["reasons"])
+    reasons = () if result.measured else result.numbers["reasons"]
+    why = " ".join(words(each["text"]) for each in reasons) or None
     return draw_overlay(picture, measurement, view=view, um_per_px=scale, sentence="", refusal=why)
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.chop.chop_limit import limit_words
 from edgetest.study.words import counted
 
 
@@ -20,7 +21,7 @@ class ChipsPast:
         beside = ", new or old: its edge was not looked at before it was used" if self.old else ""
         return (
             f"{counted(self.chips, kind)} seen{beside}; "
-            f"the protocol takes an edge as done at {counted(f'{self.limit:g}', 'new chip')}"
+            f"the protocol takes an edge as done at {limit_words('chips_count', self.limit)}"
         )
 
 

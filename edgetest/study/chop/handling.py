@@ -21,6 +21,7 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Quantity, Record, refuse, validate
 from edgetest.store.field_kinds import Count
 from edgetest.store.study_paths import InStudy
+from edgetest.study.chop.weighed_once import weighed_once
 from edgetest.units import Unreadable, parse_quantity
 
 Place = Annotated[float, Quantity("mm", least=0)]
@@ -263,6 +264,8 @@ def _records(study, section, model):
         if not isinstance(table, dict):
             faults.append(UnusableInput("is not a table", where, f"write [{section}.{name}]"))
             continue
+        if model is Handling:
+            table = weighed_once(table, study.blades[names.index(name)])
         try:
             found[name] = validate(model, table, where)
         except ManyFaults as many:

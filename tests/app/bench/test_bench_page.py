@@ -142,7 +142,10 @@ def test_a_chop_test_tells_of_a_wood_of_many_a_mishap_and_the_limit_while_it_is_
     (row,) = [row for row in open_source(folder).chops.rows if row.chops]
     assert (row.chips_count, row.rolls_count) == (0, 0)
     write_cells(folder, row.line)
-    assert "1 new chip seen" in opened().warning[0].value
+    flag = opened().warning[0].value
+    assert "1 new chip seen" in flag
+    assert "done at 1 new chip. " in flag
+    assert "stone the chip out and log a touch-up (**Another row, or one more**)" in flag
 
 
 def write_cells(folder, line):

@@ -1,7 +1,11 @@
 """The plan page: every protocol has one, in its own unit, and asks for what nothing says."""
 
+from pathlib import Path
+from types import SimpleNamespace
+
 import pytest
 
+from edgetest.app.desk import plan_page
 from edgetest.store.workspace import new_study
 from edgetest.study.shop.shop_memory import book_of
 from tests.app.test_navigation_pages import page, words
@@ -117,3 +121,21 @@ def test_a_saved_plan_is_told_on_every_run_that_shows_it(made):
     number = next(one for one in run.number_input if one.label == "Number of the draw")
     number.set_value(2).run()
     assert told not in words(run)  # the order on the page is not the one that was saved
+
+
+@pytest.mark.parametrize(("believed", "shared"), [(None, "the boards"), (object(), "the rolls")])
+def test_a_simulated_chance_speaks_of_what_this_test_shares(monkeypatch, believed, shared):
+    said = []
+    monkeypatch.setattr(plan_page.st, "caption", said.append)
+    monkeypatch.setattr(plan_page, "show_figure", lambda *_, **__: None)
+    curve = SimpleNamespace(
+        blades=(4,), chances=(0.5,), standard_errors=None, simulated=True, through=lambda *_: 0.5
+    )
+    need = SimpleNamespace(
+        curve=curve, difference="", ratio=1.2, level=0.95, power=0.8,
+        words=SimpleNamespace(each="pieces"),
+    )  # fmt: skip
+    made = SimpleNamespace(need=need, believed=believed)
+    plan_page._power(SimpleNamespace(path=Path("chop")), made)
+    (caption,) = said
+    assert f"shares {shared}." in caption

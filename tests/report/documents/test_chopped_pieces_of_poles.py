@@ -1,4 +1,4 @@
-"""Natural poles are of many sizes: neither the headline's pole nor another's size speaks for all."""
+"""Natural poles are of many sizes: no one pole's size speaks for all."""
 
 from edgetest.report.documents.chopped_pieces import pieces_table
 from edgetest.report.documents.chopper_words import tool_sentences
