@@ -76,8 +76,12 @@ def entry_hint(result: SteelResult, folder) -> str:
     told = [f"edgetest enter {quote(str(folder))} --evidence {row}" for row in rows]
     if len(told) < 2:
         what = A_LOT_APART if " --replace lot=" in "".join(told) else FOUND
-        return f"{what} {told[0]}{known_beside(test.code, folder)}" if told else ""
+        return f"{what} {told[0]}{_known(test.code, folder, result)}" if told else ""
     return "\n  ".join((MADE if len(told) > 2 else TEMPERED, *told))
+
+
+def _known(code, folder, result) -> str:
+    return known_beside(code, folder, getattr(result, "rows", None))
 
 
 def _once_safe(result, folder) -> str:
@@ -228,7 +232,8 @@ def _quench(heat, seen) -> str:
 
 def _quenched(result) -> str:
     """The cells of a new coupon, beside its medium."""
-    heat = f"magnet={MAGNET_HOT} soak_min=5 {to_fill_in('section_mm')}"
+    at = heat_to_fill_in(result.seen, None)
+    heat = f"{at} magnet={MAGNET_HOT} soak_min=5 {to_fill_in('section_mm')}"
     return f"{heat} {_below(result)} {to_fill_in('grain', 'fracture')}"
 
 

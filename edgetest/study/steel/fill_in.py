@@ -75,13 +75,17 @@ def to_fill_in(*keys: str) -> str:
     return " ".join(f"{key}={TO_FILL_IN[key]}" for key in keys)
 
 
-def known_beside(code: str, folder: object) -> str:
-    """The line that names the two steels sparked beside a piece; "" at any other test."""
-    if code != "sparks":
+def known_beside(code: str, folder: object, rows: object) -> str:
+    """The line that names the steels sparked beside a piece, as far as nobody named them yet.
+
+    "" at any other test.
+    """
+    left = [key for key in ("known_low", "known_high") if not getattr(rows, key, "")]
+    if code != "sparks" or not left:
         return ""
-    cells = to_fill_in("known_low", "known_high")
-    line = f"edgetest enter {quote(str(folder))} --evidence known {cells}"
-    return f"\n  If you have not named the two known steels yet, name them too: {line}"
+    which = "the two known steels" if len(left) > 1 else "both known steels"
+    line = f"edgetest enter {quote(str(folder))} --evidence known {to_fill_in(*left)}"
+    return f"\n  You have not named {which} yet; name them too: {line}"
 
 
 def hardness_to_fill_in(seen: SteelSeen, key: str) -> str:

@@ -289,7 +289,7 @@ _BLADES = {
     re.sub("fes$", "ves", f"{word}s"): _CALLED.get(word, word) for word in (*words.USES, *_CALLED)
 }
 Use = Annotated[str, OneOf(words.USES, _CALLED | _BLADES)]
-Origin = Annotated[str, OneOf(words.ORIGINS)]
+Origin = Annotated[str, OneOf(words.ORIGINS, kinds={one: one for one in words.ORIGINS})]
 Coating = Annotated[
     str,
     OneOf(

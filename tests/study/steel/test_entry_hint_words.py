@@ -7,6 +7,7 @@ import pytest
 
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialSeen
 from edgetest.study.steel.entry_hint import FOUND, entry_hint
+from edgetest.study.steel.fill_in import known_beside
 
 
 def hint(
@@ -48,7 +49,11 @@ START = f"{FOUND} edgetest enter 'a b' --evidence "
     [
         ("magnet", None, "pieces id='old leaf' magnet=STRONG-WEAK-OR-NONE"),
         ("laboratory", None, "pieces id='old leaf' carbon_pct=PER-CENT"),
-        ("coupon_oil", None, "heats piece='old leaf' coupon=1 medium=oil magnet=HOLDS-OR-LETS-GO"),
+        (
+            "coupon_oil",
+            None,
+            "heats piece='old leaf' coupon=1 medium=oil heat_c=DEGREES-READ magnet=HOLDS-OR",
+        ),
         ("coupon_water", ("C 2", 3), "heats piece='old leaf' coupon='C 2' medium=warm_water "),
         ("second_piece", ("C2", 3), "heats piece=OTHER coupon=1 medium=oil "),
         ("grind_and_file", ("C2", 3), "heats piece='old leaf' coupon=C2 heat=3 hardness_below="),
@@ -218,3 +223,11 @@ def test_a_fresh_coupon_follows_a_cracked_one_and_a_blade_a_blade(coupon, fresh)
     told = hint(None, (coupon, 1), heats=heats, action="heat_treat_again", way="slower_quench")
     assert f" coupon={fresh} heat=1 medium=oil " in told
     assert (" grain=" in told) == (not fresh.startswith("blade"))
+
+
+def test_the_known_steels_are_asked_for_as_far_as_nobody_named_them():
+    both = SimpleNamespace(known_low="mild bar", known_high="an old file")
+    assert known_beside("sparks", "st", both) == ""
+    one = known_beside("sparks", "st", SimpleNamespace(known_low="mild bar", known_high=""))
+    assert one.endswith("--evidence known known_high=HIGH-CARBON-STEEL")
+    assert known_beside("magnet", "st", None) == ""

@@ -243,3 +243,8 @@ def test_a_piece_makes_no_more_blades_than_anybody_counts():
     validate(SteelRows, {"pieces": [{"id": "A", "makes_blades": 100_000}]}, "evidence")
     with pytest.raises(Exception, match=r"makes_blades.*100000"):
         validate(SteelRows, {"pieces": [{"id": "A", "makes_blades": 10**40}]}, "evidence")
+
+
+def test_a_kind_of_an_origin_is_told_what_it_is_a_kind_of():
+    with pytest.raises(UnusableInput, match=r"is a kind of harrow tine.*write harrow tine, and"):
+        validate(FoundPiece, {"id": "T1", "origin": "spring harrow tine"}, "pieces 1")
