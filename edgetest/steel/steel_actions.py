@@ -14,7 +14,7 @@ from edgetest.steel.gave_out import (
     failed_last,
     sisters_failed,
 )
-from edgetest.steel.given_up import still_broken, told_no_chance
+from edgetest.steel.given_up import GIVEN_UP, still_broken, told_no_chance
 from edgetest.steel.gives_no_more import gives_no_more
 from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.lot_apart import unread_sister
@@ -78,7 +78,7 @@ def decide(
         tough_tried=tried,
         doubts=(*(one.doubt for one in broken), *untried),
         apart=_apart(at),
-        about=_about(at),
+        about=_about(at, step),
         of=of,
         soak=soak.words if soak else "",
         use=seen.use,
@@ -183,11 +183,11 @@ def _family(at, step):
     return "unknown" if unsettled else at.belief.family
 
 
-def _about(at):
+def _about(at, step):
     """The lot, or those pieces of it of which a coupon was quenched, if alike; else the piece."""
     mixed = at.chance("mixed_lot") > MIXED_LIKELY
     alike = at.sisters_quenched - at.sisters_unmended
-    if not alike or mixed or sisters_failed(at):
+    if not alike or mixed or step.reason == GIVEN_UP or sisters_failed(at):
         return f"piece {at.piece.id}"
     if alike == at.sisters:
         return f"lot {at.piece.lot}"
