@@ -26,7 +26,8 @@ from edgetest.cli import root
     "(files_hrc='40 45 50 55 60 65'). "
     "makes_blades of a piece: how many blades it gives in all, those already made or lost too (the "
     "verdict takes off what broke or cracked); those of a lot are summed; more of them pay for "
-    "more tests, and left out the verdict never weighs known steel. Under [verdict] in study.toml: "
+    "more tests, and left out the verdict never weighs known steel; 0 sets a piece aside that you "
+    "gave up. Under [verdict] in study.toml: "
     "blades_wanted, how many you want in all; known_steel_hours, the price of the bar for one "
     "blade in hours of your work, no forging; blade_hours, all work in one blade.",
 )
