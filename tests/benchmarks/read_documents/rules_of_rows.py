@@ -64,8 +64,8 @@ def pair_stands_out(m, case):
 
 @rule(
     r"A mishap is noted in rows that count: (.+)\. Fill in the column exclude where it spoilt the "
-    r"reading; where you looked and it did not, write “it counts” behind it \(page Bench, “Correct a "
-    r"reading”, or edgetest enter --replace\)\."
+    r"reading; where you looked and it did not, write “it counts” behind it \(page Log, or "
+    r"edgetest enter --replace\)\."
 )
 def mishaps(m, case):
     """As many kept rows of each blade have a mishap as are told."""
