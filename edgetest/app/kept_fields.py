@@ -156,7 +156,7 @@ class KeptForm:
             Of the widget. `then`: a function called after a change was kept.
         """
         saved, then = _plain(saved), options.pop("then", None)
-        kind, key, state = widget.__name__, f"{self.key}.{name}", st.session_state
+        kind, key, state = widget.__name__, self._drawn_as(name, options), st.session_state
         now = _plain(_possible(kind, self.held(name, saved, label), saved, options))
         shown = self._shown.get(name, now)
         if key not in state or _plain(state[key]) == shown != now:
@@ -172,6 +172,22 @@ class KeptForm:
         return widget(
             label, key=key, on_change=self._changed, args=(name, key, saved, then), **options
         )
+
+    def _drawn_as(self, name, options):
+        """Key of a field: another one whenever the words of its list change.
+
+        A list comes back from the browser as the words that are chosen. Where these were changed
+        since, as by a new title, it would fall back to its first, unasked.
+        """
+        words = tuple(map(options.get("format_func", str), options.get("options", ())))
+        had, changes = self._noted.setdefault("words", {}).get(name, (words, 0))
+        changes += words != had
+        self._noted["words"][name] = words, changes
+        return self._key_of(name)
+
+    def _key_of(self, name):
+        _, changes = self._noted.get("words", {}).get(name, ((), 0))
+        return f"{self.key}.{name}" + (f"~{changes}" if changes else "")
 
     def held(self, name, saved, label=""):
         """What a field holds: what was typed into it, else what is saved."""
@@ -189,7 +205,7 @@ class KeptForm:
 
     def now(self, name):
         """What a field holds this moment; in a callback too, which it does not cut short."""
-        return st.session_state.to_dict().get(f"{self.key}.{name}")
+        return st.session_state.to_dict().get(self._key_of(name))
 
     def keep(self, name, saved, now):
         """Keep what a field holds; for what is no widget of Streamlit's own."""

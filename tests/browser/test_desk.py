@@ -309,3 +309,23 @@ def test_no_page_is_wider_than_the_screen(page, served, path, artefacts):
         page.screenshot(path=artefacts / f"{path}_{width}.png", full_page=True)
         assert page.evaluate("document.documentElement.scrollWidth") <= width
     no_fault(page)
+
+
+def test_a_blade_that_is_given_another_title_stays_the_one_that_is_looked_at(served, folder, page):
+    desk(page, served, "blades", folder)
+    blades = [blade.id for blade in load_study(folder).blades]
+    page.get_by_role("combobox", name=re.compile("Blade$")).first.click()
+    page.get_by_role("option", name=re.compile(rf"^{blades[2]}\b")).click()
+    settle(page)
+    for label, key, says in (
+        ("What a customer calls it", "title", "the first name"),
+        ("Kind of tool", "kind", "billhook of another kind"),
+        ("Steel, as far as you know it", "steel", "a bar of known make"),
+    ):
+        page.get_by_label(label, exact=True).first.fill(says)
+        page.get_by_label(label, exact=True).first.press("Tab")
+        page.wait_for_timeout(800)
+        settle(page)
+        told = {blade.id: getattr(blade, key) for blade in load_study(folder).blades}
+        assert [blade for blade, now in told.items() if now == says] == [blades[2]]
+    no_fault(page)

@@ -110,11 +110,13 @@ def roll_of_rows(rows):
     list of str
         "" where a roll is not known.
     """
-    later = any(row.batch for row in rows)
+    batches = [row.batch for row in rows]
+    if not any(batches):
+        return batches
     first: dict[tuple[str, str], str] = {}
     told = []
     for row in rows:
-        on = row.batch or first.get((row.block, row.blade), row.block if later else "")
+        on = row.batch or first.get((row.block, row.blade), row.block)
         if row.batch:
             first[row.block, row.blade] = row.batch
         told.append(on)
