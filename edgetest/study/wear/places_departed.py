@@ -47,21 +47,21 @@ def places_departed(protocol, runs, log):
     asked = set(protocol.stations_mm)
     if not asked or not any(rule.at_stations for rule in protocol.readings):
         return
-    set_aside = defaultdict(list)
-    for row in log.rows:
-        if row.exclude:
-            set_aside[row.block, row.blade].append(row)
+    names = {rule.name for rule in protocol.readings if rule.at_stations}
+    ends_alone = _ends_alone(protocol)
+    set_aside = _set_aside(log.rows)
     alike = defaultdict(list)
     short: dict[tuple[float, ...], dict[float, list]] = defaultdict(lambda: defaultdict(list))
     for run, rows in runs.items():
-        for done in _of_run(protocol, asked, rows, set_aside[run]):
+        shown = _rows_at_places(names, rows)
+        for done in _of_run(protocol, asked, (rows, shown), set_aside[run]):
             alike[done].append(run)
-        for cuts, missing in _short_stages(protocol, asked, rows, set_aside[run]):
+        for cuts, missing in _short_stages(asked, shown, set_aside[run], ends_alone):
             short[missing][cuts].append(run)
     told = [(done, names_of(those, runs)) for done, those in alike.items()]
     told += [(f"nothing at {_millimetres(m)}", _at_stages(at, runs)) for m, at in short.items()]
     every = f"{_millimetres(asked)} along the edge"
-    if _ends_alone(protocol):
+    if ends_alone:
         every = f"{every}, at the first and the last stage at the least"
     for done, where in sorted(told):
         yield ProtocolDeparture(
@@ -72,6 +72,15 @@ def places_departed(protocol, runs, log):
             if done.endswith("too")
             else "How even the edge wore from heel to tip is known less well.",
         )
+
+
+def _set_aside(rows):
+    """The rows that were left out, by run."""
+    out = defaultdict(list)
+    for row in rows:
+        if row.exclude:
+            out[row.block, row.blade].append(row)
+    return out
 
 
 def _at_stages(at, runs):
@@ -86,12 +95,12 @@ def _at_stages(at, runs):
     return ";".join(parts)
 
 
-def _of_run(protocol, asked, rows, set_aside):
+def _of_run(protocol, asked, run, set_aside):
     """What one run left out and added, in words; of a run that noted no place it read, nothing.
 
     Where nothing was read that is taken at places, those that other readings note count.
     """
-    shown = _rows_at_places(protocol, rows)
+    rows, shown = run
     seen = {row.station_mm for row in shown}
     noted = seen - {None}
     missing = asked - seen - {row.station_mm for row in set_aside}
@@ -103,17 +112,15 @@ def _of_run(protocol, asked, rows, set_aside):
         yield f"read at {_millimetres(noted - asked)} too"
 
 
-def _short_stages(protocol, asked, rows, set_aside):
+def _short_stages(asked, shown, set_aside, ends_alone):
     """Stages at which one run left out places that it read at others, with these places."""
-    shown = _rows_at_places(protocol, rows)
     at = defaultdict(set)
     for row in (*shown, *set_aside):
         at[row.cuts].add(row.station_mm)
     places = asked & {row.station_mm for row in shown}
     ends = {min(at, default=None), max(at, default=None)}
     for cuts, there in at.items():
-        held = cuts in ends or not _ends_alone(protocol)
-        if held and places & there and places - there:
+        if (cuts in ends or not ends_alone) and places & there and places - there:
             yield cuts, tuple(sorted(places - there))
 
 
@@ -123,9 +130,12 @@ def _ends_alone(protocol):
     return all(rule.all_stations_at == "first and last stage" for rule in rules)
 
 
-def _rows_at_places(protocol, rows):
-    """Rows of readings that are taken at places; where there are none, those that note one."""
-    shown = [row for row in rows if _shows_place(protocol, row)]
+def _rows_at_places(names, rows):
+    """Rows of readings that are taken at places; where there are none, those that note one.
+
+    Those of photographs too.
+    """
+    shown = [row for row in rows if row.photo or not names.isdisjoint(row.readings)]
     return shown or [row for row in rows if row.readings and row.station_mm is not None]
 
 
@@ -145,13 +155,6 @@ def _millimetres(places):
 
 def _read_at_places(protocol):
     return " or ".join(rule.title for rule in protocol.readings if rule.at_stations)
-
-
-def _shows_place(protocol, row):
-    """Whether the row holds a photograph, or a reading that is taken at stations."""
-    return row.photo or any(
-        rule.at_stations and rule.name in row.readings for rule in protocol.readings
-    )
 
 
 def fit_of_places_asked(fit, protocol, reading):
