@@ -73,6 +73,20 @@ def test_json_holds_every_part(folder, capsys):
     assert document["control"] == "C1"
 
 
+def test_json_tells_what_photographs_show_beside_a_count_by_eye(folder, answer):
+    found = answer("chop", folder, "--damage-from", "log")["growth"]
+    beside = {(one["blade"], one["kind"]): one["photographed"] for one in found}
+    by_photographs = answer("chop", folder)["growth"]
+    assert by_photographs
+    assert beside == {
+        (one["blade"], one["kind"]): {
+            "at_least": one["new_at_least"], "at_most": one["new_at_most"],
+            "edge_length_mm": one["edge_length_mm"],
+        }
+        for one in by_photographs
+    }  # fmt: skip
+
+
 def test_text_says_the_figures_and_the_doubts(folder, capsys):
     code, out, _ = run(capsys, "chop", folder, "--thinner", "H1", "250", "4 mm")
     assert code == 0

@@ -207,7 +207,12 @@ def _gone(result, grown):
     if not any(one["blade"] == blade for one in result.events):
         return ""
     counted_last, told = result.look(blade, "after").counted, []
-    several = sum(bool(one.new) for one in grown) > 1
+    before = result.look(blade, "before")
+    damaged = [
+        one for one in grown
+        if one.new_at_most or (before is not None and _began_words(before, one.kind))
+    ]  # fmt: skip
+    several = len(damaged) > 1  # "none left" would be read of the other kind too
     for one in grown:
         left = counted_last.get(one.kind)
         if left is not None and one.new is not None and left < one.new:

@@ -17,6 +17,10 @@ class Photographed:
     at_most: int
     edge_length_mm: float | None
 
+    def to_dict(self):
+        """Plain values for JSON."""
+        return json_fields(self)
+
 
 @dataclass(frozen=True)
 class Growth:

@@ -67,6 +67,37 @@ def test_a_roll_that_the_stone_took_out_is_not_told_as_there(tmp_path):
     assert "; none left after its edge was touched up" in line
 
 
+@pytest.mark.parametrize(
+    ("before", "worst", "seen", "said"),
+    [
+        (1, 1, "1,0", "no new chips and 1 new roll"),
+        (0, 2, ",", "4 chips (new or old: unknown, 2 of them new"),
+    ],
+)
+def test_rolls_that_are_gone_are_not_told_as_chips_that_are_gone(
+    run, tmp_path, before, worst, seen, said
+):
+    rows = f"""blade,kind,order,chops,diameter_mm,chips_count,rolls_count
+O1,inspection,0,,,{before},0
+O1,billet,1,20,50,,
+O1,billet,2,21,50,{worst},1
+O1,touch-up,2,,,,
+O1,inspection,2,,,{seen}
+O1,billet,3,20,50,,
+O1,inspection,9,,,{worst},0
+H1,inspection,0,,,0,0
+H1,billet,1,15,50,0,0
+H1,billet,2,16,50,0,0
+"""
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    (tmp_path / "chops.csv").write_text(rows, encoding="utf-8")
+    assert run("report", tmp_path, "--to", tmp_path / "out")[0] == 0
+    page = (tmp_path / "out" / "chopper_H1.html").read_text(encoding="utf-8")
+    assert said in page
+    assert ("it began with 1 chip" in page) == bool(before)
+    assert "; of the rolls none left after its edge was touched up" in page
+
+
 def test_an_edge_that_began_with_a_chip_says_so_on_page_one(result):
     told = tool_sentences(result, "H1")
     assert "Beside it, O1, after 108 chops: 1 new chip (counted by eye)" in told[-1]
