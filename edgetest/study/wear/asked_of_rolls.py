@@ -4,6 +4,7 @@ from math import inf
 from typing import Any
 
 from edgetest.store.table_faults import cell_fault
+from edgetest.study.wear.rolls_cut import roll_of_rows
 from edgetest.study.words import listed
 from edgetest.wear.compare.roll_shares import TOLD, roll_shares, shares_of_runs
 
@@ -93,34 +94,6 @@ def rows_cut(rows):
         if not row.exclude:
             fewest[run] = min(row.cuts, fewest.get(run, inf))
     return kept[::-1]
-
-
-def roll_of_rows(rows):
-    """The roll that each row was cut on: its batch, else the block, which is its run's first roll.
-
-    The block is taken where the log names some roll in batch: there it says which rolls were begun
-    later. Where it names none, nobody said that a run changed its roll.
-
-    Parameters
-    ----------
-    rows : sequence of LogRow
-
-    Returns
-    -------
-    list of str
-        "" where a roll is not known.
-    """
-    batches = [row.batch for row in rows]
-    if not any(batches):
-        return batches
-    first: dict[tuple[str, str], str] = {}
-    told = []
-    for row in rows:
-        on = row.batch or first.get((row.block, row.blade), row.block)
-        if row.batch:
-            first[row.block, row.blade] = row.batch
-        told.append(on)
-    return told
 
 
 def shares_apart(shares):

@@ -5,6 +5,7 @@ The protocol is a wish; what was done stands in the log, the typed facts and the
 
 from collections import defaultdict
 from itertools import groupby
+from operator import itemgetter
 from statistics import fmean
 
 from edgetest.store.logs import LIFE
@@ -15,6 +16,7 @@ from edgetest.study.wear.foreseen_departures import NO_CONTROL
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.wear.places_departed import names_of, numbers_in_words, places_departed
+from edgetest.study.wear.rolls_cut import roll_of_rows
 from edgetest.study.words import counted, listed
 
 LOOKED_AT = (
@@ -69,7 +71,7 @@ def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture,
     for row in rows:
         if row.readings or row.photo:
             runs[row.block, row.blade].append(row)
-    wish = protocol.medium.batch.partition(".")[0]
+    wish = f"“{protocol.medium.batch.partition('.')[0]}”"
     aside = _set_aside(log)
     return (
         *_stages(protocol, runs, PastLimit(study, protocol, readings), aside),
@@ -263,15 +265,6 @@ def _control(study, protocol, rows):
     )  # fmt: skip
 
 
-def _rolls_of(rows):
-    """The roll, bundle or board of each row: its batch, else the only one of its block, else ""."""
-    named = defaultdict(set)
-    for row in rows:
-        named[row.block].update({row.batch} - {""})
-    one = {block: next(iter(those)) for block, those in named.items() if block and len(those) == 1}
-    return [row.batch or one.get(row.block, "") for row in rows]
-
-
 def _batch(rows, wish):
     """Whether anybody noted which roll, bundle or board was cut."""
     if rows and not any(row.block or row.batch for row in rows):
@@ -291,16 +284,19 @@ def _batch(rows, wish):
 def _rolls(study, rows, runs, wish):
     """What the rolls that were noted say of runs and heat treatments."""
     if any(row.batch for row in rows):
-        yield from _changed(runs, wish)
-        yield from _shared(study, rows)
+        rolls = roll_of_rows(rows)
+        on = {id(row): roll for row, roll in zip(rows, rolls, strict=True)}
+        yield from _changed(runs, on, wish)
+        yield from _shared(study, rows, rolls)
 
 
-def _changed(runs, wish):
+def _changed(runs, on, wish):
     """Runs whose roll of the medium changed, those that changed alike together."""
     alike = defaultdict(list)
     for run, those in runs.items():
-        if len({row.batch for row in those} - {""}) > 1:
-            alike[_in_turn(those)].append(run)
+        noted = sorted((row.cuts, on[id(row)]) for row in those if on[id(row)])
+        if len({roll for _, roll in noted}) > 1:
+            alike[_in_turn(noted)].append(run)
     if alike:
         told = "; ".join(f"{turns}: {names_of(mixed, runs)}" for turns, mixed in alike.items())
         yield ProtocolDeparture(
@@ -309,21 +305,20 @@ def _changed(runs, wish):
         )  # fmt: skip
 
 
-def _in_turn(rows):
+def _in_turn(noted):
     """The rolls of a run, each up to its last stage: "roll 1 to 220 cuts, roll 2 to 400"."""
-    named = sorted((row for row in rows if row.batch), key=lambda row: row.cuts)
-    turns = [(roll, max(row.cuts for row in those))
-             for roll, those in groupby(named, key=lambda row: row.batch)]  # fmt: skip
+    turns = [(roll, max(cuts for cuts, _ in those))
+             for roll, those in groupby(noted, key=itemgetter(1))]  # fmt: skip
     return ", ".join(
         f"{roll} to {cuts:g}{' cuts' * (k == 0)}" for k, (roll, cuts) in enumerate(turns)
     )
 
 
-def _shared(study, rows):
+def _shared(study, rows, rolls):
     """Rolls of the medium that some heat treatments never met."""
     kinds = {blade.id: blade.heat_treatment for blade in study.blades if blade.heat_treatment}
     met = defaultdict(set)
-    for row, roll in zip(rows, _rolls_of(rows), strict=True):
+    for row, roll in zip(rows, rolls, strict=True):
         if roll and row.blade in kinds:
             met[roll].add(kinds[row.blade])
     every = {kinds[row.blade] for row in rows if row.blade in kinds}

@@ -19,7 +19,8 @@ from scipy.special import ndtri
 from edgetest.doubts import doubt
 from edgetest.store.logs import Log
 from edgetest.study.wear.alternative_answers import Alternative, Finding, changed, finding_at_cuts
-from edgetest.study.wear.asked_of_rolls import roll_of_rows, rows_cut, shares_apart, shares_in_words
+from edgetest.study.wear.asked_of_rolls import rows_cut, shares_apart, shares_in_words
+from edgetest.study.wear.rolls_cut import roll_of_rows
 from edgetest.wear.compare.comparison_result import Comparison, exp_or_open
 from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.compare.roll_shares import (

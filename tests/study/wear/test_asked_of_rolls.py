@@ -4,7 +4,7 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 from edgetest.store.log_rows import LogRow
-from edgetest.study.wear.asked_of_rolls import asked_of_rolls, roll_of_rows, rows_cut
+from edgetest.study.wear.asked_of_rolls import asked_of_rolls, rows_cut
 
 
 def study(*blades, control=None):
@@ -53,17 +53,6 @@ def test_the_block_is_the_roll_that_a_run_began_on():
         in told
     )
     assert not asked(begun_later(A1=2, A2=2, B1=2, B2=2))
-
-
-def test_a_block_is_no_roll_where_no_roll_is_named():
-    given = [LogRow(2, "A1", 0, block="day 1"), LogRow(3, "A1", 50, block="day 1")]
-    assert roll_of_rows(given) == ["", ""]
-    later = [
-        *given,
-        LogRow(4, "A1", 90, block="day 1", batch="b"),
-        LogRow(5, "A1", 99, block="day 1"),
-    ]
-    assert roll_of_rows(later) == ["day 1", "day 1", "b", "b"]
 
 
 def test_only_up_to_the_cuts_that_all_reached():

@@ -168,6 +168,10 @@ def test_a_batch_that_nobody_noted_or_that_changed_within_a_run():
     assert batches([*later[0], *later[1], *later[2], *run("C")]) == [
         "changed within the run: b to 0 cuts, c to 50: A and B; b to 10 cuts, c to 50: D"
     ]
+    begun = [row("A", 0, batch=""), row("A", 10, batch=""), row("A", 50, batch="c")]
+    assert batches([*begun, *run("C", batch="")]) == [
+        "changed within the run: r1 to 10 cuts, c to 50: A"
+    ]
     half = [row("A", 0), row("A", 10, batch="", block=""), row("A", 50), *run("C")]
     assert batches(half) == ["not noted in 1 of 6 rows"]
 
