@@ -123,6 +123,8 @@ SPECIES = {row.name.lower(): row for block in BLOCKS for row in _rows(*block)}
 
 _TURNED = {turned_name(name): row for name, row in SPECIES.items()}
 BAMBOO = re.compile(r"\bbamboo\b")
+# A wood as the list of woods prints it: common name, botanical name and, or not, its region.
+LISTED = re.compile(r"(.+?) ?\(([^()]+)\)(?:, ?(?:european|asian|american))?")
 
 
 def own_species(name, kind, specific_gravity_12, hardness_12_n=None):
@@ -139,7 +141,7 @@ def find_species(name, own: Iterable[Species] = ()):
     Parameters
     ----------
     name : str
-        Common or botanical name.
+        Common or botanical name, or both: "hazel (Corylus avellana)".
     own : iterable of Species
         Woods of the maker's own; they go before the table's.
 
@@ -149,8 +151,8 @@ def find_species(name, own: Iterable[Species] = ()):
         If the name means several woods (all are named), no density of the wood is published, or
         no such wood is known; the message says how to write it and how to do without.
     """
-    key = " ".join(name.lower().split())
-    mine = {" ".join(row.name.lower().split()): row for row in own}
+    mine = {_plain(row.name): row for row in own}
+    key = _wood_key(name) if _plain(name) not in mine else _plain(name)
     if key in mine:
         return mine[key]
     found = _named(key)
@@ -168,7 +170,10 @@ def find_species(name, own: Iterable[Species] = ()):
     if key in UNTABLED:
         what = f'no published density of "{name}" was found'
         raise UnusableInput(what, "species", _way_out(name, UNTABLED[key]))
-    near = [] if key in NO_SPECIES else _near(key, mine)
+    bare = key.partition(" (")[0]
+    one = _named(bare)
+    meant = [one] if one is not None else _group(bare) or _near(bare, mine)
+    near = [] if key in NO_SPECIES else meant
     offer = f"did you mean {' or '.join(_said(row) for row in near)}? Or " if near else ""
     what = f'"{name}" is not in the table of woods'
     raise UnusableInput(what, "species", offer + _way_out(name, *{row.kind: None for row in near}))
@@ -203,14 +208,14 @@ def _of_trade(name, members):
 
 def said_as(name):
     """A wood's one name, whichever of its names was typed; as typed where the table lacks it."""
-    key = " ".join(name.lower().split())
+    key = _wood_key(name)
     row = _named(key) if key else None
     return name if row is None else row.said
 
 
 def names_a_wood(name, own: Iterable[Species] = ()):
     """Whether a name means a wood or a group of woods, with published figures or without."""
-    key = " ".join(name.lower().split())
+    key = _wood_key(name)
     if key in UNTABLED or any(key == row.name.lower() for row in own):
         return True
     return bool(key) and (_named(key) is not None or bool(_group(key)))
@@ -218,20 +223,40 @@ def names_a_wood(name, own: Iterable[Species] = ()):
 
 def wood_group(name):
     """The short name of a wood of the table, "ash" of "European ash"; else the name."""
-    row = _named(name.lower())
+    row = _named(_wood_key(name))
     return name if row is None else row.name.partition(", ")[0]
 
 
 def taken_as(name):
     """The wood that a loose name ("Douglas-fir") was taken for, or None where it is exact."""
-    return LOOSE_NAMES.get(" ".join(name.lower().split()))
+    return LOOSE_NAMES.get(_wood_key(name))
 
 
 def word_of_water(name):
     """The word by a wood's name that may as well be its water: "green" of "green ash"."""
-    key = " ".join(name.lower().split())
+    key = _wood_key(name)
     word, _, bare = (turned_name(key) if ", " in key else key).partition(" ")
     return word if taken_as(name) and word in WATER_WORDS and _group(bare) else ""
+
+
+def _plain(name):
+    """A name in small letters, a space between its words."""
+    return " ".join(name.lower().split())
+
+
+def _wood_key(name):
+    """A name as it is looked up; of a common name with its own botanical name, the one wood's."""
+    key = _plain(name)
+    listed = LISTED.fullmatch(key)
+    if listed is None:
+        return key
+    for common, latin in (listed.groups(), listed.groups()[::-1]):
+        one = _named(common)
+        meant = _group(common) if one is None else [one]
+        meant = [row for row in meant if row.botanical.lower() == latin]
+        if len(meant) == 1:
+            return meant[0].said.lower()
+    return key
 
 
 def _named(key):

@@ -5,7 +5,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from edgetest.chop.species import SPECIES, find_species, names_a_wood, said_as, wood_group
+from edgetest.chop.species import (
+    SPECIES,
+    find_species,
+    names_a_wood,
+    own_species,
+    said_as,
+    wood_group,
+    word_of_water,
+)
 from edgetest.chop.wood import SD_LOG_RECKONED, wood_of_species
 from edgetest.chop.wood_relations import hardness_from_gravity_n
 from edgetest.errors import UnusableInput
@@ -34,6 +42,28 @@ def test_woods_of_hedge_and_copse_have_a_name(name):
 @pytest.mark.parametrize("name", ["fraxinus excelsior", "ASH,  European", "common ash"])
 def test_a_wood_is_found_by_every_way_to_write_it(name):
     assert find_species(" ".join(name.split())).name == "ash, European"
+
+
+@pytest.mark.parametrize("wood", SPECIES.values(), ids=lambda wood: wood.name)
+def test_each_wood_is_found_by_the_name_that_the_list_of_woods_prints(wood):
+    if wood.botanical:
+        latin = f"{wood.name} ({wood.botanical})"
+        for name in (latin, f"{latin}, {wood.region}", f"{wood.botanical} ({wood.said})"):
+            assert find_species(name) is wood
+            assert said_as(name) == wood.said
+
+
+def test_a_botanical_name_tells_which_wood_a_bare_name_means_and_another_is_no_wood():
+    assert find_species("Ash (Fraxinus  excelsior)").name == "ash, European"
+    assert word_of_water("green ash (Fraxinus pennsylvanica)") == ""
+    assert 'did you mean "hazel"?' in refused("hazel (Corylus avelana)").mend
+    assert 'did you mean "hazel"?' in refused("hazel (Quercus robur)").mend
+    assert "apple" not in refused("maple (Acer)").mend
+    assert '"field maple"' in refused("maple (Acer)").mend
+    own = own_species("hazel", "hardwood", 0.7)
+    assert find_species("hazel (Corylus avellana)", [own]) is own
+    mine = own_species("Hazel (Corylus avellana)", "hardwood", 0.7)
+    assert find_species("hazel (corylus avellana)", [mine]) is mine
 
 
 @pytest.mark.parametrize("name", ["ash", "beech", "oak", "cedar", "birch", "maple", "yew", "elm"])

@@ -10,7 +10,9 @@ from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import ChopRow, struck_pieces
 from edgetest.store.table_faults import cell_fault
+from edgetest.study.chop.board_words import noted_key, pieces_on_boards
 from edgetest.study.chop.piece_woods import weighed_apart
+from edgetest.study.words import listed
 
 # Points of water by which two pieces of one board are asked about: a board's core and shell differ
 # by two or three (common practice, no source). Above fibre saturation water changes no hardness.
@@ -77,6 +79,9 @@ def _two_on_a_board(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str
     for row in struck_pieces(rows):
         if row.board:  # a block alone may be a round of several woods
             boards[row.board].append(row)
+    pieces: dict[str, list[ChopRow]] = defaultdict(list)  # those that wait have words for it too
+    for row in pieces_on_boards(rows):
+        pieces[row.board].append(row)
     for label, those in boards.items():
         for column, unlike, shown in (
             ("species", _other_wood, lambda row: row.species),
@@ -86,10 +91,26 @@ def _two_on_a_board(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str
             for row, usual in _odd_ones(noted, unlike):
                 what = f'"{shown(row)}", but "{shown(usual)}" in row {usual.line}, and both are'
                 yield row, column, f'{what} of "{label}"'
-            for row in those if noted else ():
-                if row not in noted:
-                    what = f'blank, and the rows of "{label}" that say it do not say one thing'
-                    yield row, column, f'{what} alike ("{shown(noted[0])}" in row {noted[0].line})'
+            blanks = [row for row in those if row not in noted] if noted else []
+            why = _why_blank(label, pieces[label], column, shown) if blanks else ""
+            yield from ((row, column, f"blank, and {why}") for row in blanks)
+
+
+def _why_blank(label, pieces, column, shown):
+    """Why a blank is not taken from the other rows of its board, which say something there."""
+    words: dict[str, ChopRow] = {}
+    woods: dict[str, ChopRow] = {}
+    for row in pieces:
+        if getattr(row, column) not in (None, ""):
+            words.setdefault(noted_key(column, getattr(row, column)), row)
+        if row.species:
+            woods.setdefault(noted_key("species", row.species), row)
+    first = next(iter(words.values()))
+    if len(words) > 1:
+        told = f'("{shown(first)}" in row {first.line})'
+        return f'the rows of "{label}" that say it do not say one thing alike {told}'
+    told = listed(f'"{row.species}" in row {row.line}' for row in woods.values())
+    return f'not taken from the other rows of "{label}", which are of {len(woods)} woods: {told}'
 
 
 def _weighed_apart(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str, str]]:

@@ -1,7 +1,7 @@
 """What counts for a piece whose wood or water is blank: what is noted of its board."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from edgetest.chop.species import said_as
@@ -63,7 +63,7 @@ def board_word_doubts(rows: Sequence[ChopRow]) -> Iterator[Doubt]:
         yield doubt("taken_from_board", what="; ".join(told))
 
 
-def _pieces(rows):
+def pieces_on_boards(rows: Iterable[ChopRow]) -> Iterator[ChopRow]:
     """Pieces to sever of a board that is named, chopped or waiting."""
     return (row for row in rows if row.kind in SEVERED and row.board and not row.exclude)
 
@@ -71,11 +71,11 @@ def _pieces(rows):
 def _said_of_boards(rows):
     """What the rows of each board say alike, by board and column; a board of two woods is none."""
     noted: dict[str, dict[str, dict[str, str | float]]] = {}
-    for row in _pieces(rows):
+    for row in pieces_on_boards(rows):
         of_board = noted.setdefault(row.board, {column: {} for column in _COLUMNS})
         for column in _COLUMNS:
             if (typed := getattr(row, column)) not in (None, ""):
-                of_board[column].setdefault(_key(column, typed), typed)
+                of_board[column].setdefault(noted_key(column, typed), typed)
     return {
         board: {column: next(iter(typed.values())) for column, typed in of_board.items()
                 if len(typed) == 1}
@@ -83,8 +83,8 @@ def _said_of_boards(rows):
     }  # fmt: skip
 
 
-def _key(column, typed):
-    """What tells one noted value from another."""
+def noted_key(column: str, typed: str | float) -> str:
+    """What tells one noted wood or water of a board from another."""
     said = said_as(typed) if column == "species" else str(typed)
     return " ".join(said.casefold().split())
 
@@ -93,7 +93,7 @@ def _filled(row, said):
     """The row with its blanks taken from its board."""
     found = {
         column: typed for column, typed in said.items() if getattr(row, column) in (None, "")
-    } if next(_pieces([row]), None) else {}  # fmt: skip
+    } if next(pieces_on_boards([row]), None) else {}  # fmt: skip
     return replace(row, **found, from_board=tuple(found)) if found else row
 
 

@@ -57,6 +57,41 @@ def test_a_blank_is_asked_about_where_the_rows_of_its_board_do_not_say_one_thing
     assert asked(pole(2, "", None), pole(3, "", None)) == []
 
 
+def test_a_blank_on_a_board_of_two_woods_is_told_the_woods_where_its_water_is_one(run, tmp_path):
+    rows = "blade,kind,order,board,species,moisture_pct,diameter_mm,chops\n" + "".join(
+        f"T1,billet,{n},pole 1,{wood},{water},45,{chops}\n"
+        for n, wood, water, chops in (
+            (1, "hazel", "green", 6), (2, "European ash", "", 7), (3, "hazel", "green", 6)
+        )
+    )  # fmt: skip
+    (tmp_path / "chops.csv").write_text(rows, encoding="utf-8")
+    told = [line for line in run("check", tmp_path / "chops.csv")[1].splitlines()
+            if "moisture_pct" in line]  # fmt: skip
+    assert told == [
+        'asked: chops.csv, row 3, moisture_pct: blank, and not taken from the other rows of "pole '
+        '1", which are of 2 woods: "hazel" in row 2 and "European ash" in row 3; write one for '
+        "both, or name the board of each; if both are right, leave them"
+    ]
+    waits = rows.replace("European ash,,45,7", "hazel,,45,7") + "T1,billet,4,pole 1,hornbeam,,45,\n"
+    (tmp_path / "chops.csv").write_text(waits, encoding="utf-8")
+    told = run("check", tmp_path / "chops.csv")[1]
+    assert '2 woods: "hazel" in row 2 and "hornbeam" in row 5' in told
+
+
+def test_a_wood_as_the_list_of_woods_prints_it_is_that_wood(run, tmp_path):
+    printed = run("woods", "hazel")[1].partition(":")[0]
+    assert printed == "hazel (Corylus avellana), European"
+    for written in ('"hazel (Corylus avellana)"', f'"{printed}"'):
+        rows = "blade,kind,order,board,species,moisture_pct,diameter_mm,chops\n"
+        rows += "T1,billet,1,pole 1,hazel,green,45,6\n"
+        rows += f"T1,billet,2,pole 1,{written},,45,7\nT1,billet,3,pole 1,,,45,6\n"
+        (tmp_path / "chops.csv").write_text(rows, encoding="utf-8")
+        code, told, _ = run("check", tmp_path / "chops.csv")
+        assert code == 0, told
+        assert "asked" not in told
+        assert "for hazel, round, 45 mm; 3 pieces" in run("chop", tmp_path / "chops.csv")[1]
+
+
 @pytest.mark.parametrize(
     "other",
     [
