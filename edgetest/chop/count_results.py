@@ -259,10 +259,16 @@ def loss_estimate(slope, level):
 
 def loss_words(loss):
     """A change in per cent with its interval: "5 % fewer chops per 100 chops (…)"."""
+    value, told = loss_parts(loss)
+    return f"{value} chops per 100 chops ({told})"
+
+
+def loss_parts(loss):
+    """A change in per cent and its interval apart: "5 % fewer", "9 % fewer to 1 % more"."""
     value, interval = estimate_parts(loss.value, loss.low, loss.high)
     ends = [_more(end) for end in interval.removesuffix(" or more").split(" to ")]
     told = " to ".join(ends) if len(ends) > 1 else f"from {ends[0]}, with no upper end"
-    return f"{_more(value)} chops per 100 chops ({told})"
+    return _more(value), told
 
 
 def _more(percent):

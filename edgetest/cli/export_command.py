@@ -22,8 +22,15 @@ def export_command(study, question, folder, archive, json_):
 
     Without an option, tables and figures go into the folder `export` of the study: of every job
     that it holds, such as a steel and the blades cut of it. The document is written by `edgetest
-    report`. JSON: {files, left_out: what else was asked for and cannot be answered yet}.
-    """
+    report`.
+
+    \b
+    Tables: lives (cut blades); figures (a chop test: strokes for each piece, ratios
+    of tools, dulling, damage, depth, swing, each with its interval); chances (found
+    steel); log (the rows as typed).
+
+    JSON: {files, left_out: what else was asked for and cannot be answered yet}.
+    """  # noqa: D301 - click wants the real \b
     from edgetest.report.taken_away import take_away
     from edgetest.study.answers import answers_of
     from edgetest.study.sources import open_source

@@ -3,7 +3,7 @@
 from math import inf
 from pathlib import Path
 
-from edgetest.report.documents.chopper_numbers import figure_rows
+from edgetest.report.documents.chopper_answer_rows import chop_answer_rows
 from edgetest.report.figures.chop_figures import plot_chops, plot_depths
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
 from edgetest.report.figures.figure_titles import treatments_of, with_titles
@@ -31,11 +31,8 @@ def answer_tables(result) -> dict[str, list[list[str]]]:
     if kind == "StudyResult":
         return {"lives": frame_texts(result.to_frame())}
     if kind == "ChopResult":
-        rows = [
-            [blade, *map(str, row)] for blade in result.blades for row in figure_rows(result, blade)
-        ]
         heading = ["blade", "figure", "value", f"{100 * result.report.level:g} % interval"]
-        return {"figures": [heading, *rows]}
+        return {"figures": [heading, *chop_answer_rows(result)]}
     chances = [
         [of, title, f"{100 * chance:.1f}"]
         for of, found in (("serves for", result.families()), ("may be", result.explanations()))

@@ -37,6 +37,72 @@ def test_a_choppers_figures_and_the_zip(answer, sample_run, tmp_path):
     assert (tmp_path / "out" / "depths.png").read_bytes().startswith(b"\x89PNG")
 
 
+def test_a_chop_tests_strokes_ratio_and_dulling_go_with_it_as_they_are_printed(
+    answer, run, sample_run, tmp_path
+):
+    folder = sample_run("camp_hatchet_study")
+    assert run("export", folder, "--to", tmp_path)[0] == 0
+    rows = [(*row.values(),) for row in table(tmp_path / "figures.csv")]
+    printed, found = run("chop", folder)[1], answer("chop", folder)
+    strokes = [row for row in rows if row[1].startswith("Strokes for one piece of ")]
+    assert len(strokes) == len(found["as_chopped"]) > 2
+    for blade, figure, value, interval in strokes:
+        piece, _, count = figure.removeprefix("Strokes for one piece of ").rpartition("; ")
+        assert f"{blade}: {value} ({interval}) strokes for {piece}; {count}\n" in printed
+    (ratio,) = [row for row in rows if row[1] == "Strokes, H1 over C1"]
+    assert f"chops, H1 over C1: {ratio[2]} ({ratio[3]}); H1 takes fewer strokes" in printed
+    dulling = [row for row in rows if "dulls" in row[1]]
+    assert [row[0] for row in dulling] == ["H1", "C1"]
+    for blade, _, value, interval in dulling:
+        assert f"{blade} alone: {value} chops per 100 chops ({interval})" in printed
+    by_area = [row for row in rows if "by area" in row[1]]
+    for blade, _, value, interval in by_area:
+        assert f"{blade}: reckoned by area, {value} ({interval}) chops per 100 cm²" in printed
+    assert len(by_area) == 2
+
+
+HATCHETS = """
+title = "Camp hatchets (invented)"
+protocol = "billet_chop"
+control = "O1"
+blades = [{id = "H1", heat_treatment = "hot"}, {id = "H2", heat_treatment = "hot"},
+          {id = "O1", heat_treatment = "cool"}, {id = "O2", heat_treatment = "cool"}]
+heat_treatments = [{id = "hot"}, {id = "cool"}]
+"""
+
+
+def test_what_a_mean_or_a_ratio_lacks_or_leans_on_goes_with_it(run, tmp_path):
+    rows = ["blade,kind,order,board,species,moisture_pct,diameter_mm,chops"]
+    for n, (wood, water, mm) in enumerate(
+        [("hazel", "green", 45), ("hazel", 12, 45), ("hazel", "green", 45), ("hazel", 12, 45)], 1
+    ):
+        for blade, strokes in (("H1", 6), ("O1", 9), ("H2", 7), ("O2", 11)):
+            rows.append(f"{blade},billet,{n},pole {n},{wood},{water},{mm},{strokes + n % 3}")
+        rows += ["O1,touch-up,2,,,,,"] * (n == 2)
+    for blade in ("H1", "O1", "H2", "O2"):
+        rows.append(f"{blade},billet,5,pole 5,European hornbeam,12,90,>60")
+    (tmp_path / "study.toml").write_text(HATCHETS, encoding="utf-8")
+    (tmp_path / "chops.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
+    assert run("export", tmp_path, "--to", tmp_path / "out")[0] == 0
+    told = [(*row.values(),) for row in table(tmp_path / "out" / "figures.csv")]
+    assert [cell for row in told for cell in row if cell.startswith("'")] == []
+    own = {figure: (value, interval) for blade, figure, value, interval in told if blade == "H1"}
+    assert len(own) == sum(row[0] == "H1" for row in told)  # no two figures of one name
+    green, dry = (f"Strokes for one piece of {word}hazel, round, 45 mm; 2 pieces"
+                  for word in ("green ", ""))  # fmt: skip
+    assert own[green] != own[dry]
+    (bound,) = [own[name] for name in own if "1 piece, not severed" in name]
+    assert bound[0] == ""
+    assert bound[1].startswith("at least ")
+    assert "Strokes, H1 over O1 (their edges were not touched up alike)" in own
+    assert sum("by area" in name and name.endswith("; not all pieces severed") for name in own) == 1
+    treatments = [row for row in told if row[0] == ""]
+    assert [row[1] for row in treatments] == [
+        "Heat treatments: chops, cool over hot (of these tools only)"
+    ]
+    assert f"{treatments[0][2]} ({treatments[0][3]})" in run("chop", tmp_path)[1]
+
+
 def test_a_steel_with_blades_takes_its_chances_and_its_lives_away(run, sample_run, tmp_path):
     folder = sample_run("plough_disc_study")
     assert run("export", folder, "--to", tmp_path / "out")[0] == 0

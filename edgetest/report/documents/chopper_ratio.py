@@ -55,7 +55,7 @@ def against_words(result, blade, *, alone):
         return ""
     other = tool_title(result, ratio.first if blade == ratio.second else ratio.second)
     _, low, high = three(ratio.ratio)
-    but = _but_words(result, ratio)
+    but = leaning_words(result, ratio)
     if low <= 1 <= high:
         of = "" if alone else " strokes, all pieces together"
         return f"; whether {other} takes more or fewer{of}, this test cannot tell{but}"
@@ -66,8 +66,8 @@ def against_words(result, blade, *, alone):
     return f"; over all its pieces, size for size, it took {fewer} than {other}{did}{but}"
 
 
-def _but_words(result, ratio, codes=tuple(LEANS_ON)):
-    """What the two tools' ratio leans on, where it is more than their strokes."""
+def leaning_words(result, ratio, codes=tuple(LEANS_ON)):
+    """What the two tools' ratio leans on, in brackets, where it is more than their strokes."""
     told = [LEANS_ON[code] for code in codes if ratio_doubted(result, ratio, code)]
     said = ", and ".join(told).replace(", and which rests on", ", and on")
     return f" ({said})" if said else ""
@@ -97,7 +97,7 @@ def side_by_side_sentence(result, blade, ratio):
         f"Side by side, {tool_title(result, blade)} took {shown} % of the strokes that"
         f" {tool_title(result, other)} took{turns}"
         f" ({interval} %){_left_words(result, blade, other)}{verdict}"
-        f"{_severed_words(result, blade, ratio)}{_but_words(result, ratio, HANDS)}."
+        f"{_severed_words(result, blade, ratio)}{leaning_words(result, ratio, HANDS)}."
     )
 
 
