@@ -167,8 +167,7 @@ class KeptForm:
         self._noted["shown"][name] = self._read[name] = now
         if kind == "text_input":
             options.setdefault("live", PAUSE)
-        if kind == "number_input" and saved is None:
-            options["value"] = None
+        options |= _begins(kind, now, options)
         return widget(
             label, key=key, on_change=self._changed, args=(name, key, saved, then), **options
         )
@@ -179,14 +178,15 @@ class KeptForm:
         A list comes back from the browser as the words that are chosen. Where these were changed
         since, as by a new title, it would fall back to its first, unasked.
         """
-        words = tuple(map(options.get("format_func", str), options.get("options", ())))
+        told = options.get("format_func", str)
+        words = {repr(one): told(one) for one in options.get("options", ())}
         had, changes = self._noted.setdefault("words", {}).get(name, (words, 0))
-        changes += words != had
+        changes += any(had.get(one, now) != now for one, now in words.items())
         self._noted["words"][name] = words, changes
         return self._key_of(name)
 
     def _key_of(self, name):
-        _, changes = self._noted.get("words", {}).get(name, ((), 0))
+        _, changes = self._noted.get("words", {}).get(name, ({}, 0))
         return f"{self.key}.{name}" + (f"~{changes}" if changes else "")
 
     def held(self, name, saved, label=""):
@@ -317,6 +317,23 @@ def _possible(kind, now, saved, options):
     if kind in ONE_OF and now is not None and now not in known:
         return saved if saved in known else None
     return now
+
+
+def _begins(kind, now, options):
+    """What a field begins with, in the words of its widget.
+
+    A run that is overtaken may never reach the browser with the value that it set: the field would
+    then begin with the widget's own, a blank or the first of a list, and send that as if typed.
+    """
+    if kind in ("selectbox", "radio"):
+        known = list(options["options"])
+        return {"index": known.index(now) if now in known else None}
+    if kind in ("multiselect", "segmented_control", "pills"):
+        return {"default": now}
+    if kind == "number_input" and now is not None:
+        whole = isinstance(options.get("min_value", options.get("step")), int)
+        return {"value": int(now) if whole else float(now)}
+    return {} if now is None and kind != "number_input" else {"value": now}
 
 
 def _said(value):

@@ -46,6 +46,7 @@ def start(workspace, *, port=8501, address="127.0.0.1", also_as=()):
         "server.maxUploadSize": LARGEST_UPLOAD_MB,
         "server.fileWatcherType": "none",
         "global.maxCachedMessageAge": MESSAGE_AGE,
+        "global.disableWidgetStateDuplicationWarning": "true",  # both are given: see kept_fields
         "browser.gatherUsageStats": "false",
         "client.toolbarMode": "minimal",
         "client.showErrorDetails": "none",

@@ -160,3 +160,17 @@ def test_a_change_whose_callback_is_overtaken_is_kept_by_the_run_that_overtakes_
     monkeypatch.setattr(KeptForm, "_changed", lambda *of_the_field: None)
     assert held(fill(test)) == FILLED
     assert held(opened(tmp_path)) == FILLED
+
+
+def test_a_field_begins_with_what_it_holds_should_the_browser_never_hear_of_it_else(tmp_path):
+    fill(opened(tmp_path))
+    for again in (opened(tmp_path), opened(tmp_path).run()):
+        begun = [
+            again.text_input[0].proto.default,
+            *(each.proto.default for each in again.number_input),
+            again.selectbox[0].proto.default,
+            list(again.multiselect[0].proto.default),
+            list(again.button_group[0].proto.default),
+            again.text_area[0].proto.default,
+        ]
+        assert begun == ["Boil the rope", 4, 0.6, 1, [1], [1], "Oil it"]
