@@ -103,6 +103,7 @@ CSS = """
   min-width: min(20rem, 100%); flex: 1 1 20rem;
 }
 .st-key-bench_action { max-width: 60rem; gap: .8rem; }
+.st-key-bench_awake { display: none; }
 [class*=st-key-bench_mishaps] button p { font-size: .95rem; }
 /* The undo's words may take two lines: what stands under it does not move then. */
 @media (max-width: 640px) { .st-key-bench-undo button { min-height: 3.7rem; } }

@@ -3,7 +3,7 @@
 import streamlit as st
 
 from edgetest.app.bench import bench_window, taken_back
-from edgetest.app.bench.bench_counter import FIVE, MISSED, ONE, REST, TEN, Counted, counter
+from edgetest.app.bench.bench_counter import FIVE, MISSED, ONE, REST, TEN, Counted, awake, counter
 from edgetest.app.bench.bench_readings import ICONS, PASS_FAIL
 from edgetest.app.bench.let_go import let_go
 from edgetest.app.bench.number_pad import ask_number
@@ -51,6 +51,7 @@ def show(source):
     action = next_chop(source, line=bench_window.taken_row(source))
     if action.kind == "strokes":
         _striking(source)
+        awake()
     else:
         with st.container(key="bench_action"):
             _heading(action)

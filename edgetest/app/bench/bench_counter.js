@@ -12,8 +12,15 @@ export default function (component) {
   // Buttons that are gone have been answered: the page went on to something else.
   function insist() {
     clearTimeout(box.again);
-    if (!box.taps.length) return;
-    box.again = setTimeout(() => { if (box.isConnected) { send(); insist(); } }, 2000);
+    if (!box.taps.length) { box.unheard = 0; return; }
+    box.again = setTimeout(() => {
+      if (!box.isConnected) return;
+      // A server that forgot this part of the page hears it again once all of the page was drawn.
+      box.unheard = (box.unheard || 0) + 1;
+      if (box.unheard % 2 === 0) document.querySelector(data.awake)?.click();
+      else send();
+      insist();
+    }, 2000);
   }
   function words() {
     const [one, many] = data.unit;

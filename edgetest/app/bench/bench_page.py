@@ -12,7 +12,7 @@ from edgetest.app.bench import (
     scale_step,
     taken_back,
 )
-from edgetest.app.bench.bench_counter import Counted, counter
+from edgetest.app.bench.bench_counter import Counted, awake, counter
 from edgetest.app.links import link
 from edgetest.app.next_link import next_link
 from edgetest.app.open_study import (
@@ -80,6 +80,7 @@ def _session(source):
         return
     if action.kind == "cut":
         _cutting(source)
+        awake()
     else:
         with st.container(key="bench_action"):
             _heading(action)
