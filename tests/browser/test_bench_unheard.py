@@ -41,7 +41,7 @@ class Forgetful(Server):
             del os.environ["PYTHONPATH"]
 
 
-def test_a_tap_that_is_not_heard_is_sent_with_all_of_the_page(tmp_path, page, monkeypatch):
+def test_a_tap_that_is_not_heard_is_sent_with_all_of_the_page(tmp_path, page):
     root = tmp_path / "studies"
     root.mkdir()
     (root / ".tour_closed").touch()
