@@ -61,7 +61,8 @@ def enter_command(study, cells, evidence, replace, remove, json_):
       trials: piece, coupon, blade, heat, test, result, edge, life_ratio,
         beside, day, temper_c, strokes, hit, poor_edge, use, carburised (result:
         how long the edge lived beside the known blade's, same from 0.8
-        times; temper_c the temper it had, as 205 or "400 °F");
+        times; temper_c the temper it had, as 205 or "400 °F"; of a blade
+        that broke at a dark part, write fracture="old crack" in its heat);
       known: known_low, known_high, files_hrc, tester_u_hrc (standard
         uncertainty of one number of your tester, else 1 HRC), oven_checked
         (no: no thermometer stood beside what was tempered);

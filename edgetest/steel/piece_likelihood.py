@@ -19,7 +19,7 @@ from edgetest.steel.steel_nodes import (
     quenched_hrc,
     temper_kept,
 )
-from edgetest.steel.steel_seen import BESIDE_ONE, HeatSeen, PieceSeen, TrialSeen
+from edgetest.steel.steel_seen import BESIDE_ONE, OLD_CRACK, HeatSeen, PieceSeen, TrialSeen
 from edgetest.steel.steel_tables import STEELS, SteelTables
 from edgetest.steel.surely import high_of, low_of, of_place
 
@@ -129,7 +129,7 @@ def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables)
     for i, done in enumerate(DONE):
         if heat.grain is not None:
             chance[i] *= tables.chances("grain", done)[heat.grain]
-    if heat.fracture is not None:
+    if heat.fracture not in (None, OLD_CRACK):
         rows = ("under_30", "to_45", "to_57", "from_57")
         breaks = np.array([tables.chances("break", row)[heat.fracture] for row in rows])
         chance *= bins_of(mean, sd, BIN_EDGES) @ breaks

@@ -241,7 +241,9 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          "hold, do not work it: manganese steel does not harden in a quench.", None),
     ),
     "hard_short_life": (
-        ("Look at the break: sugar is coarse grain, a dark part was a crack before the blow.",
+        ("Look at the break: sugar is coarse grain, a dark part was a crack before the blow; of "
+         "that write fracture='old crack' in the blade's heat, and the break counts against the "
+         "forging alone.",
          lambda *told: not _blade_broke(*told) or _broken(*told)),
         ("Use no blade of this heat treatment: harden a new one, its grain fine, and temper it "
          "hotter.", lambda *told: not _blade_broke(*told)),

@@ -7,7 +7,7 @@ from edgetest.steel.contradictions import Contradiction, contradictions
 from edgetest.steel.fit_for_use import wanted_hrc
 from edgetest.steel.heats_once import merged
 from edgetest.steel.hotter_harder import not_the_coldest
-from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TrialSeen
+from edgetest.steel.steel_seen import MEDIA, OLD_CRACK, HeatSeen, PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.steel_tables import SteelTables
 from edgetest.steel.surely import high_of, is_hard, is_soft, low_of, of_place, true_readings
 from edgetest.steel.temper_softening import AS_QUENCHED_HRC
@@ -119,9 +119,11 @@ class Situation:
     def best(self) -> HeatSeen | None:
         """The heat that shows most of what the steel can do: the last hard one, else the last.
 
-        None that a hotter heat of the piece came out wholly harder than: that was too cool.
+        None that a hotter heat of the piece came out wholly harder than: that was too cool. A blade
+        that broke at an old crack is gone.
         """
-        fine = not_the_coldest(heat for heat in self.hard if heat.grain != "coarse")
+        whole = (heat for heat in self.hard if heat.fracture != OLD_CRACK)
+        fine = not_the_coldest(heat for heat in whole if heat.grain != "coarse")
         tempered = [heat for heat in fine if _told(heat)]
         sound = [heat for heat in fine if not heat.cracked]
         ranked = tempered or sound or self.hard or self.read or self.heats

@@ -27,6 +27,8 @@ COLOURS = ("below_red", "dull_red", "cherry", "bright_cherry", "orange", "yellow
 MAGNET_AT_HEAT = ("holds", "lets_go")  # at the moment before the quench
 GRAINS = ("fine", "medium", "coarse")
 BREAKS = ("snapped_clean", "bent_then_broke", "did_not_break", "fibrous", "grey_crumbly")
+OLD_CRACK = "old_crack"  # of a heat: a crack or cold shut of the forging, there before the blow
+HEAT_BREAKS = (*BREAKS, OLD_CRACK)
 WHERE_READ = ("skin", "below", "not_stated")  # below: ground 0.3 mm or more under the skin
 TRIALS = ("rope", "chop", "brass_rod", "bend")
 RESULTS = ("better", "same", "worse")  # beside the known blade
@@ -80,7 +82,7 @@ class HeatSeen:
     section_mm: float | None = None
     hardness: tuple[HardnessSeen, ...] = ()  # as quenched
     grain: str | None = None
-    fracture: str | None = None  # one of BREAKS
+    fracture: str | None = None  # one of HEAT_BREAKS
     cracked: int | None = None  # of `count`
     count: int = 1
     tempers: tuple[TemperSeen, ...] = ()
@@ -109,6 +111,7 @@ class TrialSeen:
     hit: str = ""  # what did the damage and is no work of such a tool: a nail, a stone
     poor_edge: str = ""  # what was wrong with how it was sharpened: a wire edge, another angle
     made_for: str = ""  # the use that its blade was made for, where that is not the one asked about
+    old_crack: bool = False  # it broke at a crack that was there before the blow
 
 
 @dataclass(frozen=True)

@@ -108,7 +108,9 @@ TESTS_BY_CODE = {
         NextTest("break_coupon", "the coupon snapped, and a look at the break",
                  "Satin is fine, sugar is coarse; a rim is a case.", 0.1),
         NextTest("look_at_break", "a look at the break of the blade that broke, and at its grain",
-                 "Satin is fine, sugar is coarse; a dark part was a crack before the blow.", 0.1),
+                 "Satin is fine, sugar is coarse. A dark or scaled part was a crack or cold shut "
+                 "before the blow: write fracture='old crack', and the break counts against the "
+                 "forging alone, not against the steel or the temper.", 0.1),
         NextTest("temper_and_try", "the blade that is made: its own temper where it has none yet, "
                  "then its trial beside the known blade",
                  "A temper and a trial belong to the heat that they followed.", 2.0),

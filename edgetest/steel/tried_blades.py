@@ -49,11 +49,12 @@ def tells_of_edge(trial: TrialSeen):
     """Whether a trial tells of an edge: work enough, or an edge that gave out at its work.
 
     A chip or roll where the edge hit something that is no work of such a tool, as the maker wrote
-    it, tells neither way; a break tells of the steel whatever it hit. So it is with an edge that
+    it, tells neither way; a break tells of the steel whatever it hit, but for one at an old crack,
+    which tells of the forging. So it is with an edge that
     gave out, or lived short, and was found badly sharpened. Common practice, no source. A blade
     that was made for another use tells nothing of this one's work.
     """
-    if trial.made_for:
+    if trial.made_for or trial.old_crack:
         return False
     spoilt = trial.hit or (trial.poor_edge and not blade_stood(trial))
     if spoilt and trial.edge != "broke":
@@ -63,8 +64,8 @@ def tells_of_edge(trial: TrialSeen):
 
 
 def no_fault_of_steel(trial: TrialSeen):
-    """Whether its maker wrote what beside the steel did it: a hit, a poor edge, another use."""
-    return bool(trial.hit or trial.poor_edge or trial.made_for)
+    """Whether its maker wrote what beside the steel did it: a hit, a flaw of the forging."""
+    return bool(trial.hit or trial.poor_edge or trial.made_for or trial.old_crack)
 
 
 def made_elsewhere(trials: Iterable[TrialSeen]) -> list[str]:

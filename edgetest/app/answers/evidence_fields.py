@@ -10,6 +10,7 @@ from edgetest.app.kept_fields import KeptForm
 from edgetest.app.verbatim import verbatim
 from edgetest.steel import steel_seen as words
 from edgetest.steel.tried_blades import RESULT_MEANS
+from edgetest.study.steel.old_cracks import AT_OLD_CRACK
 from edgetest.study.steel.row_kinds import QUENCHED_IN, spaced
 
 HARDNESS_HELP = (
@@ -88,7 +89,7 @@ HEAT = (
     _cells("hardness_below", "Hardness below the skin"),
     _cells("hardness", "Hardness, place not noted"),
     _words("grain", "Grain of the break", words.GRAINS),
-    _words("fracture", "How it broke", words.BREAKS),
+    _words("fracture", "How it broke", words.HEAT_BREAKS, help=AT_OLD_CRACK),
     Field("cracked", "Cracked", "count", hint="0"),
     Field("count", "of so many quenched alike", "count", hint="1"),
     Field("note", "Note"),

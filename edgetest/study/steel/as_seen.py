@@ -20,6 +20,7 @@ from edgetest.study.steel.cooler_tempers import cooler_after_hotter, short_tempe
 from edgetest.study.steel.known_beside import as_shown_beside
 from edgetest.study.steel.lots_by_kind import lots_by_kind, lots_of_several_kinds
 from edgetest.study.steel.numbered_heats import heat_numbers
+from edgetest.study.steel.old_cracks import broken_at_old_cracks, trials_at_old_cracks
 from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -95,8 +96,9 @@ def steel_seen_of(
     heats.add_rows()
     for temper in rows.tempers:
         heats.temper(temper)
-    trials = for_the_use(trials_seen(rows, homes, lives), wishes.use)
     in_turn = _by_number(heats.found.values())
+    trials = for_the_use(trials_seen(rows, homes, lives), wishes.use)
+    trials = broken_at_old_cracks(trials, in_turn)
     noted = SteelSeen(wishes.use, _pieces(rows), in_turn, trials, wishes.hardness_hrc)
     doubts = [
         *heats.doubts,
@@ -104,6 +106,7 @@ def steel_seen_of(
         *trials_too_short(trials),
         *trials_that_hit(trials),
         *trials_of_another_use(trials),
+        *trials_at_old_cracks(trials),
         *cooler_after_hotter(in_turn),
         *short_tempers(in_turn),
         *hardened_before(in_turn),

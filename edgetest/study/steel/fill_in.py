@@ -41,7 +41,7 @@ _HARDNESS = "60-65 where file 60 skated and 65 bit, or the number that a tester 
 _LISTS = {
     "origin": words.ORIGINS, "coating": words.COATINGS, "lead": words.LEADS,
     "sparks": words.SPARKS_TOLD, "stream": words.STREAMS, "colour": words.COLOURS,
-    "grain": words.GRAINS, "fracture": words.BREAKS, "result": words.RESULTS,
+    "grain": words.GRAINS, "fracture": words.HEAT_BREAKS, "result": words.RESULTS,
     "edge": words.EDGES,
 }  # fmt: skip
 _WANTED = {

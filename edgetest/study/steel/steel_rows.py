@@ -20,6 +20,7 @@ from edgetest.store.field_kinds import (
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel import row_kinds as kinds
+from edgetest.study.steel.old_cracks import HeatBreak
 from edgetest.study.steel.pack_records import Pack, refuse_unknown_packed
 from edgetest.units import Unreadable
 
@@ -169,7 +170,7 @@ class CouponHeat(_OfCoupon):
     cycles: CountFromZero | None = None
     section_mm: Millimetres | None = None
     grain: kinds.Grain | None = None
-    fracture: kinds.Break | None = None
+    fracture: HeatBreak | None = None
     cracked: CountFromZero | None = None
     count: Count = 1
     carburised: kinds.Truth | None = None

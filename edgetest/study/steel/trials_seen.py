@@ -80,7 +80,8 @@ def trials_that_hit(trials: Iterable[TrialSeen]) -> Iterator[Doubt]:
     trials = list(trials)
     for k, trial in enumerate(trials):
         told = tells_of_edge(trial)
-        if trial.made_for or (not trial.hit and (told or not trial.poor_edge)):
+        aside = trial.made_for or trial.old_crack
+        if aside or (not trial.hit and (told or not trial.poor_edge)):
             continue
         code = "trial_poor_edge" if not trial.hit else "trial_broke_on" if told else "trial_hit"
         of = trial.piece, trial.heat

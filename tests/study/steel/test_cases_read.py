@@ -53,7 +53,7 @@ TABLES = {
     | BELONGS
     | dict.fromkeys(("soak_min", "cycles", "section_mm", "cracked", "count"), "number")
     | {"medium": seen.MEDIA, "medium_c": "degrees", "heat_c": "degrees", "colour": seen.COLOURS}
-    | {"magnet": seen.MAGNET_AT_HEAT, "grain": seen.GRAINS, "fracture": seen.BREAKS}
+    | {"magnet": seen.MAGNET_AT_HEAT, "grain": seen.GRAINS, "fracture": seen.HEAT_BREAKS}
     | {"carburised": "yes or no", "blade": "text"},
     "tempers": HARDNESS
     | BELONGS
