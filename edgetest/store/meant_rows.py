@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 
 from edgetest.errors import UnusableInput
+from edgetest.store.chop_log import TOUCH_UP
 from edgetest.store.log_sheet import KEYS, REMARKS, Sheet, same_cell
 from edgetest.store.row_places import LOOKS, WORK, done, number_of, own_rows, runs_on
 
@@ -223,9 +224,23 @@ def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
         raise UnusableInput(what, where, mend)
     raise UnusableInput(
         f"no row of {of} holds {', '.join(named)} yet", where,
-        "leave --replace out to enter it; to correct a row that stands, say whose it is: "
+        _looked_after(sheet, cells, [key for key in keys if cells.get(key)])
+        or "leave --replace out to enter it; to correct a row that stands, say whose it is: "
         + ", ".join(KEYS[table]),
     )  # fmt: skip
+
+
+def _looked_after(sheet: Sheet, cells: Mapping[str, str], keys: Sequence[str]) -> str:
+    """Where counts after a touch-up that stands go; "" of other rows: entered, it is another."""
+    stands = [number for number, met in sheet.rows() if _agrees(met, cells, keys)]
+    if cells.get("kind") != TOUCH_UP or not stands:
+        return ""
+    of = f"row{'s' * (len(stands) > 1)} {', '.join(map(str, stands))}"
+    return (
+        f"what was seen after the touch-up of {of} is a look of its own: write a row of the kind"
+        " inspection with the counts right below it in the file; without --replace you enter one"
+        " more touch-up"
+    )
 
 
 def _remarked_alone(sheet: Sheet, cells: Mapping[str, str], table: str) -> list[int]:

@@ -65,6 +65,20 @@ def test_a_board_of_another_name_than_the_row_that_waits_is_asked_about(run, bil
     assert len(rows(billets)) == 5
 
 
+@pytest.mark.parametrize("order", ["", "2"])
+def test_counts_after_a_touch_up_that_stands_are_no_second_touch_up(run, billets, order):
+    write(billets, f"A,touch-up,{order},,,,,,,,,\nA,billet,1,9,one,,,,,,,")
+    counts = ("chips_count=2", "rolls_count=0")
+    code, _, err = run("enter", billets, "--replace", "blade=A", "kind=touch-up", *counts)
+    assert code == 2
+    assert "what was seen after the touch-up of row 2 is a look of its own" in err
+    assert "a row of the kind inspection with the counts right below it" in err
+    assert "leave --replace out to enter it" not in err
+    code, _, err = run("enter", billets, "--replace", "blade=A", "kind=inspection", *counts)
+    assert code == 2
+    assert "leave --replace out to enter it" in err
+
+
 def test_each_board_may_number_its_own_pieces(run, billets):
     write(billets, "A,billet,1,,one,,,,,,,\nA,billet,2,,one,,,,,,,\nA,billet,1,,two,,,,,,,")
     code, _, _ = run("enter", billets, "blade=A", "kind=billet", "order=2", "chops=9", *WOOD,

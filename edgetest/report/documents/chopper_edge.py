@@ -4,6 +4,7 @@ from dataclasses import replace
 from math import inf
 
 from edgetest.report.figures.overlay import View, draw_result
+from edgetest.study.chop.looks_doubted import WHY_BY_EYE
 from edgetest.study.chop.told_looks import photographed_before
 from edgetest.study.words import counted
 
@@ -133,11 +134,8 @@ def source_words(result, look):
 
 def _why_eye(chips):
     """Why a count by eye is used beside photographs; "" where nothing is known of it."""
-    why = {
-        "unseen": ", for the eye saw a new one that they do not show",
-        "alike": ", as with the tool beside it, for the rates to compare",
-    }
-    return why.get(chips.why_eye, "") if chips is not None else ""
+    why = WHY_BY_EYE.get(chips.why_eye) if chips is not None else None
+    return f", {why}" if why else ""
 
 
 def _stretch(photo):

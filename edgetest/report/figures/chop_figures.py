@@ -93,16 +93,25 @@ def _reach(length, marks):
 
 
 def _contour(shape, hold, blade):
-    """Upper and lower outline as (x, y); without a shape, a thin bar as long as the tool."""
+    """Upper and lower outline as (x, y); without a shape, a thin bar as long as is known."""
     if shape is None:
         length = (hold and hold.length_mm) or (blade and blade.length_mm)
-        length = length or (max(hold.strike_mm, hold.grip_mm) if hold else 1.0)
+        length = length or _known_reach(hold, blade)
         x = np.array([0.0, length])
         return (x, np.full(2, 4.0)), (x, np.full(2, -4.0)), length
     centre = shape.centre_mm if shape.centre_mm is not None else np.zeros_like(shape.x_mm)
     upper = (shape.x_mm, centre + shape.width_mm / 2)
     lower = (shape.x_mm, centre - shape.width_mm / 2)
     return upper, lower, float(shape.x_mm[-1])
+
+
+def _known_reach(hold, blade):
+    """How far from the butt a tool without a typed length goes for sure: its edge, if noted."""
+    if hold is None:
+        return 1.0
+    edge = blade.edge_length_mm if blade and hold.handle_front_mm is not None else None
+    ends = (hold.strike_mm, hold.grip_mm, hold.handle_front_mm + edge if edge else 0.0)
+    return float(max(ends))
 
 
 def _across(upper, lower, x):

@@ -324,7 +324,7 @@ def _doubts(source, pieces, found, grown, tools):
     yield from note_doubts(source.chops.name, source.chops.rows)
     yield from order_doubts(source.chops.name, source.chops.rows)
     yield from doubts_of_pictures(source.chops.rows, source.photos_folder)
-    yield from doubts_of_looks(found)
+    yield from doubts_of_looks(found, grown)
     yield from doubts_of_growth(grown)
     yield from falls(source.chops.rows)
     yield from looks_kept(source.chops.rows)

@@ -20,13 +20,22 @@ MAY_HIDE = (
 )
 
 
-def doubts_of_looks(found):
+# Why a kind of damage counts by eye although photographs show some, by `Growth.why_eye`.
+WHY_BY_EYE = {
+    "unseen": "for the eye saw a new one that they do not show",
+    "alike": "as with the tool beside it, for the rates to compare",
+}
+
+
+def doubts_of_looks(found, grown=()):
     """What the looks leave open: photographs, and which of the counts is used.
 
     Parameters
     ----------
     found : sequence of Look
         In the order of the log.
+    grown : sequence of Growth, optional
+        What is new, with why it counts by eye.
 
     Yields
     ------
@@ -45,15 +54,28 @@ def doubts_of_looks(found):
     yield from _more_than_typed(found)
     both = [x for x in found if x.measured and x.counted["chips"] is not None and x.source]
     if both:
-        used = {look.sources["chips"] for look in both}
-        yield doubt("damage_from_both", used=_counting(used))
+        yield doubt("damage_from_both", used=_counting(both, grown))
 
 
-def _counting(used):
-    """Which of two sources count, in words."""
+def _why_by_eye(grown, blades):
+    """Why chips count by eye beside photographs, of each tool where it is not one reason."""
+    whys: dict[str, list[str]] = {}
+    for one in grown:
+        if one.kind == "chips" and one.blade in blades:
+            whys.setdefault(WHY_BY_EYE.get(one.why_eye, ""), []).append(one.blade)
+    if len(whys) < 2:
+        return f", {why}" if (why := next(iter(whys), "")) else ""
+    return "".join(f", of {listed(names)} {why}" for why, names in whys.items() if why)
+
+
+def _counting(both, grown):
+    """Which of two sources count at looks that have both, in words, and why the eye does."""
+    used = {look.sources["chips"] for look in both}
     if len(used) > 1:
         return "the one or the other counts, as its line says"
-    return "the photographs count" if used == {"photographs"} else "the count by eye counts"
+    if used == {"photographs"}:
+        return "the photographs count"
+    return f"the count by eye counts{_why_by_eye(grown, {look.blade for look in both})}"
 
 
 def doubts_of_pictures(rows, folder):

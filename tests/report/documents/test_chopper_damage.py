@@ -35,6 +35,17 @@ def study(tmp_path):
     return written
 
 
+def test_why_the_eye_counts_stands_where_the_answer_says_that_it_does(study, run, tmp_path):
+    study({(51, "chips_count"): "9"})
+    told = " ".join(run("chop", tmp_path / STUDY)[1].split())
+    seen, alike = "of C1 for the eye saw a new one that they do not show", "of H1 as with the tool"
+    assert f"Of such a look the count by eye counts, {alike} beside it, for the rates" in told
+    assert f"{seen}, and the most" in told
+    study({})
+    told = " ".join(run("chop", tmp_path / STUDY, "--damage-from", "log")[1].split())
+    assert "Of such a look the count by eye counts, and the most" in told
+
+
 def test_photographs_keep_the_mishap_the_old_chip_and_the_count_by_eye(study):
     last = max_piece("C1")
     result = study(

@@ -113,6 +113,16 @@ def test_a_bar_without_an_outline_is_as_long_as_the_tool_was_typed(no_outline):
         assert end(no_outline.study.model_copy(update={"blades": [own]})) == long
 
 
+def test_a_bar_without_a_typed_length_goes_to_the_end_of_the_edge(tmp_path):
+    handle = "[handling.H7]\nhandle_front_mm = 140"
+    edge = STUDY.replace('{id = "H7"}', '{id = "H7", edge_length_mm = 240}')
+    ends = []
+    for study in (edge.replace("[handling.H7]", handle), edge):
+        ax = plot_balance(tool_of(tmp_path, study), "H7")
+        ends.append(max(line.get_xdata().max() for line in ax.lines if len(line.get_xdata()) > 4))
+    assert ends == [380.0, 310.0]  # without the handle's front nobody knows where the edge ends
+
+
 def test_a_balance_behind_the_front_of_the_handle_is_told_so_without_a_minus(tmp_path):
     result = tool_of(
         tmp_path, STUDY.replace("[handling.H7]", "[handling.H7]\nhandle_front_mm = 230")
