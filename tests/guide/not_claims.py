@@ -63,7 +63,7 @@ NOT_CLAIMS = {
         "how_to/quench_a_coupon": ["Grind 0.3 mm off"],
         "how_to/sort_scrap": ["where you ground 0.3 mm off"],
         "how_to/time_the_swing": ["less than 20°. Time 20 full swings", "back, three times"],
-        "how_to/when_it_cannot_tell": ["If it is more than half, read more places"],
+        "how_to/when_it_cannot_tell": ["If more than half, read more places"],
     },
     MEANING: {
         "how_to/check_your_measuring": ["ISO 5725-2"],

@@ -251,7 +251,7 @@ def _lives_table(result, blades, treatments):
     columns = [
         ("Heat treatment and blade", "left", 1.6),
         ("Life, cuts", "right", "auto"),
-        ("95 % interval", "right", "auto"),
+        (f"{100 * result.fit.level:g} % interval", "right", "auto"),
         ("Scatter about curve", "right", "auto"),
         ("Remarks", "left", 1.3),
     ]

@@ -111,7 +111,8 @@ class Alternative:
 
     `what` names the cause ("one reading"); `with_it` and `without` open the two answers.
     `decides` is False where what was measured bears the answer given, and the other one only
-    shows what it leans on.
+    shows what it leans on. `stands` says what a reading has that somebody looked at and kept: its
+    edge is "there" still, or "worn" on since; "" where nobody did.
     """
 
     what: str
@@ -121,6 +122,7 @@ class Alternative:
     with_it: str = "With it"
     without: str = "Without it"
     decides: bool = True
+    stands: str = ""
 
     @property
     def ratio(self):

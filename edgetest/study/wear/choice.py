@@ -33,7 +33,7 @@ LOOKS = {
 }
 
 
-def choice_of(found, doubts, causes=(), *, lives_known=True):
+def choice_of(found, doubts, causes=(), *, lives_known=True, stands=()):
     """The sentence that a maker acts on: the one to take, either, or what would tell.
 
     Parameters
@@ -46,6 +46,8 @@ def choice_of(found, doubts, causes=(), *, lives_known=True):
         What the verdict hangs on.
     lives_known : bool
         False where the readings at equal cuts stand in for lives.
+    stands : sequence of str
+        What each cause has that was looked at and kept, as in `Alternative`.
 
     Returns
     -------
@@ -54,7 +56,7 @@ def choice_of(found, doubts, causes=(), *, lives_known=True):
     """
     if all(group.blades == (group.treatment,) for group in found.groups):
         return ""
-    before = _before_it(found, doubts, causes, lives_known)
+    before = _before_it(found, doubts, causes, lives_known, stands)
     if before:
         return f"{CANNOT}: {before}."
     taken = _of_several(found) if len(found.groups) > 2 else _of_two(found)
@@ -70,10 +72,26 @@ def choice_of(found, doubts, causes=(), *, lives_known=True):
     return f"{unless}: {noted} noted for every blade."
 
 
-def _before_it(found, doubts, causes, lives_known):
+def _hangs_on(found, causes, stands):
+    """What settles what the answer hangs on; readings looked at and kept are settled as such."""
+    if not stands or not all(stands):
+        return f"settle first what it hangs on, {listed(dict.fromkeys(causes))}"
+    one = len(stands) == 1
+    which = "one reading that was looked at and counts"
+    if not one:
+        which = "readings that were looked at and count"
+    if "worn" in stands:
+        gone = "that edge has worn on since" if one else "an edge of theirs has worn on since"
+        return f"it hangs on {which}; {gone}, so {_more(found)}"
+    edge = "that edge" if one else "those edges"
+    again = f"read {edge} again at another place or with a second device"
+    return f"it hangs on {which}; {again}. If it hangs still, {_more(found)}"
+
+
+def _before_it(found, doubts, causes, lives_known, stands):
     """What stands before any choice, as the thing to do; "" where nothing does."""
     if causes:
-        return f"settle first what it hangs on, {listed(dict.fromkeys(causes))}"
+        return _hangs_on(found, causes, stands)
     if not lives_known:
         return "cut on until each blade is past the limit"
     if found.scope in LABELS:

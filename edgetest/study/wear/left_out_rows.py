@@ -120,7 +120,7 @@ def told_as_looked_at(doubts, rows):
     """
     lines = lines_looked_at(rows)
     asks = catalogue()[ASKS_OF].says.partition("Nothing was dropped. ")[2]
-    said = "You looked at it and noted that it counts."
+    said = "You looked at it and noted that it counts, so it stands."
     return tuple(
         replace(one, text=one.text.replace(asks, said))
         if one.code == ASKS_OF and one.where.row in lines
@@ -243,4 +243,15 @@ def compared_as_it_counts(compared, readings, rows):
     if found is not None:
         found = replace(found, doubts=without_cutting_on(found.doubts, readings))
     told = told_as_looked_at(without_cutting_on(compared.doubts, readings), rows)
-    return replace(compared, comparison=found, doubts=told)
+    kept = tuple(_as_looked_at(one, rows) for one in compared.alternatives)
+    return replace(compared, comparison=found, doubts=told, alternatives=kept)
+
+
+def _as_looked_at(one, rows):
+    """Another answer; where it goes without a reading looked at and kept, it says so."""
+    where = one.doubt.where
+    if one.doubt.code != ASKS_OF or where.row not in lines_looked_at(rows):
+        return one
+    run = {(row.blade, row.block) for row in rows if row.line == where.row}
+    cut = [row.cuts for row in rows if (row.blade, row.block) in run and not row.waiting]
+    return replace(one, stands="there" if where.stage >= max(cut) else "worn")

@@ -72,7 +72,7 @@ def page_one(result):
             "This test compares no heat treatments: nothing is said of one against another."
         )
     found = titled_comparison(found, titles)
-    hangs = [one.what for one in compared.alternatives if one.decides]
+    hangs, stands = _hanging(compared)
     doubts = result.doubts
     firm = not any(one.gravity == "decides" or one.code == "read_early" for one in doubts)
     if hangs:
@@ -86,10 +86,16 @@ def page_one(result):
         plain = _of_blades(found)
     else:
         plain = _of_two(found, firm)
-    choice = choice_of(found, doubts, hangs, lives_known=not leads)
+    choice = choice_of(found, doubts, hangs, lives_known=not leads, stands=stands)
     method = _method(found)
     rests_on = f"It rests on {listed(_blades(found))}." if method else ""
     return PageOne(plain[:1].upper() + plain[1:], method, choice, rests_on)
+
+
+def _hanging(compared):
+    """What the answer hangs on, and what each of it has that was looked at and kept."""
+    hanging = [one for one in compared.alternatives if one.decides]
+    return [one.what for one in hanging], [one.stands for one in hanging]
 
 
 def _times(ratio):

@@ -2,6 +2,7 @@
 
 from edgetest.store.workspace import new_study
 from tests.report.documents.pdf_pages import page_texts
+from tests.study.wear.logs_of_wedges import wedge_log
 
 LIVES = """blade,life,block
 A1,340,roll 1
@@ -44,6 +45,14 @@ def test_noted_lives_have_a_document(tmp_path, run):
         assert row in words
     assert "Law of wear" not in words
     assert "as it was noted" in words
+
+
+def test_lives_blade_by_blade_name_the_level_of_their_intervals(tmp_path, run):
+    log = wedge_log({("low", "A1"): 98, ("low", "A2"): 105, ("high", "B1"): 131,
+                     ("high", "B2"): 138}, {"low": 2.4, "high": 2.4})  # fmt: skip
+    words = written(tmp_path / "s", log, run, "--limit", "12", "--level", "0.8")
+    assert "Life, cuts 80 % interval" in words
+    assert "95 %" not in words
 
 
 def test_grades_have_a_document(tmp_path, run):

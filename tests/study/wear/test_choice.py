@@ -35,6 +35,20 @@ def test_a_doubt_that_decides_takes_the_choice_away(code):
     assert hangs == f"{CANNOT}: settle first what it hangs on, one reading and one blade."
 
 
+def test_readings_looked_at_and_kept_are_not_to_be_settled_first():
+    two = ["one reading", "one reading"]
+    said = choice_of(clear(), (), two, stands=["there", "worn"])
+    assert said == (
+        f"{CANNOT}: it hangs on readings that were looked at and count; an edge of theirs has "
+        "worn on since, so more blades of each would tell."
+    )
+    near = compare(np.array([5.70, 5.9, 5.71, 5.80, 5.83, 5.82]), first=3)
+    told = choice_of(near, (), ["one reading"], stands=["there"])
+    assert "If it hangs still, about " in told
+    half = choice_of(clear(), (), two, stands=["there", ""])
+    assert half == f"{CANNOT}: settle first what it hangs on, one reading."
+
+
 def test_one_blade_each_never_chooses():
     found = compare(np.array([5.7, 6.2]), first=1, se=[0.01, 0.01])
     said = choice_of(found, found.doubts)

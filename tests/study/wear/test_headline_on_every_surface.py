@@ -310,6 +310,31 @@ def test_a_gross_reading_decides_in_the_first_sentences_of_every_surface(tmp_pat
     assert said["text"].startswith("Which to take for an edge that lasts, " + choice)
 
 
+@pytest.mark.parametrize(
+    ("row", "next_"),
+    [
+        (16, "that edge has worn on since, so about 12 blades of each, in all, would tell ("),
+        (18, "read that edge again at another place or with a second device. If it hangs still, "),
+    ],
+)
+def test_a_reading_kept_that_the_answer_hangs_on_is_told_what_settles_it(
+    tmp_path, monkeypatch, row, next_
+):
+    head, *lines = wedge_log(LIVES, {"S": 2.4, "H": 2.4}).splitlines()
+    lines = [f"{line}," for line in lines]
+    cells = lines[row - 1].split(",")
+    lines[row - 1] = ",".join([*cells[:3], f"{10 * float(cells[3]):.4f}", "looked at: it counts"])
+    log = "\n".join((f"{head},note", *lines)) + "\n"
+    said = nature(tmp_path, monkeypatch, log)
+    choice = (
+        f"this test cannot tell yet: it hangs on one reading that was looked at and counts; {next_}"
+    )
+    for surface in ("text", "page", "document"):
+        assert choice in said[surface], surface
+        assert "You looked at it and noted that it counts, so it stands." in said[surface]
+        assert "settle first" not in said[surface]
+
+
 def test_a_study_with_one_heat_treatment_says_on_every_surface_what_is_missing(
     tmp_path, monkeypatch
 ):

@@ -120,9 +120,10 @@ def test_a_reading_that_was_looked_at_and_counts_is_told_so():
     earned = doubt("outlying_reading", "With it: x.", where=Where(row=2), **words)
     noisy = doubt("noisy_blade", where=Where(row=2))
     found = told_as_looked_at([one, other, earned, noisy], [row(2, note="it counts"), row(3)])
-    assert found[0].text.endswith("Nothing was dropped. You looked at it and noted that it counts.")
+    kept = "You looked at it and noted that it counts, so it stands."
+    assert found[0].text.endswith(f"Nothing was dropped. {kept}")
     assert found[1:2] + found[3:] == (other, noisy)
-    assert found[2].text.endswith("noted that it counts. With it: x.")
+    assert found[2].text.endswith("so it stands. With it: x.")
 
 
 def test_a_mishap_between_two_stages_names_the_readings_that_came_next():

@@ -111,10 +111,12 @@ def test_a_grave_doubt_takes_the_number_of_chance_away(said, doubt, firm):
 
 
 def test_an_answer_that_hangs_says_on_what(said):
-    causes = [SimpleNamespace(what="one blade", decides=True),
-              SimpleNamespace(what="the law", decides=False),
-              SimpleNamespace(what="one reading", decides=True),
-              SimpleNamespace(what="one blade", decides=True)]  # fmt: skip
+    causes = [
+        SimpleNamespace(what=what, decides=decides, stands="")
+        for what, decides in (
+            ("one blade", True), ("the law", False), ("one reading", True), ("one blade", True)
+        )
+    ]  # fmt: skip
     plain = said(found(), alternatives=causes).plain
     assert plain == "This test cannot tell: its answer changes with one blade and one reading."
     assert said(found(), alternatives=causes[1:2]).plain.startswith("High held")
