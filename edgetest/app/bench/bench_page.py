@@ -96,7 +96,7 @@ def _session(source):
     if action.kind != "done" and any(not row.waiting for row in source.log.rows):
         link("document", "The document as it stands", icon=":material/description:")
     stands = bench_folds.stands(source, action)
-    if stands is not None and stands.past:
+    if stands is not None and stands.past and _life_is_read(source, action, stands):
         with below:
             _past_limit(source, action, stands)
 
@@ -143,6 +143,18 @@ def _done(source, action):
             show_question(question)
         st.success("Every stage is cut and read.")
         next_link(source, "bench")
+
+
+def _life_is_read(source, action, stands):
+    """Whether the stage that passed the limit is read, and nothing is asked of its readings."""
+    if action.kind == "read" and action.stage == stands.last_stage:
+        return False
+    here = {
+        row.line
+        for row in source.log.rows
+        if (row.block, row.blade) == action.run and row.cuts == stands.last_stage
+    }
+    return not any(getattr(each, "row", None) in here for each in asked_about(source))
 
 
 def _past_limit(source, action, stands):

@@ -8,6 +8,7 @@ from edgetest.report.wording import NOT_NOTED, SEALED, in_units
 from edgetest.store.logs import LIFE
 from edgetest.store.protocol import describe
 from edgetest.study.bench.blinding import is_sealed
+from edgetest.study.wear.rolls_cut import roll_of_rows
 from edgetest.study.words import counted
 from edgetest.units import as_typed
 
@@ -88,10 +89,11 @@ def _control_words(control, log):
         return f"{control}, not in the log"
     if not blocks:
         return f"{control}, 1 run"
-    rolls = {row.batch for row in rows} - {""}
+    cut_on = roll_of_rows(rows)
+    rolls = {*cut_on} - {""}
     if rolls <= blocks:
         return f"{control}, in {_of_all(own, blocks, _kind(blocks) or 'block')}"
-    on = {row.batch for row in rows if row.blade == control}
+    on = {roll for row, roll in zip(rows, cut_on, strict=True) if row.blade == control}
     of_rolls = _of_all(on, rolls, _kind(rolls) or "roll")
     return f"{control}, in {_of_all(own, blocks, 'block')}, on {of_rolls}"
 

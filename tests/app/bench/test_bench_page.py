@@ -13,7 +13,7 @@ from edgetest.store.journal import append_reading, correct_reading, fill_row
 from edgetest.store.workspace import new_study
 from edgetest.study.bench.session_file import count_taps, leave_out, note_fact, read_session
 from edgetest.study.sources import open_source
-from tests.browser.studies import FORCE, GRADE, PAPER, bench_study
+from tests.browser.studies import FORCE, GRADE, PAPER, STATION, bench_study
 
 ROOT = Path(__file__).parents[3]
 
@@ -165,3 +165,32 @@ def test_looks_that_came_too_late_are_not_asked_for(tmp_path, opened):
     page = opened()
     assert page.title[0].value == "Blade H1, look at the edge after the test"
     assert "Go on without this row" in [each.label for each in page.button]
+
+
+def test_a_life_is_not_called_known_from_half_a_stage_or_a_reading_asked_about(tmp_path, opened):
+    folder = bench_study(tmp_path, blades=("K1",), stages=(0, 10, 20, 30, 40), readings=(STATION,))
+
+    def read(cuts, *widths):
+        for station, width in zip(("10", "30"), widths, strict=False):
+            place = {"cuts": str(cuts), "station_mm": station}
+            append_reading(folder, {"blade": "K1", **place, "edge_width_um": width})
+
+    def past():
+        return [each.value for each in opened().warning if "is past its limit" in each.value]
+
+    read(0, "5", "5.1")
+    read(10, "5.5", "5.6")
+    read(20, "6", "62")
+    assert open_source(folder).faults == ()
+    assert past() == []  # asked about
+    (line,) = (
+        row.line for row in open_source(folder).log.rows if row.cuts == 20 and row.station_mm == 30
+    )
+    correct_reading(folder, line, "edge_width_um", "6.2", was="62")
+    read(30, "13")
+    assert past() == []  # one place of two
+    place = {"cuts": "30", "station_mm": "30"}
+    append_reading(folder, {"blade": "K1", **place, "edge_width_um": "13.4"})
+    (told,) = past()
+    assert "Its life is known" in told
+    assert told.count("µm") == 2  # of the reading, and of the limit

@@ -88,14 +88,25 @@ def test_what_a_blind_test_hides_is_sealed(said):
             "C1, in 1 of 1 block, on 1 of 2 rolls",
         ),
         ([("A1", "roll 1", "roll 1"), ("C1", "roll 1", "roll 1")], "C1, in 1 of 1 roll"),
+        # Blocks are the rolls begun on; A1 alone went on to roll 4.
+        (
+            [
+                *((b, f"roll {k}") for k in (1, 2) for b in ("A1", "C1")),
+                ("A1", "roll 2", "roll 4"),
+            ],
+            "C1, in 2 of 2 blocks, on 2 of 3 rolls",
+        ),
     ],
 )
 def test_a_control_blade_is_said_to_run_where_it_ran(tmp_path, runs, words):
     study = new_study(tmp_path / "s", "sisal_rope", "Control", blades=["A1"], control="C1")
     rows = [
-        LogRow(line, blade, 100, readings={"edge_width_um": 3}, block=block, batch="".join(batch))
+        LogRow(
+            line, blade, 100 * (1 + len(batch)),
+            readings={"edge_width_um": 3}, block=block, batch="".join(batch),
+        )
         for line, (blade, block, *batch) in enumerate(runs, 2)
-    ]
+    ]  # fmt: skip
     left_out = LogRow(90, "C1", 100, readings={"edge_width_um": 3}, block="roll 2", exclude="slip")
     template = LogRow(91, "C1", 100, block="roll 2")
     log = SimpleNamespace(rows=[*rows, left_out, template])
