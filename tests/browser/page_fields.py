@@ -28,7 +28,8 @@ TABS = f"""() => [...document.querySelectorAll('{GROUPS}')]
   .map(group => [...group.querySelectorAll('button')].map(one => one.innerText.trim()))"""
 STEADY_MS = 120  # what is worked out beside a page draws it anew when it is there
 FOLDS = "[data-testid=stMain] [data-testid=stExpander] details:not([open]) > summary"
-SWITCHES = "[data-testid=stMain] .stCheckbox:has(input:not(:checked):not(:disabled)) label"
+# Those that are seen: a grid's cards are hidden on a desk.
+SWITCHES = "[data-testid=stMain] .stCheckbox:has(input:not(:checked):not(:disabled)) label:visible"
 
 
 def steady(page):
