@@ -12,6 +12,10 @@ NOT_ALIKE = (
     "No chance is told: the coupons of this piece are likely not one steel, and one of them says "
     "little of the next."
 )
+LOT_NOT_ALIKE = (
+    "No chance is told: the pieces of this lot are likely not one steel, and one of them says "
+    "little of the next."
+)
 SHORT = (
     "No chance is told: the blade lived shorter than the known one, and nothing noted yet tells "
     "whether its edge, its heat or the steel is to blame."
@@ -42,8 +46,14 @@ def withheld(at: Situation, action: str) -> str:
     if action != "reuse" and any(not one.remark for one in at.contradictions):
         return UNMENDED
     if not at.sisters_quenched and at.chance("mixed_lot") > MIXED_LIKELY:
-        return NOT_ALIKE
+        return _not_alike(at)
     last = last_blade(at)
     if chance > LIKELY and last is not None and last.short and action != "reuse":
         return SHORT
     return OUTRANKED if action in AGAINST and chance > LIKELY else ""
+
+
+def _not_alike(at):
+    """Which are likely not one steel: coupons of the piece; without two, pieces of its lot."""
+    several = len({heat.coupon for heat in at.heats}) > 1
+    return LOT_NOT_ALIKE if at.sisters and not several else NOT_ALIKE

@@ -1,5 +1,7 @@
 """When does a chance stand beside the headline, and when is it withheld with the reason?"""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.steel.cure_first import TradeStep
@@ -80,6 +82,16 @@ def test_coupons_of_one_piece_that_are_not_one_steel_have_no_chance_in_common():
     assert withheld(stands(COUPON, **mixed), "go_on") == NOT_ALIKE
     sister = {"pieces": [PieceSeen("B", lot="L")], "lot": "L"}
     assert withheld(stands(COUPON, heat(HARD, piece="B"), **sister, **mixed), "go_on") == ""
+
+
+def test_of_a_lot_without_a_coupon_the_pieces_are_told_not_one_steel():
+    mixed = {"chances": {"mixed_lot": 0.51}}
+    sister = {"pieces": [PieceSeen("B", lot="L")], "lot": "L"}
+    assert withheld(stands(**sister, **mixed), "go_on").startswith(
+        "No chance is told: the pieces of this lot are likely not one steel"
+    )
+    two = COUPON, replace(COUPON, coupon="A2")
+    assert withheld(stands(*two, **sister, **mixed), "go_on") == NOT_ALIKE
 
 
 @pytest.mark.parametrize(
