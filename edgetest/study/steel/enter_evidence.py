@@ -11,6 +11,7 @@ from edgetest.store.checking import Record, validate
 from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
+from edgetest.study.steel.bare_degrees import given_its_unit
 from edgetest.study.steel.fill_in import refuse_unfilled
 from edgetest.study.steel.new_row import (
     nearly_noted,
@@ -164,8 +165,10 @@ def _refuse_said_beside(table, several, rows, row):
 
 
 def _of_same_degrees(table, alike, rows, row) -> list[int]:
-    """Of rows that may be meant, the tempers of the same degrees."""
-    return [k for k in alike if table == "tempers" and same_degrees(rows[k], row)]
+    """Of rows that may be meant, the tempers of the same degrees, or of these without a unit."""
+    tempers = alike if table == "tempers" else ()
+    same = [k for k in tempers if same_degrees(rows[k], row)]
+    return same or [k for k in tempers if given_its_unit(rows[k], row)]
 
 
 def _without_same_degrees(table, there, row) -> dict[str, Any]:
