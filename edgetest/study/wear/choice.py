@@ -93,7 +93,7 @@ def _before_it(found, doubts, causes, lives_known, stands):
     if causes:
         return _hangs_on(found, causes, stands)
     if not lives_known:
-        return "cut on until each blade is past the limit"
+        return "cut on until each sound blade is past the limit"
     if found.scope in LABELS:
         return f"blades of each from a second {ONE_OF[found.scope]} would begin to tell"
     if found.scope == "blades" and not found.pairs:
@@ -137,7 +137,7 @@ def _more(found):
     if found.look is not None:
         return LOOKS.get(found.look.decision, "its looks gave no answer")
     if found.scope != "blades" and ratio.low == 0 and ratio.high == inf:
-        return "cut on until each blade is past the limit"
+        return "cut on until each sound blade is past the limit"
     if needed is None:
         return f"more {counted} of each would tell"
     if needed.per_side is None:

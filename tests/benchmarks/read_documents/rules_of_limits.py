@@ -27,13 +27,13 @@ def _below_at_end(run, case):
 
 
 @rule(
-    r"({BS}): A blade was stopped before the limit, so it counts as 'lasts at least so long'\. Cut it further, or choose a limit that all blades reach\."
+    r"({BS}): A blade was stopped before the limit, so it counts as 'lasts at least so long'\. Cut it further, if it is sound, or choose a limit that all blades reach\."
 )
 @rule(
-    r"({BS}): The blade was stopped too many cuts short of the limit\. Its readings tell only a least life; how much longer it lasts rests on the wear law alone\. Cut on until it passes the limit\."
+    r"({BS}): The blade was stopped too many cuts short of the limit\. Its readings tell only a least life; how much longer it lasts rests on the wear law alone\. If it is sound, cut on until it passes the limit\."
 )
 @rule(
-    r"({BS}): The blade was stopped before it reached the limit, so its life is read from the curve beyond the readings\. Cut it further\."
+    r"({BS}): The blade was stopped before it reached the limit, so its life is read from the curve beyond the readings\. Cut it further, if it is sound\."
 )
 @rule(
     r"({BS}): The readings cannot rule out that the blade lasts far longer, so the life has no upper end\. Cut further\."
@@ -232,7 +232,7 @@ def grades(m, case):
 
 
 @rule(
-    r"({BS}): This blade was stopped before the cuts at which readings are compared, so it is left out there\. Cut it as far as the others\."
+    r"({BS}): This blade was stopped before the cuts at which readings are compared, so it is left out there\. Cut it as far as the others, if it is sound\."
 )
 def short(m, case):
     """Its last stage lies before the cuts of the comparison."""
