@@ -1,5 +1,7 @@
 """The tables behind the verdict: every number has a source, and a maker's own file takes over."""
 
+import tomllib
+
 import pytest
 
 from edgetest.errors import UnusableInput
@@ -17,6 +19,8 @@ from edgetest.steel.steel_seen import (
     USES,
 )
 from edgetest.steel.steel_tables import SOURCE, STEELS
+from edgetest.store.guide_pages import guide_pages
+from edgetest.study.steel.steel_tables_file import OURS as TABLES
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 
 OURS = load_steel_tables()
@@ -99,3 +103,11 @@ def test_a_file_that_is_not_there_is_named(tmp_path):
 def test_a_fault_in_an_own_file_names_the_file(tmp_path, text):
     with pytest.raises(UnusableInput, match=r"^own\.toml, "):
         own(tmp_path, text)
+
+
+def test_the_guide_says_how_much_carbon_is_little_medium_and_much():
+    kinds = tomllib.loads(TABLES.read_text(encoding="utf-8"))["steels"]
+    page = " ".join(guide_pages()["reference/methods"].text.split())
+    for name in ("plain_low", "plain_medium", "plain_high", "low_alloy_medium", "low_alloy_high"):
+        mean, sd = kinds[name]["carbon_pct"], kinds[name]["carbon_sd_pct"]
+        assert f"{mean:.2f} % ({mean - 2 * sd:.2f} to {mean + 2 * sd:.2f})" in page
