@@ -5,7 +5,7 @@ from math import inf
 
 from edgetest.doubts import Where, doubt
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
-from edgetest.study.wear.study_looks import looks_of
+from edgetest.study.wear.study_looks import fixed_late, looks_of
 from edgetest.study.wear.wear_result import counted_doubt
 from edgetest.study.words import listed
 from edgetest.wear.compare.looks import look_doubts
@@ -35,7 +35,7 @@ def as_the_look_left_it(source, answered):
     looks = looks_of(source.study)
     ended = looks and looks.ended
     if not ended:
-        return _in_titles(answered(source))
+        return _in_titles(_with_late(answered(source), looks))
     kept, taken, result = ended.blades, "", None
     if not kept:
         result = answered(source)
@@ -55,7 +55,13 @@ def as_the_look_left_it(source, answered):
         words = {"size": ended.size, "which": listed(since), "taken": taken}
         told = doubt("look_after_stop", where=Where(value=ended.size), **words)
         doubts = [told, *_as_typed(doubts, result.readings, since, ended.size)]
-    return _in_titles(replace(result, study_doubts=tuple(doubts)))
+    return _in_titles(_with_late(replace(result, study_doubts=tuple(doubts)), looks))
+
+
+def _with_late(result, looks):
+    """The result with the doubt of looks that were fixed when blades had been cut."""
+    late = fixed_late(looks) if result.comparison is not None else ()
+    return replace(result, study_doubts=(*result.study_doubts, *late)) if late else result
 
 
 def _as_typed(doubts, readings, since, size):

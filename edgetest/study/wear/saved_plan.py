@@ -12,7 +12,7 @@ from edgetest.store.workspace import change_study, log_path, write_table
 from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.chop.added_pieces import severs
 from edgetest.study.wear.order_anew import begun_runs_of, put_rows, refuse_another_order
-from edgetest.study.wear.study_looks import kept_looks
+from edgetest.study.wear.study_looks import looks_to_keep
 from edgetest.wear.plan.looks_plan import looks_table
 
 OF_NAMES = ("unsealed", "codes")  # of a plan: what sealed names were, which no new order changes
@@ -54,7 +54,7 @@ def save_plan(source, made, *, anew=False):
     asked = getattr(made, "looks", None)
 
     def planned(now):
-        looks = kept_looks(now, asked and asked.looks)
+        looks = looks_to_keep(source, now, asked and asked.looks)
         kept = {name: cell for name, cell in (now.plan or {}).items() if name in OF_NAMES}
         told = {"looks": looks_table(looks)} if looks else {}
         return now.model_copy(update={"plan": {**table, **kept, **told}})

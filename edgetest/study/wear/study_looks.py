@@ -1,8 +1,11 @@
 """The looks of a study: fixed in its plan, read from study.toml, remembered there when made."""
 
+from dataclasses import replace
+
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.stats.group_sequential import LookBounds
+from edgetest.store.logs import LIFE
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study
 from edgetest.study.words import listed
@@ -35,6 +38,7 @@ def looks_of(study):
             )
             for one in table.get("made", ())
         )  # fmt: skip
+        cut_before = int(table.get("cut_before", 0))
         whole = len(bounds.levels) == len(bounds.sizes) > 0 and all(
             0.5 < at < 1 for at in bounds.levels
         )
@@ -46,7 +50,7 @@ def looks_of(study):
             f"{STUDY_FILE}, plan.looks",
             "put them back as they were, or take them out and plan anew",
         )
-    return Looks(bounds, made)
+    return Looks(bounds, made, cut_before)
 
 
 def look_made(study, comparison):
@@ -102,6 +106,56 @@ def remember_look(folder, look):
         )
 
     change_study(folder, with_look)
+
+
+FEWEST_READ = 2  # blades a side, from which on a comparison claims something
+
+
+def cut_before(source):
+    """How many blades a side had been cut by now: of the heat treatment that has the fewest.
+
+    Parameters
+    ----------
+    source : Source
+        Of a study of wear.
+    """
+    study = source.study
+    cut: dict[str, set[str]] = {}
+    read = {row.blade for row in source.log.rows
+            if (row.cuts or LIFE in row.readings) and not (row.waiting or row.exclude)}  # fmt: skip
+    for blade in study.blades:
+        if blade.heat_treatment and blade.id != study.control:
+            cut.setdefault(blade.heat_treatment, set()).update({blade.id} & read)
+    return min(map(len, cut.values()), default=0) if len(cut) > 1 else 0
+
+
+def fixed_late(looks):
+    """The doubt that the looks were fixed when a comparison could have been read already."""
+    if looks is None or looks.cut_before < FEWEST_READ:
+        return ()
+    return (doubt("looks_fixed_late", cut=looks.cut_before, where=Where(value=looks.cut_before)),)
+
+
+def looks_to_keep(source, study, asked):
+    """The looks of a new plan; with those that it fixes, how many blades had been cut by then.
+
+    Parameters
+    ----------
+    source : Source
+        Of the study of wear that is planned.
+    study : Study
+        As it stands on disk.
+    asked : Looks or None
+
+    Raises
+    ------
+    UnusableInput
+        As `kept_looks`.
+    """
+    looks = kept_looks(study, asked)
+    if looks is None or looks_of(study) is not None:
+        return looks
+    return replace(looks, cut_before=cut_before(source))
 
 
 def kept_looks(study, asked):

@@ -46,10 +46,14 @@ class LookMade:
 
 @dataclass(frozen=True)
 class Looks:
-    """The looks of a study, fixed beforehand, and those already made."""
+    """The looks of a study, fixed beforehand, and those already made.
+
+    `cut_before` is how many blades a side had been cut when they were fixed.
+    """
 
     boundary: LookBounds
     made: tuple[LookMade, ...] = ()
+    cut_before: int = 0
 
     @property
     def ended(self):

@@ -119,5 +119,11 @@ def looks_table(looks):
         "shape": bounds.shape,
         "level": bounds.level,
     }
-    made = [{"size": one.size, "decision": one.decision} for one in looks.made]
+    if looks.cut_before:
+        table["cut_before"] = looks.cut_before
+    made = [
+        {"size": one.size, "decision": one.decision}
+        | ({"blades": list(one.blades), "answer": one.answer} if one.blades else {})
+        for one in looks.made
+    ]
     return {**table, "made": made} if made else table

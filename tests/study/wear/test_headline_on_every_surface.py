@@ -91,7 +91,8 @@ MAKERS = {
 # Doubts of plans, of looks before the end and of single photographs have tests of their own.
 OF_OTHER_ANSWERS = {
     "beyond_last_look", "looks_not_of_blades",
-    "look_after_stop", "look_answer_moved", "between_looks", "read_early", "scatter_assumed",
+    "look_after_stop", "look_answer_moved", "looks_fixed_late", "between_looks", "read_early",
+    "scatter_assumed",
     "batches_unplanned", "nothing_planned_apart", "one_batch_each", "treatments_not_named",
     "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",

@@ -1,0 +1,58 @@
+"""Looks that are fixed once blades were cut: a comparison read before that is a look too."""
+
+import json
+
+from edgetest.store.records import load_study
+from tests.study.wear.test_ended_looks import cut, first, study_of
+
+MADE = """
+[[plan.looks.made]]
+size = 3
+decision = "go_on"
+blades = ["S1", "H1", "S2", "H2", "S3", "H3"]
+answer = "1.36 (1.02 to 1.80)"
+"""
+PLAN = ("--looks", "--most", "4", "--ratio", "1.3", "--sd", "0.15")
+
+
+def codes(run, folder):
+    status, out, _ = run("compare", folder, "--json")
+    assert status == 0
+    return {one["code"]: one["text"] for one in json.loads(out)["doubts"]}
+
+
+def without_looks(folder):
+    path = folder / "study.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text[: text.index("[plan.looks]")], encoding="utf-8")
+
+
+def test_looks_fixed_after_two_blades_a_side_were_cut_say_so(run, tmp_path):
+    folder = study_of(tmp_path)
+    without_looks(folder)
+    cut(folder, *first(4))
+    status, _, told = run("plan", folder, *PLAN)
+    assert (status, load_study(folder).plan["looks"]["cut_before"]) == (0, 2), told
+    cut(folder, *first(8))
+    said = codes(run, folder)["looks_fixed_late"]
+    assert said.startswith("These looks were fixed when 2 blades of each heat treatment had been")
+
+
+def test_looks_fixed_before_the_first_pair_was_cut_say_nothing(run, tmp_path):
+    folder = study_of(tmp_path)
+    without_looks(folder)
+    cut(folder, *first(2))
+    status, _, told = run("plan", folder, *PLAN)
+    assert (status, load_study(folder).plan["looks"].get("cut_before")) == (0, 1), told
+    cut(folder, *first(8))
+    assert "looks_fixed_late" not in codes(run, folder)
+
+
+def test_a_later_plan_keeps_which_blades_a_look_had(run, tmp_path):
+    folder = study_of(tmp_path, most=4, made=MADE)
+    cut(folder, *first(6))
+    status, _, told = run("plan", folder, "--ratio", "1.3", "--sd", "0.15")
+    assert status == 0, told
+    (made,) = load_study(folder).plan["looks"]["made"]
+    assert made["blades"] == ["S1", "H1", "S2", "H2", "S3", "H3"]
+    assert made["answer"] == "1.36 (1.02 to 1.80)"
