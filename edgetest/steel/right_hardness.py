@@ -23,9 +23,9 @@ def left_open(at: Situation, best: HeatSeen) -> str:
     if (ends := _as_before(at, best)) is not None:
         low, high = ends
         said = (
-            f"Your files cannot tell yet: they read {low:g} to {high:g} HRC, as before the temper, "
-            f"and above {at.wanted[1]:g} it is too hard. One step hotter, or a finer reading, "
-            "tells."
+            f"As far as your files tell: they read {low:g} to {high:g} HRC, as before the temper, "
+            f"and above {at.wanted[1]:g} it would be too hard. Go on with it; where it chips, "
+            "temper one step hotter."
         )
     told = " ".join(filter(None, (said, degrees_unsaid(best))))
     return f" {told}" if told else ""

@@ -34,8 +34,8 @@ def test_a_bracket_that_a_temper_changed_or_that_lies_in_the_range_leaves_nothin
 
 def test_a_bracket_as_before_the_temper_that_reaches_above_tells_nothing_yet():
     assert said(tempered(files(60, 65), files(60, 65))) == (
-        " Your files cannot tell yet: they read 60 to 65 HRC, as before the temper, and above 63 "
-        "it is too hard. One step hotter, or a finer reading, tells."
+        " As far as your files tell: they read 60 to 65 HRC, as before the temper, and above 63 "
+        "it would be too hard. Go on with it; where it chips, temper one step hotter."
     )
 
 
