@@ -11,6 +11,9 @@ FOCUSED = "document.activeElement.innerText.trim()"
 OPEN = "[data-testid=stExpandSidebarButton]"
 PAGES = "[data-testid=stSidebar] [data-testid=stPageLink-NavLink]"
 
+SLID_IN = """() => document.querySelector('[data-testid=stSidebar]')
+  .getBoundingClientRect().left >= 0"""
+
 
 @pytest.fixture(scope="module")
 def studied(served):
@@ -42,7 +45,9 @@ def test_the_menu_closes_on_a_tap_and_on_enter(page, studied, width):
     assert not sidebar_shown(page)
     page.locator(OPEN).focus()
     page.keyboard.press("Enter")
+    page.wait_for_function(SLID_IN)  # nobody presses on before the menu stands there
     page.locator(PAGES, has_text="Blades").focus()
+    page.wait_for_function(f"{FOCUSED}.endsWith('Blades')")
     page.keyboard.press("Enter")
     opened(page, "Blades")
     assert not sidebar_shown(page)
