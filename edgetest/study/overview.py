@@ -130,6 +130,11 @@ class Overview:
         return f"  {blade['blade']}: " + ", ".join(fact for fact in facts if fact)
 
 
+def _to_fill_in(row):
+    """Whether a row is still to be filled in; one that was left out with a reason is not."""
+    return row.waiting and not (row.photo or row.exclude)
+
+
 def overview(source):
     """The overview of a source.
 
@@ -168,7 +173,7 @@ def overview(source):
         faults=faults,
         invented=bool(source.study and source.study.invented),
         chop_rows=len(_done(chops)),
-        waiting=sum(not row.photo and row.waiting for row in rows),
+        waiting=sum(map(_to_fill_in, rows)),
         departures=() if faults else _departed(source),  # part of it would be the faults' own
         same_pictures=_same_pictures(source),
         asked=_listed((*asked_about(source), *missing_photographs(source))),

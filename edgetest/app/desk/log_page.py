@@ -49,7 +49,8 @@ def show():
         link("bench", "Go to the bench")
     else:
         woods = wood_faults(log, source.study) if chops else []
-        _state(cells, woods, read=sum(not row.waiting for row in log.rows))
+        out = sum(row.waiting and bool(row.exclude) for row in log.rows)
+        _state(cells, woods, read=sum(not row.waiting for row in log.rows), out=out)
         _grid(source, cells)
         _faults(source, cells, woods)
         _asked(source, cells)
@@ -63,10 +64,10 @@ def show():
         _upload(source)
 
 
-def _state(cells, woods, *, read):
+def _state(cells, woods, *, read, out):
     """One line, whatever is found, so that the table under it keeps its place while one types."""
     count = sum(len(some) for some in cells.faults.values()) + len(woods)
-    waiting = len(cells.rows) - read
+    waiting = len(cells.rows) - read - out  # what is left out with a reason waits for nothing
     if not count and not read:
         st.info(f"{counted(waiting, 'row')} planned, nothing read yet.")
         return
