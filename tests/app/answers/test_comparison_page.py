@@ -5,7 +5,7 @@ import pytest
 from edgetest.store.workspace import new_study
 from tests.app.shown_rows import tables
 from tests.app.test_navigation_pages import page, words
-from tests.study.wear.test_headline_on_every_surface import as_read
+from tests.study.wear.surfaces import as_read
 
 LIVES = "blade,life\nA1,340\nA2,>350\nA3,320-340\nB1,210\nB2,190-200\nB3,<220\n"
 STRAY = "blade,life\nA1,340\nA2,342\nA3,345\nA4,900\nB1,330\nB2,331\nB3,332\nB4,333\n"

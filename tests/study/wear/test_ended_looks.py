@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from tests.study.wear.test_headline_on_every_surface import surfaces
+from tests.study.wear.surfaces import surfaces
 
 SURFACES = ("text", "page", "document")
 LOOKS = """

@@ -12,7 +12,7 @@ from edgetest.report.documents.comparison_document import comparison_contents
 from edgetest.store.document_wishes import settings_of
 from edgetest.study.sources import open_source
 from edgetest.study.wear.wear_answer import comparison_of
-from tests.study.wear.test_headline_on_every_surface import strings_in, surfaces
+from tests.study.wear.surfaces import strings_in, surfaces
 
 # The second roll is hard on edges, and holds more blades of S.
 ROWS = {"roll 1": {"S1": 210, "H1": 262, "H2": 270, "C": 221},

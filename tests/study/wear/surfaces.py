@@ -1,0 +1,57 @@
+"""What do text, JSON, page and document say of one study's comparison?"""
+
+import json
+import re
+
+from click.testing import CliRunner
+from streamlit.testing.v1 import AppTest
+
+from edgetest.app.verbatim import APART
+from edgetest.cli.root import edgetest
+from edgetest.report.documents.comparison_document import comparison_contents
+from edgetest.report.documents.frame import INVENTED
+from edgetest.store.document_wishes import settings_of
+from edgetest.study.sources import open_source
+from edgetest.study.wear.wear_answer import comparison_of
+
+
+def plain_words(text):
+    return " ".join(str(text).replace("\u00a0", " ").replace("\u2060", "").split())
+
+
+def as_read(markdown):
+    """A page's words as a reader sees them, without the marks that keep them as typed."""
+    return re.sub(r"\\(\W)", r"\1", markdown.replace(APART, ""))
+
+
+def strings_in(part):
+    if isinstance(part, str):
+        yield part
+    elif isinstance(part, dict):
+        for one in part.values():
+            yield from strings_in(one)
+    elif isinstance(part, list | tuple):
+        for one in part:
+            yield from strings_in(one)
+
+
+def surfaces(folder, workspace, patch, *options):
+    """What the four surfaces say of a study's comparison, by their names."""
+    run = CliRunner().invoke(edgetest, ["compare", str(folder), *options])
+    assert run.exception is None, run.exception
+    document = CliRunner().invoke(edgetest, ["compare", str(folder), *options, "--json"])
+    result = comparison_of(open_source(folder))
+    contents = comparison_contents(result, settings_of(result.study), day="2026-05-14")
+    patch.setenv("EDGETEST_WORKSPACE", str(workspace))
+    (workspace / ".tour_closed").touch()
+    script = "from edgetest.app.answers import comparison_page\ncomparison_page.show()\n"
+    at = AppTest.from_string(script, default_timeout=60).run()
+    assert not at.exception
+    page = [element.value for part in (at.markdown, at.info, at.warning) for element in part]
+    return {
+        "text": plain_words(run.stdout),
+        "json": json.loads(document.stdout),
+        "page": plain_words(as_read(" ".join(page))),
+        "document": plain_words(" ".join(strings_in(contents.sections))) + INVENTED,
+        "result": result,
+    }
