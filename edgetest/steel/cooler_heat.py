@@ -7,6 +7,10 @@ from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.tried_blades import tried_blades
 
 AS_HOT = "Quench it as hot as that one"
+UNSEEN = (
+    " Nobody noted the grain of that hotter one: break a coupon from so hot first, for too hot a "
+    "heat leaves it coarse, and it chips."
+)
 ONE_HEAT_C = 10.0  # a blade's heat that nobody filed is a coupon's so near to it; our choice
 
 
@@ -36,10 +40,11 @@ def as_hot(at: Situation, heat: HeatSeen | None, said: str = "") -> TradeStep | 
     hotter = None if read is None else hotter_harder(read, at.seen)
     if read is None or hotter is None:
         return None
+    seen = "" if hotter.grain else UNSEEN
     reason = (
         f"{harder_words(read, hotter)}: the cooler heat is to blame before the steel, and before "
         f"its temper. {AS_HOT}, {hotter.heat_c:.0f} °C, and file it; a temper after the cooler "
-        "heat tells nothing of it."
+        f"heat tells nothing of it.{seen}"
     )
     return TradeStep("heat_treat_again", "hotter", f"{said} {reason}".strip())
 

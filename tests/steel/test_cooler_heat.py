@@ -34,6 +34,16 @@ def test_a_coupon_in_the_range_is_quenched_as_hot_as_its_harder_sister_first():
     assert cooler_than_alike(stands(COOL, lot="L", pieces=(SISTER,)), LOSSES) is None
 
 
+def test_a_hotter_heat_whose_grain_nobody_saw_is_not_taken_for_a_good_one():
+    unseen = replace(HOT, heat_c=920.0, grain=None)
+    found = cooler_than_alike(stands(COOL, unseen, lot="L", pieces=(SISTER,)), LOSSES)
+    assert "920 °C" in found.reason
+    assert "Nobody noted the grain of that hotter one: break a coupon" in found.reason
+    assert "Nobody noted the grain" not in cooler_than_alike(lot(COOL), LOSSES).reason
+    coarse = replace(HOT, heat_c=920.0, grain="coarse")
+    assert cooler_than_alike(stands(COOL, coarse, lot="L", pieces=(SISTER,)), LOSSES) is None
+
+
 def test_a_blade_that_stood_outranks_the_file():
     assert cooler_than_alike(lot(COOL, BLADE, trials=[tried("sound", "same")]), LOSSES) is None
 

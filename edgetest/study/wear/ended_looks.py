@@ -4,6 +4,8 @@ from dataclasses import replace
 from math import inf
 
 from edgetest.doubts import Where, doubt
+from edgetest.errors import UnusableInput
+from edgetest.store.records import STUDY_FILE
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.wear.study_looks import fixed_late, looks_of
 from edgetest.study.wear.wear_result import counted_doubt
@@ -31,11 +33,17 @@ def as_the_look_left_it(source, answered):
     Returns
     -------
     StudyResult
+
+    Raises
+    ------
+    UnusableInput
+        Where that look was made of blades that the study does not know.
     """
     looks = looks_of(source.study)
     ended = looks and looks.ended
     if not ended:
         return _in_titles(_with_late(answered(source), looks))
+    _refuse_unknown(ended, source.study)
     kept, taken, result = ended.blades, "", None
     if not kept:
         result = answered(source)
@@ -56,6 +64,18 @@ def as_the_look_left_it(source, answered):
         told = doubt("look_after_stop", where=Where(value=ended.size), **words)
         doubts = [told, *_as_typed(doubts, result.readings, since, ended.size)]
     return _in_titles(_with_late(replace(result, study_doubts=tuple(doubts)), looks))
+
+
+def _refuse_unknown(ended, study):
+    """A look whose blades bear other names by now is no look of these blades."""
+    unknown = [name for name in ended.blades if name not in {blade.id for blade in study.blades}]
+    if unknown:
+        raise UnusableInput(
+            f"the look at {ended.size} a side was made of blades that the study does not know: "
+            f"{listed(unknown)}",
+            f"{STUDY_FILE}, plan.looks.made",
+            "write there the names that these blades bear now",
+        )
 
 
 def _with_late(result, looks):

@@ -38,10 +38,11 @@ def looks_of(study):
             )
             for one in table.get("made", ())
         )  # fmt: skip
-        cut_before = int(table.get("cut_before", 0))
+        cut_before = table.get("cut_before", 0)
         whole = len(bounds.levels) == len(bounds.sizes) > 0 and all(
             0.5 < at < 1 for at in bounds.levels
         )
+        whole = whole and type(cut_before) is int and cut_before >= 0
     except (KeyError, TypeError, ValueError):
         whole = False
     if not whole:

@@ -201,3 +201,21 @@ def test_more_blades_than_the_last_look_has_claim_nothing(tmp_path, monkeypatch,
         assert "the answer stands" not in said[surface]
     code, _, err = run("compare", folder, "--look")
     assert (code, "5 blades a side are none of the looks" in err) == (2, True)
+
+
+def test_a_look_of_a_blade_that_was_renamed_since_is_refused_in_one_line(run, tmp_path):
+    made = f"""
+[[plan.looks.made]]
+size = 3
+decision = "stop"
+blades = {[*first(5), "S9"]}
+answer = "1.36 (1.02 to 1.80)"
+""".replace("'", '"')
+    folder = study_of(tmp_path, made=made)
+    cut(folder, *first(8))
+    status, out, told = run("compare", folder)
+    assert (status != 0, out) == (True, "")
+    assert told.strip() == (
+        "study.toml, plan.looks.made: the look at 3 a side was made of blades that the study does "
+        "not know: S9; write there the names that these blades bear now"
+    )

@@ -39,7 +39,8 @@ def test_looks_are_read_as_the_plan_wrote_them():
 @pytest.mark.parametrize(
     "wrong",
     [{"levels": [0.99]}, {"levels": [0.99, 1.0]}, {"levels": [0.5, 0.99]}, {"sizes": ["x", 4]},
-     {"sizes": [], "levels": []}, {"constant": None}, {"made": [{"size": 3}]}],
+     {"sizes": [], "levels": []}, {"constant": None}, {"made": [{"size": 3}]},
+     {"cut_before": -3}, {"cut_before": True}, {"cut_before": 2.7}, {"cut_before": "two"}],
 )  # fmt: skip
 def test_looks_that_were_changed_by_hand_are_refused(wrong):
     with pytest.raises(UnusableInput, match="not as `edgetest plan --looks` wrote them"):
