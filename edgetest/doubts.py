@@ -150,12 +150,19 @@ def placed(doubts: Iterable[Doubt], **place: Any) -> tuple[Doubt, ...]:
 
 
 def sentences(doubts: Iterable[Doubt]) -> list[str]:
-    """Each sentence once, in order, behind the rows and blades that it is about."""
+    """Each sentence once, in order, behind the rows and blades that it is about.
+
+    One that names its only blade at its beginning is not named twice.
+    """
     places: dict[str, dict[str, None]] = {}
     for one in doubts:
         about = places.setdefault(one.text, {})
         about |= {one.where.words(): None} if one.where.words() else {}
-    return [f"{_named(list(about))}: {text}" if about else text for text, about in places.items()]
+    return [_behind(_named(list(about)), text) for text, about in places.items()]
+
+
+def _behind(places: str, text: str) -> str:
+    return text if not places or text.startswith(f"{places}: ") else f"{places}: {text}"
 
 
 def _named(places: list[str]) -> str:

@@ -118,3 +118,15 @@ def test_rows_with_their_blades_are_parted_from_each_other():
     assert sentences(of)[0].startswith("log.csv, row 4, B1; log.csv, row 5, A1: ")
     of = [doubt("one_station", where=Where(blade=blade)) for blade in ("B1", "A1")]
     assert sentences(of)[0].startswith("B1, A1: ")
+
+
+def test_a_sentence_that_begins_with_its_blade_names_it_once():
+    words = {"blade": "H1", "rows": "row 4"}
+    own = [code for code, kind in catalogue().items() if kind.says.startswith("{blade}: ")]
+    for code in own:
+        names = set(re.findall(r"\{(\w+)", catalogue()[code].says))
+        said = doubt(code, where=Where(blade="H1"), **{n: words.get(n, "x") for n in names})
+        (line,) = sentences([said])
+        assert line.startswith("H1: ")
+        assert not line.startswith("H1: H1: ")
+    assert len(own) >= 2
