@@ -77,6 +77,18 @@ def run_app():
     _sidebar(pages)
     page.run()
     _read_ahead()
+    _leave_if_another_began()
+
+
+def _leave_if_another_began():
+    """End here where another run of the page has begun, so that this one tidies nothing away.
+
+    At its end a run takes away what the page does not hear any more: all parts that it did not
+    draw itself. A run that was slow after its last element would so take away a part that the
+    next one has drawn meanwhile, and what is tapped there would not be heard. Looking into the
+    state of the session is a point at which an outdated run stops.
+    """
+    st.session_state.get("outdated")
 
 
 def _sidebar(pages):

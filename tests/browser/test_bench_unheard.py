@@ -5,6 +5,7 @@ import os
 import pytest
 
 from edgetest.study.bench.session_file import read_session
+from tests.browser.bench_steps import tap, type_number
 from tests.browser.conftest import ROOT, Server, go
 from tests.browser.studies import FORCE, bench_study
 
@@ -29,11 +30,32 @@ AppSession.request_rerun = request_rerun
 """
 
 
-class Forgetful(Server):
-    """A server that does not hear parts of a page before the page was asked for as a whole."""
+# A blade's curve is long in the making, after all that is seen of a page was drawn.
+BUSY = """
+import time
+
+from edgetest.app.bench import bench_folds
+
+stands = bench_folds.stands
+
+def late(source, action):
+    found = stands(source, action)
+    time.sleep(3)
+    return found
+
+bench_folds.stands = late
+"""
+
+
+class Hindered(Server):
+    """A server with a hindrance put in before it starts."""
+
+    def __init__(self, workspace, log, hindrance):
+        super().__init__(workspace, log)
+        self.hindrance = hindrance
 
     def start(self):
-        (self.workspace.parent / "sitecustomize.py").write_text(FORGETFUL, encoding="utf-8")
+        (self.workspace.parent / "sitecustomize.py").write_text(self.hindrance, encoding="utf-8")
         os.environ["PYTHONPATH"] = f"{self.workspace.parent}{os.pathsep}{ROOT}"
         try:
             return super().start()
@@ -41,17 +63,44 @@ class Forgetful(Server):
             del os.environ["PYTHONPATH"]
 
 
-def test_a_tap_that_is_not_heard_is_sent_with_all_of_the_page(tmp_path, page):
-    root = tmp_path / "studies"
-    root.mkdir()
-    (root / ".tour_closed").touch()
-    folder = bench_study(root, readings=(FORCE,), stages=(10, 20))
-    server = Forgetful(root, tmp_path / "server.log").start()
-    try:
-        go(page, server, f"bench?study={folder.name}")
-        page.get_by_role("button", name="+5", exact=True).click()
-        page.get_by_text("5 to go").first.wait_for(timeout=20_000)
-        assert read_session(folder).cuts(("", "K1")) == 5
-        assert not page.get_by_role("button", name="Save the taps once more").is_visible()
-    finally:
+@pytest.fixture
+def begin(tmp_path):
+    """A small study at a server with a hindrance; both are gone after the test."""
+    started = []
+
+    def start(hindrance):
+        root = tmp_path / "studies"
+        root.mkdir()
+        (root / ".tour_closed").touch()
+        folder = bench_study(root, readings=(FORCE,), stages=(10, 20))
+        started.append(Hindered(root, tmp_path / "server.log", hindrance).start())
+        return folder, started[0]
+
+    yield start
+    for server in started:
         server.stop()
+
+
+def test_a_tap_that_is_not_heard_is_sent_with_all_of_the_page(begin, page):
+    folder, server = begin(FORGETFUL)
+    go(page, server, f"bench?study={folder.name}")
+    page.get_by_role("button", name="+5", exact=True).click()
+    page.get_by_text("5 to go").first.wait_for(timeout=20_000)
+    assert read_session(folder).cuts(("", "K1")) == 5
+    assert not page.get_by_role("button", name="Save the taps once more").is_visible()
+
+
+def test_a_page_that_was_left_while_it_was_busy_takes_no_part_of_the_next_one_away(begin, page):
+    folder, server = begin(BUSY)
+    go(page, server, f"bench?study={folder.name}")
+    tap(page, "All 10")
+    page.get_by_role("heading", level=1, name="Blade K1, read at 10 cuts: 2 due").wait_for()
+    type_number(page, "Thread severing force, check 1", "120")
+    page.get_by_role("heading", level=1, name="Blade K1, read at 10 cuts: 1 due").wait_for()
+    tap(page, "Go on without the rest of this stage")
+    page.get_by_role("heading", level=1, name="Blade K2, cut to 10: 10 to go").wait_for()
+    page.wait_for_timeout(3000)  # the page before has come to its end
+    tap(page, "+5")
+    page.get_by_text("5 to go").first.wait_for(timeout=20_000)
+    assert read_session(folder).cuts(("", "K2")) == 5
+    assert "does not exist anymore" not in server.log.read_text(encoding="utf-8")
