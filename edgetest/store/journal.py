@@ -35,7 +35,7 @@ def append_reading(
 
     A row of the template that waits for exactly this stage (same blade, cuts, station and
     check, readings blank) is filled in; otherwise the row is added at the end, in a chop log where
-    its number places it, in a wear log where a forgotten stage belongs, and a column that the log
+    its number places it, in a wear log where its stage belongs, and a column that the log
     does not have yet to its heading.
 
     Parameters

@@ -67,7 +67,7 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
         Of the new row.
     """
     kind, number = cells.get("kind", ""), number_of(cells)
-    if "exclude" in cells or kind not in (*WORK, *LOOKS):
+    if kind not in (*WORK, *LOOKS):
         return None
     every = [(line, met) for line, met in sheet.rows() if not met.get("exclude")]
     if (kind, number) == ("inspection", 0):

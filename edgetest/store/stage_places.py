@@ -6,10 +6,11 @@ from edgetest.store.log_sheet import KEYS, Sheet, same_cell
 
 
 def place_of_stage(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
-    """Number of the row that a reading of an earlier stage belongs above; None: at the end.
+    """Number of the row that a reading belongs above; None: at the end.
 
-    Only a stage at which something else was read has a place: cuts that stand nowhere in the log
-    may be a slip, and the check refuses them behind later ones.
+    Behind all that was read of its run it goes above the rows of later stages that wait there.
+    Where a later stage was read, only a stage at which something else was read has a place: cuts
+    that stand nowhere in the log may be a slip, and the check refuses them behind later ones.
 
     Parameters
     ----------
@@ -23,11 +24,25 @@ def place_of_stage(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
         return None
     read = list(_read(sheet))
     own = [one for one in read if _of_one_run(one[2], cells)]
+    if all(cuts <= mine for _, cuts, _ in own):
+        return _first_that_waits(sheet, cells, mine, below=max((one[0] for one in own), default=0))
     later = [line for line, cuts, met in own if cuts > mine and _of_one_place(met, cells)]
     if not later or all(cuts != mine for _, cuts, _ in read):
         return None
     before = [line for line, cuts, _ in own if line < later[0] and cuts <= mine]
     return before[-1] + 1 if before else later[0]
+
+
+def _first_that_waits(
+    sheet: Sheet, cells: Mapping[str, str], mine: float, *, below: int
+) -> int | None:
+    """Number of the first row of a later stage that waits for its reading, below one of its run."""
+    for line, met in sheet.rows():
+        cuts = _cuts(met)
+        own = line > below and "exclude" not in met and _of_one_run(met, cells)
+        if own and cuts is not None and cuts > mine and not sheet.answers(met, KEYS["log"]):
+            return line
+    return None
 
 
 def _read(sheet: Sheet) -> Iterator[tuple[int, float, dict[str, str]]]:

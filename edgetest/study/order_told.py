@@ -59,9 +59,11 @@ def _new_told(source, mine, above, below):
     if told:
         yield from told
     elif below:
+        open_ = [row for row in above if row.kind in WORK and row.waiting and not row.exclude]
+        waits = f" and below {_row_words(open_[-1])}, which still waits" if open_ else ""
         yield (
             f"placed: rows are taken in the order of the work, so it was put above "
-            f"{_row_words(below[0])}; was it done at another time, move row {mine.line} in "
+            f"{_row_words(below[0])}{waits}; was it done at another time, move row {mine.line} in "
             "the file"
         )
     else:

@@ -55,6 +55,18 @@ def test_a_lower_number_goes_above_a_higher_one(run, studs):
                       (("C1", "1"), ("S1", "1"), ("C1", "2"), ("S1", "2"))]  # fmt: skip
 
 
+def test_a_piece_that_is_left_out_stands_where_it_was_chopped(run, studs):
+    waiting = f"{HEADING}\n{LOG}".replace(
+        "C1,lumber,2,Scots pine,12,2x4,flat,15,,", "C1,lumber,2,,,,,,,\nS1,lumber,2,,,,,,,"
+    ).replace("S1,inspection,1,,,,,,1,", "S1,inspection,1,,,,,,,")
+    (studs / "chops.csv").write_text(f"{waiting}\n", encoding="utf-8")
+    before = order(studs)
+    extra = ("blade=S1", "kind=lumber", "order=3", "chops=7", "exclude=it split", *WOOD)
+    _, out, _ = run("enter", studs, *extra)
+    assert "put above row 9 (S1, inspection 1) and below row 7 (S1, lumber 2), which still" in out
+    assert order(studs) == [*before[:6], ("S1", "lumber", "3"), *before[6:]]
+
+
 def test_one_more_piece_goes_above_closing_tests_that_wait(run, studs):
     text = f"{HEADING}\n{LOG}".replace("S1,inspection,1,,,,,,1,", "S1,inspection,1,,,,,,,")
     text = text.replace("S1,shave,1,,,,,,,fail", "S1,shave,1,,,,,,,")

@@ -32,6 +32,16 @@ K1,50,20,5,
 K1,150,20,9,hit a nail
 K2,100,20,8,
 """
+WAITING = """blade,cuts,station_mm,edge_width_um,exclude
+K1,0,20,1.5,sharpened again
+K1,100,20,8,sharpened again
+K2,0,20,1.5,
+K2,150,20,9,
+K1,150,20,,
+K1,150,40,,
+K1,200,20,,
+K1,200,40,,
+"""
 
 
 def row(cuts, station="40", blade="K1", **more):
@@ -51,6 +61,11 @@ def row(cuts, station="40", blade="K1", **more):
         (BY_STAGE, row(50, exclude="slipped"), None),
         (BY_STAGE, row(50, check_no="2"), None),
         (BY_STAGE, row("fifty"), None),
+        (WAITING, row(170), 8),  # a stage of its own, above those that wait
+        (WAITING, row(0), 6),  # a run that began again
+        (WAITING, row(250), None),
+        (WAITING, row(50, blade="K2"), None),
+        (WAITING, row(170, exclude="slipped"), None),
         (LEFT_OUT, row(100, "20"), None),  # what was left out has no say
         (BY_STAGE.replace("50,20,5.0", "50,20,").replace("50,20,5.1", "50,20,"), row(50), None),
     ],
@@ -75,6 +90,16 @@ def test_a_forgotten_stage_that_is_entered_stands_in_its_place_and_can_be_taken_
     undo_last(study.folder)
     assert undo_last(study.folder).row == 5
     assert log_text(study) == BY_STAGE
+
+
+def test_a_stage_that_nobody_asked_for_stands_above_those_that_wait(study):
+    template = BY_STAGE + "K2,150,20,\nK2,200,20,\n"
+    (study.folder / "log.csv").write_text(template, encoding="utf-8")
+    for cuts, width, place in ((130, "8,9", 9), (200, "11", 11)):
+        new = row(cuts, "20", "K2", edge_width_um=width)
+        assert append_reading(study.folder, new, doubled="refused").row == place
+    assert log_text(study).splitlines()[8:] == ["K2,130,20,8.9", "K2,150,20,", "K2,200,20,11"]
+    assert read_log(study.folder / "log.csv", study=study).faults == ()
 
 
 def test_cuts_that_nobody_else_read_are_refused_behind_later_ones(study):
