@@ -1,6 +1,6 @@
 """Where in a wear log does a reading go whose stage was forgotten?"""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from edgetest.store.log_sheet import KEYS, Sheet, same_cell
 
@@ -26,8 +26,17 @@ def place_of_stage(sheet: Sheet, cells: Mapping[str, str]) -> int | None:
     own = [one for one in read if _of_one_run(one[2], cells)]
     if all(cuts <= mine for _, cuts, _ in own):
         return _first_that_waits(sheet, cells, mine, below=max((one[0] for one in own), default=0))
+    if all(cuts != mine for _, cuts, _ in read):
+        return None
+    return _above_later(own, cells, mine)
+
+
+def _above_later(
+    own: Sequence[tuple[int, float, dict[str, str]]], cells: Mapping[str, str], mine: float
+) -> int | None:
+    """Number of the row behind those of earlier stages, above the first of a later one."""
     later = [line for line, cuts, met in own if cuts > mine and _of_one_place(met, cells)]
-    if not later or all(cuts != mine for _, cuts, _ in read):
+    if not later:
         return None
     before = [line for line, cuts, _ in own if line < later[0] and cuts <= mine]
     return before[-1] + 1 if before else later[0]

@@ -1,4 +1,4 @@
-"""A test that a look ended: its answer is that look's, whatever was tested since."""
+"""A look that was made: its answer is known again, and a test that it ended keeps that answer."""
 
 from dataclasses import replace
 from math import inf
@@ -42,7 +42,7 @@ def as_the_look_left_it(source, answered):
     looks = looks_of(source.study)
     ended = looks and looks.ended
     if not ended:
-        return _in_titles(_with_late(answered(source), looks))
+        return _in_titles(_with_late(_as_noted(answered(source), looks), looks))
     _refuse_unknown(ended, source.study)
     kept, taken, result = ended.blades, "", None
     if not kept:
@@ -134,6 +134,16 @@ def _without(source, kept, size):
 
     rows = tuple(row_of_look(row) for row in source.log.rows)
     return replace(source, log=replace(source.log, rows=rows))
+
+
+def _as_noted(result, looks):
+    """The result, with the doubt that a look noted of its very blades gives another ratio now."""
+    found = result.comparison
+    if looks is None or found is None or found.look is None:
+        return result
+    noted = [one for one in looks.made if {*one.blades} == {*found.look.blades}]
+    moved = [one for look in noted for one in _moved(found, look)]
+    return replace(result, study_doubts=(*result.study_doubts, *moved))
 
 
 def _moved(found, ended):

@@ -153,6 +153,20 @@ def test_a_row_corrected_after_the_stop_is_told_beside_the_noted_ratio(tmp_path,
     assert f"the study noted a ratio of {noted}; the same blades give 1.4" in told["text"]
 
 
+def test_a_row_corrected_after_a_look_that_goes_on_is_told_too(tmp_path, answer):
+    folder = study_of(tmp_path)
+    cut(folder, *first(6))
+    then = answer("compare", folder, "--look")
+    assert then["look"]["decision"] in ("go_on", "futile")
+    assert "look_answer_moved" not in {one["code"] for one in answer("compare", folder)["doubts"]}
+    cut(folder, *first(6), lives=LIVES | {"H1": 520})
+    said = {one["code"]: one["text"] for one in answer("compare", folder)["doubts"]}
+    noted = re.search(r"lasts (.*?) times", then["summary"])[1]
+    assert f"the study noted a ratio of {noted}; the same blades" in said["look_answer_moved"]
+    cut(folder, *first(8), lives=LIVES | {"H1": 520})  # with another blade it is another look
+    assert "look_answer_moved" not in {one["code"] for one in answer("compare", folder)["doubts"]}
+
+
 def test_a_blade_left_out_since_leaves_the_look_that_ended_the_test(tmp_path, answer):
     folder = study_of(tmp_path)
     cut(folder, *first(8))
