@@ -12,6 +12,8 @@ from edgetest.cli import root
     "edgetest enter my_study blade=H1 block='roll 1' cuts=50 station_mm=20 edge_width_um=7.1\n"
     "  edgetest enter my_hatchet blade=H1 kind=billet order=1 chops=23 width_mm=50 "
     "thickness_mm=50\n"
+    "  edgetest enter my_hatchet blade=H1 kind=billet order=2 chops=7 diameter_mm=42 "
+    "exclude='split lengthwise before it was severed'\n"
     "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 medium=oil heat_c=820\n"
     "  edgetest enter my_discs --evidence known known_low='mild bar' known_high='an old file'\n"
     "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 heat=2 --remove",

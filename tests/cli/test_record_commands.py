@@ -1,6 +1,7 @@
 """Rows typed at the prompt: on disk at once, never over another, in the history, taken back."""
 
 import json
+import shlex
 import tomllib
 
 import pytest
@@ -157,14 +158,17 @@ def hatchet(run, tmp_path):
     return folder
 
 
-def test_the_chopper_example_of_the_help_works_on_a_new_study(run, hatchet):
+def test_the_chopper_examples_of_the_help_work_on_a_new_study(run, hatchet):
     helped = run("enter", "--help")[1]
-    (example,) = [line for line in helped.splitlines() if "enter my_hatchet" in line]
-    cells = example.split("my_hatchet", 1)[1].split()
-    code, out, err = run("enter", hatchet, *cells)
-    assert (code, err) == (0, "")
-    assert "H1, billet 1" in out
-    assert "fault:" not in out
+    examples = [line for line in helped.splitlines() if "enter my_hatchet" in line]
+    for number, example in enumerate(examples, 1):
+        cells = shlex.split(example.split("my_hatchet", 1)[1])
+        code, out, err = run("enter", hatchet, *cells)
+        assert (code, err) == (0, "")
+        assert f"H1, billet {number}" in out
+        assert "fault:" not in out
+    assert number == 2
+    assert ",split lengthwise before it was severed," in (hatchet / "chops.csv").read_text()
 
 
 def test_a_piece_given_twice_is_told_to_be_replaced_with_all_that_differs(run, hatchet):

@@ -41,6 +41,19 @@ def test_a_passage_stands_on_its_page_below_its_heading():
                 assert part.strip(":") in page.body.replace("*", "")
 
 
+@pytest.mark.parametrize(
+    ("question", "told"),
+    [
+        ("pole that splits", ("lengthwise", "`exclude`", "chop another")),
+        ("pole that splits instead of severing", ("lengthwise", "`exclude`", "chop another")),
+        ("loose handle", ("handle loose? Write `mishap`",)),
+    ],
+)
+def test_what_went_amiss_at_the_block_is_answered_first(question, told):
+    words = passages(question)[0].words
+    assert [each for each in told if each not in words] == []
+
+
 def test_words_are_compared_by_their_stems():
     found = [passages(word)[0] for word in ("chip", "chips", "chipping")]
     assert len({(each.page, each.heading) for each in found}) == 1

@@ -23,6 +23,12 @@ DENSITY_SHARES = (0.7, 1.4)
 # Rough sawn lumber is up to a third larger than dressed (51 mm for 38; PS 20); own choice.
 SIZE_SHARE = 0.4
 WETTEST_WEIGHED_PCT = 30.0  # beyond, water and not wood decides what a piece weighs
+# What makers note of a piece that parted along the grain, no mere chunk of it ("split off").
+_SPLIT = re.compile(
+    r"(?<!not )(?<!no )(?<!never )(?<!without )\bsplit(?:s|ting)?\b"
+    r"(?= *(?:$|[;,.(]|along|length|in two|in half|down|open|apart|with the grain|before|instead))",
+    re.IGNORECASE,
+)
 
 
 def asked_of_pieces(
@@ -46,7 +52,7 @@ def asked_of_pieces(
     own = own_woods(study)
     pieces = struck_pieces(rows)
     for row in pieces:
-        yield from _given_up(name, row)
+        yield from _not_severed(name, row)
         yield from _density(name, row, own)
         yield from _two_sizes(name, row)
         yield from _no_length(name, row)
@@ -71,7 +77,7 @@ def unnoted_trials(rows: Sequence[ChopRow]) -> list[ChopRow]:
 def piece_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
     """A doubt about each piece noted as given up that counts as severed, or of two sizes."""
     for row in struck_pieces(rows):
-        for code, odd in (("strokes_asked", _given_up), ("piece_size_asked", _two_sizes)):
+        for code, odd in (("strokes_asked", _not_severed), ("piece_size_asked", _two_sizes)):
             for asked in odd(name, row):
                 what = f"{asked.where}: {asked.what}"
                 yield doubt(code, what=what, where=Where(name, row.line, row.blade))
@@ -84,10 +90,16 @@ def trial_result_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
                     where=Where(name, row.line, row.blade))  # fmt: skip
 
 
-def _given_up(name: str, row: ChopRow) -> Iterator[UnusableInput]:
-    """A plain number of strokes beside words that say that the piece did not fall."""
-    said = GIVEN_UP.search(f"{row.note}; {row.mishap}")
-    if said and row.chops is not None and row.chops.kind == "number":
+def _not_severed(name: str, row: ChopRow) -> Iterator[UnusableInput]:
+    """Strokes beside words that say that the piece did not fall, or that it split first."""
+    told = f"{row.note}; {row.mishap}"
+    said = GIVEN_UP.search(told)
+    if split := _SPLIT.search(told):
+        what = f'the strokes of this piece count, but it is noted "{split[0]}"'
+        mend = "a piece that split before it was severed has no number of strokes to sever: give "
+        mend += "it a reason in exclude and chop another; if it was severed, leave it"
+        yield cell_fault(name, row.line, "chops", what, mend)
+    elif said and row.chops is not None and row.chops.kind == "number":
         number = f"{row.chops.value:g}"
         what = f'{number} counts as severed, but it is noted "{said[0]}"'
         mend = f"write >{number} if the piece still stood after {number} strokes; if not, leave it"

@@ -49,7 +49,21 @@ def test_what_the_figures_rest_on_is_doubted_too_where_it_counts():
     assert "row 3, nominal: 20 mm × 89 mm were measured, but 2x4 is" in sized.text
 
 
-def test_other_notes_are_not_asked_about():
+@pytest.mark.parametrize("note", ["split along the pith", "it split", "Splits lengthwise; tired"])
+@pytest.mark.parametrize("chops", ["7", ">7"])
+def test_a_piece_that_split_before_it_was_severed_is_asked_about(note, chops):
+    (told,) = asked(row(chops=chops, note=note))
+    assert "row 2, chops: the strokes of this piece count, but it is noted" in told
+    assert "give it a reason in exclude and chop another" in told
+    assert len(asked(row(chops=chops, mishap=note))) == 1
+    assert asked(row(chops=chops, exclude=note)) == []
+    (doubted,) = piece_doubts("chops.csv", [row(chops=chops, note=note)])
+    assert doubted.code == "strokes_asked"
+
+
+@pytest.mark.parametrize("note", ["a chunk split off", "did not split", "split ash from the wood"])
+def test_other_notes_are_not_asked_about(note):
+    assert asked(row(note=note)) == []
     assert asked(row(note="stood on a block, cut through")) == []
 
 
