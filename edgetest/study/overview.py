@@ -15,6 +15,7 @@ from edgetest.study.asked_about import asked_about, missing_photographs
 from edgetest.study.chop.board_words import with_board_words
 from edgetest.study.chop.boards_told import boards_told
 from edgetest.study.chop.chop_departures import chop_departures
+from edgetest.study.rows_to_fill import rows_to_fill
 from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
 from edgetest.study.wear.begun_order import order_mended
@@ -130,11 +131,6 @@ class Overview:
         return f"  {blade['blade']}: " + ", ".join(fact for fact in facts if fact)
 
 
-def _to_fill_in(row):
-    """Whether a row is still to be filled in; one that was left out with a reason is not."""
-    return row.waiting and not (row.photo or row.exclude)
-
-
 def overview(source):
     """The overview of a source.
 
@@ -173,7 +169,7 @@ def overview(source):
         faults=faults,
         invented=bool(source.study and source.study.invented),
         chop_rows=len(_done(chops)),
-        waiting=sum(map(_to_fill_in, rows)),
+        waiting=len(rows_to_fill(source)),
         departures=() if faults else _departed(source),  # part of it would be the faults' own
         same_pictures=_same_pictures(source),
         asked=_listed((*asked_about(source), *missing_photographs(source))),

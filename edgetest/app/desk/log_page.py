@@ -30,6 +30,7 @@ from edgetest.store.workspace import replace_log
 from edgetest.study.asked_about import asked_about
 from edgetest.study.bench.log_cells import log_cells, told_history
 from edgetest.study.chop.piece_woods import wood_faults
+from edgetest.study.rows_to_fill import rows_to_fill
 from edgetest.study.wear.uploaded_rolls import rolls_missing, with_rolls
 from edgetest.study.words import counted
 
@@ -49,8 +50,10 @@ def show():
         link("bench", "Go to the bench")
     else:
         woods = wood_faults(log, source.study) if chops else []
-        out = sum(row.waiting and bool(row.exclude) for row in log.rows)
-        _state(cells, woods, read=sum(not row.waiting for row in log.rows), out=out)
+        _state(
+            cells, woods, read=sum(not row.waiting for row in log.rows),
+            waiting=len(rows_to_fill(source)),
+        )  # fmt: skip
         _grid(source, cells)
         _faults(source, cells, woods)
         _asked(source, cells)
@@ -64,10 +67,9 @@ def show():
         _upload(source)
 
 
-def _state(cells, woods, *, read, out):
+def _state(cells, woods, *, read, waiting):
     """One line, whatever is found, so that the table under it keeps its place while one types."""
     count = sum(len(some) for some in cells.faults.values()) + len(woods)
-    waiting = len(cells.rows) - read - out  # what is left out with a reason waits for nothing
     if not count and not read:
         st.info(f"{counted(waiting, 'row')} planned, nothing read yet.")
         return

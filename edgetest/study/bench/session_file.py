@@ -44,6 +44,11 @@ class Session:
         taps = self.taps.get(run)
         return taps[-1].met + taps[-1].cuts if taps else 0
 
+    def let_go(self, row):
+        """Whether a row of stages waits for nothing: its run was ended, or its stage let go."""
+        run = (row.block, row.blade)
+        return run in self.ended or (run, row.cuts) in self.left_out
+
     def missed(self, run):
         """Strokes of those counted that missed the kerf."""
         return sum(tap.missed for tap in self.taps.get(run, ()))

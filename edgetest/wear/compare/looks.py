@@ -26,7 +26,8 @@ SAYS = {
     "this one, so nothing is claimed here.",
     "stop": "{which}: stop, the answer stands.",
     "futile": "{which}: stop, going on is futile: at this trend a difference would show by {most} "
-    "a side in fewer than {futility:.0f} of 100 such studies. You may go on all the same.",
+    "a side in fewer than {futility:.0f} of 100 such studies. You may go on all the same, "
+    "and what you cut then counts.",
     "go_on": "{which}: go on to look {next_number} with {next_size} a side.",
     "end": "{which}: the test ends here without an answer.",
 }
