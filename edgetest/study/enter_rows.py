@@ -25,6 +25,12 @@ from edgetest.study.steel.take_evidence import take_evidence
 from edgetest.study.steel.told_at_entry import new_piece_asked, rows_changed, told_of_rows
 from edgetest.study.words import listed
 
+# Facts of a blade that study.toml says once, and that are no column of a planned log.
+FACTS = (
+    "heat_treatment", "steel", "piece", "title", "edge_finish", "angle_per_side_deg",
+    "included_angle_deg", "hardness_hrc", "hardness_files", "hardness_target_hrc",
+    "thickness_behind_edge_mm",
+)  # fmt: skip
 ROWS_TOLD = 5  # of those that one save of the file changed
 
 
@@ -93,6 +99,7 @@ def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Chang
             f"say what the row is of: --evidence {', '.join(EVIDENCE)}",
         )  # fmt: skip
     table = "chops" if study.rules.log == "chops" else "log"
+    _refuse_facts(cells, study)
     if not replace:
         _refuse_empty(cells, table)
     if replace:
@@ -101,6 +108,23 @@ def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Chang
         return append_reading(folder, cells, table="log", doubled="refused")
     with _log_of_chops(folder, study):
         return append_reading(folder, cells, table="chops", doubled="refused")
+
+
+def _refuse_facts(cells, study):
+    """Refuse what is no reading but a fact of the blade, which stands in study.toml once.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    facts = [name for name in cells if name in FACTS]
+    if facts and study.blades:
+        raise UnusableInput(
+            f"{listed(facts)}: of a blade, not of a row of its log",
+            f"{STUDY_FILE}, blades{', ' + cells['blade'] if cells.get('blade') else ''}",
+            "write it there, or on the page Blades of `edgetest app`, which keeps what stood "
+            "before in the history",
+        )
 
 
 def _refuse_empty(cells, table):

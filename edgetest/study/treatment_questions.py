@@ -149,5 +149,5 @@ def asked_of_treatments(study: Study) -> Iterator[UnusableInput]:
             "tempers differ",
             f"{STUDY_FILE}, blades, batch",
             "if each temper was one load, or a few, write the load of the temper as the batch: "
-            "blades of one load share its luck",
+            "blades of one load share its luck; if each blade was tempered by itself, leave it",
         )

@@ -37,6 +37,17 @@ def test_a_word_that_is_no_cell_is_refused(words, fault):
         cells_of(words)
 
 
+def test_a_fact_of_a_blade_is_no_row_of_its_log(run, tmp_path):
+    folder = tmp_path / "rope"
+    run("new", folder, "--protocol", "sisal_rope", "--blade", "A1", "--blade", "B1")
+    before = (folder / "log.csv").read_bytes()
+    for replace in ((), ("--replace",)):
+        code, _, err = run("enter", folder, "blade=B1", "heat_treatment=one_temper", *replace)
+        assert code == 2
+        assert "study.toml, blades, B1: heat_treatment: of a blade, not of a row of its log" in err
+    assert (folder / "log.csv").read_bytes() == before
+
+
 def piece(line, kind="billet", order=None, blade="A", *, done=True):
     return ChopRow(line, blade, kind, order, result="pass" if done else "")
 

@@ -80,6 +80,7 @@ def test_one_quench_of_blades_tempered_apart_is_asked_about(tmp_path):
     steps = [QUENCH, temper(200)], [QUENCH, temper(260)]
     (told,) = asked(tmp_path, *steps, ("3 May",) * 4)
     assert 'batch "3 May" stands on blades of a and b, whose tempers differ' in told
+    assert "if each blade was tempered by itself, leave it" in told
     assert "write the load of the temper as the batch" in told
 
 
