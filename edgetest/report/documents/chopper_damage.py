@@ -5,6 +5,7 @@ from operator import gt
 
 from edgetest.report.documents.chopper_numbers import per_edge
 from edgetest.report.documents.tools_beside import beside, tool_title
+from edgetest.report.documents.touched_up_words import touched_up_words
 from edgetest.report.wording import in_units, size_in_units
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row, last_counted
 from edgetest.study.chop.looks_doubted import AS_MUCH
@@ -87,7 +88,7 @@ def _new_damage(result, blade, units):
     eye = eyes[-1] if len(set(edges)) == 2 else max(eyes)
     since = f"{_largest(result, chips, units)}{_places(result, blade)}"
     since += f"{_by_eye(result, list(new.values()), units)}{_beyond_words(new.values(), units)}"
-    since += f"{_began(result, blade)}{_gone(result, list(new.values()))}"
+    since += f"{_began(result, blade)}{touched_up_words(result, blade)}"
     since += f"{_stopped(result, blade)}{_tried(result, new.values())}"
     since += f"{_mishaps(result, new.values())}{_unseen(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"
@@ -199,25 +200,6 @@ def _unseen(result, chips):
     """That nobody looked after further chops; "" where the last look followed all of them."""
     more = strokes_unseen(result.look(chips.blade, "after"), result.log.rows)
     return f"; not looked at after {counted(more, 'more chop')}" if more else ""
-
-
-def _gone(result, grown):
-    """That new chips or rolls of an earlier edge are no longer there; "" where none went."""
-    blade = grown[0].blade
-    if not any(one["blade"] == blade for one in result.events):
-        return ""
-    counted_last, told = result.look(blade, "after").counted, []
-    before = result.look(blade, "before")
-    damaged = [
-        one for one in grown
-        if one.new_at_most or (before is not None and _began_words(before, one.kind))
-    ]  # fmt: skip
-    several = len(damaged) > 1  # "none left" would be read of the other kind too
-    for one in grown:
-        left = counted_last.get(one.kind)
-        if left is not None and one.new is not None and left < one.new:
-            told.append(f"; {f'of the {one.kind} ' * several}{left or 'none'} left after its edge")
-    return "".join(f"{words} was touched up" for words in told)
 
 
 def _tried(result, grown):

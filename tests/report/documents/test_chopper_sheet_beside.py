@@ -50,7 +50,7 @@ def result(tmp_path_factory):
 def test_a_chip_that_the_stone_took_out_is_not_told_as_there(result):
     (line,) = [one for one in tool_sentences(result, "H1") if one.startswith("After 58 chops")]
     assert "1 new chip" in line
-    assert line.endswith("; none left after its edge was touched up.")
+    assert line.endswith("; touching up took 1 chip off: no chips are on it now.")
 
 
 def test_a_roll_that_the_stone_took_out_is_not_told_as_there(tmp_path):
@@ -64,18 +64,24 @@ def test_a_roll_that_the_stone_took_out_is_not_told_as_there(tmp_path):
     told = tool_sentences(analyse_chops(open_chops(tmp_path)), "H1")
     (line,) = [one for one in told if one.startswith("After 58 chops")]
     assert "no new chips and 1 new roll" in line
-    assert "; none left after its edge was touched up" in line
+    assert "; touching up took 1 roll off: no rolls are on it now" in line
 
 
 @pytest.mark.parametrize(
-    ("before", "worst", "seen", "said"),
+    ("before", "worst", "seen", "said", "now"),
     [
-        (1, 1, "1,0", "no new chips and 1 new roll"),
-        (0, 2, ",", "4 chips (new or old: unknown, 2 of them new"),
+        (1, 1, "1,0", "no new chips and 1 new roll", "off: 1 chip and no rolls are on it now"),
+        (
+            0,
+            2,
+            ",",
+            "4 chips (new or old: unknown, 2 of them new",
+            "off (how many chips is not known): 2 chips and no rolls are on it now",
+        ),
     ],
 )
 def test_rolls_that_are_gone_are_not_told_as_chips_that_are_gone(
-    run, tmp_path, before, worst, seen, said
+    run, tmp_path, before, worst, seen, said, now
 ):
     rows = f"""blade,kind,order,chops,diameter_mm,chips_count,rolls_count
 O1,inspection,0,,,{before},0
@@ -95,7 +101,7 @@ H1,billet,2,16,50,0,0
     page = (tmp_path / "out" / "chopper_H1.html").read_text(encoding="utf-8")
     assert said in page
     assert ("it began with 1 chip" in page) == bool(before)
-    assert "; of the rolls none left after its edge was touched up" in page
+    assert f"; touching up took 1 roll {now}" in page
 
 
 def test_an_edge_that_began_with_a_chip_says_so_on_page_one(result):
@@ -127,11 +133,11 @@ def test_a_piece_whose_misses_nobody_noted_is_told_apart_from_one_without_any(
 
 def test_a_chip_that_is_still_there_is_told_as_there(tmp_path):
     kept = " ".join(tool_sentences(found(tmp_path / "a", last=1, touch_up=False), "H1"))
-    assert "left after" not in kept
+    assert "on it now" not in kept
     looked = found(tmp_path / "b", last=1, more=["H1,inspection,3,,,,,,,0,"])
     again = " ".join(tool_sentences(looked, "H1"))
     assert "2 new chips" in again
-    assert "; 1 left after its edge was touched up." in again
+    assert "; touching up took 1 chip off: 1 chip is on it now." in again
 
 
 def test_a_chip_that_a_touch_up_may_have_left_is_not_told_as_new(tmp_path):
