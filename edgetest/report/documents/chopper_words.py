@@ -24,6 +24,7 @@ from edgetest.report.documents.chopper_ratio import (
 )
 from edgetest.report.documents.one_board_told import one_board_lines
 from edgetest.report.documents.reckoned_words import reckoned_sentences
+from edgetest.report.documents.rows_told import left_out_lines, mishap_lines
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import in_units, interval_words
@@ -256,24 +257,8 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
     lines += _given_up_beside(result, blade, graves)
     if "limits" not in gravities:
         return lines
-    return [*lines, *one_board_lines(result, blade), *_left_out(result, blade)]
-
-
-def _left_out(result, blade):
-    """Rows left out with their reasons, of the tool and of those beside it."""
-    for tool in beside(result, blade):
-        rows = [row for row in result.log.rows if row.exclude and row.blade == tool]
-        left = "; ".join(_left_out_row(row) for row in rows[:3])
-        more = f"; and {len(rows) - 3} more" if len(rows) > 3 else ""
-        if rows:
-            yield f"Left out{'' if tool == blade else f' of {tool}'}, {left}{more}."
-
-
-def _left_out_row(row):
-    """A row left out with its reason, and that what was seen of the edge at it counts."""
-    seen = row.look_counts and any((row.chips_count, row.rolls_count))
-    kept = " (what was seen of the edge counts)" if seen else ""
-    return f"{row.kind} in row {row.line}: {row.exclude}{kept}"
+    rows = [*left_out_lines(result, blade), *mishap_lines(result, blade, beside(result, blade)[1:])]
+    return [*lines, *one_board_lines(result, blade), *rows]
 
 
 def first_doubts(result, blade):
@@ -291,6 +276,7 @@ def first_doubts(result, blade):
     room = max(0, MOST_DOUBTS - len(decide))
     notes = tool_doubts(result, blade, gravities=("notes",))
     first = decide + [line for line in others if line not in of_wood][:room]
+    first += mishap_lines(result, blade, [blade])  # such as a loose handle: the customer's matter
     later = [line for line in others if line not in first] + notes
     return tuple([without_advice(line) for line in lines] for lines in (first, later))
 
