@@ -274,7 +274,10 @@ def test_a_photograph_that_cannot_be_read_leaves_the_sheet_standing(tmp_path):
 
 
 def test_what_was_left_out_of_a_tool_is_said_on_its_own_sheet(result, tmp_path):
-    said = "Left out, single in row 29: the edge met the clamp, not the wood; mishap: glanced off the clamp."
+    said = (
+        "Left out, single in row 29: the edge met the clamp, not the wood; mishap: glanced off the"
+    )
+    said += " clamp."
     assert said in tool_doubts(result, "C1")
     assert said not in tool_doubts(result, "H1")
     (path,) = build_sheets(result, tmp_path, blade="C1", kinds=["pdf"], timestamp=MADE)
