@@ -94,14 +94,20 @@ def _soaks_apart(one, other):
     return short > 0 and long >= TWICE * short
 
 
+def _magnets_agree(one, other):
+    """Whether a magnet said the same of both, or of one alone whose heat is told otherwise too."""
+    said = {one.magnet, other.magnet}
+    otherwise = None not in (one.heat_c, other.heat_c) or None not in (one.colour, other.colour)
+    return len(said) == 1 or (otherwise and said == {None, "lets_go"})
+
+
 def told_alike(one: HeatSeen, other: HeatSeen):
     """Whether two heats were told alike: medium, heat within its reading, soak and section."""
     told = (one.heat_c is not None and other.heat_c is not None) or one.colour == other.colour
     near = one.heat_c is None or other.heat_c is None or abs(one.heat_c - other.heat_c) <= ALIKE_C
     thick = thicker(one, other) or thicker(other, one)
-    same = (
-        one.medium == other.medium and one.magnet == other.magnet and not _tanks_apart(one, other)
-    )
+    same = one.medium == other.medium and not _tanks_apart(one, other)
+    same = same and _magnets_agree(one, other)
     apart = thick or _soaks_apart(one, other)
     return same and told and near and not apart and one.carburised == other.carburised
 

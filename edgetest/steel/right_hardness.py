@@ -19,14 +19,7 @@ def left_open(at: Situation, best: HeatSeen) -> str:
     best : HeatSeen
         Whose temper came into the range.
     """
-    said = ""
-    if (ends := _as_before(at, best)) is not None:
-        low, high = ends
-        said = (
-            f"As far as your files tell: they read {low:g} to {high:g} HRC, as before the temper, "
-            f"and above {at.wanted[1]:g} it would be too hard. Go on with it; where it chips, "
-            "temper one step hotter."
-        )
+    said = _reaches_out(at, best)
     told = " ".join(filter(None, (said, degrees_unsaid(best))))
     return f" {told}" if told else ""
 
@@ -37,15 +30,29 @@ def degrees_unsaid(best: HeatSeen) -> str:
     return UNSAID if read and all(one.temperature_c is None for one in read) else ""
 
 
-def _as_before(at: Situation, best: HeatSeen) -> tuple[float, float] | None:
-    """The bracket of files that a temper did not change, where it reaches above what is wanted."""
-    was = {_bracket(one) for one in true_readings(best.hardness) if one.by_files}
+def _reaches_out(at: Situation, best: HeatSeen) -> str:
+    """What the bracket of files that was read last leaves open; "" where it lies in the range."""
     read = [_brackets(temper) for temper in best.tempers]
-    now = [told for told in read if told][-1:]
-    if now != [was] or len(was) != 1:  # by the temper read last: what came before it is past
-        return None
-    ((low, high),) = was
-    return None if low is None or high is None or high <= at.wanted[1] else (low, high)
+    now = [told for told in read if told][-1:]  # by the temper read last: what came before is past
+    if not now or len(now[0]) != 1:
+        return ""
+    ((low, high),) = now[0]
+    if low is None or high is None:
+        return ""
+    least, most = at.wanted
+    out = [f"above {most:g} it would be too hard"] if high > most else []
+    out += [f"below {least:g} too soft" if out else f"below {least:g} it would be too soft"
+            ] if low < least else []  # fmt: skip
+    if not out:
+        return ""
+    was = {_bracket(one) for one in true_readings(best.hardness) if one.by_files}
+    same = " as before the temper, and" if now == [was] else " and"
+    mend = ["where it chips, temper one step hotter"] if high > most else []
+    mend += ["where it bends or rolls, one step cooler, from a fresh quench"] if low < least else []
+    return (
+        f"As far as your files tell: they read {low:g} to {high:g} HRC,{same} {', '.join(out)}. "
+        f"Go on with it; {'; '.join(mend)}."
+    )
 
 
 def _brackets(temper):

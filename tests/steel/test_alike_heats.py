@@ -36,6 +36,18 @@ def test_alike_needs_one_medium_and_a_thermometer_within_thirty_degrees():
     assert not quenched_alike(here, heat())
 
 
+@pytest.mark.parametrize(
+    ("one", "other", "alike"),
+    [({"heat_c": 810.0, "magnet": "lets_go"}, {"heat_c": 810.0}, True),
+     ({"colour": "cherry", "magnet": "lets_go"}, {"colour": "cherry"}, True),
+     ({"heat_c": 810.0, "magnet": "holds"}, {"heat_c": 810.0}, False),
+     ({"heat_c": 810.0, "magnet": "holds"}, {"heat_c": 810.0, "magnet": "lets_go"}, False),
+     ({"magnet": "lets_go"}, {}, False), ({"magnet": "lets_go"}, {"magnet": "lets_go"}, True)],
+)  # fmt: skip
+def test_a_magnet_noted_beside_one_heat_alone_hides_no_difference(one, other, alike):
+    assert told_alike(heat(HARD, **one), heat(SOFT, **other)) is alike
+
+
 def test_half_as_thick_again_explains_a_softer_coupon():
     assert thicker(heat(section_mm=6.0), heat(section_mm=4.0))
     assert not thicker(heat(section_mm=5.9), heat(section_mm=4.0))

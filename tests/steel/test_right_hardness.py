@@ -23,13 +23,24 @@ def said(one):
 
 @pytest.mark.parametrize(
     ("before", "after"),
-    [(files(60, 65), files(57, 60)), (files(57, 62), files(57, 62)), (number(64), number(61)),
-     (files(60, 65), number(62)), (number(62), files(60, 65))],
-)  # fmt: skip
-def test_a_bracket_that_a_temper_changed_or_that_lies_in_the_range_leaves_nothing_open(
-    before, after
-):
+    [(files(60, 65), files(57, 60)), (number(64), number(61)), (files(60, 65), number(62))],
+)
+def test_a_number_or_a_bracket_that_lies_in_the_range_leaves_nothing_open(before, after):
     assert said(tempered(before, after)) == ""
+
+
+@pytest.mark.parametrize(
+    ("after", "open_"),
+    [(files(60, 65), "they read 60 to 65 HRC, and above 63 it would be too hard. Go on with it; "
+      "where it chips, temper one step hotter."),
+     (files(55, 60), "they read 55 to 60 HRC, and below 57 it would be too soft. Go on with it; "
+      "where it bends or rolls, one step cooler, from a fresh quench."),
+     (files(55, 65), "they read 55 to 65 HRC, and above 63 it would be too hard, below 57 too "
+      "soft. Go on with it; where it chips, temper one step hotter; where it bends or rolls, one "
+      "step cooler, from a fresh quench.")],
+)  # fmt: skip
+def test_a_bracket_that_reaches_out_of_the_range_tells_what_it_leaves_open(after, open_):
+    assert said(tempered(number(66), after)) == f" As far as your files tell: {open_}"
 
 
 def test_a_bracket_as_before_the_temper_that_reaches_above_tells_nothing_yet():
@@ -43,7 +54,7 @@ def test_a_later_temper_that_reads_lower_is_what_counts():
     first = tempered(files(60, 65), files(60, 65), 180.0)
     later = replace(first, tempers=(*first.tempers, TemperSeen(220.0, 60.0, hardness=(
         files(55, 60),))))  # fmt: skip
-    assert said(later) == ""
+    assert "they read 55 to 60 HRC, and below 57" in said(later)
     unread = replace(first, tempers=(*first.tempers, TemperSeen(220.0, 60.0)))
     assert "as before the temper" in said(unread)
 
