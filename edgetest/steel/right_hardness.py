@@ -9,6 +9,9 @@ UNSAID = (
     "them, or temper a fresh coupon by degrees that you note."
 )
 
+TOO_HARD = "where it chips, temper one step hotter"
+TOO_SOFT = "where it bends or rolls, one step cooler, from a fresh quench"
+
 
 def left_open(at: Situation, best: HeatSeen) -> str:
     """What the readings in the range leave open of it, a blank before it; "" for nothing.
@@ -34,24 +37,21 @@ def _reaches_out(at: Situation, best: HeatSeen) -> str:
     """What the bracket of files that was read last leaves open; "" where it lies in the range."""
     read = [_brackets(temper) for temper in best.tempers]
     now = [told for told in read if told][-1:]  # by the temper read last: what came before is past
-    if not now or len(now[0]) != 1:
-        return ""
-    ((low, high),) = now[0]
+    low, high = min(now[0]) if now and len(now[0]) == 1 else (None, None)
     if low is None or high is None:
         return ""
     least, most = at.wanted
-    out = [f"above {most:g} it would be too hard"] if high > most else []
-    out += [f"below {least:g} too soft" if out else f"below {least:g} it would be too soft"
-            ] if low < least else []  # fmt: skip
-    if not out:
+    soft = ["it would be too soft below {least:g}"] if low < least else []
+    hard = ["it would be too hard above {most:g}"] if high > most else []
+    if not (soft or hard):
         return ""
     was = {_bracket(one) for one in true_readings(best.hardness) if one.by_files}
-    same = " as before the temper, and" if now == [was] else " and"
-    mend = ["where it chips, temper one step hotter"] if high > most else []
-    mend += ["where it bends or rolls, one step cooler, from a fresh quench"] if low < least else []
+    same = ", as before the temper" if now == [was] else ""
+    mend = [TOO_HARD] * len(hard) + [TOO_SOFT] * len(soft)
+    out = " and ".join(hard + soft).format(least=least, most=most)
     return (
-        f"As far as your files tell: they read {low:g} to {high:g} HRC,{same} {', '.join(out)}. "
-        f"Go on with it; {'; '.join(mend)}."
+        f"As far as your files tell: they read {low:g} to {high:g} HRC{same}; {out}. Go on with "
+        f"it; {'; '.join(mend)}."
     )
 
 

@@ -31,13 +31,13 @@ def test_a_number_or_a_bracket_that_lies_in_the_range_leaves_nothing_open(before
 
 @pytest.mark.parametrize(
     ("after", "open_"),
-    [(files(60, 65), "they read 60 to 65 HRC, and above 63 it would be too hard. Go on with it; "
+    [(files(60, 65), "they read 60 to 65 HRC; it would be too hard above 63. Go on with it; "
       "where it chips, temper one step hotter."),
-     (files(55, 60), "they read 55 to 60 HRC, and below 57 it would be too soft. Go on with it; "
+     (files(55, 60), "they read 55 to 60 HRC; it would be too soft below 57. Go on with it; "
       "where it bends or rolls, one step cooler, from a fresh quench."),
-     (files(55, 65), "they read 55 to 65 HRC, and above 63 it would be too hard, below 57 too "
-      "soft. Go on with it; where it chips, temper one step hotter; where it bends or rolls, one "
-      "step cooler, from a fresh quench.")],
+     (files(55, 65), "they read 55 to 65 HRC; it would be too hard above 63 and it would be too "
+      "soft below 57. Go on with it; where it chips, temper one step hotter; where it bends or "
+      "rolls, one step cooler, from a fresh quench.")],
 )  # fmt: skip
 def test_a_bracket_that_reaches_out_of_the_range_tells_what_it_leaves_open(after, open_):
     assert said(tempered(number(66), after)) == f" As far as your files tell: {open_}"
@@ -45,8 +45,8 @@ def test_a_bracket_that_reaches_out_of_the_range_tells_what_it_leaves_open(after
 
 def test_a_bracket_as_before_the_temper_that_reaches_above_tells_nothing_yet():
     assert said(tempered(files(60, 65), files(60, 65))) == (
-        " As far as your files tell: they read 60 to 65 HRC, as before the temper, and above 63 "
-        "it would be too hard. Go on with it; where it chips, temper one step hotter."
+        " As far as your files tell: they read 60 to 65 HRC, as before the temper; it would be "
+        "too hard above 63. Go on with it; where it chips, temper one step hotter."
     )
 
 
@@ -54,7 +54,7 @@ def test_a_later_temper_that_reads_lower_is_what_counts():
     first = tempered(files(60, 65), files(60, 65), 180.0)
     later = replace(first, tempers=(*first.tempers, TemperSeen(220.0, 60.0, hardness=(
         files(55, 60),))))  # fmt: skip
-    assert "they read 55 to 60 HRC, and below 57" in said(later)
+    assert "they read 55 to 60 HRC; it would be too soft below 57" in said(later)
     unread = replace(first, tempers=(*first.tempers, TemperSeen(220.0, 60.0)))
     assert "as before the temper" in said(unread)
 
