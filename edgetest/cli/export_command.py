@@ -27,7 +27,7 @@ def export_command(study, question, folder, archive, json_):
     \b
     Tables: lives (cut blades); figures (a chop test: strokes for each piece, ratios
     of tools, dulling, damage, depth, swing, each with its interval); chances (found
-    steel); log (the rows as typed).
+    steel); log (the rows as typed; `edgetest chop` and `edgetest fit` read it again).
 
     JSON: {files, left_out: what else was asked for and cannot be answered yet}.
     """  # noqa: D301 - click wants the real \b

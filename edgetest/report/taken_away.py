@@ -12,6 +12,8 @@ from edgetest.report.figures.steel_figures import plot_verdict
 from edgetest.report.figures.wear_figures import plot_wear_panel
 from edgetest.store.export import csv_to_take_away, xlsx_bytes
 from edgetest.store.files import write_atomic
+from edgetest.store.tables import Table, read_table
+from edgetest.store.workspace import log_path
 
 
 def frame_texts(frame) -> list[list[str]]:
@@ -91,6 +93,32 @@ def _log_figures(result):
     return found
 
 
+def typed_logs(source) -> dict[str, Table]:
+    """The tables that a source was read from, as typed: the log, and chops where it has both.
+
+    Parameters
+    ----------
+    source : Source
+
+    Returns
+    -------
+    dict of str to Table
+        By the name of the file to write: one alone is "log".
+    """
+    held = {"log": bool(source.log.rows), "chops": bool(source.chops and source.chops.rows)}
+    names = [name for name, filled in held.items() if filled]
+    if source.path.is_file():
+        return {"log": read_table(source.path)} if names else {}
+    files = {name: path for name in names if (path := log_path(source.path, name)) is not None}
+    return {name if len(files) > 1 else "log": read_table(path) for name, path in files.items()}
+
+
+def _filled_columns(table: Table) -> list[list[str]]:
+    """Heading and rows of a table as typed, without the columns that nobody filled."""
+    kept = [name for name in table.columns if any(row.cells.get(name) for row in table.rows)]
+    return [kept, *([row.cells.get(name, "") for name in kept] for row in table.rows)]
+
+
 def take_away(answers, source, folder) -> list[Path]:
     """Write tables as CSV and XLSX, figures as SVG and PNG, into a folder.
 
@@ -112,11 +140,13 @@ def take_away(answers, source, folder) -> list[Path]:
     tables: dict[str, list[list[str]]] = {}
     for result in answers:
         tables |= answer_tables(result)
-    if source is not None and (source.log.rows or source.chops):
-        tables["log"] = frame_texts(source.to_frame())
+    typed = typed_logs(source) if source is not None else {}
+    marks = {name: log.delimiter or "," for name, log in typed.items()}
+    tables |= {name: _filled_columns(log) for name, log in typed.items()}
     files = []
     for name, records in tables.items():
-        files.append(write_atomic(folder / f"{name}.csv", csv_to_take_away(records)))
+        text = csv_to_take_away(records, delimiter=marks.get(name, ","))
+        files.append(write_atomic(folder / f"{name}.csv", text))
         files.append(write_atomic(folder / f"{name}.xlsx", xlsx_bytes(records, title=name)))
     for result in answers:
         for name, figure in answer_figures(result).items():

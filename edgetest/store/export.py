@@ -35,9 +35,10 @@ def spreadsheet_text(text: str) -> str:
     return f"'{text}" if begins and not _PLAIN_NUMBER.fullmatch(text) else text
 
 
-def csv_to_take_away(records: Iterable[Sequence[str]]) -> str:
+def csv_to_take_away(records: Iterable[Sequence[str]], *, delimiter: str = ",") -> str:
     """Records as CSV for other people's spreadsheets: no cell of it is a formula."""
-    return csv_text([[spreadsheet_text(str(cell)) for cell in record] for record in records])
+    plain = [[spreadsheet_text(str(cell)) for cell in record] for record in records]
+    return csv_text(plain, delimiter=delimiter)
 
 
 def export_study(

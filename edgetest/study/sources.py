@@ -79,6 +79,7 @@ class Source:
         rows = [dict(vars(row)) for row in held]
         cells = [row.pop("readings", {}) | row for row in rows]
         for row in cells:
+            row.pop("from_board", None)  # a mark of the reckoning, no column of a log
             if LIFE in row:
                 del row["cuts"]
         return [{name: cell_of(cell) for name, cell in row.items()} for row in cells]

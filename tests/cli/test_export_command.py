@@ -61,6 +61,52 @@ def test_a_chop_tests_strokes_ratio_and_dulling_go_with_it_as_they_are_printed(
     assert len(by_area) == 2
 
 
+def test_the_rows_of_a_chop_log_go_with_it_as_typed_and_are_read_again(answer, run, tmp_path):
+    typed = [
+        [
+            "blade",
+            "kind",
+            "order",
+            "diameter_mm",
+            "chops",
+            "chips_count",
+            "date",
+            "exclude",
+            "note",
+        ],
+        ["H1", "inspection", "0", "", "", "0", "2026-10-03", "", "loupe, window"],
+        ["H1", "billet", "1", "52", "18", "0", "2026-10-03", "", ""],
+        ["O1", "billet", "1", "52,5", "24-26", "", "2026-10-03", "", ""],
+        ["O1", "billet", "2", "2 in", ">40", "", "2026-10-03", "", ""],
+        ["H1", "billet", "2", "52", "7", "", "2026-10-03", "split lengthwise", ""],
+        ["H1", "billet", "3", "52", "17", "1", "2026-10-03", "", ""],
+    ]
+    log = tmp_path / "mine.csv"
+    with open(log, "w", encoding="utf-8", newline="") as file:
+        csv.writer(file, delimiter=";").writerows(typed)
+    assert run("export", log, "--to", tmp_path / "out")[0] == 0
+    with open(tmp_path / "out" / "log.csv", encoding="utf-8", newline="") as file:
+        assert list(csv.reader(file, delimiter=";")) == typed
+    mine = answer("chop", log)
+    for end in ("csv", "xlsx"):
+        again = answer("chop", tmp_path / "out" / f"log.{end}")
+        assert {**again, "title": ""} == {**mine, "title": ""}
+
+
+def test_a_study_of_cuts_and_chops_takes_both_logs_away(run, tmp_path):
+    log, chops = LOG, "blade,kind,order,diameter_mm,chops\nT1,billet,1,50,12\n"
+    names = dict.fromkeys(line.split(",")[0] for line in LOG.splitlines()[1:])
+    blades = ", ".join(f'{{id = "{name}"}}' for name in [*names, "T1"])
+    (tmp_path / "study.toml").write_text(
+        f'title = "Both (invented)"\nprotocol = "sisal_rope"\nblades = [{blades}]\n'
+    )
+    (tmp_path / "log.csv").write_text(log, encoding="utf-8")
+    (tmp_path / "chops.csv").write_text(chops, encoding="utf-8")
+    assert run("export", tmp_path, "--to", tmp_path / "out")[0] == 0
+    assert table(tmp_path / "out" / "log.csv")[0]["blade"] == next(iter(names))
+    assert (tmp_path / "out" / "chops.csv").read_text(encoding="utf-8") == chops
+
+
 HATCHETS = """
 title = "Camp hatchets (invented)"
 protocol = "billet_chop"

@@ -42,7 +42,7 @@ from edgetest.report.figures.chop_figures import (
     plot_chops,
     plot_depths,
 )
-from edgetest.study.chop.board_order import boards_missed, first_words
+from edgetest.study.chop.board_order import boards_missed, first_told
 from edgetest.study.chop.chop_looks import SOURCES
 from edgetest.study.chop.piece_woods import own_woods
 from edgetest.study.chop.turns_taken import turns_words
@@ -199,8 +199,8 @@ def _chops(source, result, blade, name):
     if result.pieces:
         missed = boards_missed(result.log)
         turns = f"The tools took turns, but no piece with {missed}." if missed else IN_TURN
-        first = first_words(result.log)
-        turns += f" First on each board: {first}." if first else ""
+        first = first_told(result.log)
+        turns += f" {first[:1].upper()}{first[1:]}." if first else ""
         not_in_turn = f"The tools chopped {turns_words(result.log)}."
         words = {"in_turn": turns, "not_in_turn": not_in_turn, "single": ""}
         st.markdown(verbatim(words[result.design]))

@@ -8,7 +8,7 @@ from edgetest.report.documents.chopper_numbers import three
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import interval_words
 from edgetest.store.chop_log import SEVERED
-from edgetest.study.chop.board_order import first_words
+from edgetest.study.chop.board_order import first_told
 from edgetest.study.chop.ratio_doubts import boards_gone, pieces_alone, ratio_of_severed
 from edgetest.study.chop.turns_taken import but_words
 from edgetest.study.words import counted, listed
@@ -27,8 +27,8 @@ HANDS = ("hands_apart", "hands_unlike")
 def first_words_of(result, blade):
     """Which of a tool and those beside it took the first piece of each board; "" for one alone."""
     rows = [row for row in result.log.rows if row.blade in beside(result, blade)]
-    first = first_words(replace(result.log, rows=tuple(rows)))
-    return f" First on each board: {first}." if first else ""
+    first = first_told(replace(result.log, rows=tuple(rows)))
+    return f" {first[:1].upper()}{first[1:]}." if first else ""
 
 
 def ratios_of(result, blade):

@@ -159,8 +159,30 @@ def boards_missed(log):
     return listed(found) if found else ""
 
 
+def first_told(log):
+    """Which tool took the first piece of each board, as `first_words`, and of which boards.
+
+    Parameters
+    ----------
+    log : ChopLog
+
+    Returns
+    -------
+    str
+        "first on each board: H1"; "first on each shared board: …" where some gave a counting
+        piece to one tool alone. "" for a tool alone.
+    """
+    told = first_words(log)
+    rows = [row for row in log.rows if row.kind in SEVERED and not (row.waiting or row.exclude)]
+    boards = {row.board_or_block for row in rows}
+    which = "each board" if boards <= _shared_boards(rows) else "each shared board"
+    return f"first on {which}: {told}" if told else ""
+
+
 def first_words(log):
-    """Which tool took the first piece of each board, wood by wood where that differs.
+    """Which tool took the first piece of each board that two share, by wood where that differs.
+
+    A board counts where two tools have a piece of it that counts; a piece left out was a turn.
 
     Parameters
     ----------
@@ -171,13 +193,23 @@ def first_words(log):
     str
         "H1 on 2 of 3 boards, C1 on 1"; "of hazel C1; of English oak H1". "" for a tool alone.
     """
-    woods = _firsts([row for row in log.rows if row.kind in SEVERED and not row.waiting])
+    done = [row for row in log.rows if row.kind in SEVERED and not row.waiting]
+    shared = _shared_boards([row for row in done if not row.exclude])
+    woods = _firsts([row for row in done if row.board_or_block in shared])
     shares = [{blade: n / own.total() for blade, n in own.items()} for own in woods.values()]
     if not woods:
         return ""
     if all(share == shares[0] for share in shares):
         return _shared(sum(woods.values(), Counter()))
     return "; ".join(f"of {wood} {_shared(own)}" for wood, own in woods.items())
+
+
+def _shared_boards(rows):
+    """Boards of which two tools have a piece."""
+    tools: dict[str, set] = {}
+    for row in rows:
+        tools.setdefault(row.board_or_block, set()).add(row.blade)
+    return {board for board, own in tools.items() if len(own) > 1}
 
 
 def _firsts(rows):

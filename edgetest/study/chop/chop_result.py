@@ -13,7 +13,7 @@ from edgetest.estimate import for_json, json_fields
 from edgetest.store.chop_log import ChopLog
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
-from edgetest.study.chop.board_order import boards_missed, first_words
+from edgetest.study.chop.board_order import boards_missed, first_told
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.chop.chop_looks import Look
 from edgetest.study.chop.chop_rows import MeasuredChop, Severing
@@ -210,9 +210,9 @@ class ChopResult:
             told = turns_words(self.log)
             return f"blades {told}" if told else ""
         missed = boards_missed(self.log) if self.pieces else ""
-        first = first_words(self.log) if self.pieces else ""
+        first = first_told(self.log) if self.pieces else ""
         turns = f"blades in turn; no piece with {missed}" if missed else "all blades in turn"
-        return f"{turns}; first on each board: {first}" if first else turns
+        return f"{turns}; {first}" if first else turns
 
     def _not_reckoned(self):
         """The pieces asked for of which nothing follows, with the tools of which that is so."""

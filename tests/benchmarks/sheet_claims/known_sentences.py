@@ -68,7 +68,7 @@ KNOWN = [
         r"If a piece was otherwise, type its own\.",
         r"Believe each row by itself\.", r"Is a size or a count mistyped\?",
         r"Pieces up to 6 % larger than the smallest of their row are one size, for every tool\.", r"As the edges dull, .+\.",
-        r"First on each board: .+\.",
+        r"First on each (?:shared )?board: .+\.",
         r"An invented forge", r"Invented data, for demonstration",
         r"Strokes for each severed piece, board by board, blade by blade\.",
         r"One blade: its loss is its own, and others like it may differ\.",

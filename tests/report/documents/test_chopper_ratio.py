@@ -36,7 +36,8 @@ def test_a_piece_left_out_of_either_tool_is_told_beside_the_figure(tmp_path, bla
     result = analyse_chops(open_chops(tmp_path))
     (line,) = (one for one in tool_sentences(result, "H1") if one.startswith("Side by side"))
     first, _ = first_doubts(result, "H1")
-    assert first_words_of(result, "H1") == " First on each board: H1."
+    which = "each shared board" if blade else "each board"
+    assert first_words_of(result, "H1") == f" First on {which}: H1."
     if blade is None:
         assert "left out" not in line + " ".join(first)
         assert "alone on" not in line

@@ -11,6 +11,7 @@ from edgetest.study.chop.board_order import (
     board_order,
     boards_missed,
     boards_of,
+    first_told,
     first_words,
     tools_alone,
     usual_boards,
@@ -169,3 +170,22 @@ def test_the_tool_that_was_first_on_a_board_is_told_by_wood_where_that_differs(t
         for blade in blades
     ]
     assert first_words(SimpleNamespace(rows=rows)) == said
+
+
+@pytest.mark.parametrize("left_out", ["", "split lengthwise"])
+def test_a_board_without_a_counting_piece_of_two_tools_has_no_first(left_out):
+    turns = (("A", "1", ""), ("B", "1", ""), ("B", "2", ""), ("A", "2", ""), ("A", "3", left_out))
+    log = SimpleNamespace(rows=[
+        ChopRow(k, blade, "billet", board=board, species="oak", chops=9, exclude=why)
+        for k, (blade, board, why) in enumerate(turns)
+    ])  # fmt: skip
+    which = "each board" if left_out else "each shared board"
+    assert first_told(log) == f"first on {which}: A on 1 of 2 boards and B on 1"
+
+
+def test_a_piece_left_out_and_done_again_was_a_turn_of_its_board():
+    turns = (("A", "lost count"), ("B", ""), ("A", ""))
+    rows = [ChopRow(k, blade, "billet", board="1", chops=9, exclude=why)
+            for k, (blade, why) in enumerate(turns)]  # fmt: skip
+    assert first_told(SimpleNamespace(rows=rows)) == "first on each board: A"
+    assert first_told(SimpleNamespace(rows=rows[:1])) == ""
