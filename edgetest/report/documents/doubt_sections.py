@@ -154,14 +154,14 @@ def limits_section(result, numbers):
     if any(fit.life is not None and fit.life.extrapolated for fit in result.fit.blades):
         lines.append(
             "Where a life lies beyond the last stage, the law of wear carries it, not the data. "
-            "Cutting those blades on to the limit would settle it."
+            "Cutting those blades on to the limit, if they are sound, would settle it."
         )
     open_ends = [fit.life.cuts for fit in result.fit.blades if fit.life is not None
                  and fit.life.high == inf and not getattr(fit, "came_back", None)]  # fmt: skip
     if any(not isfinite(cuts) for cuts in open_ends):
         lines.append(
-            "A blade that did not come near the limit has only a least life. Cutting it on would "
-            "give it one."
+            "A blade that did not come near the limit has only a least life. Cutting it on, if it "
+            "is sound, would give it one."
         )
     if numbers:
         scope = numbers["scope"]

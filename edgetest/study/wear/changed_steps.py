@@ -60,9 +60,7 @@ def step_doubts(study, comparison):
         for batch, treatments in tempered_apart(study)
         if len(compared.intersection(each.id for each in treatments)) > 1
     ]
-    doubts = (
-        [doubt("tempered_apart", batch=" and of the batch ".join(quenched))] if quenched else []
-    )
+    doubts = [doubt("tempered_apart", batches=_batches(quenched))] if quenched else []
     doubts += _parted(study, compared)
     doubts += [
         doubt("same_steps", first=titles.get(a.id, a.id), second=titles.get(b.id, b.id))
@@ -94,6 +92,10 @@ def _parted(study, compared):
     ]
     if not found:
         return []
-    batches = " and of the batch ".join(batch for batch, _ in found)
+    batches = _batches([batch for batch, _ in found])
     steps = listed(dict.fromkeys(kind for _, kinds in found for kind in kinds))
-    return [doubt("parted_before_the_batch", batch=batches, steps=steps)]
+    return [doubt("parted_before_the_batch", batches=batches, steps=steps)]
+
+
+def _batches(names):
+    return f"the batch {names[0]}" if len(names) == 1 else f"the batches {listed(names)}"

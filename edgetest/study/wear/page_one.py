@@ -21,6 +21,8 @@ TEXTBOOK = {
     "Welch t": "Welch's t",
     "t within blocks": "Student's t within blocks",
     "t with guarded df": "Student's t, its degrees of freedom held down",
+    "t, blocks weighed": "Student's t, differences within and between blocks weighed together",
+    "t, blocks by the control": "Student's t, blocks held against their control blade",
     "t by likelihood": "profile likelihood on Student's scale",
     "reading uncertainty alone": "normal, reading uncertainty alone",
     "reading uncertainty": "normal, reading uncertainty alone",
@@ -111,7 +113,7 @@ def _times(ratio):
     shown = min(shown, f"{estimate:.2f}", key=len)
     if "." in shown:
         shown = shown.rstrip("0").rstrip(".")
-    return f"about {shown} times as long"
+    return "about as long" if shown == "1" else f"about {shown} times as long"
 
 
 def _chance_of(level):
@@ -276,6 +278,7 @@ def _method(found):
     name = next((words for key, words in TEXTBOOK.items() if ratio.method.startswith(key)), "")
     known = next((key for key in TEXTBOOK if ratio.method.startswith(key)), "")
     method, free = f"{name}{ratio.method.removeprefix(known)}", ""
+    method = method.replace(", repeated", ", as a repeated confidence interval")
     if ratio.df and isfinite(ratio.df):
         method = method.replace("normal", "Student's t")  # readings whose scatter was estimated
         free = f", {freedom_words(ratio.df)}"

@@ -90,7 +90,9 @@ def partly_noted(m, case):
     return f"{wrong} have one" if wrong else None if noted else "no blade has one"
 
 
-@rule(r"Blades of the batch (.+) differ in .+, so what stands as batch is not the load in which .*")
+@rule(
+    r"Blades of the batch(?:es)? (.+) differ in .+, so what stands as batch is not the load in which .*"
+)
 def parted_before(m, case):
     """Each of those batches holds blades of two heat treatments."""
     held = {}

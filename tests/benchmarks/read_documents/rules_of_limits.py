@@ -296,7 +296,7 @@ def floor(_, case):
 
 
 @rule(
-    r"A blade that did not come near the limit has only a least life\. Cutting it on would give it one\."
+    r"A blade that did not come near the limit has only a least life\. Cutting it on, if it is sound, would give it one\."
 )
 def least_lives(_, case):
     """Some blade ended short of the limit."""
@@ -310,7 +310,7 @@ plain(
     "^The readings lie above their curves for a stretch and then below, so the wear bends otherwise than this law\\. (?:The readings bend otherwise than the laws? [a-z ,]+ too|Try the laws? [a-z ,]+, which shows? no such stretch \\([^()]+\\))\\. Trust no life far beyond the readings\\.",
     "Stages lie further from the curve than the readings of one stage explain: the medium or the reading changed from stage to stage (another roll, thread, light or hand: look at your notes), or the wear bends otherwise. The interval allows for it.",
     "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break sooner. These are observations of a test, no certificate of a blade or a steel.",
-    "Where a life lies beyond the last stage, the law of wear carries it, not the data. Cutting those blades on to the limit would settle it.",
+    "Where a life lies beyond the last stage, the law of wear carries it, not the data. Cutting those blades on to the limit, if they are sound, would settle it.",
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown. More blades settle it.",
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown.",
     "More blades settle it.",

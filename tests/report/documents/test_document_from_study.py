@@ -119,7 +119,7 @@ def test_lives_beyond_the_last_stage_are_marked(tmp_path):
     assert all(fit.life.extrapolated for fit in result.fit.blades)
     # to half the life and less: no life is told but by the law
     assert words.count("only if the law holds") >= 4
-    assert "Cutting those blades on to the limit would settle it" in words
+    assert "Cutting those blades on to the limit, if they are sound, would settle it" in words
 
 
 def test_other_cuts_and_other_limits_have_their_section(two):

@@ -72,8 +72,8 @@ def test_two_steels_of_equal_steps_are_compared_as_steels(tmp_path):
 @pytest.mark.parametrize(
     ("batch", "warmer", "told"),
     [
-        ("3 May", 260, "3 May"),
-        ("{i} May", 260, "1 May and of the batch 2 May"),  # a quench load each, and no temper's
+        ("3 May", 260, "batch 3 May"),
+        ("{i} May", 260, "batches 1 May and 2 May"),  # a quench load each, and no temper's
         ("3 May", 200, ""),
         ("{side}", 260, ""),
         ("{side} {i}", 260, ""),
@@ -85,7 +85,7 @@ def test_a_quench_and_two_tempers_leave_the_loads_of_the_temper_open(tmp_path, b
     texts = [one.text for one in found.doubts if one.code == "tempered_apart"]
     assert len(texts) == bool(told)
     for text in texts:
-        assert text.startswith(f"Blades of the batch {told} had different tempers")
+        assert text.startswith(f"Blades of the {told} had different tempers")
 
 
 def test_two_changed_steps_are_counted_and_named(tmp_path):

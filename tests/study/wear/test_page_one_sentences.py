@@ -267,6 +267,11 @@ def test_equal_cuts_that_do_not_lead_are_not_page_one(said):
             ratio(method=BY_READINGS),
             "Student's t, reading uncertainty alone, on logarithms, 4 degrees of freedom; ",
         ),
+        (
+            ratio(method="t, blocks weighed, repeated"),
+            "Student's t, differences within and between blocks weighed together, as a repeated "
+            "confidence interval, on logarithms, 4 degrees of freedom; ",
+        ),
         (ratio(method="another way"), "another way, on logarithms, 4 degrees of freedom; "),
     ],
 )
@@ -276,6 +281,10 @@ def test_the_method_has_its_textbook_s_name(said, of, said_so):
     assert told == f"How the interval was made: {said_so}1 blade of low, 3 blades of high."
     rests_on = said(found(of=of, groups=groups)).rests_on
     assert rests_on == "It rests on 1 blade of low and 3 blades of high."
+
+
+def test_a_ratio_of_one_is_as_long_and_not_one_times_as_long(said):
+    assert "lasted about as long as" in said(found("cannot_tell", ratio(1.0, 0.7, 1.4))).plain
 
 
 def test_without_an_interval_there_is_no_method(said):
