@@ -10,6 +10,7 @@ from edgetest.study.words import counted
 
 PHOTO_PX, PHOTO_TALL = 1100, 0.25
 MARGIN_UM, MOST_UM = 1800.0, 16_000.0  # of edge shown about the damage, and at most
+SHOWN_WHOLE = 0.9  # of the edge: a picture that shows more is not called a part (own choice)
 
 
 def edge_pictures(result, blade, *, words=str):
@@ -39,7 +40,7 @@ def edge_pictures(result, blade, *, words=str):
     shots += [(f"After {chops} chops", after)] if after else []
     return [
         (
-            f"{when}: {_found_words(photos[place], words)}",
+            f"{when}: {_found_words(photos[place], words)}{_cut_words(photos[place], stretch)}",
             _edge_jpeg(photos[place], stretch, words),
         )
         for when, photos in shots
@@ -113,6 +114,21 @@ def _found_words(photo, words):
     return f"{'; '.join(parts) or 'no chip, no roll'}, on {length:.0f} mm of edge."
 
 
+def _cut_words(photo, stretch):
+    """That the picture shows a stretch of the edge alone, and what lies outside it; "" of all."""
+    if stretch is None or not photo.measured:
+        return ""
+    along = photo.measurement.position_um
+    shown = min(stretch[1], along.max()) - max(stretch[0], along.min())
+    if shown > SHOWN_WHOLE * (along.max() - along.min()):
+        return ""
+    out = {kind: sum(not _inside(one["position_um"], stretch) for one in photo.numbers[kind])
+           for kind in ("chips", "rolls")}  # fmt: skip
+    lie = "lies" if sum(out.values()) == 1 else "lie"
+    outside = " and ".join(counted(many, kind[:-1]) for kind, many in out.items() if many)
+    return f" Shown: {shown / 1000:.0f} mm of it{f'; {outside} {lie} outside' if outside else ''}."
+
+
 def source_words(result, look):
     """Where the chips were seen, which source is used, and how many are older than the test."""
     if look.counted["chips"] is None or not look.measured:
@@ -169,7 +185,12 @@ def _edge_jpeg(photo, stretch, words):
 
 def _within(found, stretch):
     """Damage of the stretch that is shown."""
-    return tuple(one for one in found if stretch[0] <= one.position_um <= stretch[1])
+    return tuple(one for one in found if _inside(one.position_um, stretch))
+
+
+def _inside(position_um, stretch):
+    """Whether a place on the edge lies in the stretch that is shown."""
+    return stretch[0] <= position_um <= stretch[1]
 
 
 def _window(measured, stretch, shape):

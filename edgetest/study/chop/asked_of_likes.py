@@ -56,7 +56,8 @@ def asked_of_likes(
             yield cell_fault(name, row.line, "order", what, mend)
     for row, what in _left_alone(rows):
         if line in (None, row.line):
-            mend = "leave out both if the board is to go; if this cut alone was spoilt, leave it"
+            mend = "chop another piece of that board, if you can; leave out both if the board is "
+            mend += "to go; if this cut alone was spoilt, leave it"
             yield cell_fault(name, row.line, "exclude", what, mend)
 
 

@@ -28,3 +28,17 @@ def test_a_refused_side_view_bids_nothing_that_a_page_does_not_have(tmp_path, mo
         assert "page Photographs" in words
         assert "--" not in words
         assert "study.toml" not in words
+
+
+def test_a_picture_of_a_stretch_says_so_and_what_lies_outside_it(tmp_path, monkeypatch):
+    study = shutil.copytree(shipped("sample_runs") / "camp_hatchet_study", tmp_path / "hatchet")
+    result = analyse_chops(open_chops(study))
+    captions = [caption for caption, _ in chopper_edge.edge_pictures(result, "H1")]
+    assert all(one.endswith("on 39 mm of edge. Shown: 13 mm of it.") for one in captions)
+    monkeypatch.setattr(chopper_edge, "MOST_UM", 3000.0)
+    before, after = (caption for caption, _ in chopper_edge.edge_pictures(result, "H1"))
+    assert before.endswith(" Shown: 3 mm of it.")
+    assert after.endswith(" Shown: 3 mm of it; 1 roll lies outside.")
+    monkeypatch.setattr(chopper_edge, "MARGIN_UM", 39_000.0)
+    monkeypatch.setattr(chopper_edge, "MOST_UM", 100_000.0)
+    assert "Shown" not in "".join(words for words, _ in chopper_edge.edge_pictures(result, "H1"))

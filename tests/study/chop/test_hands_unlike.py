@@ -88,6 +88,25 @@ def test_check_asks_once_at_a_row_of_the_odd_hand():
     assert len(list(asked_of_hands("chops.csv", pieces_of(RAY, BEN)))) == 1
 
 
+@pytest.mark.parametrize(("last", "asked"), [("Ben", False), ("Ray", True)])
+def test_a_board_under_way_is_not_asked_about_before_the_other_tool_had_its_turn(
+    run, tmp_path, last, asked
+):
+    run("new", tmp_path / "s", "--protocol", "billet_chop", "--blade", "H1", "--control", "C1")
+    wood = ("species=hazel", "moisture_pct=green", "diameter_mm=42", "kind=billet")
+
+    def enter(tool, number, strokes, hand):
+        cells = (f"blade={tool}", f"order={number}", f"board=A{number}", f"operator={hand}")
+        code, told, _ = run("enter", tmp_path / "s", *cells, *wood, f"chops={strokes}")
+        assert code == 0
+        return told
+
+    enter("H1", 1, 9, "Ray")
+    enter("C1", 1, 12, "Ray")
+    assert "hand" not in enter("H1", 2, 9, "Ben")
+    assert ("other hands chopped with H1 than with C1" in enter("C1", 2, 12, last)) == asked
+
+
 def test_a_ratio_of_two_hands_stands_nowhere_alone(tmp_path):
     (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
     (tmp_path / "chops.csv").write_bytes(log_of(RAY, BEN))

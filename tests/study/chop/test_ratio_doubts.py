@@ -211,8 +211,9 @@ def test_a_piece_with_none_beside_it_is_doubted_and_asked_about_where_the_other_
     assert one.text.startswith("Strokes of H1 over O1: H1 alone on board 3. Such a piece counts")
     asked = [str(each) for each in asked_of_likes("chops.csv", source.chops.rows)]
     assert asked == [
-        'chops.csv, row 7, exclude: O1 is left out on "board 3", where H1 (row 6) counts; leave '
-        "out both if the board is to go; if this cut alone was spoilt, leave it"
+        'chops.csv, row 7, exclude: O1 is left out on "board 3", where H1 (row 6) counts; chop '
+        "another piece of that board, if you can; leave out both if the board is to go; if this "
+        "cut alone was spoilt, leave it"
     ]
     assert not list(asked_of_likes("chops.csv", source.chops.rows, line=6))
 
