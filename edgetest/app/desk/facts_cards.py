@@ -70,10 +70,10 @@ def choose_fact(folder, place, key, label, options, *, blank, titles=None):
 
 
 @uncut
-def kept_or_told(change, *arguments):
+def kept_or_told(change, *arguments, **more):
     """A change from a callback: the fault is told by the page that comes back."""
     try:
-        change(*arguments)
+        change(*arguments, **more)
     except UnusableInput as fault:
         st.session_state.setdefault("kept_faults", []).append(fault)
 

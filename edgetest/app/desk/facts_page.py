@@ -143,7 +143,8 @@ def _treatments(source):
         )  # fmt: skip
         place = ("heat_treatments", chosen)
         fact_card(folder, place, TREATMENT)
-        for number, step in enumerate(source.study.heat_treatment(chosen).steps):
+        steps = source.study.heat_treatment(chosen).steps
+        for number, step in enumerate(steps):
             with st.container(border=True):
                 st.markdown(f"**Step {number + 1}: {verbatim(step.words())}**")
                 _step(folder, (*place, "steps", number))
@@ -152,9 +153,14 @@ def _treatments(source):
             folder, st.selectbox, "A further step", KINDS[0], "facts step",
             options=KINDS, format_func=spaced,
         )  # fmt: skip
+        before = {f"before step {n + 1}, {step.words()}": n for n, step in enumerate(steps)}
+        comes = kept_choice(
+            folder, st.selectbox, "It comes", LAST, "facts step before", options=[LAST, *before]
+        )
         st.button(
             "Add the step", key="facts_add_step", on_click=kept_or_told,
             args=(add_entry, folder, (*place, "steps"), {"kind": kind}),
+            kwargs={"above": before.get(comes)},
         )  # fmt: skip
     else:
         st.info("No heat treatment is named yet. Name one, then say on Blades which blade had it.")
@@ -273,6 +279,7 @@ def _away(folder, place, number, words):
     )  # fmt: skip
 
 
+LAST = "behind all others"
 PARTS = {
     "Blades": _blades,
     "Heat treatments": _treatments,

@@ -93,15 +93,18 @@ def add_entry(
     card: Card,
     entry: Mapping[str, Any],
     *,
+    above: int | None = None,
     check: Callable[[Study], object] | None = None,
 ) -> Change:
-    """Put an entry behind those of a list of tables: a blade, a step, a part.
+    """Put an entry into a list of tables: a blade, a step, a part.
 
     Parameters
     ----------
     folder, card
         As `set_facts`; the card is the list's.
     entry : mapping
+    above : int, optional
+        Number of the entry, from 0, that it comes before; behind all, if not given.
     check : callable, optional
         Looks at the study as it would be; what it raises leaves the file alone.
 
@@ -120,7 +123,8 @@ def add_entry(
         old = _tables(text)
         new = deepcopy(old)
         there = _reach(new, card)
-        more = [*(there or ()), dict(entry)]
+        more = list(there or ())
+        more.insert(len(more) if above is None else above, dict(entry))
         _put(new, card, more)
         change = _change(card, {"": there}, {"": more})
         _write(folder, text, old, new, change, check)

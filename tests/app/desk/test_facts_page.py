@@ -93,6 +93,24 @@ def test_blades_and_heat_treatments_are_added_and_joined(workspace):
     assert [blade.id for blade in load_study(folder).blades] == ["K1"]
 
 
+def test_a_step_that_was_forgotten_comes_before_the_one_that_it_came_before(workspace):
+    treatment = {"id": "a", "steps": [{"kind": "temper", "temperature_c": 200}]}
+    folder = workspace / "one"
+    new_study(folder, "sisal_rope", "one", blades=("A1",), heat_treatments=(treatment,))
+    run = opened(folder, "Heat treatments")
+    for kind, place in (("quench", "before step 1, temper 200 °C"),
+                        ("austenitise", "before step 1, quench"),
+                        ("temper", "behind all others")):  # fmt: skip
+        choice(run, folder, "facts step").set_value(kind).run()
+        choice(run, folder, "facts step before").set_value(place).run()
+        run.button(key="facts_add_step").click().run()
+        assert not run.exception
+    steps = [step.kind for step in load_study(folder).heat_treatments[0].steps]
+    assert steps == ["austenitise", "quench", "temper", "temper"]
+    run.button(key="facts_undo").click().run()
+    assert len(load_study(folder).heat_treatments[0].steps) == 3
+
+
 def test_a_blade_with_a_row_in_the_log_cannot_be_taken_away(hatchet):
     run = opened(hatchet)
     assert "facts_take_blade" not in [button.key for button in run.button]
