@@ -307,8 +307,15 @@ def _refuse_other_board(
         "written",
         f"chops.csv, new row, {column}",
         f"leave {column} out, or write {column}={there!r}, to fill that row in; of another board, "
-        "mend the board of that row in the file first; a further piece has an order of its own",
+        "mend the board of that row in the file first; a further piece has an order of its "
+        f"own, order={_next_number(sheet, cells)}",
     )
+
+
+def _next_number(sheet: Sheet, cells: Mapping[str, str]) -> int:
+    """The first number that no row of the blade's pieces of this kind has, past all of theirs."""
+    own = [met for _, met in own_rows(sheet, cells) if met.get("kind") == cells["kind"]]
+    return max((number_of(met) or 0 for met in own), default=0) + 1
 
 
 def _same_places(met: Mapping[str, str], cells: Mapping[str, str]) -> bool:

@@ -58,6 +58,7 @@ def test_a_board_of_another_name_than_the_row_that_waits_is_asked_about(run, bil
     code, _, err = run("enter", billets, *piece, "board=1")
     assert code != 0
     assert 'billet 1 of A waits in row 3 and is of "board 1"; "1" was not written' in err
+    assert err.strip().endswith("; a further piece has an order of its own, order=4")
     assert "leave board out" in err
     assert rows(billets) == before
     code, _, _ = run("enter", billets, *piece, "board=board 1")

@@ -37,7 +37,7 @@ from edgetest.study.chop.piece_woods import wood_name_fault
 from edgetest.study.sources import open_source
 
 MISHAPS = ("hit the clamp or the block", "a nail or a knot was struck", "the piece came loose",
-           "blade dropped or knocked")  # fmt: skip
+           "blade dropped or knocked", "the handle worked loose")  # fmt: skip
 SOUND = {"chips_count": "No damage seen", "rolls_count": "No rolls seen"}
 HISTORY_SHOWN = 20
 

@@ -119,10 +119,15 @@ def _wet_words(waters):
     elif wet:
         told[f"{measured} in {{}} (softer than dry)"] = wet
     else:
-        told |= {f"{word} in {{}}, by that word alone (softer than dry)": n
+        told |= {f"{word} in {{}}, by that word alone ({_taken_as(word)})": n
                  for word, n in green.items()}  # fmt: skip
     return told | {f"{word} in {{}}, by that word alone": n
                    for word, n in words.items() if word not in green}  # fmt: skip
+
+
+def _taken_as(word):
+    """What a word of green wood means; of `wet` nobody knows whether it was rain."""
+    return "taken as green, never dried" if word == "wet" else "softer than dry"
 
 
 def _capital(words):

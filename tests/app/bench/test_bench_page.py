@@ -134,9 +134,9 @@ def test_a_chop_test_tells_of_a_wood_of_many_a_mishap_and_the_limit_while_it_is_
     assert '"ash" means several woods' in page.warning[0].value
     assert "give “Density, if known (kg/m³)”" in page.warning[0].value
     note_fact(folder, run, "species", "European ash")
-    button(page, "The piece came loose").click().run()
+    button(page, "The handle worked loose").click().run()
     assert [each.value for each in page.warning] == []
-    assert "Noted here: the piece came loose." in [each.value for each in page.caption]
+    assert "Noted here: the handle worked loose." in [each.value for each in page.caption]
     button(page, "Severed").click().run()
     button(page, "No damage seen").click().run()
     (row,) = [row for row in open_source(folder).chops.rows if row.chops]

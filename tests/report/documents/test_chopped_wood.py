@@ -89,6 +89,15 @@ def test_wet_pieces_are_told_also_where_nobody_noted_their_wood(tmp_path):
     )
 
 
+@pytest.mark.parametrize(
+    ("word", "means"), [("wet", "taken as green, never dried"), ("green", "softer than dry")]
+)
+def test_a_word_that_rain_may_have_typed_is_not_told_as_softer_wood(tmp_path, word, means):
+    log = f"T1,billet,12,50,50,white ash,{word},,a,,\nT1,billet,14,50,50,white ash,{word},,b,,\n"
+    told = wood_weaknesses(analysed(tmp_path, log), "T1")
+    assert f"{word.capitalize()} in 2 of 2 pieces, by that word alone ({means})" in told
+
+
 def test_what_the_row_of_the_wood_says_leaves_room_for_other_doubts(result):
     first, second = (" ".join(part) for part in first_doubts(result, "T1"))
     assert "side hardness of hazel" not in first
