@@ -23,14 +23,18 @@ from edgetest.study.wear.departed_facts import ProtocolDeparture
 from edgetest.study.wear.left_out_rows import by_blade
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_photos import needle_faults
-from edgetest.study.words import counted
+from edgetest.study.words import counted, listed
 
 CHOPS_WAIT = (
     "where the chopping differs from the protocol is listed here once every row of it is filled"
     " in; `edgetest chop` lists it for the rows so far"
 )
 
-
+FEW = 5  # rows that wait and are named each
+WAITS = (
+    "still to fill in: {which}; of one that was never taken, write why into its `exclude`, and it "
+    "waits for nothing"
+)
 NO_FAULTS = (
     "different from the protocol, or added to it; these are not faults, and the document lists "
     "them:"
@@ -53,6 +57,7 @@ class Overview:
     invented: bool = False
     chop_rows: int = 0
     waiting: int = 0
+    waits: tuple[str, ...] = ()  # the rows that wait, where they are few
     departures: tuple[dict, ...] = ()  # from the protocol, of what was read so far
     same_pictures: tuple[str, ...] = ()
     asked: tuple[dict, ...] = ()  # what can be read, but is hardly meant: place, what, mend
@@ -121,6 +126,8 @@ class Overview:
             rows = self.chop_rows if self.rows else self.chop_rows + self.waiting
             wait = "" if self.rows else wait
             yield f"{counted(rows, 'row')} of chopping{wait}, {told}, {photos}"
+        if self.waits and told_of:
+            yield WAITS.format(which=listed(self.waits))
 
     def _blade_words(self, blade):
         """A blade with its facts and how far it was cut, in a line."""
@@ -150,7 +157,7 @@ def overview(source):
     excluded = tuple(
         {"row": row.line, "blade": row.blade, "reason": row.exclude} for row in rows if row.exclude
     )
-    study = source.study
+    study, wait = source.study, rows_to_fill(source)
     alone = steel_alone(source)
     wrong = (
         *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study),
@@ -169,7 +176,8 @@ def overview(source):
         faults=faults,
         invented=bool(source.study and source.study.invented),
         chop_rows=len(_done(chops)),
-        waiting=len(rows_to_fill(source)),
+        waiting=len(wait),
+        waits=tuple(f"row {row.line} ({row.blade})" for row in wait) if len(wait) <= FEW else (),
         departures=() if faults else _departed(source),  # part of it would be the faults' own
         same_pictures=_same_pictures(source),
         asked=_listed((*asked_about(source), *missing_photographs(source))),

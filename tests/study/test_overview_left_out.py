@@ -13,7 +13,7 @@ def test_a_blank_row_with_a_reason_is_not_told_as_still_to_fill_in(run, tmp_path
     rows = ["A1,0,40,2.1,", "A1,50,40,5.0,", "A1,100,40,,cracked and cut no further", "B1,0,40,,"]
     log.write_text("\n".join([HEAD, *rows]) + "\n", encoding="utf-8")
     _, out, _ = run("check", folder)
-    assert "1 row still waits" in out or "1 of them still to fill in" in out
+    assert "still to fill in: row 5 (B1); of one that was never taken, write why" in out
     log.write_text("\n".join([HEAD, *rows[:3]]) + "\n", encoding="utf-8")
     _, out, _ = run("check", folder)
     assert "still" not in out.split("left out")[0]
