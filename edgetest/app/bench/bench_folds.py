@@ -105,6 +105,9 @@ def show(source, action):
         with fold("Note", "bench.fold.note") as is_open:
             if is_open:
                 _note(source, action)
+        with fold("Cut this blade no further", "bench.fold.end") as is_open:
+            if is_open:
+                _end_here(source, action)
     with fold("Correct a reading", "bench.fold.correct") as is_open:
         if is_open:
             _correct(source, action)
@@ -142,6 +145,24 @@ def _note(source, action):
     if form.save("Save the note", primary=False) and note:
         with faults_shown():
             remark(source.path, action, note=note)
+            form.forget()
+            st.rerun()
+
+
+def _end_here(source, action):
+    """A blade that chipped or cracked, or that there is no time for, ends before its last stage."""
+    st.caption(
+        "It chipped or cracked, or you have to stop. What was read of it stays, and says that it "
+        "lasted at least so long. A reading that is of the chip and not of the wear is left out "
+        "under “Correct a reading”."
+    )
+    form = kept_form(source.path, f"bench end {action.run}")
+    why = form.field(st.text_input, "Why, as a note", "", "why", autocomplete="off").strip()
+    if form.save(verbatim(f"End blade {action.name} here"), primary=False):
+        with faults_shown():
+            if why:
+                remark(source.path, action, note=why)
+            end_run(source.path, action.run)
             form.forget()
             st.rerun()
 

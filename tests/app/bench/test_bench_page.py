@@ -54,6 +54,23 @@ def test_pass_fail_and_grades_are_buttons_and_a_stage_can_be_let_go(tmp_path, op
     assert read_session(folder).left_out.keys() == {(("", "K2"), 0)}
 
 
+def test_a_blade_that_chipped_is_ended_before_its_limit_and_taken_up_again(tmp_path, opened):
+    folder = bench_study(tmp_path, readings=(GRADE,))
+    page = opened()
+    page.session_state["bench.fold.end"] = True
+    page.run()
+    (why,) = [each for each in page.text_input if each.label == "Why, as a note"]
+    why.set_value("chipped at the heel").run()
+    button(page, "End blade K1 here").click().run()
+    assert page.title[0].value == "Blade K2, read the fresh edge: 1 due"
+    assert read_session(folder).ended == {("", "K1")}
+    assert [row.note for row in open_source(folder).log.rows if row.note] == ["chipped at the heel"]
+    page.session_state["bench.fold.turns"] = True
+    page.run()
+    button(page, "Take up K1 again").click().run()
+    assert not read_session(folder).ended
+
+
 def test_undo_takes_the_last_reading_back_and_asks_again(tmp_path, opened):
     folder = bench_study(tmp_path, readings=(GRADE,))
     page = opened()
