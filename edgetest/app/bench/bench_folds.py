@@ -171,12 +171,12 @@ def _correct(source, action):
     """Another value in the place of one; the old one stays in the history."""
     names = shown_names(source)
     try:
-        found = entries(source, action.run if action.blade else None)
+        found = entries(source)  # of every blade: the page has gone on from the last one
     except UnusableInput as fault:
         show_fault(fault)
         return
     if not found:
-        st.caption("This blade has no reading yet.")
+        st.caption("No reading has been entered yet.")
         return
     shown = {f"{entry.row}.{entry.column}": entry for entry in found}
     pick = kept_form(source.path, f"bench correct {action.run}")

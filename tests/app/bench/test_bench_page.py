@@ -71,6 +71,22 @@ def test_a_blade_that_chipped_is_ended_before_its_limit_and_taken_up_again(tmp_p
     assert not read_session(folder).ended
 
 
+def test_a_reading_of_the_blade_before_is_corrected_where_the_page_has_gone_on(tmp_path, opened):
+    folder = bench_study(tmp_path, readings=(GRADE,))
+    page = opened()
+    button(page, "Shaves").click().run()
+    assert page.title[0].value == "Blade K2, read the fresh edge: 1 due"
+    page.session_state["bench.fold.correct"] = True
+    page.run()
+    (pick,) = [each for each in page.selectbox if each.label == "Reading"]
+    assert pick.options == ["K1, 0 cuts: sharpness grade shaves"]
+    (says,) = [each for each in page.text_input if each.label == "It should say"]
+    says.set_value("tears paper").run()
+    button(page, "Correct it").click().run()
+    (row,) = [row for row in open_source(folder).log.rows if row.readings]
+    assert (row.blade, row.readings["grade"].text) == ("K1", "tears paper")
+
+
 def test_undo_takes_the_last_reading_back_and_asks_again(tmp_path, opened):
     folder = bench_study(tmp_path, readings=(GRADE,))
     page = opened()
