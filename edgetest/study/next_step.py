@@ -74,7 +74,7 @@ def _at_the_bench(source):
     elif needs_order(source):
         return "draw the order of its blades"
     elif needs_scale(source):
-        return "take the scale of its photographs"
+        return "take the scale of its photographs, or say that you type its widths"
     elif source.study.plan or (source.path / SESSION_FILE).is_file():
         action = next_action(source)
     else:

@@ -30,7 +30,8 @@ def test_an_edge_is_drawn_scaled_and_read_in_turn(tmp_path):
     new_study(folder, "sisal_rope", "s", blades=BLADES, heat_treatments=TREATMENTS)
     assert step(folder) == ("bench", "draw the order of its blades")
     draw_order(open_source(folder), ["roll 1"], seed=1)
-    assert step(folder) == ("bench", "take the scale of its photographs")
+    says = "take the scale of its photographs, or say that you type its widths"
+    assert step(folder) == ("bench", says)
     type_widths(open_source(folder))
     page, words = step(folder)
     assert page == "bench"

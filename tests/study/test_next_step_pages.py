@@ -48,7 +48,10 @@ def test_pictures_to_sort_come_first_unless_the_log_has_faults(step):
     ("more", "words"),
     [
         ({"order": True, "scale": True}, "draw the order of its blades"),
-        ({"scale": True, "plan": {}}, "take the scale of its photographs"),
+        (
+            {"scale": True, "plan": {}},
+            "take the scale of its photographs, or say that you type its widths",
+        ),
         ({"plan": {"order": []}, "kind": "cut"}, "cut on"),
         ({"session": True, "kind": "read"}, "cut on"),
         ({"by": "chops", "order": True, "kind": "read"}, "cut on"),

@@ -182,7 +182,7 @@ class Plan:
         if self.own_protocol:
             return (
                 f"{schedule.summary()} Those of {self.own_protocol} stay in force: change "
-                "them there, or keep them."
+                "them there or on the page Protocols, or keep them."
             )
         planned = schedule.summary()
         return (
