@@ -62,7 +62,7 @@ def comparison_edge_sentences(result, blade, units):
     """
     chopped = {piece.blade for piece in result.pieces} | {chop.blade for chop in result.chops}
     for other in beside(result, blade)[1:]:
-        told = _new_damage(result, other, units)
+        told = _new_damage(result, other, units, touched_when=True)
         name = tool_title(result, other).removeprefix("blade ")
         if told is not None:
             yield f"Beside it, {name}, after {told}."
@@ -70,8 +70,11 @@ def comparison_edge_sentences(result, blade, units):
             yield f"Beside it, {name}: nobody looked at its edge."
 
 
-def _new_damage(result, blade, units):
-    """Chops, and what is new on the edge after them; None where nobody looked."""
+def _new_damage(result, blade, units, *, touched_when=False):
+    """Chops, and what is new on the edge after them; None where nobody looked.
+
+    With `touched_when` it is told when a tool was touched up: its own sheet says so elsewhere.
+    """
     new = {one.kind: one for one in result.growth if one.blade == blade}
     if "chips" not in new:
         return None
@@ -88,7 +91,7 @@ def _new_damage(result, blade, units):
     eye = eyes[-1] if len(set(edges)) == 2 else max(eyes)
     since = f"{_largest(result, chips, units)}{_places(result, blade)}"
     since += f"{_by_eye(result, list(new.values()), units)}{_beyond_words(new.values(), units)}"
-    since += f"{_began(result, blade)}{touched_up_words(result, blade)}"
+    since += f"{_began(result, blade)}{touched_up_words(result, blade, when=touched_when)}"
     since += f"{_stopped(result, blade)}{_tried(result, new.values())}"
     since += f"{_mishaps(result, new.values())}{_unseen(result, chips)}"
     return f"{counted(chips.chops, 'chop')}: {what}{edges[-1]}{eye}{unknown}{since}"

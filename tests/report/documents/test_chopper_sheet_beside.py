@@ -101,7 +101,7 @@ H1,billet,2,16,50,0,0
     page = (tmp_path / "out" / "chopper_H1.html").read_text(encoding="utf-8")
     assert said in page
     assert ("it began with 1 chip" in page) == bool(before)
-    assert f"; touching up took 1 roll {now}" in page
+    assert f"; touching up after 41 strokes took 1 roll {now}" in page
 
 
 def test_an_edge_that_began_with_a_chip_says_so_on_page_one(result):

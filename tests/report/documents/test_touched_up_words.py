@@ -39,16 +39,17 @@ def test_old_and_new_less_what_was_taken_off_is_what_is_on_the_edge(run, tmp_pat
         "billet,3,20,50,,", f"inspection,9,,,{old + 1},1",
     )  # fmt: skip
     words = f"2 new chips and 2 new rolls (counted by eye){began}"
-    assert f"{words}; touching up took 1 chip and 1 roll off: {now}." in page
+    assert f"{words}; touching up after 41 strokes took 1 chip and 1 roll off: {now}." in page
 
 
-def test_a_touch_up_that_took_nothing_off_is_not_told_of_the_edge(run, tmp_path):
+def test_a_touch_up_that_took_nothing_off_tells_when_it_was(run, tmp_path):
     page = page_of(
         run, tmp_path,
         "inspection,0,,,1,0", "billet,1,20,50,,", "billet,2,21,50,1,0",
         "touch-up,2,,,,", "inspection,2,,,1,0", "billet,3,20,50,,", "inspection,9,,,1,0",
     )  # fmt: skip
-    assert "no new chips and no new rolls (counted by eye); it began with 1 chip." in page
+    told = "no new chips and no new rolls (counted by eye); it began with 1 chip"
+    assert f"{told}; touched up after 41 strokes." in page
 
 
 def test_an_edge_touched_up_last_is_not_told_as_it_was_before(run, tmp_path):
@@ -56,7 +57,6 @@ def test_an_edge_touched_up_last_is_not_told_as_it_was_before(run, tmp_path):
         run, tmp_path,
         "inspection,0,,,0,0", "billet,1,20,50,,", "billet,2,21,50,2,0", "touch-up,2,,,,",
     )  # fmt: skip
-    assert (
-        "2 new chips and no new rolls (counted by eye); touched up after that, and nobody" in page
-    )
+    told = "2 new chips and no new rolls (counted by eye); touched up after 41 strokes, and nobody"
+    assert told in page
     assert "on it now" not in page
