@@ -46,22 +46,6 @@ def cross_section_words(result, one, units):
     return f"{number if alike else wide} × {thick}{way}"
 
 
-def people_words(result, one):
-    """That several hands, or several days, widen a mean: each is one of many, see `as_chopped`."""
-    rows = rows_of(result, one)
-    hands = {row.operator for row in rows}
-    days = {row.day or row.date for row in rows}
-    named = sorted(hands - {""})
-    if len(hands) == 1:
-        many = len(days) > 1
-        wider = f" Chopped on {len(days)} days: days differ, so the interval is wider for it."
-        return wider if many else ""
-    who = f"were chopped by {listed(named)}"
-    who += ", and of some it is not noted by whom" if "" in hands else ""
-    on = f", on {counted(len(days), 'day')}" if len(days) > 1 else ""
-    return f" These pieces {who}{on}: hands differ, so the interval is wider for it."
-
-
 def _side(rows, one, name, units):
     """One side of the pieces: as typed where all are typed alike, else their mean.
 
@@ -223,8 +207,25 @@ def of_like_sizes(result, blade, main, units):
     size = cross_section_words(result, replace(main, rows=lines), units)
     return (
         f"All {len(counts)} pieces of {wood_words(result, main)}, {size}, from {len(boards)}"
-        f" boards: {took} strokes each."
+        f" boards: {took} strokes each{_of_other_sizes(result, blade, main, own, units)}."
     )
+
+
+def _of_other_sizes(result, blade, main, told, units):
+    """What pieces of the headline's wood took that are too thick or too thin for its sentence."""
+    of_wood = wood_words(result, main)
+    mine = (one for one in _rows(result, blade) if one.section.diameter_mm is not None)
+    more = [one for one in mine if one not in told and wood_words(result, one) == of_wood]
+    counts = [int(str(count).removeprefix(">")) for one in more for count in one.strokes]
+    if not counts:
+        return ""
+    lines = tuple(row for one in more for row in one.rows)
+    size = cross_section_words(result, replace(main, rows=lines), units).removeprefix("round, ")
+    stood = any(one.standing for one in more)
+    least, most = min(counts), max(counts)
+    took = f"{least} to {most}" if most > least else f"{most}"
+    took = f"{least} and more" if stood else took
+    return f"; {counted(len(counts), 'more piece')}, {size}: {took}"
 
 
 def _of_like_size(result, one, main):

@@ -15,7 +15,7 @@ from edgetest.report.documents.blocks import (
     table,
     text,
 )
-from edgetest.report.documents.chopped_pieces import people_words, pieces_table
+from edgetest.report.documents.chopped_pieces import pieces_table
 from edgetest.report.documents.chopped_rows import beside_sections, log_section
 from edgetest.report.documents.chopper_edge import edge_pictures, source_words
 from edgetest.report.documents.chopper_last_columns import last_columns
@@ -41,6 +41,7 @@ from edgetest.report.documents.frame import (
     write_occasion,
 )
 from edgetest.report.documents.kinds_compared import treatments_section
+from edgetest.report.documents.strokes_method import people_told, strokes_method_words
 from edgetest.report.documents.tool_facts import tool_rows
 from edgetest.report.documents.tools_beside import beside
 from edgetest.report.documents.typeset import KINDS
@@ -164,7 +165,7 @@ def sheet_contents(result, blade, settings, *, day):
             *log_section(result, blade, units),
             *_more_numbers(result, blade, front.pictures, units),
             *treatments_section(result, blade),
-            *_method_section(result, blade),
+            *_method_section(result, blade, units),
             *beside_sections(result, blade, units),
         ],
         description=" ".join(sentences),
@@ -173,19 +174,18 @@ def sheet_contents(result, blade, settings, *, day):
     )
 
 
-def _method_section(result, blade):
+def _method_section(result, blade, units):
     """How the figures came about, and what else to bear in mind."""
-    main = main_figure(result, blade)
     level = f"{100 * result.report.level:g} %"
     words = []
-    if main is not None:
+    if main_figure(result, blade) is not None:
         boards = {piece.board for piece in result.pieces if piece.blade == blade} - {""}
         here = f" ({counted(len(boards), 'board')} here)" if boards else ""
         words.append(
-            f"Strokes for a piece: {main.strokes_per_piece.method}; each interval"
+            f"Strokes for a piece: {strokes_method_words(result, blade)}; each interval"
             f" holds the mean of pieces like these from boards like these in {level} of such"
             f" tests{here}. Pieces up to {100 * (SAME_SIZE - 1):.0f} % larger than the smallest of"
-            f" their row are one size, for every tool.{people_words(result, main)}"
+            f" their row are one size, for every tool.{people_told(result, blade, units)}"
             f"{first_words_of(result, blade)}"
         )
         dulls = result.report.counts.dulling_words()

@@ -3,6 +3,8 @@
 The one that `headline_wood` of study.toml names, else the one that most of its pieces were of.
 """
 
+from collections import Counter
+
 from edgetest.errors import UnusableInput
 from edgetest.store.document_wishes import settings_of
 from edgetest.study.chop.other_pieces import HEADLINE, rows_like
@@ -13,7 +15,8 @@ def main_figure(result, blade):
     """The figure that leads a tool's sheet; None where it severed nothing.
 
     Of the kinds that `headline_wood` names the nearest in size, else that of most pieces, the
-    first of equals; a tool that chopped none of them is led by the kind of most of its pieces.
+    first of equals. A tool that chopped none of them is led by the wood of most of its pieces,
+    the first chopped of equals, in whatever sizes it came; of that wood by the kind of most.
 
     Parameters
     ----------
@@ -38,7 +41,14 @@ def main_figure(result, blade):
 
     if wished:
         return max(wished, key=nearest)
-    return max(mine, key=lambda one: one.pieces, default=None)
+    pieces: Counter[str | None] = (
+        Counter()
+    )  # of each wood, in the order in which it was first chopped
+    for one in mine:
+        pieces[one.wood] += one.pieces
+    first = max(pieces, key=pieces.__getitem__, default=None)
+    of_it = (one for one in mine if one.wood == first)
+    return max(of_it, key=lambda one: one.pieces, default=None)
 
 
 def _named(result):

@@ -35,6 +35,9 @@ def test_poles_far_off_in_size_and_one_that_still_stood_are_not_told_with_them(t
     far = POLES.replace("T1,billet,7,43", "T1,billet,17,63")
     spread = tool_sentences(of(tmp_path, far), "T1")[1]
     assert "All 4 pieces of hazel, green, round, 38 to 42 mm, from 3 boards" in spread
+    assert "from 3 boards: 6 to 8 strokes each; 1 more piece, 63 mm: 17." in spread
+    gave_up = tool_sentences(of(tmp_path, far.replace("T1,billet,17", "T1,billet,>17")), "T1")[1]
+    assert "strokes each; 1 more piece, 63 mm: 17 and more." in gave_up
     stood = POLES.replace("T1,billet,6,42", "T1,billet,>6,42")
     assert not any("from 4 boards" in one for one in tool_sentences(of(tmp_path, stood), "T1"))
     one_board = POLES.replace("hazel 2", "hazel 1").replace("hazel 3", "hazel 1")

@@ -4,10 +4,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.report.documents.chopped_pieces import people_words
 from edgetest.report.documents.chopper_sheet import sheet_contents
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.report.documents.frame import settings_for
+from edgetest.report.documents.strokes_method import people_words
 from edgetest.store.chop_log import read_chops
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.chop.hands_unlike import asked_of_hands, hands_doubts

@@ -47,8 +47,8 @@ def led_by(folder, wish, blade="B1"):
 @pytest.mark.parametrize(
     ("wish", "piece"),
     [
-        (None, "Scots pine, 89 mm by 38 mm, flat"),
-        ("", "Scots pine, 89 mm by 38 mm, flat"),
+        (None, "European ash, round, 38 mm"),  # 4 pieces in two sizes, of pine 3 in one
+        ("", "European ash, round, 38 mm"),
         ("hazel", "hazel, round, 44 mm"),
         ("green Hazel", "hazel, round, 44 mm"),
         ("European ash", "European ash, round, 38 mm"),  # of equals the first
@@ -71,7 +71,23 @@ def test_the_first_sentence_of_the_sheet_is_of_the_wood_that_is_named(tmp_path):
 
 
 def test_a_tool_that_chopped_none_of_it_is_led_by_its_own_most(tmp_path):
-    assert led_by(tmp_path, "hazel", "O1") == "Scots pine, 89 mm by 38 mm, flat"
+    assert led_by(tmp_path, "hazel", "O1") == "European ash, round, 38 mm"
+
+
+def test_of_woods_of_equally_many_pieces_the_first_chopped_leads_by_its_row_of_most(tmp_path):
+    """One wood came in more sizes: no row of it has as many pieces as the other wood's one row."""
+    opened(tmp_path)
+    log = tmp_path / "chops.csv"
+    more = "B1,billet,9,stud,Scots pine,12,63,63,,,12\n"
+    log.write_text(log.read_text("utf-8") + more, "utf-8")  # now of pine and of ash 4 pieces each
+    one = main_figure(analyse_chops(open_chops(tmp_path)), "B1")
+    assert one.piece_words() == "Scots pine, 89 mm by 38 mm, flat"
+    head, *rows = log.read_text("utf-8").splitlines()
+    ash = [row for row in rows if "ash" in row]
+    others = [row for row in rows if "ash" not in row]
+    log.write_text("\n".join([head, *ash, *others]) + "\n", "utf-8")
+    one = main_figure(analyse_chops(open_chops(tmp_path)), "B1")
+    assert one.piece_words() == "European ash, round, 38 mm"
 
 
 @pytest.mark.parametrize(
