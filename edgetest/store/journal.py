@@ -80,7 +80,9 @@ def append_reading(
         if doubled == "refused":
             refuse_doubled(sheet, cells, table)
         if number is None:
-            placed = doubled == "refused" or table == "chops"
+            placed = (
+                doubled == "refused" or table == "chops" or not sheet.answers(cells, KEYS[table])
+            )
             number = sheet.add(cells, above=place_of(folder, sheet, cells, table, placed=placed))
         else:
             sheet.fill(number, cells)

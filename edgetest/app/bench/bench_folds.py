@@ -18,13 +18,14 @@ from edgetest.study.bench.bench_entry import (
     correct_entry,
     entries,
     leave_entry_out,
+    next_roll,
     remark,
 )
 from edgetest.study.bench.blinding import shown_names
 from edgetest.study.bench.change_words import change_words
 from edgetest.study.bench.live_standing import standing
 from edgetest.study.bench.next_action import turns
-from edgetest.study.bench.session_file import end_run, leave_out
+from edgetest.study.bench.session_file import change_roll, end_run, leave_out, read_session
 from edgetest.study.words import counted
 
 HISTORY_SHOWN = 20
@@ -105,6 +106,9 @@ def show(source, action):
         with fold("Note", "bench.fold.note") as is_open:
             if is_open:
                 _note(source, action)
+        with fold("Another roll from here", "bench.fold.roll") as is_open:
+            if is_open:
+                _next_roll(source, action)
         with fold("Cut this blade no further", "bench.fold.end") as is_open:
             if is_open:
                 _end_here(source, action)
@@ -147,6 +151,26 @@ def _note(source, action):
             remark(source.path, action, note=note)
             form.forget()
             st.rerun()
+
+
+def _next_roll(source, action):
+    """The roll ran out in mid-run: the edge is read here, and later readings name the next one."""
+    changed = read_session(source.path).rolls.get(action.run, {})
+    for at, (name, _) in sorted(changed.items()):
+        st.button(
+            verbatim(f"Take back: {name} from {at} cuts on"), key=f"bench.roll.{action.run}.{at}",
+            on_click=change_roll, args=(source.path, action.run, "", at), width="stretch",
+        )  # fmt: skip
+    st.caption(
+        "The roll, cord or board ran out, or you change it. The edge is read here first, for what "
+        "was cut so far was cut on the old one; readings after that name the new one."
+    )
+    form = kept_form(source.path, f"bench roll {action.run}")
+    name = form.field(st.text_input, "Name of the next roll", "", "name", autocomplete="off")
+    if form.save("Go on with this roll", primary=False) and name.strip():
+        next_roll(source.path, action, name.strip())
+        form.forget()
+        st.rerun()
 
 
 def _end_here(source, action):

@@ -9,6 +9,7 @@ from edgetest.store.journal import append_reading, correct_reading
 from edgetest.store.log_sheet import open_sheet
 from edgetest.store.workspace import save_photograph
 from edgetest.study.bench.change_words import cell_words
+from edgetest.study.bench.session_file import change_roll, read_session
 from edgetest.study.photos.measure_changed import measure_tasks, waiting_tasks
 from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.sources import open_source
@@ -23,7 +24,7 @@ MISHAPS = (
     "wire edge seen",
     "blade dropped or knocked",
 )
-NOTES = ("new place on the board", "new piece of the medium", "other hand", "edge wiped")
+NOTES = ("new place on the board", "other hand", "edge wiped")
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ def record(folder, action, due, value):
         If the reading cannot be read, or the log says something else already (both versions
         are named): another device was faster.
     """
-    row = _place(action, due) | {due.name: value}
+    row = _place(folder, action, due) | {due.name: value}
     try:
         return append_reading(folder, row, doubled="refused")
     except UnusableInput:
@@ -86,6 +87,24 @@ def remark(folder, action, *, note="", mishap=""):
     """Put a note or mishap on disk as a row of its own, at the count where it happened."""
     row = {"blade": action.blade, "block": action.block, "cuts": action.cuts_done}
     return append_reading(folder, row | {"note": note, "mishap": mishap})
+
+
+def next_roll(folder, action, name):
+    """Go on with another roll: what is cut from here on was cut on it.
+
+    Where cuts were made since the last reading, the edge is read here first, so that this stage
+    ends the roll.
+
+    Parameters
+    ----------
+    folder : str or Path
+    action : Action
+        What is due: at which count the run stands.
+    name : str
+        Of the roll that comes.
+    """
+    between = action.kind == "cut" and action.cuts_done > action.read_to
+    change_roll(folder, action.run, name, action.cuts_done, read=between)
 
 
 def save_station_photo(source, action, due, data, filename):
@@ -130,7 +149,7 @@ def place_photo(source, action, due, data, filename):
         correct_reading(source.path, before.line, "photo", name, was=before.photo)
     else:
         cells = {"photo": name, "scale": due.set_up}
-        append_reading(source.path, _place(action, due) | cells, doubled="refused")
+        append_reading(source.path, _place(source.path, action, due) | cells, doubled="refused")
     return name
 
 
@@ -240,9 +259,11 @@ def leave_entry_out(folder, entry, reason):
     return correct_reading(folder, entry.row, "exclude", reason, was=entry.excluded, of=of)
 
 
-def _place(action, due):
-    """The cells that say where a reading belongs."""
+def _place(folder, action, due):
+    """The cells that say where a reading belongs, and the roll where it was changed in mid-run."""
+    roll = read_session(folder).roll(action.run, action.stage)
     return {
+        **({"batch": roll} if roll else {}),
         "blade": action.blade,
         "block": action.block,
         "cuts": action.stage,

@@ -211,9 +211,11 @@ class _State:
             return  # lives are noted in the log, not read at stages
         for block in dict.fromkeys(block for block, _ in self.order):
             runs = [run for run in self.order if run[0] == block and run not in self.session.ended]
-            for stage in self.stages:
+            more = {run: self.session.read_at(run) for run in runs}
+            for stage in sorted({*self.stages}.union(*more.values())):
                 for run in runs:
-                    yield run, self.at_stage(run, stage)
+                    if stage in self.stages or stage in more[run]:
+                        yield run, self.at_stage(run, stage)
 
     def at_stage(self, run, stage):
         """What a run still needs at a stage; None where nothing."""

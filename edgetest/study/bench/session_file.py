@@ -30,7 +30,8 @@ class Session:
     `taps` are those that stand, oldest first, `known` the names of all there were, so that one
     sent twice counts once; `left_out` are (run, stage) whose missing readings are not asked
     for any more, with the time at which they were let go; `facts` are cells, by column, of a
-    row that is still under way.
+    row that is still under way; `rolls` are the counts from which on a run goes on with another
+    roll, each with the roll's name and whether the edge is read there.
     """
 
     taps: dict[tuple[str, str], tuple[Tap, ...]] = field(default_factory=dict)
@@ -38,6 +39,17 @@ class Session:
     ended: frozenset = frozenset()
     left_out: dict[tuple[tuple[str, str], int], str] = field(default_factory=dict)
     facts: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
+    rolls: dict[tuple[str, str], dict[int, tuple[str, bool]]] = field(default_factory=dict)
+
+    def roll(self, run, cuts):
+        """The roll on which a run was cut up to a count, where it was changed; else ""."""
+        changed = self.rolls.get(run, {})
+        before = [at for at in changed if at < cuts]
+        return changed[max(before)][0] if before else ""
+
+    def read_at(self, run):
+        """The counts at which a run is read because its roll ran out there."""
+        return {at for at, (_, is_read) in self.rolls.get(run, {}).items() if is_read}
 
     def cuts(self, run):
         """Cuts counted by taps."""
@@ -71,6 +83,7 @@ def read_session(folder):
     ended: set[tuple[str, str]] = set()
     left_out: dict[tuple[tuple[str, str], int], str] = {}
     facts: dict[tuple[str, str], dict[str, str]] = {}
+    rolls: dict[tuple[str, str], dict[int, tuple[str, bool]]] = {}
     for _, entry in read_json_lines(Path(folder) / SESSION_FILE):
         try:
             run = (entry["block"], entry["blade"])
@@ -84,6 +97,10 @@ def read_session(folder):
                 (ended.add if entry["is"] else ended.discard)(run)
             elif what == "fact":
                 facts.setdefault(run, {})[entry["column"]] = entry["says"]
+            elif what == "roll":
+                rolls.setdefault(run, {}).pop(entry["from"], None)
+                if entry["says"]:
+                    rolls[run][entry["from"]] = entry["says"], bool(entry["read"])
             elif what == "left_out":
                 left_out.pop((run, entry["stage"]), None)
                 if entry["is"]:
@@ -96,6 +113,7 @@ def read_session(folder):
         frozenset(ended),
         left_out,
         facts,
+        rolls,
     )
 
 
@@ -180,6 +198,13 @@ def leave_out(folder, run, stage, *, left_out=True, when=None):
     """Ask no more for what is missing at a stage; or ask for it again."""
     with locked(folder):
         _note(folder, run, when, **{"what": "left_out", "stage": stage, "is": bool(left_out)})
+
+
+def change_roll(folder, run, name, cuts, *, read=False, when=None):
+    """Go on with another roll from a count on, and read the edge there; "" takes it back."""
+    with locked(folder):
+        entry = {"what": "roll", "from": cuts, "says": name.strip(), "read": read}
+        _note(folder, run, when, **entry)
 
 
 def note_fact(folder, run, column, says, *, when=None):

@@ -11,7 +11,15 @@ from edgetest.app.theme import THEME
 from edgetest.store.history import read_history
 from edgetest.store.journal import append_reading, correct_reading, fill_row
 from edgetest.store.workspace import new_study
-from edgetest.study.bench.session_file import count_taps, leave_out, note_fact, read_session
+from edgetest.study.bench.bench_entry import record
+from edgetest.study.bench.next_action import next_action
+from edgetest.study.bench.session_file import (
+    change_roll,
+    count_taps,
+    leave_out,
+    note_fact,
+    read_session,
+)
 from edgetest.study.sources import open_source
 from tests.browser.studies import FORCE, GRADE, PAPER, STATION, bench_study
 
@@ -69,6 +77,56 @@ def test_a_blade_that_chipped_is_ended_before_its_limit_and_taken_up_again(tmp_p
     page.run()
     button(page, "Take up K1 again").click().run()
     assert not read_session(folder).ended
+
+
+def test_a_roll_that_runs_out_between_two_stages_is_read_there_and_the_next_one_named(
+    tmp_path, opened
+):
+    folder = bench_study(tmp_path, blades=("K1",), stages=(0, 10, 20), readings=(FORCE,))
+    rows = [f"K1,{cuts},{check},," for cuts in (0, 10, 20) for check in (1, 2)]
+    head = "blade,cuts,check_no,sever_force_gf,batch"
+    (folder / "log.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
+    for cuts in (0, 10):
+        for check in (1, 2):
+            row = {"blade": "K1", "cuts": cuts, "check_no": check, "sever_force_gf": 150 + cuts}
+            append_reading(folder, row)
+    count_taps(folder, ("", "K1"), [("a", 10, 0)], stage=10)
+    count_taps(folder, ("", "K1"), [("b", 4, 0)], stage=20, read_to=10)
+    page = opened()
+    assert page.title[0].value == "Blade K1, cut to 20: 6 to go"
+    page.session_state["bench.fold.roll"] = True
+    page.run()
+    (name,) = [each for each in page.text_input if each.label == "Name of the next roll"]
+    name.set_value("roll 3").run()
+    button(page, "Go on with this roll").click().run()
+    assert page.title[0].value == "Blade K1, read at 14 cuts: 2 due"
+    action = next_action(open_source(folder))
+    for due in action.due:
+        record(folder, action, due, "165")
+    assert opened().title[0].value == "Blade K1, cut to 20: 6 to go"
+    count_taps(folder, ("", "K1"), [("c", 6, 0)], stage=20, read_to=14)
+    action = next_action(open_source(folder))
+    for due in action.due:
+        record(folder, action, due, "170")
+    log = open_source(folder).log
+    assert log.faults == ()  # the stage that nobody planned stands in its place
+    assert [(row.cuts, row.batch) for row in log.rows[::2]] == [
+        (0, ""), (10, ""), (14, ""), (20, "roll 3")
+    ]  # fmt: skip
+
+
+def test_a_change_of_roll_is_taken_back(tmp_path, opened):
+    folder = bench_study(tmp_path, blades=("K1",), stages=(0, 10), readings=(FORCE,))
+    append_reading(folder, {"blade": "K1", "cuts": 0, "check_no": 1, "sever_force_gf": 150})
+    append_reading(folder, {"blade": "K1", "cuts": 0, "check_no": 2, "sever_force_gf": 150})
+    change_roll(folder, ("", "K1"), "roll 3", 4, read=True)
+    count_taps(folder, ("", "K1"), [("a", 4, 0)], stage=10)
+    page = opened()
+    assert page.title[0].value == "Blade K1, read at 4 cuts: 2 due"
+    page.session_state["bench.fold.roll"] = True
+    page.run()
+    button(page, "Take back: roll 3 from 4 cuts on").click().run()
+    assert page.title[0].value == "Blade K1, cut to 10: 6 to go"
 
 
 def test_a_reading_of_the_blade_before_is_corrected_where_the_page_has_gone_on(tmp_path, opened):
