@@ -82,9 +82,17 @@ class AsChopped:
             **json_fields(self, without=("blade", "wood", "moisture_pct", "section")),
         }
 
-    def piece_words(self):
-        """What was chopped, in words: English oak, 60 mm by 60 mm."""
-        return f"{self.wood or 'wood not noted'}, {self.section.summary()}"
+    @property
+    def water(self):
+        """Whether the wood was green or dry, in a word that tells two rows of one wood apart."""
+        if self.moisture_pct is None:
+            return "water not noted"
+        return "green" if self.moisture_pct >= GREEN_PCT else "dry"
+
+    def piece_words(self, *, water=False):
+        """What was chopped, in words: English oak, 60 mm by 60 mm; with its water on demand."""
+        wood = f"{self.wood or 'wood not noted'}{f', {self.water}' * water}"
+        return f"{wood}, {self.section.summary()}"
 
     def mean_words(self):
         """The mean and its interval: in tenths where counts that differ make a broken mean.
@@ -100,13 +108,13 @@ class AsChopped:
             return shown, interval
         return f"{value:.1f}", f"{low:.1f} to {high:.1f}"
 
-    def summary(self):
-        """The figure as a maker reads it."""
-        one = self.strokes_per_piece
+    def summary(self, *, water=False):
+        """The figure as a maker reads it, on demand with the water of its wood."""
+        one, piece = self.strokes_per_piece, self.piece_words(water=water)
         count = f"{self.pieces} piece{'s' * (self.pieces != 1)}"
         if one.high == inf:
             return (
-                f"{self.blade}: no mean for {self.piece_words()}: {self.standing} of {count} not"
+                f"{self.blade}: no mean for {piece}: {self.standing} of {count} not"
                 f" severed, strokes {', '.join(map(str, self.strokes))}; only a bound of the mean:"
                 f" pieces differ, and such take at least {floor(one.low)} strokes on average;"
                 " chop on until one falls to know more"
@@ -117,7 +125,7 @@ class AsChopped:
                 " chop on until it falls to know more"
             )
         shown, interval = self.mean_words()
-        return f"{self.blade}: {shown} ({interval}) strokes for {self.piece_words()}; {count}"
+        return f"{self.blade}: {shown} ({interval}) strokes for {piece}; {count}"
 
 
 def as_chopped(pieces, *, level=0.95):

@@ -8,8 +8,10 @@ from collections import Counter
 
 from edgetest.chop.species import said_as
 from edgetest.store.chop_log import SEVERED
-from edgetest.study.chop.asked_pieces import is_green, sides_mm
+from edgetest.study.chop.asked_pieces import AskedPieces, is_green, sides_mm
 from edgetest.study.words import counted, listed
+
+NOTHING_ASKED = AskedPieces()
 
 
 def pieces_of(protocol, rows):
@@ -50,26 +52,46 @@ def own_and_added(protocol, rows, asked):
     return own, [row for row in pieces if row not in own]
 
 
-def added_words(rows):
-    """What was added: 3 pieces of green hazel, round."""
-    alike = Counter(
-        (
-            f"{'green ' * is_green(row.moisture_pct)}{said_as(row.species) or 'wood not noted'}",
-            _shape(row),
-        )
-        for row in rows
-    )
+def added_words(rows, asked=NOTHING_ASKED):
+    """What was added: 3 pieces of green hazel, round; water and size where they are not as asked.
+
+    Parameters
+    ----------
+    rows : sequence of ChopRow
+    asked : AskedPieces, optional
+        Pieces of one wood and shape are told by what differs from it: dry hazel, round, 60 mm.
+
+    Returns
+    -------
+    str
+    """
+    alike = Counter((f"{_water(row, asked)}{_wood(row)}", _shape(row, asked)) for row in rows)
     return listed(f"{counted(n, 'piece')} of {wood}{how}" for (wood, how), n in alike.items())
 
 
-def _shape(row):
-    """Round, the two sides, or the trade size where none was measured; "" where none was noted."""
+def _wood(row):
+    return said_as(row.species) or "wood not noted"
+
+
+def _water(row, asked):
+    """Green, and dry where the protocol asks for green."""
+    if is_green(row.moisture_pct):
+        return "green "
+    return "" if asked.watered(row.moisture_pct) else "dry "
+
+
+def _shape(row, asked):
+    """Round, the two sides, or the trade size where none was measured; "" where none was noted.
+
+    A round piece is told with its thickness where round ones of another are asked for.
+    """
     measured = row.diameter_mm is not None or None not in (row.width_mm, row.thickness_mm)
     if row.nominal and not measured:
         return f", {row.nominal}"
     size = sides_mm(row)
     if len(size) == 1:
-        return ", round"
+        thick = "" if not asked.round or asked.sized(size) else f", {size[0]:.3g} mm"
+        return f", round{thick}"
     return f", {size[0]:.3g} mm × {size[1]:.3g} mm" if size else ""
 
 

@@ -39,6 +39,8 @@ def of_boards(rows: Sequence[ChopRow]) -> tuple[ChopRow, ...]:
 def board_word_doubts(rows: Sequence[ChopRow]) -> Iterator[Doubt]:
     """One doubt with all rows that stand with a word of their board in the place of a blank.
 
+    A piece that was never chopped counts nowhere, so its blanks are not told.
+
     Parameters
     ----------
     rows : sequence of ChopRow
@@ -50,7 +52,7 @@ def board_word_doubts(rows: Sequence[ChopRow]) -> Iterator[Doubt]:
     """
     alike: dict[tuple[str, str], list[int]] = defaultdict(list)
     for row in rows:
-        if row.from_board:
+        if row.from_board and not row.waiting:
             words = listed(_COLUMNS[column] for column in row.from_board)
             alike[words, ", ".join(_shown(row, column) for column in row.from_board)].append(
                 row.line

@@ -93,7 +93,7 @@ def chop_departures(study, protocol, log, only=()) -> tuple[ProtocolDeparture, .
         *_kinds(protocol, own),
         *_sizes(protocol, own, asked),
         *_woods(protocol, every, own, asked, woods),
-        *_added(protocol, parted),
+        *_added(protocol, parted, asked),
         *_boards(protocol, tools),
         *_control(study, protocol, log, tools),
         *_turns(protocol, log),
@@ -205,11 +205,11 @@ def _size_words(size):
     return words if len(size) == 2 else f"round, {words} thick"
 
 
-def _added(protocol, parted):
+def _added(protocol, parted, asked):
     """Pieces of another kind, size or wood beside all those that the protocol asks for."""
-    asked = f"{counted(len(protocol.stages), 'piece')} a blade"
-    more = [(tool, added_words(rows)) for tool, (_, rows) in parted.items() if rows]
-    yield from departed_alike(ADDED, asked, more, "They have figures of their own, and harm none.")
+    due = f"{counted(len(protocol.stages), 'piece')} a blade"
+    more = [(tool, added_words(rows, asked)) for tool, (_, rows) in parted.items() if rows]
+    yield from departed_alike(ADDED, due, more, "They have figures of their own, and harm none.")
 
 
 def _angles(study, protocol, ran, every):

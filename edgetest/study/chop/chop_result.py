@@ -1,5 +1,6 @@
 """What a chop test yields: figures, what they were worked out from, and what a change does."""
 
+from collections import Counter
 from dataclasses import dataclass, field
 
 from edgetest.chop.as_chopped import AsChopped
@@ -178,7 +179,7 @@ class ChopResult:
         lines.append(self._turns())
         asked, notes = self._asked_and_notes()
         lines += [f"asked: {text}" for text in asked]
-        lines += [one.summary() for one in self.as_chopped]
+        lines += self._strokes()
         lines += [one.summary() for one in self.reckoned]
         lines += self._not_reckoned()
         lines += self._balances()
@@ -192,6 +193,12 @@ class ChopResult:
         lines += [each.headed() for each in self.departures]
         lines += [f"note: {text}" for text in notes]
         return "\n".join(line for line in lines if line)
+
+    def _strokes(self):
+        """Strokes for each kind of piece; of a wood chopped green and dry it says which."""
+        waters = {(one.wood, one.water) for one in self.as_chopped}
+        of_wood = Counter(wood for wood, _ in waters)
+        return [one.summary(water=of_wood[one.wood] > 1) for one in self.as_chopped]
 
     def _figures(self, notes):
         """The report's lines; right below a ratio what it leans on, taken out of the notes."""

@@ -157,7 +157,22 @@ def _knots(pieces, ratio):
     met = listed(f"{counted(n, 'piece')} of {blade}" for blade, n in knotty.items())
     yield doubt("rests_on_knots", what=_claim(ratio), then=_verdict(other),
                 without=_left_words(both, clear, other),
-                pieces=f"{met} with a knot in the cut", where=_where(ratio))  # fmt: skip
+                pieces=f"{met} with a knot in the cut", mend=_clear_mend(both),
+                where=_where(ratio))  # fmt: skip
+
+
+def _clear_mend(both):
+    """Which clear pieces settle it: still to be chopped, or chopped on every board with a knot."""
+    tools = {one.blade for one in both}
+    clear = {(one.board, one.blade) for one in both if not one.knots and one.board}
+    boards = {one.board for one in both if one.knots}
+    if all((board, tool) in clear for board in boards for tool in tools):
+        these = "that board" if len(boards) == 1 else "each of those boards"
+        return (
+            f"Each tool has a clear piece of {these}, so nothing more is asked: in clear wood the"
+            " figure without knots holds"
+        )
+    return "Chop another piece of that board with each tool, clear of knots"
 
 
 def _without(both, kept, ratio):

@@ -48,6 +48,17 @@ def test_water_typed_once_a_board_gives_the_ratio_of_water_typed_in_every_row(tm
     assert not any("board" in str(one) for one in asked_about(open_source(tmp_path / "once")))
 
 
+def test_nothing_counts_for_a_piece_that_was_never_chopped(tmp_path, run):
+    log = put(tmp_path, "green", "green") / "chops.csv"
+    log.write_text(log.read_text("utf-8") + "B1,billet,3,8,44,white willow,green,willow 3\n"
+                   "OLD,billet,3,,,,,willow 3\n", "utf-8")  # fmt: skip
+    code, told, _ = run("chop", tmp_path)
+    assert code == 0
+    assert "What is blank counts" not in told
+    log.write_text(log.read_text("utf-8").replace("3,,,,,willow", "3,9,44,,,willow"), "utf-8")
+    assert "wood and moisture of row 7 (white willow, green)" in run("chop", tmp_path)[1]
+
+
 def test_the_row_of_the_sheet_says_whose_word_it_is(tmp_path):
     result = analyse_chops(open_chops(put(tmp_path, "green", "")))
     (page,) = build_sheets(result, tmp_path, blade="OLD", kinds=["html"])

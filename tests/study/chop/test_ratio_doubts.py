@@ -99,6 +99,21 @@ def test_a_claim_that_rests_on_a_knot_in_one_tool_s_cut_is_told_with_the_answer_
     assert first.endswith(" (which rests on knots that the tools did not meet alike).")
 
 
+def test_a_clear_piece_asked_for_after_a_knot_is_not_asked_for_again(tmp_path):
+    mine, theirs = (14, 15, 90, 15, 14, 16), ("27", "29", "33", "30", "28", "30")
+    (one,) = told(with_knots(tmp_path / "a", {("H1", "3"): 3}, mine, theirs), "rests_on_knots")
+    assert "Chop another piece of that board with each tool" in one.text
+    log = tmp_path / "a" / "chops.csv"
+    clear = "H1,billet,9,board 3,European ash,12,50,50,15,,0\n"
+    log.write_text(f"{log.read_text('utf-8')}\n{clear}", "utf-8")
+    (one,) = told(analyse_chops(open_chops(tmp_path / "a")), "rests_on_knots")
+    assert "Chop another piece" not in one.text
+    assert "Each tool has a clear piece of that board, so nothing more is asked" in one.text
+    log.write_text(log.read_text("utf-8").replace("9,board 3", "9,board 2"), "utf-8")
+    (one,) = told(analyse_chops(open_chops(tmp_path / "a")), "rests_on_knots")
+    assert "Chop another piece of that board with each tool" in one.text
+
+
 @pytest.mark.parametrize(
     "knots",
     [{}, {("O1", "3"): 1, ("H1", "3"): 2}, {("H1", n): 1 for n in "2346"}],
