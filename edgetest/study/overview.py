@@ -20,7 +20,7 @@ from edgetest.study.sources import cell_of
 from edgetest.study.steel.steel_rows import steel_faults
 from edgetest.study.wear.begun_order import order_mended
 from edgetest.study.wear.departed_facts import ProtocolDeparture
-from edgetest.study.wear.left_out_rows import by_blade
+from edgetest.study.wear.left_out_rows import by_blade, mishaps_told, row_lines
 from edgetest.study.wear.protocol_departures import departures_of
 from edgetest.study.wear.study_photos import needle_faults
 from edgetest.study.words import counted, listed
@@ -63,6 +63,7 @@ class Overview:
     asked: tuple[dict, ...] = ()  # what can be read, but is hardly meant: place, what, mend
     left_out: tuple[str, ...] = ()  # `excluded` in words, once a blade and reason
     mishaps: tuple[str, ...] = ()  # of rows that count, once a blade and wording
+    mishaps_idle: tuple[str, ...] = ()  # those behind which no reading counts
     steel_alone: bool = False  # a study of found steel with no row of cutting or chopping
     departures_wait: bool = False  # those of a chop test are told once no row of it waits
     boards: tuple[str, ...] = ()  # pieces and strokes of each board, tool beside tool
@@ -85,8 +86,7 @@ class Overview:
         lines += ["found steel alone: `edgetest verdict` says what is next"] * self.steel_alone
         lines += [*map(self._blade_words, self.blades)]
         lines += self._board_words()
-        lines += [f"left out: {words}" for words in self.left_out]
-        lines += [f"mishap, and it counts: {words}" for words in self.mishaps]
+        lines += row_lines(self.left_out, self.mishaps, self.mishaps_idle)
         lines += [f"photograph missing: {name}" for name in self.photos_missing]
         lines += self._departed_words() if self.departures else ()
         lines += [CHOPS_WAIT] * self.departures_wait
@@ -157,16 +157,16 @@ def overview(source):
     excluded = tuple(
         {"row": row.line, "blade": row.blade, "reason": row.exclude} for row in rows if row.exclude
     )
-    study, wait = source.study, rows_to_fill(source)
-    alone = steel_alone(source)
+    study, wait, alone = source.study, rows_to_fill(source), steel_alone(source)
     wrong = (
         *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study),
         *_document_faults(study), *_repeats_faults(source),
     )  # fmt: skip
     faults = _listed(each_fact_once(wrong))
+    mishaps, idle = mishaps_told(rows)
     return Overview(
         title=source.title,
-        protocol="" if alone else _protocol_words(source),
+        protocol=_protocol_words(source, alone),
         rows=len(source.log.rows),
         blades=tuple(_blades(source)),
         readings=source.log.reading_names,
@@ -182,7 +182,8 @@ def overview(source):
         same_pictures=_same_pictures(source),
         asked=_listed((*asked_about(source), *missing_photographs(source))),
         left_out=tuple(by_blade(rows, "exclude", kept=False)),
-        mishaps=tuple(by_blade(rows, "mishap", kept=True)),
+        mishaps=mishaps,
+        mishaps_idle=idle,
         steel_alone=alone,
         departures_wait=not faults and _chops_wait(source),
         boards=boards_told(chops.rows) if chops else (),
@@ -228,9 +229,9 @@ def steel_alone(source):
     return bool(study and study.of_steel and not rows)
 
 
-def _protocol_words(source):
-    """What the protocol is called; "" where there is none."""
-    return source.protocol.title if source.protocol else ""
+def _protocol_words(source, alone):
+    """What the protocol is called; "" where there is none, or found steel alone."""
+    return source.protocol.title if source.protocol and not alone else ""
 
 
 def overview_of_faults(path, faults):

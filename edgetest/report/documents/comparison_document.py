@@ -14,7 +14,6 @@ from edgetest.report.documents.doubt_sections import (
     asked_section,
     both_answers,
     doubt_section,
-    left_out_sections,
     limits_section,
     notes_section,
     parted_answer,
@@ -27,6 +26,7 @@ from edgetest.report.documents.frame import (
     made_section,
     signature_section,
 )
+from edgetest.report.documents.left_out_sections import left_out_sections
 from edgetest.report.documents.lives_pictures import (
     TALLEST_IN,
     answer_picture,

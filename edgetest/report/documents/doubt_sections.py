@@ -1,16 +1,14 @@
-"""How sure a comparison is, what it cannot say, and what was left out of it, in words."""
+"""How sure a comparison is, and what it cannot say, in words."""
 
 from math import exp, inf, isfinite
 
 from edgetest.doubts import doubt
 from edgetest.estimate import ANYTHING
 from edgetest.report.documents.advice import maker_section, parted
-from edgetest.report.documents.blocks import bullets, section, table, text
-from edgetest.report.documents.left_out_table import left_out_table
+from edgetest.report.documents.blocks import bullets, section, table
 from edgetest.report.letters import breakable
 from edgetest.report.wording import ratio_interval
 from edgetest.study.wear.group_titles import bare_titles_of, titles_of
-from edgetest.study.wear.left_out_rows import rows_read_after
 from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_fact
 
 
@@ -194,28 +192,3 @@ def _limit_and_angle(result):
         return "this supply of it and this limit"
     angle = "this edge angle" if len(angles) == 1 else "these edge angles"
     return f"this supply of it, this limit and {angle}"
-
-
-def left_out_sections(result, units):
-    """Readings left out with their reasons, and mishaps that were kept."""
-    excluded = [reading for reading in result.readings if reading.excluded]
-    blocks = [left_out_table(result, excluded, units)] if excluded else []
-    mishaps = [row for row in result.log.rows if row.mishap and not row.exclude]
-    if mishaps:
-        blocks.append(text("Mishaps noted at the bench whose readings were kept:", lead=True))
-        blocks.append(
-            bullets(
-                f"{row.blade} {_when(row, result.log.rows)} (row {row.line}): {row.mishap}"
-                for row in mishaps
-            )
-        )
-    heading = "Left out" if excluded else "Mishaps"
-    return [section(heading, *blocks)] if blocks else []
-
-
-def _when(row, rows):
-    """At which cuts a mishap was noted; of one between two stages, which readings came next."""
-    after = rows_read_after(row, rows)
-    if not after:
-        return f"at {row.cuts:g} cuts"
-    return f"after {row.cuts:g} cuts, before the readings at {after[0].cuts:g}"

@@ -81,11 +81,56 @@ def mishap_doubts(rows):
     list of Doubt
     """
     looked, found = lines_looked_at(rows), []
+    counting = [row for row in rows if mishap_counts(row, rows)]
     for code in ("mishap_kept", "mishap_counts"):
-        own = [row for row in rows if (row.line in looked) == (code == "mishap_counts")]
-        if which := "; ".join(by_blade(own, "mishap", kept=True)):
+        own = [row for row in counting if (row.line in looked) == (code == "mishap_counts")]
+        if which := "; ".join(by_blade(own, "mishap", kept=True, log=rows)):
             found.append(doubt(code, which=which))
     return found
+
+
+def mishap_counts(row, rows):
+    """Whether a reading counts that the mishap of a row may have spoilt: its own, or a later one.
+
+    Parameters
+    ----------
+    row : LogRow or ChopRow
+    rows : sequence
+        The log's, in its order.
+    """
+    if row.exclude or not row.mishap:
+        return False
+    if not row.waiting or not hasattr(row, "cuts"):
+        return True
+    return any(not one.exclude for one in rows_read_after(row, rows))
+
+
+def mishaps_told(rows):
+    """Mishaps of rows that count, and those after which nothing counts that was read, in words.
+
+    Parameters
+    ----------
+    rows : sequence
+        Of a log, of cutting or of chopping.
+
+    Returns
+    -------
+    (tuple of str, tuple of str)
+        As `by_blade` says them; a row that is left out with a reason is in neither.
+    """
+    noted = [row for row in rows if row.mishap and not row.exclude]
+    parts: tuple[list, list] = [], []
+    for row in noted:
+        parts[not mishap_counts(row, rows)].append(row)
+    counts, idle = (tuple(by_blade(some, "mishap", kept=True, log=rows)) for some in parts)
+    return counts, idle
+
+
+def row_lines(left_out, counts, idle):
+    """Lines of a check: rows left out, and mishaps with what became of the readings."""
+    yield from (f"left out: {words}" for words in left_out)
+    yield from (f"mishap, and it counts: {words}" for words in counts)
+    yield from (f"mishap, and no reading after it counts: {words}" for words in idle)
 
 
 def mishap_told(words):
@@ -129,7 +174,7 @@ def told_as_looked_at(doubts, rows):
     )
 
 
-def by_blade(rows, column, *, kept):
+def by_blade(rows, column, *, kept, log=None):
     """The words of a column, once for each blade and each wording, with the rows they stand in.
 
     Parameters
@@ -140,6 +185,8 @@ def by_blade(rows, column, *, kept):
         "exclude" or "mishap".
     kept : bool
         Whether of the rows that count; else of those left out.
+    log : sequence, optional
+        All rows, where `rows` are some of them: what was read after a mishap stands there.
 
     Returns
     -------
@@ -151,7 +198,7 @@ def by_blade(rows, column, *, kept):
         if words and bool(row.exclude) != kept:
             lines[row.blade, words.rstrip(".")].append(row.line)
     left = {row.blade for row in rows if not row.exclude and (row.photo or not row.waiting)}
-    after = {row.line: rows_read_after(row, rows) for row in rows if column == "mishap" and kept}
+    after = {row.line: rows_read_after(row, log or rows) for row in rows if kept}
     return [
         f"{blade}{'' if kept or blade in left else ', whole'} ({_rows(at)}"
         f"{_read_next(after.get(at[0], ())) if len(at) == 1 else ''}): {words}"
@@ -167,20 +214,22 @@ def rows_read_after(row, rows):
     row : LogRow or ChopRow
         With a mishap; of one that holds a reading itself, or of a chop test, nothing follows.
     rows : sequence
-        The log's, in its order.
+        The log's. Cuts say what came later: the bench puts a mishap below rows that still wait.
 
     Returns
     -------
     list of LogRow
-        Empty where the blade was not read again.
+        Of the stages that count, where one does. Empty where the blade was not read again.
     """
     if not row.mishap or not row.waiting or not hasattr(row, "cuts"):
         return []
     later = [
         one for one in rows
-        if one.line > row.line and (one.blade, one.block) == (row.blade, row.block)
-        and one.cuts >= row.cuts and (one.photo or not one.waiting)
+        if (one.blade, one.block) == (row.blade, row.block) and hasattr(one, "cuts")
+        and (one.cuts, one.line) > (row.cuts, row.line) and (one.photo or not one.waiting)
     ]  # fmt: skip
+    later = sorted(later, key=lambda one: (one.cuts, one.line))
+    later = [one for one in later if not one.exclude] or later
     return [one for one in later if one.cuts == later[0].cuts]
 
 

@@ -21,19 +21,24 @@ def noted_row(m, case):
     """The row of the log, its cuts and what was typed there."""
     row = case.study.rows[int(m[5]) - 2]
     typed = (row.get("exclude"), row.get("mishap"))
-    if row["blade"] != m[1] or row["cuts"] != m[3] or m[6] not in typed:
+    became = re.sub(
+        r"; (?:the blade was not|what was read after it|the row is left out).*", "", m[6]
+    )
+    if row["blade"] != m[1] or row["cuts"] != m[3] or not {m[6], became} & set(typed):
         return f"row {m[5]} is {row}"
     return None
 
 
-plain(
-    "Mishaps",
-    "Mishaps noted at the bench whose readings were kept:",
-)
+for title in ("Mishaps", "Left out"):
+    plain(
+        title,
+        "Mishaps noted at the bench whose readings were kept:",
+        "Mishaps noted at the bench behind which no reading was kept, or whose row is left out:",
+        "Stages without a reading, with the reason:",
+    )
 
 plain(
     "Left out",
-    "Mishaps noted at the bench whose readings were kept:",
     "Rows of the log that do not count.",
 )
 

@@ -9,7 +9,9 @@ from edgetest.store.log_rows import LogRow
 from edgetest.study.wear.left_out_rows import (
     by_blade,
     excluded_blades,
+    mishap_counts,
     mishap_doubts,
+    mishaps_told,
     rows_read_after,
     told_as_looked_at,
     without_cutting_on,
@@ -143,3 +145,22 @@ def test_a_mishap_between_two_stages_names_the_readings_that_came_next():
     assert rows_read_after(rows[1], rows[:3]) == []
     own = [LogRow(2, "A", 25, readings={"edge_width_um": 5}, mishap="slipped"), *rows[3:]]
     assert rows_read_after(own[0], own) == []
+
+
+def test_a_mishap_counts_where_a_reading_counts_that_it_may_have_spoilt():
+    """Its row stands below those that were read later: the bench adds it at the log's end."""
+    before = LogRow(2, "A", 130, readings={"edge_width_um": 9})
+    chip = LogRow(3, "A", 160, readings={"edge_width_um": 14}, exclude="chip")
+    later = LogRow(4, "A", 200, readings={"edge_width_um": 10})
+    hit = LogRow(5, "A", 140, mishap="hit the board")
+    for rows, counts in (
+        ([before, hit], False),
+        ([before, chip, hit], False),
+        ([before, chip, later, hit], True),
+    ):
+        assert mishap_counts(hit, rows) is counts
+        assert codes(mishap_doubts(rows)) == (("mishap_kept",) if counts else ())
+        told = ("A (row 5; read next at 200 cuts, row 4): hit the board",)
+        idle = (f"A (row 5{'; read next at 160 cuts, row 3' * (len(rows) > 2)}): hit the board",)
+        assert mishaps_told(rows) == ((told, ()) if counts else ((), idle))
+    assert mishaps_told([before, LogRow(3, "A", 140, mishap="hit", exclude="chip")]) == ((), ())
