@@ -73,7 +73,8 @@ def fit_command(log, question, json_):
               "blades scatter and their heat treatments differ may moderate this one.")  # fmt: skip
 @click.option("--also", multiple=True, type=root.ABOVE_ZERO, help="Compare to this limit too.")
 @click.option("--look", is_flag=True,
-              help="Note this as one of the looks that the plan fixed.")  # fmt: skip
+              help="Note this as one of the looks that the plan fixed; made too early, make it "
+                   "again of the same blades, and the later one counts.")  # fmt: skip
 @root.as_json
 def compare_command(log, question, against, history, also, look, json_):
     """Which heat treatment's blades last longer, by what factor, and how sure that is.

@@ -21,8 +21,7 @@ from edgetest.report.figures.levels_screen import levels_on_screen
 from edgetest.report.figures.life_rows import life_rows, ratio_rows
 from edgetest.report.figures.lives_screen import lives_on_screen, ratio_on_screen
 from edgetest.report.wording import chance_words, life_interval, ratio_interval
-from edgetest.study.wear.study_looks import remember_look
-from edgetest.wear.compare.looks import NO_LOOK
+from edgetest.study.wear.study_looks import look_to_note, remember_look
 from edgetest.wear.compare.side_names import ratio_name
 
 
@@ -111,8 +110,8 @@ def _nothing(result):
 
 def _note_look(result):
     """A button that notes this look in the study, where its plan has fixed looks."""
-    look = result.comparison.look
-    if look is None or look.decision in NO_LOOK or look.size in {one.size for one in look.made}:
+    look = look_to_note(result.comparison)
+    if look is None:
         return
     st.button(
         verbatim(f"Note look {look.number} of {look.of} in the study"), key="comparison.look",

@@ -149,11 +149,12 @@ def _as_noted(result, looks):
 def _moved(found, ended):
     """The doubt that the look's own blades give another ratio than the one that was noted."""
     now = found.look.answer if found is not None and found.look is not None else ""
-    if not (now and ended.answer) or now == ended.answer:
+    noted = ended.first or ended.answer
+    if not (now and noted) or now == noted:
         return ()
     if found.ratio.low == 0 and found.ratio.high == inf:  # of that reading nothing is told
         return ()
-    words = {"size": ended.size, "noted": ended.answer, "now": now}
+    words = {"size": ended.size, "noted": noted, "now": now}
     return (doubt("look_answer_moved", where=Where(value=ended.size), **words),)
 
 

@@ -1,6 +1,7 @@
 """The looks of a study: fixed in its plan, read from study.toml, remembered there when made."""
 
 from dataclasses import replace
+from math import isfinite
 
 from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
@@ -9,7 +10,7 @@ from edgetest.store.logs import LIFE
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study
 from edgetest.study.words import listed
-from edgetest.wear.compare.looks import LookMade, Looks
+from edgetest.wear.compare.looks import ENDS, NO_LOOK, LookMade, Looks
 
 _KEYS = ("sizes", "levels", "constant", "shape", "level")
 
@@ -34,7 +35,7 @@ def looks_of(study):
         made = tuple(
             LookMade(
                 int(one["size"]), str(one["decision"]), tuple(map(str, one.get("blades", ()))),
-                str(one.get("answer", "")),
+                str(one.get("answer", "")), str(one.get("first", "")),
             )
             for one in table.get("made", ())
         )  # fmt: skip
@@ -60,21 +61,40 @@ def look_made(study, comparison):
     Raises
     ------
     UnusableInput
-        Where the study has looks and nothing can be compared.
+        Where the study has looks and nothing can be compared, or nothing is known of the ratio.
     """
-    if comparison is None and looks_of(study) is not None:
+    known = comparison is not None and _known(comparison.ratio)
+    if not known and looks_of(study) is not None:
+        what = "nothing can be compared" if comparison is None else "the ratio is not known"
         raise UnusableInput(
-            "nothing can be compared yet, so no look was made", "compare, --look",
+            f"{what} yet, so no look was made", "compare, --look",
             "`edgetest compare` without --look says what is missing",
         )  # fmt: skip
     return comparison and comparison.look
 
 
+def look_to_note(comparison):
+    """The look of a comparison that the study does not hold yet, or not as it is now; else None."""
+    look = comparison.look
+    if look is None or look.decision in NO_LOOK or not _known(comparison.ratio):
+        return None
+    noted = next((one for one in look.made if one.size == look.size), None)
+    if noted is None:
+        return look
+    entry = {"blades": look.blades, "answer": look.answer}
+    return look if _made_again(vars(noted), entry) is not None else None
+
+
+def _known(ratio):
+    return ratio.low > 0 or isfinite(ratio.high)
+
+
 def remember_look(folder, look):
     """Write a look into the study that was made: how many a side, what it said, its blades.
 
-    The same number again changes nothing: a look is made once. What lies before the first look or
-    beyond the last is none.
+    A look that ended the test stays. Any other is made again where its very blades were cut on, or
+    a reading was corrected: what it says then counts, and its first ratio stays beside it. What
+    lies before the first look or beyond the last is none.
 
     Raises
     ------
@@ -100,13 +120,25 @@ def remember_look(folder, look):
     def with_look(now):
         table = dict(now.plan["looks"])
         made = list(table.get("made", ()))
-        if look.decision == "between" or any(one["size"] == look.size for one in made):
+        if look.decision == "between":
             return now
-        return now.model_copy(
-            update={"plan": {**now.plan, "looks": {**table, "made": [*made, entry]}}}
-        )
+        at = next((k for k, one in enumerate(made) if one["size"] == look.size), len(made))
+        kept = _made_again(made[at], entry) if at < len(made) else {}
+        if kept is None:
+            return now
+        made[at : at + 1] = [{**entry, **kept}]
+        return now.model_copy(update={"plan": {**now.plan, "looks": {**table, "made": made}}})
 
     change_study(folder, with_look)
+
+
+def _made_again(before, entry):
+    """What a look that is made again keeps of the first time; None where it stays as it was."""
+    alike = {*before.get("blades", ())} == {*entry["blades"]}
+    if not alike or before["decision"] in ENDS or before.get("answer") == entry["answer"]:
+        return None
+    first = before.get("first") or before.get("answer", "")
+    return {"first": first} if first else {}
 
 
 FEWEST_READ = 2  # blades a side, from which on a comparison claims something

@@ -37,12 +37,17 @@ ENDS = ("stop", "end")  # what a look says that ends the test; after "futile" yo
 
 @dataclass(frozen=True)
 class LookMade:
-    """A look that the study remembers: blades a side, what it said, its blades and its ratio."""
+    """A look that the study remembers: blades a side, what it said, its blades and its ratio.
+
+    `first` is the ratio that it gave when it was made first, where its blades were cut on, or a
+    reading corrected, and it was made again.
+    """
 
     size: int
     decision: str
     blades: tuple[str, ...] = ()  # none where nobody noted them
     answer: str = ""  # the longer over the shorter, as told
+    first: str = ""
 
 
 @dataclass(frozen=True)
@@ -106,6 +111,7 @@ class LookFound:
                     "decision": one.decision,
                     "blades": list(one.blades),
                     "answer": one.answer,
+                    "first": one.first,
                 }
                 for one in self.made
             ],

@@ -54,12 +54,44 @@ def test_compare_knows_its_look_and_the_study_remembers_only_looks_made(study, a
     assert looked["look"]["decision"] == "go_on"
     blades = ["S1", "S2", "S3", "H1", "H2", "H3"]
     ratio = re.search(r"lasts (.*?) times", looked["summary"])[1]
-    made = {"a_side": 3, "decision": "go_on", "blades": blades, "answer": ratio}
+    made = {"a_side": 3, "decision": "go_on", "blades": blades, "answer": ratio, "first": ""}
     answer("compare", study, "--look")  # the same look again is no further one
     note_lives(study, 8)
     second = answer("compare", study)
     assert second["look"]["number"] == 2
     assert second["look"]["made"] == [made]
+
+
+def test_a_look_made_too_early_is_made_again_and_what_it_says_then_counts(study, answer, run):
+    plan(answer, study, "--looks", "--most", 4)
+    note_lives(study, 6)
+    early = answer("compare", study, "--look")
+    assert early["look"]["decision"] == "go_on"
+    text = (study / "log.csv").read_text(encoding="utf-8").replace("H2,330", "H2,440")
+    (study / "log.csv").write_text(text, encoding="utf-8")
+    again = answer("compare", study, "--look")
+    assert again["look"]["decision"] == "stop"
+    rows = ["S4,330", "H4,330"]  # blades that would turn it round decide nothing any more
+    (study / "log.csv").write_text(text + "\n".join(rows) + "\n", encoding="utf-8")
+    later = answer("compare", study)
+    assert later["ratio"] == again["ratio"]
+    (made,) = later["look"]["made"]
+    first = re.search(r"lasts (.*?) times", early["summary"])[1]
+    assert (made["decision"], made["first"]) == ("stop", first)
+    said = {one["code"]: one["text"] for one in later["doubts"]}
+    assert f"the study noted a ratio of {first}" in said["look_answer_moved"]
+    answer("compare", study, "--look")
+    assert answer("compare", study)["look"]["made"] == [made]
+
+
+def test_a_look_at_which_nothing_is_known_is_not_noted(study, answer, run):
+    plan(answer, study, "--looks", "--most", 4)
+    rows = [f"{blade},>{LIVES[blade]}" for blade, _ in BLADES[:6]]
+    (study / "log.csv").write_text("\n".join(["blade,life", *rows]) + "\n", encoding="utf-8")
+    code, _, err = run("compare", study, "--look")
+    assert code == 2
+    assert "yet, so no look was made" in err
+    assert "made" not in (study / "study.toml").read_text(encoding="utf-8")
 
 
 def test_the_greatest_number_stays_once_a_look_was_made(study, answer, run):

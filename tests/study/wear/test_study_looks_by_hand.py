@@ -124,4 +124,7 @@ def test_without_a_comparison_no_look_was_made_though_looks_are_planned():
     with pytest.raises(UnusableInput, match="nothing can be compared yet, so no look was made"):
         look_made(study(), None)
     assert look_made(SimpleNamespace(plan=None), None) is None
-    assert look_made(study(), SimpleNamespace(look="first")) == "first"
+    assert (
+        look_made(study(), SimpleNamespace(look="first", ratio=SimpleNamespace(low=1.0, high=2.0)))
+        == "first"
+    )
