@@ -33,7 +33,8 @@ def by_label(fault, facts, *, place="This card", spoken=True):
     found = []
     for each in getattr(fault, "faults", (fault,)):
         key = each.where.split(", ")[-1]
-        where = labels.get(key, place)
+        several, _, number = key.rpartition(" ")  # one of the entries of a field, as files_hrc 1
+        where = labels.get(several if "_" in several and number.isdigit() else key, place)
         if each.what == MISSING:
             found.append(UnusableInput("is still blank", where, "type it"))
         else:

@@ -2,6 +2,8 @@
 
 import re
 
+from edgetest.app.answers.rows_named import field_named
+
 _WISHES = "“What is wanted, and what a mistake costs”"
 _ANOTHER = "under “Another reading, limit or fit”"
 _EXPECTED = "under “What you expect beforehand”"
@@ -113,11 +115,9 @@ _FIELDS = {
         "put the key back into the study's folder, or take `blinded` out of its study.toml"
     ),
 }
+_EMPTIED = re.compile(r", as in `(edgetest enter [^`]+ --replace(?: \w+=)+)`")
+_FILLED = re.compile(r", as in `(edgetest enter [^`]+ --replace [^`]+)`")
 _RULES = (
-    (re.compile(r", as in `edgetest enter STUDY --evidence [^`]*--replace(?: \w+=)+`"),
-     ": empty its field"),
-    (re.compile(r", as in `edgetest enter STUDY --evidence pieces id=[^`]+`\."),
-     ", in its field “Bought together with (name of the lot)”."),
     (re.compile(r" \(in study\.toml: \[[^]]+\]\)"), ""),
     (re.compile(r'(here, "[^"]*") in study\.toml'), r"\1 in the study"),
     (re.compile(r"\(`edgetest plan STUDY --looks --most (\d+) --history STUDY`\)"),
@@ -136,6 +136,9 @@ def on_page(sentence):
     """A sentence of the program in the words of its pages."""
     for said, field in _FIELDS.items():
         sentence = sentence.replace(said, field)
+    emptied = ": open that row, and empty "
+    sentence = _EMPTIED.sub(lambda met: f"{emptied}{field_named(met[1])}", sentence)
+    sentence = _FILLED.sub(lambda met: f", in the field {field_named(met[1])}", sentence)
     for pattern, field in _RULES:
         sentence = pattern.sub(field, sentence)
     return sentence

@@ -32,10 +32,19 @@ def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[H
     last = blades[-1] if blades else None
     if last is None or not last.stood or last.at is None:
         return ""
-    if trial in last.trials:
-        return SHARPENED_SINCE if trial != last.trials[-1] else ""
-    failed = next((one for one in blades if trial in one.trials and not one.stood), None)
-    return _answered(failed, last, blades, heats) if failed is not None and failed.at else ""
+    own = next((one for one in blades if trial in one.trials), None)
+    if own is not None and own.stood:
+        return SHARPENED_SINCE if trial != own.trials[-1] else ""
+    if own is None or own.at is None:
+        return ""
+    since = (*_stood_later(own, blades), last)
+    return next(filter(None, (_answered(own, one, blades, heats) for one in since)), "")
+
+
+def _stood_later(own, blades):
+    """Later runs of the same blade that stood, whatever blades were tried after it."""
+    later = blades[blades.index(own) + 1 :]
+    return [one for one in later if one.stood and one.at and one.at[0] == own.at[0]]
 
 
 def _answered(failed, last, blades, heats) -> str:

@@ -24,6 +24,11 @@ ALL_DONE = (
     "What the shop can do about it was done: ask a laboratory, or leave out of the count what you "
     "trust least, as in `{line}`."
 )
+ONCE_MORE = (
+    "It was quenched once more, and they still differ. One more coupon, quenched as those that "
+    "came out alike, tells which stands alone: leave that out of the count, as in `{line}`. "
+    "Where none stands alone ask a laboratory."
+)
 # What a contradiction rests on and may be left out, where it is no hardness: table and key.
 RESTS_ON = {
     "few_sparks_hard": ("pieces", "sparks"),
@@ -307,11 +312,13 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     """
     parts = RULE_CURES[code]
     left = [text for text, done in parts if done is None or not done(seen, piece, about)]
-    words = " ".join(left) or ALL_DONE.format(line=_left_out(code, seen, piece, about))
+    again = code == "one_heat_hard_and_soft" and len(about) > 1
+    words = " ".join(left) or (ONCE_MORE if again else ALL_DONE)
     lot = next((one.lot for one in seen.pieces if one.id == piece), None)
-    odd = odd_by_sparks([one for one in seen.pieces if lot and one.lot == lot]) or piece
+    odd = odd_by_sparks([one for one in seen.pieces if lot and one.lot == lot])
+    odd = odd if odd in {heat.piece for heat in about} else piece
     words = words.replace("{piece}", quote(piece)).replace("{odd}", quote(odd))
-    return words.replace("{line}", _left_out(code, seen, piece, about)) if about else words
+    return words.replace("{line}", _left_out(code, seen, piece, about)) if "{" in words else words
 
 
 def odd_by_sparks(lot: Sequence[PieceSeen]) -> str | None:

@@ -84,6 +84,7 @@ def decide(
         use=seen.use,
         withheld="" if told_no_chance(step) else withheld(at, step.action),
         tempers_first=step.tempers_first,
+        families=belief.families,
     )
 
 

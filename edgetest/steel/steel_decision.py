@@ -1,6 +1,7 @@
 """What is a decision on a piece: the step, its way, and all that it rests on?"""
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from edgetest.doubts import Doubt, told
@@ -14,6 +15,7 @@ from edgetest.steel.tough_tried import WHICH_TEMPER
 AGAINST = ("leave", "buy_known", "light_use")
 EDGES = ("hard_edge", "tough_edge")
 COSTS = ("known_steel_hours", "blade_hours")
+NEAR = 0.5  # of the likeliest kind's chance: from it the next is named beside it; our choice
 TOLD_FROM = 0.1  # width of the chance by the heap from which it is told; our choice
 
 
@@ -69,6 +71,7 @@ class SteelDecision:
     soak: str = ""  # that too short a soak may be the reason of a light use, and what would tell
     withheld: str = ""  # why no chance is told, where what was seen speaks against it
     tempers_first: TempersFirst | None = None  # the coupon that waits for its temper
+    families: Mapping[str, float] = field(default_factory=dict)  # chance of each kind of use
 
     @property
     def unmended(self):
@@ -167,9 +170,22 @@ class SteelDecision:
         if (self.family in EDGES and ended) or (self.family == "sort_first" and self.apart):
             return ()  # said of the lot already, or no word beside a step that makes no edge
         if self.family != "unknown":
-            return (f"It looks like {FAMILY_WORDS[self.family]}.",)
+            return (self._kinds(),)
         used = ended or self.action == "reuse"  # a blade of it serves already
         return () if used else ("Which edges it serves best is not settled yet.",)
+
+    def _kinds(self):
+        """What kind it looks like, with its chance; the next beside it where that is near."""
+        likely = sorted(self.families.items(), key=lambda each: -each[1])
+        rest = [(code, p) for code, p in likely if code != self.family and code in FAMILY_WORDS]
+        own = self.families.get(self.family)
+        if own is None:
+            return f"It looks like {FAMILY_WORDS[self.family]}."
+        first = f"{FAMILY_WORDS[self.family]} ({said_chance(own)})"
+        if not rest or rest[0][1] < NEAR * own:
+            return f"It looks like {first}."
+        code, p = rest[0]
+        return f"It may be {first}, or {FAMILY_WORDS[code]} ({said_chance(p)})."
 
     def meant(self):
         """Which piece or lot, coupon and heat the step is about; for JSON."""

@@ -43,6 +43,11 @@ BY_EYE = {
     "cooler": "By magnet, quench it nearer to where the magnet lets go: no eye tells a step of "
     "about 30 °C for sure (common practice, no source).",
 }
+# Asked of every ladder of tempers, till its maker wrote whether the oven was checked.
+ASK_OVEN = (
+    "Where none checks the oven, note it with edgetest enter, --evidence known oven_checked=no, "
+    "and let the file decide."
+)
 FAMILY_WORDS = {
     "hard_edge": "a steel of much carbon, for hard and keen edges",
     "tough_edge": "a steel of medium carbon, tough before it is keen",
@@ -122,9 +127,8 @@ TESTS_BY_CODE = {
                  "hotter one that still does is tougher, but once one reads softer than wanted the "
                  "coupon is spent, and you quench a fresh one. Each step stands in the oven for an "
                  "hour besides. Where your oven swings further than a step, go in steps of 25 °C, "
-                 "by a thermometer beside the coupon: degrees are taken as you write them. Where "
-                 "none checks the oven, note it with edgetest enter, --evidence known "
-                 "oven_checked=no, and let the file decide.",
+                 "by a thermometer beside the coupon: degrees are taken as you write them. "
+                 f"{ASK_OVEN}",
                  3.0),
         NextTest("brass_rod", "the edge of the tempered coupon pressed over a brass rod",
                  "A hard edge may still be brittle. Clamp a rod about 6 mm thick, lay the edge on "

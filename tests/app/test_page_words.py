@@ -143,12 +143,12 @@ def test_who_wants_fewer_blades_is_told_the_field_of_the_page():
         (HOW_KEPT, "entered on the page Bench, as they were taken"),
         (
             ALL_DONE.format(line="edgetest enter STUDY --evidence pieces id=A --replace sparks="),
-            "leave out of the count what you trust least: empty its field.",
+            "what you trust least: open that row, and empty “Sparks: bursts beside the two known",
         ),
         (HOW_MENDED, "take it back, or correct that row on the page Bench"),
         (
             RULE_CURES["alike_differ"][1][0],
-            "in its field “Bought together with (name of the lot)”.",
+            "in the field “Bought together with (name of the lot)” of",
         ),
     ],
 )

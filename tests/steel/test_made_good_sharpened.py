@@ -38,6 +38,17 @@ def test_an_edge_run_again_that_stood_is_no_longer_held_against_the_steel(first)
     assert not stood_since(first, (STOOD, first), [blade(220)])
 
 
+@pytest.mark.parametrize("first", [ROLLED, SHORT])
+def test_a_further_blade_that_stood_brings_nothing_back_that_was_past(first):
+    other = trial("sound", "same", "blade2")
+    heats, trials = (blade(220), blade(220, name="blade2")), (first, STOOD, other)
+    assert stood_since(first, trials, heats) == SHARPENED_SINCE
+    found = contradictions(seen(*heats, trials=trials))
+    assert [(one.code, one.remark) for one in found] == [("hard_short_life", True)]
+    assert not stood_since(first, (first, other), heats)  # that blade itself was not run again
+    assert not stood_since(first, (*trials, trial("rolled", "worse", "blade2")), heats)
+
+
 def test_one_roll_and_one_run_that_stood_ask_for_one_more():
     asked = ready(stands(blade(220), use="chopper", trials=(ROLLED, STOOD), fit=0.95), LOSSES)
     assert step(asked) == ("reuse_trial", "trial_blade")

@@ -139,3 +139,22 @@ def test_nothing_coated_is_to_be_ground(coating):
 @pytest.mark.parametrize("code", RULE_CURES)
 def test_every_cure_is_whole_while_nothing_was_done(code):
     assert all(text.endswith(".") for text, _ in RULE_CURES[code])
+
+
+def test_a_piece_that_sparks_unlike_is_named_for_its_own_difference_alone():
+    hard, soft, other = heat(HARD), heat(SOFT, piece="B"), heat(SOFT, piece="C")
+    what = seen(hard, soft, other, lot="tines", sparks="between")
+    rest = [PieceSeen("B", lot="tines", sparks="between"),
+            PieceSeen("C", lot="tines", sparks="like_low")]  # fmt: skip
+    found = contradictions(replace(what, pieces=(*what.pieces, *rest)))
+    cures = {one.piece: one.cure for one in found if one.code == "alike_differ"}
+    for name in "BC":
+        assert f"Harden a coupon of {name} once more" in cures[name]
+        assert f"pieces id={name} --replace lot={name}`." in cures[name]
+
+
+def test_coupons_that_differ_still_are_settled_by_one_more_beside_them():
+    again = cure("one_heat_hard_and_soft", heat(HARD), heat(SOFT, coupon="2"),
+                 heat(files(60, 65, "below"), coupon="3"))  # fmt: skip
+    assert "One more coupon, quenched as those that came out alike" in again
+    assert "coupon=2 heat=1 --replace hardness_below=`" in again

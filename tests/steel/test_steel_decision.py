@@ -50,6 +50,20 @@ def test_what_it_looks_like_is_said_unless_the_step_has_answered_it():
 
 
 @pytest.mark.parametrize(
+    ("chances", "said"),
+    [
+        ({"hard_edge": 0.52, "tough_edge": 0.41, "sort_first": 0.07},
+         "It may be {hard_edge} (52 %), or {tough_edge} (41 %)."),
+        ({"hard_edge": 0.85, "tough_edge": 0.15}, "It looks like {hard_edge} (85 %)."),
+    ],
+)  # fmt: skip
+def test_what_it_looks_like_says_how_sure_and_names_the_next_that_is_near(chances, said):
+    summary = replace(PLAIN, families=chances).summary()
+    assert said.format(**FAMILY_WORDS) in summary
+    assert ("It looks like" in summary) is ("looks" in said)
+
+
+@pytest.mark.parametrize(
     ("between", "told"),
     [(None, False), ((0.75, 0.84), False), ((0.5, 0.625), True), ((0.2, 0.9), True)],
 )

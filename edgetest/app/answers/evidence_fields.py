@@ -35,7 +35,7 @@ class Field:
 
     key: str
     label: str
-    kind: str = "text"  # text, words, cells, size, count, truth
+    kind: str = "text"  # text, words, cells, numbers, size, count, truth
     options: tuple[str, ...] = ()
     hint: str = ""
     help: str | None = None
@@ -136,9 +136,9 @@ READERS = (
     Field(
         "files_hrc",
         "Your hardness files, HRC",
-        "cells",
+        "numbers",
         hint="40; 45; 50; 55; 60; 65",
-        help="A number each, with a semicolon between them. Blank: the usual set is taken.",
+        help="A number each, apart by semicolons or spaces. Blank: the usual set is taken.",
     ),
     Field(
         "tester_u_hrc",
@@ -210,11 +210,26 @@ def _typed(kind: str, text: str) -> Any:
         return None
     if kind == "cells":
         return [number_or_text(part.strip()) for part in text.split(";") if part.strip()]
+    if kind == "numbers":
+        return [number_or_text(part) for part in _numbers_apart(text)]
     if kind == "count":
         number = number_or_text(text)
         whole = isinstance(number, float) and number.is_integer()
         return int(number) if whole else number
     return number_or_text(text) if kind == "size" else text
+
+
+def _numbers_apart(text: str) -> list[str]:
+    """Parts of a list of numbers: apart by semicolons, else by spaces, else by commas.
+
+    A comma with one digit behind it is a decimal one, as in 48,5; no file is rated to hundredths.
+    """
+    if ";" in text:
+        return [part.strip() for part in text.split(";") if part.strip()]
+    parts = [part.strip(",") for part in text.split()]
+    if len(parts) == 1 and not re.fullmatch(r"\d+,\d", parts[0]):
+        parts = parts[0].split(",")
+    return [part for part in parts if part]
 
 
 def number_or_text(text: str) -> float | str:

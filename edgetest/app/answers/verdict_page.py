@@ -114,7 +114,7 @@ def _with_trials(result, report):
 def _broken(result):
     """What does not fit together, with its cure: before any chance."""
     for text in result.broken_words():
-        st.error(f"**This does not fit together.** {verbatim(text)}",
+        st.error(f"**This does not fit together.** {verbatim(on_page(text))}",
                  icon=":material/warning:")  # fmt: skip
 
 
@@ -129,9 +129,9 @@ def _answer(result):
         if words and (words is more or words not in more):  # the summary may hold the reason
             st.markdown(verbatim(on_page(words)))
     if decision.next_test is not None:
-        st.info(verbatim(result.next_words()), icon=":material/arrow_forward:")
+        st.info(verbatim(on_page(result.next_words())), icon=":material/arrow_forward:")
     if cautions := result.cautions():
-        st.warning(verbatim_list(cautions), icon=":material/health_and_safety:")
+        st.warning(verbatim_list(map(on_page, cautions)), icon=":material/health_and_safety:")
     for line in result.others_in_words():
         st.markdown(verbatim(on_page(line)))
     if result.told:
@@ -215,9 +215,9 @@ def _behind(source, result):
     own = (result.moved, result.before) if result.told else ()
     for told in (result.survival, *own):
         if told is not None:
-            st.markdown(f"- {verbatim(told.summary())}")
+            st.markdown(f"- {verbatim(on_page(told.summary()))}")
     for text in result.reasons()[1:]:  # the first stands under the headline
-        st.markdown(f"- {verbatim(text)}")
+        st.markdown(f"- {verbatim(on_page(text))}")
     rows = [
         ("serves for" if k == 0 else "may be", title, f"{100 * p:.1f}")
         for k, found in enumerate((result.families(), result.explanations()))

@@ -7,6 +7,7 @@ from edgetest.doubts import Doubt
 from edgetest.study.words import listed
 
 MANY_PAIRS = 3  # of one heat, from which the others are told by their pieces and coupons alone
+_SENTENCE = re.compile(r"(?<=\.)\s+(?=[A-Z])")
 _HEAT = re.compile(r"piece (.+), coupon (.+), heat \d+")
 
 
@@ -15,8 +16,22 @@ def with_cures(said: str, cures: Mapping[str, Sequence[str]]) -> str:
     if len(cures) == 1:
         ((cure, places),) = cures.items()
         return f"{' '.join(filter(None, (said, cure)))} Seen in: {places_in_words(places)}."
-    each = (f"Seen in {places_in_words(places)}: {cure}" for cure, places in cures.items())
-    return " ".join((said, *each))
+    own, shared = _ends_apart(list(cures))
+    seen_in = map(places_in_words, cures.values())
+    each = (f"Seen in {place}: {cure}" for place, cure in zip(seen_in, own, strict=True))
+    return " ".join((said, *each, *shared))
+
+
+def _ends_apart(cures: Sequence[str]) -> tuple[list[str], list[str]]:
+    """Cures without the sentences at their end that all of them share, and these once."""
+    split = [_SENTENCE.split(cure) for cure in cures]
+    most = min(map(len, split)) - 1  # each place keeps a cure of its own
+    alike = 0
+    while alike < most and len({words[-1 - alike] for words in split}) == 1:
+        alike += 1
+    kept = [len(words) - alike for words in split]
+    own = [" ".join(words[:n]) for words, n in zip(split, kept, strict=True)]
+    return own, split[0][kept[0] :]
 
 
 def places_in_words(places: Iterable[str]) -> str:

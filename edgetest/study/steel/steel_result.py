@@ -13,6 +13,7 @@ from edgetest.steel.steel_decision import SteelDecision
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.steel_tables import MIXED
 from edgetest.steel.steel_titles import DONE_TITLES, EXPLANATION_TITLES, FAMILY_TITLES
+from edgetest.steel.steel_words import ASK_OVEN
 from edgetest.steel.survives import Survival
 from edgetest.steel.told_chance import MIXED_LIKELY
 from edgetest.steel.weigh_steel import SteelBelief, anything_seen
@@ -316,7 +317,8 @@ class SteelResult:
     def next_words(self):
         """What to do next: the test that is named; "" where the step itself says it."""
         test = self.asked.decision.next_test
-        return test.summary() if test else ""
+        said = test.summary() if test else ""
+        return said if self.rows.oven_checked is None else said.replace(f" {ASK_OVEN}", "")
 
     def words(self):
         """What does not fit, the verdict, why, how sure, what is next, what to mind."""

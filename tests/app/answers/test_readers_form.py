@@ -43,10 +43,27 @@ def test_files_tester_and_oven_are_kept_as_typed(page, tmp_path):
     assert len(rows.pieces) == 1
 
 
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("40,45,50", (40, 45, 50)),
+        ("40 48,5 50", (40, 48.5, 50)),
+        ("40, 45, 48,5", (40, 45, 48.5)),
+        ("48,5", (48.5,)),
+        ("50", (50,)),
+    ],
+)
+def test_files_may_stand_apart_by_spaces_or_commas(page, tmp_path, typed, kept):
+    saved(page, typed)
+    assert not page.error
+    assert steel_rows_of(load_study(tmp_path / "s")).files_hrc == kept
+
+
 def test_a_file_that_is_none_is_told_and_nothing_is_kept(page, tmp_path):
     saved(page, "40; coarse")
     told = " ".join(error.value for error in page.error)
     assert '"coarse" is not a number' in told
+    assert "**Your hardness files, HRC**" in told
     assert "oven_checked" not in load_study(tmp_path / "s").evidence
 
 

@@ -3,6 +3,7 @@
 from edgetest.store.records import load_study
 from tests.app.test_navigation_pages import page, words
 from tests.study.steel.test_judge_steel import make_study
+from tests.study.steel.test_lot_lines import study_of
 
 
 def test_what_does_not_fit_together_stands_once(tmp_path, monkeypatch):
@@ -49,3 +50,32 @@ def test_blades_wanted_are_saved_as_a_whole_number_and_a_part_of_one_is_refused(
         assert len(run.error) == faults
         assert load_study(tmp_path / "steel").verdict["blades_wanted"] == 12
     assert "2.5 is not a whole number" in run.error[0].value
+
+
+def test_the_page_names_its_own_fields_where_the_command_prints_lines(tmp_path, monkeypatch):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    folder = study_of(tmp_path / "discs", ("A", 1, "60-65"), ("C", 1, "45-50"))
+    run = page("verdict", seconds=60).run()
+    assert not run.exception
+    assert "in the field “Bought together with (name of the lot)” of disc C." in words(run)
+    assert "edgetest enter" not in words(run)
+    again = (("A", 1, "60-65"), ("A", 2, "45-50"), ("A", 3, "60-65"))
+    study_of(folder, *again, discs="A")
+    run = page("verdict", seconds=60).run()
+    assert "and empty “Hardness below the skin” of coupon A2, heat 1, of disc A" in words(run)
+    assert "edgetest enter" not in words(run)
+
+
+def test_whether_the_oven_was_checked_is_asked_for_once(tmp_path, monkeypatch):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    folder = study_of(tmp_path / "discs", ("A", 1, "60-65"), discs="A")
+    asked = "Where none checks the oven, note it under Your files, tester and oven"
+    assert asked in words(page("verdict", seconds=60).run())
+    toml = folder / "study.toml"
+    said = toml.read_text("utf-8").replace("[evidence]\n", "[evidence]\noven_checked = true\n", 1)
+    toml.write_text(said, "utf-8")
+    found = words(page("verdict", seconds=60).run())
+    assert "It shows which temper gives the hardness wanted" in found
+    assert "Where none checks the oven" not in found

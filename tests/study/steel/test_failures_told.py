@@ -3,6 +3,7 @@
 from edgetest.steel.steel_seen import TrialSeen
 from edgetest.study.steel.failures_told import failures_told
 from tests.steel.seen_steel import heat, number, seen, temper
+from tests.study.steel.found_steel import COUPON, make_study
 
 TWO = (temper(number(57), 220.0), temper(number(54), 260.0))
 BLADE = heat(coupon="blade1", tempers=TWO)
@@ -69,3 +70,46 @@ def test_an_edge_that_lived_short_before_it_stood_is_told_too():
     assert failures_told(seen(BLADE, trials=(short,)), "A", ()) == ""
     other = TrialSeen("A", "chop", "same", "sound", 0.9, heat=("blade2", 1))
     assert failures_told(seen(BLADE, trials=(short, other)), "A", ()) == ""
+
+
+BLADE_ROWS = """
+[[evidence.heats]]
+coupon = "{name}"
+medium = "oil"
+heat_c = 830
+magnet = "lets go"
+soak_min = 6
+cycles = 3
+hardness_below = "60-65"
+[[evidence.tempers]]
+coupon = "{name}"
+temperature_c = 230
+time_min = 60
+repeats = 2
+hardness = "55-60"
+for_use = true
+"""
+TRIED = """
+[[evidence.trials]]
+test = "chop"
+coupon = "{name}"
+strokes = 60
+edge = "{edge}"
+result = "{result}"
+day = {day}
+"""
+
+
+def test_a_roll_that_is_past_stays_past_when_one_more_blade_stands(run, tmp_path):
+    first = COUPON.replace("[63.5, 64]", '"60-65"') + BLADE_ROWS.format(name="blade1")
+    done = (("rolled", "worse", "2026-03-01"), ("sound", "same", "2026-03-02"))
+    runs = [TRIED.format(name="blade1", edge=e, result=r, day=day) for e, r, day in done]
+    more = TRIED.format(name="blade2", edge="sound", result="same", day="2026-03-03")
+    one = make_study(tmp_path / "one", evidence="".join([first, *runs]))
+    both = "".join([first, BLADE_ROWS.format(name="blade2"), *runs, more])
+    two = make_study(tmp_path / "two", evidence=both)
+    for folder in (one, two):
+        code, out, _ = run("verdict", folder)
+        assert code == 0
+        assert "It is past: the same blade was run again since, and stood." in out
+        assert "This does not fit together" not in out

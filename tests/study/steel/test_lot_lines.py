@@ -91,3 +91,18 @@ def test_a_lot_with_a_piece_that_was_never_sparked_is_sparked_first(run, tmp_pat
     assert "Next: the lot sorted" in tail
     assert words[1:4] == ["--evidence", "pieces", "id=disc B"]
     assert words[4].startswith("sparks=")
+
+
+def test_the_cure_of_each_piece_gives_that_piece_a_lot_of_its_own(run, tmp_path):
+    heats = (("A", 1, "60-65"), ("B", 1, "45-50"), ("C", 1, "45-50"))
+    folder = study_of(tmp_path / "discs", *heats)
+    text = (folder / "study.toml").read_text(encoding="utf-8")
+    before, disc_c = text.split('id = "disc C"')
+    (folder / "study.toml").write_text(
+        before + 'id = "disc C"' + disc_c.replace("like high", "like low", 1), encoding="utf-8"
+    )
+    _, out, _ = run("verdict", folder)
+    broken = out.partition("Piece disc")[0]
+    assert "id='disc B' --replace lot='disc B'`" in broken
+    assert "id='disc C' --replace lot='disc C'`" in broken
+    assert broken.count("A lot of its own has fewer blades at stake") == 1

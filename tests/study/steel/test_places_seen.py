@@ -27,6 +27,17 @@ def test_each_cure_stands_with_its_places():
     assert two == "They differ. Seen in piece A: Mend it. Seen in piece B: Sort it."
 
 
+def test_what_each_cure_ends_with_is_said_once():
+    cures = {"Harden A once more. Mark it.": ["piece A"], "Mark it.": ["piece B"]}
+    assert with_cures("They differ.", cures).endswith(
+        "Seen in piece A: Harden A once more. Mark it. Seen in piece B: Mark it."
+    )
+    cures = {"Harden A. Mark it.": ["piece A"], "Harden B. Mark it.": ["piece B"]}
+    assert with_cures("They differ.", cures) == (
+        "They differ. Seen in piece A: Harden A. Seen in piece B: Harden B. Mark it."
+    )
+
+
 def test_a_remark_names_its_place_and_a_doubt_of_the_study_none():
     told = doubt("skin_differs", how="softer", where=Where(blade=ODD))
     assert with_place(told, [told]).endswith(f" Seen in: {ODD}.")
