@@ -201,7 +201,8 @@ def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
     """The one row of the same keys that holds what is to be replaced, if none counts one left out.
 
     Cells that hold no reading, such as a wood or a note, are those of the one row that holds any;
-    where none does, those of the one row of its keys that holds such a cell.
+    where none does, those of the one row of its keys that holds such a cell. A reading that no row
+    holds goes where a cell typed beside it is to be replaced.
 
     Raises
     ------
@@ -213,7 +214,8 @@ def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
     bare = not named
     numbers = list(sheet.answered_rows(cells, keys, any_reading=bare))
     numbers = numbers or list(sheet.answered_rows(cells, keys, left_out=True, any_reading=bare))
-    numbers = numbers or (_remarked_alone(sheet, cells, table) if bare else [])
+    others = _remarked_alone if bare else _holding_another
+    numbers = numbers or others(sheet, cells, table)
     named = named or ["a reading"]
     if len(numbers) == 1:
         return numbers[0]
@@ -250,6 +252,15 @@ def _remarked_alone(sheet: Sheet, cells: Mapping[str, str], table: str) -> list[
     return [
         number for number, met in sheet.rows() if told & met.keys() and _agrees(met, cells, keys)
     ]
+
+
+def _holding_another(sheet: Sheet, cells: Mapping[str, str], table: str) -> list[int]:
+    """Rows with a reading, none of those typed, that hold another of the cells to be replaced."""
+    keys = [key for key in KEYS[table] if key not in PLACES or cells.get(key)]
+    told = cells.keys() - {*KEYS[table]}
+    rows = [*sheet.answered_rows(cells, keys, any_reading=True),
+            *sheet.answered_rows(cells, keys, left_out=True, any_reading=True)]  # fmt: skip
+    return sorted({number for number in rows if told & sheet.cells(number).keys()})
 
 
 def _look_that_waits(sheet: Sheet, cells: Mapping[str, str]) -> str | None:

@@ -76,3 +76,27 @@ def test_of_several_chops_the_one_that_says_the_rest_alike_takes_the_temper(run,
         run(*chop, f"edge={edge}")
     assert run(*chop, "edge=sound", "temper_c=230", "--replace")[0] == 0
     assert [row.get("temper_c") for row in rows_of(discs, "trials")] == [None, 230]
+
+
+def test_a_cell_to_replace_takes_a_blank_one_typed_beside_it_into_its_row(run, tmp_path):
+    (tmp_path / "study.toml").write_text(
+        'title = "poles"\nprotocol = "billet_chop"\nblades = [{id = "B1"}]\n', "utf-8"
+    )
+    log = tmp_path / "chops.csv"
+    log.write_text(
+        "blade,kind,order,chops,diameter_mm,species,moisture_pct,mass_g,length_mm,board\n"
+        "B1,billet,1,9,32,European ash,58,,,P1\nB1,billet,2,,32,European ash,58,,,P2\n",
+        "utf-8",
+    )
+    piece = ("enter", tmp_path, "blade=B1", "kind=billet", "order=1", "board=P1")
+    code, _, err = run(*piece, "mass_g=150", "length_mm=200", "--replace")
+    assert code == 2  # nothing of it stands there to be replaced
+    assert "leave --replace out to enter it" in err
+    assert run(*piece, "moisture_pct=57", "mass_g=150", "length_mm=200", "--replace")[0] == 0
+    first, second = log.read_text("utf-8").splitlines()[1:]
+    assert first == "B1,billet,1,9,32,European ash,57,150,200,P1"
+    assert second == "B1,billet,2,,32,European ash,58,,,P2"
+    later = ("enter", tmp_path, "blade=B1", "kind=billet", "order=2", "board=P2")
+    code, _, err = run(*later, "moisture_pct=57", "chops=9", "--replace")
+    assert code == 2  # a piece that waits is entered, not corrected
+    assert "leave --replace out to enter it" in err
