@@ -52,8 +52,8 @@ def _side(rows, one, name, units):
     Two thicknesses of round pieces that count as one size are both told, of more their ends.
     """
     sides = [side for row in rows if (side := getattr(row, name)) is not None]
-    typed = [size_in_units(side, "mm", units) for side in sides]
-    typed = list(dict.fromkeys(typed))
+    once = {float(side): side for side in reversed(sides)}  # "1.25in" and "1.25 in" are one size
+    typed = [size_in_units(once[size], "mm", units) for size in dict.fromkeys(map(float, sides))]
     few = len(typed) == 1 or (name == "diameter_mm" and len(typed) == FEW)
     if not few and name == "diameter_mm":
         least, most = (f"{float(side):.3g} mm" for side in (min(sides), max(sides)))
@@ -90,13 +90,14 @@ def pieces_table(result, blade, units):
         row = [
             wood_words(result, one),
             cross_section_words(result, one, units),
-            _each(one),
+            _each(result, one),
             _mean(one),
         ]
         if other:
             theirs = [two for two in _rows(result, other) if _nearest(result, two, mine) is one]
             like = _nearest(result, one, theirs)
-            beside_it = like and f"{_mean(like)}{_of_size(result, one, like, units)}"
+            beside_it = like and f"{_mean(like)}{_not_plain(result, like)}"
+            beside_it = like and f"{beside_it}{_of_size(result, one, like, units)}"
             row.append(f"{beside_it}{_on_its_boards(result, one, like)}" if like else "–")
         rows.append(row)
     return table(heads, rows, close=True)
@@ -124,8 +125,16 @@ def _nearest(result, one, others):
 
 def _of_size(result, one, two, units):
     """The size of another tool's pieces, where it is not that of the row they stand in."""
+    if _sides_noted(result, one) == _sides_noted(result, two):
+        return ""  # though it may be typed otherwise
     mine, theirs = (cross_section_words(result, each, units) for each in (one, two))
     return f", of {theirs.removeprefix('round, ')}" if theirs != mine else ""
+
+
+def _sides_noted(result, one):
+    """The sizes of a figure's pieces as numbers, however they were typed, and how they lay."""
+    return {(row.diameter_mm, row.width_mm, row.thickness_mm, row.nominal, row.orientation)
+            for row in rows_of(result, one)}  # fmt: skip
 
 
 def _on_its_boards(result, one, two):
@@ -160,12 +169,35 @@ def _mean(one):
     return f"{words}, {fell}" if fell else words
 
 
-def _each(one):
-    """Strokes piece by piece, the first of many."""
-    told = [str(count) for count in one.strokes]
+def _each(result, one):
+    """Strokes piece by piece, the first of many; knots in the cut and a count noted as a range."""
+    rows = {row.line: row for row in rows_of(result, one)}
+    told = [
+        _one_count(rows[line], count) for line, count in zip(one.rows, one.strokes, strict=True)
+    ]
     if len(told) > MOST_COUNTS:
         return f"{', '.join(told[:MOST_COUNTS])} and {len(told) - MOST_COUNTS} more"
     return ", ".join(told)
+
+
+def _one_count(row, count):
+    """Strokes of one piece as noted, with the knots that cost some of them."""
+    knots = f" ({'knot' if row.knots == 1 else f'{row.knots} knots'})" if row.knots else ""
+    return f"{_range(row) or count}{knots}"
+
+
+def _range(row):
+    """A count that was noted as a range; "" of others."""
+    return f"{row.chops.lower:g} to {row.chops.upper:g}" if row.chops.kind == "between" else ""
+
+
+def _not_plain(result, one):
+    """Of a mean beside another: knots in the cut, and counts that were noted as a range."""
+    rows = rows_of(result, one)
+    knotty = sum(bool(row.knots) for row in rows)
+    of = "" if len(rows) == 1 else f" in {knotty} of {len(rows)}"
+    ranges = ", ".join(filter(None, map(_range, rows)))
+    return (f", knots{of}" if knotty else "") + (f", noted as {ranges}" if ranges else "")
 
 
 def water_as_typed(moisture):

@@ -1,6 +1,6 @@
 """What do the figures of a chop test write at their axes, and where is room for it?"""
 
-from math import ceil
+from math import ceil, radians, sin
 
 from edgetest.chop.species import wood_group
 from edgetest.report.figures.figure_letters import letters_set
@@ -11,6 +11,7 @@ MOST_COLUMNS = 3  # of a legend
 MARK_IN, ARROW_IN = 0.06, 0.25  # that half a mark and an arrow reach above a count
 MOST_ROOM = 0.75  # of an axis that goes to legend and arrows
 LETTERS_PER_IN = 11  # of labels along an axis
+TURNED_DEG = 70.0  # labels along an axis that would run into each other
 LINE_IN = 0.15  # that a line of a turned label takes along it
 PLOT_SHARE = 0.88  # of a figure's width that its axis takes
 
@@ -27,8 +28,9 @@ def label_boards(ax, words):
         return
     lines = max(each.count("\n") + 1 for each in words)
     room_in = PLOT_SHARE * ax.figure.get_figwidth() / len(words)
-    if lines * LINE_IN <= room_in:
-        ax.tick_params(axis="x", labelrotation=60)
+    if lines * LINE_IN <= room_in * sin(radians(TURNED_DEG)):  # side by side, each at its mark
+        ax.set_xticks(range(len(words)), words, rotation=TURNED_DEG, ha="right", va="center",
+                      rotation_mode="anchor")  # fmt: skip
         return
     step = ceil(LINE_IN / room_in)
     upright = [each.split("\n")[0] for each in words[::step]]

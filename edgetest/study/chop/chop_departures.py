@@ -314,8 +314,9 @@ def _boards_alone(control, asked, mine, tools, protocol):
     unused = missed - left
     told = [f"{control} was not used on {listed(sorted(unused))}"] if unused else []
     told += [f"what {control} did on {listed(sorted(left))} is left out"] if left else []
-    means = "Strokes on those boards have nothing beside them."
+    there = "that board" if len(missed) == 1 else "those boards"
     if told:
+        means = f"Strokes on {there} have nothing beside them."
         yield ProtocolDeparture("control blade", asked, "; ".join(told), means)
 
 

@@ -163,7 +163,8 @@ def listed(sheet, facts):
     if "Strokes for each" not in sheet.prose:
         return
     for (wood, _, how), pieces in facts.groups.items():
-        each = [rf"(?:over |>){p.strokes}" if p.standing else str(p.strokes) for p in pieces]
+        knots = r"(?: \((?:\d+ )?knots?\))?"
+        each = [f"{'(?:over |>)' if p.standing else ''}{p.strokes}{knots}" for p in pieces]
         lists = [", ".join(each)]
         lists += [f"{', '.join(each[:n])} and {len(each) - n} more" for n in range(2, len(each))]
         anyhow = "|".join(lists)

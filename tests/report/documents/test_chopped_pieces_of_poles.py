@@ -51,3 +51,34 @@ def test_the_other_tools_size_stands_in_the_row_where_it_is_another(tmp_path):
     assert "), of 41 mm, on hazel 2" in beside["round, 43 mm and 42 mm"]
     assert beside["round, 40 mm and 41 mm"].endswith("), of 39 mm")
     assert beside["round, 38 mm"].endswith(")")
+
+
+def test_a_knot_and_a_count_noted_as_a_range_are_told_where_the_strokes_stand(tmp_path):
+    log = """T1,billet,12,40,European ash,green,ash 1,1
+T1,billet,7,40,European ash,green,ash 1,
+C1,billet,9,40,European ash,green,ash 1,
+C1,billet,14,40,European ash,green,ash 1,2
+T1,billet,8,52,hazel,green,hazel 2,
+C1,billet,9-11,52,hazel,green,hazel 2,
+"""
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    (tmp_path / "chops.csv").write_text(f"{HEAD.strip()},knots\n{log}", encoding="utf-8")
+    result = analyse_chops(open_chops(tmp_path))
+    ash, hazel = pieces_table(result, "T1", "metric")["rows"]
+    assert ash[2] == "12 (knot), 7"
+    assert ash[-1].endswith("), knots in 1 of 2")
+    assert hazel[2] == "8"
+    assert hazel[-1].endswith("), noted as 9 to 11")
+    ash, hazel = pieces_table(result, "C1", "metric")["rows"]
+    assert ash[2] == "9, 14 (2 knots)"
+    assert hazel[2] == "9 to 11"
+
+
+def test_one_size_typed_in_two_ways_is_one_size(tmp_path):
+    log = """T1,billet,12,1.25in,hazel,green,hazel 1
+T1,billet,11,1.25 in,hazel,green,hazel 1
+C1,billet,13,"1.250 in",hazel,green,hazel 1
+"""
+    (row,) = pieces_table(of(tmp_path, log), "T1", "both")["rows"]
+    assert row[1] == "round, 1.25in (31.8 mm)"
+    assert ", of " not in row[-1]

@@ -270,7 +270,7 @@ def test_a_piece_that_still_stood_has_an_arrow_of_some_length_above_its_mark(res
     assert arrow.xyann == (0, 15)
 
 
-@pytest.mark.parametrize(("board", "turned"), [("b", 0), ("the long board", 60)])
+@pytest.mark.parametrize(("board", "turned"), [("b", 0), ("the long board", 70)])
 def test_labels_that_would_run_into_each_other_are_turned(tmp_path, board, turned):
     axes = plot_chops(found(tmp_path / "a", board=board)).figure.axes[0]
     assert {label.get_rotation() for label in axes.get_xticklabels()} == {turned}

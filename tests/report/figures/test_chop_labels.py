@@ -3,7 +3,9 @@
 from itertools import pairwise
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from edgetest.report.figures.chop_labels import (
@@ -83,7 +85,7 @@ def test_names_of_boards_do_not_run_into_each_other(boards, size_in):
     drawn = [each for each in ax.get_xticklabels() if each.get_text()]
     turned = drawn[0].get_rotation()
     boxes = [each.get_window_extent() for each in drawn]
-    if turned != 60:  # of slanted names the boxes cross where the letters do not
+    if turned != 70:  # of slanted names the boxes cross where the letters do not
         assert all(a.x1 <= b.x0 for a, b in pairwise(boxes))
     else:
         step = (boxes[1].x0 - boxes[0].x0) / ax.figure.dpi
@@ -93,3 +95,24 @@ def test_names_of_boards_do_not_run_into_each_other(boards, size_in):
     named = [ax.get_xticks()[n] for n in range(len(shown))]
     assert shown == [f"stud {round(at) + 1}" for at in named]
     assert len(shown) == boards or boards == 40
+
+
+@pytest.mark.parametrize("width_in", [3.4, 4.2])
+@pytest.mark.parametrize("boards", range(5, 13))
+def test_no_ink_of_a_board_s_name_lies_on_another_s(width_in, boards):
+    words = [f"P{n}\n{'blackthorn' if n % 3 else 'hazel'}" for n in range(1, boards + 1)]
+    ax = strokes_drawn(["OLD"], words, (width_in, 1.9))
+    labels = ax.get_xticklabels()
+    assert len(labels) > 3
+
+    def ink(shown):
+        for label in labels:
+            label.set_alpha(float(label is shown))
+        canvas = FigureCanvasAgg(ax.figure)
+        canvas.draw()
+        return np.asarray(canvas.buffer_rgba())[..., :3].min(axis=2) < 128
+
+    without = ink(None)
+    inks = [ink(label) & ~without for label in labels]
+    assert all(each.any() for each in inks)
+    assert not any((one & two).any() for one, two in pairwise(inks))

@@ -112,6 +112,15 @@ def test_pieces_beside_all_that_is_asked_are_an_addition_and_nothing_departs(
     assert [of for of, _ in few] == ["size", "wood", "wood"]
 
 
+@pytest.mark.parametrize(("left", "told"), [("4", "that board"), ("34", "those boards")])
+def test_strokes_on_one_board_without_the_control_are_of_one_board(tmp_path, run, left, told):
+    rows = [piece(tool, n, board=f"board {n}") for n in range(1, 5) for tool in ("H1", "C1")
+            if tool == "H1" or str(n) not in left]  # fmt: skip
+    (tmp_path / "study.toml").write_text(facts(tools=("H1",)), "utf-8")
+    (tmp_path / "chops.csv").write_text("\n".join([HEAD, *rows]) + "\n", "utf-8")
+    assert f"Strokes on {told} have nothing beside them." in run("chop", tmp_path)[1]
+
+
 def test_what_was_not_noted_of_an_added_piece_is_told(departures):
     bare = [piece(tool, 4, size=40, wood="", board="pole") for tool in ("H1", "H2", "C1")]
     told = departures([*whole()[:9], *bare, *whole()[9:]])
