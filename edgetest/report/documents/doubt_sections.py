@@ -9,7 +9,10 @@ from edgetest.report.documents.blocks import bullets, section, table
 from edgetest.report.letters import breakable
 from edgetest.report.wording import ratio_interval
 from edgetest.study.wear.group_titles import bare_titles_of, titles_of
+from edgetest.study.wear.left_out_rows import CUT_ON
 from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_fact
+
+NO_FURTHER = frozenset(CUT_ON.values())  # doubts of a blade that is cut no further
 
 
 def parted_answer(result):
@@ -149,18 +152,7 @@ def limits_section(result, numbers):
         f"{_limit_and_angle(result)}. Another medium, angle or limit can turn the order round; "
         "test that to know it."
     ]
-    if any(fit.life is not None and fit.life.extrapolated for fit in result.fit.blades):
-        lines.append(
-            "Where a life lies beyond the last stage, the law of wear carries it, not the data. "
-            "Cutting those blades on to the limit, if they are sound, would settle it."
-        )
-    open_ends = [fit.life.cuts for fit in result.fit.blades if fit.life is not None
-                 and fit.life.high == inf and not getattr(fit, "came_back", None)]  # fmt: skip
-    if any(not isfinite(cuts) for cuts in open_ends):
-        lines.append(
-            "A blade that did not come near the limit has only a least life. Cutting it on, if it "
-            "is sound, would give it one."
-        )
+    lines += _beyond_words([fit for fit in result.fit.blades if fit.life is not None])
     if numbers:
         scope = numbers["scope"]
         if scope == "blades":
@@ -183,6 +175,33 @@ def limits_section(result, numbers):
         "sooner. These are observations of a test, no certificate of a blade or a steel."
     )
     return section("What the data cannot say", bullets(lines))
+
+
+def _beyond_words(fits):
+    """What lives beyond the last stage rest on; only blades that can be are to be cut on."""
+    beyond = [fit for fit in fits if fit.life.extrapolated]
+    if beyond:
+        yield (
+            "Where a life lies beyond the last stage, the law of wear carries it, not the data. "
+            + (
+                "Other blades in their place would settle it."
+                if all(map(_cut_short, beyond))
+                else "Cutting those blades on to the limit, if they are sound, would settle it."
+            )
+        )
+    least = [fit for fit in fits if fit.life.high == inf and not isfinite(fit.life.cuts)
+             and not getattr(fit, "came_back", None)]  # fmt: skip
+    if least:
+        yield "A blade that did not come near the limit has only a least life." + (
+            " Another blade in its place would have one."
+            if all(map(_cut_short, least))
+            else " Cutting it on, if it is sound, would give it one."
+        )
+
+
+def _cut_short(fit):
+    """Whether a blade is cut no further: its doubts say so in place of those that bid it."""
+    return any(one.code in NO_FURTHER for one in fit.doubts)
 
 
 def _limit_and_angle(result):

@@ -12,6 +12,7 @@ from edgetest.study.bench.blinding import names_doubts
 from edgetest.study.sources import sound
 from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
 from edgetest.study.wear.card_readings import card_sums_of
+from edgetest.study.wear.cut_no_further import cut_no_further, lives_beyond
 from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.expected_without import Fits, fit_told_without
 from edgetest.study.wear.far_among_repeats import fit_told_of_repeats
@@ -133,16 +134,16 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     fit = fit_told_of_robust(fit, columns, how, fits)
     fit = fit_told_of_days(fit, columns, how, source.log.rows)
     past = blades_past_limit(fit, found.readings)
-    fit = fit_past_limit(fit_as_it_counts(fit, found.readings, source.log.rows), past)
+    cut_short = cut_no_further(source, fit, found.readings)
+    fit = fit_past_limit(fit_as_it_counts(fit, cut_short, source.log.rows), past)
     fit = fit_of_places_asked(fit, source.protocol, options.reading)
     laws = _laws(source, options.reading, columns)
     compared = Compared()
     if compare:
         compared = compare_treatments(source, found, fit, how, options, laws, fits)
-        sums = card_sums_of(found.readings) if found.reading == CARD else {}
-        compared = with_equal_cuts(compared, source, found, fit, how, options, sums, fits)
+        compared = with_equal_cuts(compared, source, found, fit, how, options, _sums(found), fits)
         compared = compared_past_limit(compared, past)
-        compared = compared_as_it_counts(compared, found.readings, source.log.rows)
+        compared = compared_as_it_counts(compared, cut_short, source.log.rows, lives_beyond(fit))
     return StudyResult(
         study=source.study,
         protocol=source.protocol,
@@ -168,6 +169,11 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         ),
         laws=laws,
     )
+
+
+def _sums(found):
+    """The sums of a card's readings; none of another reading."""
+    return card_sums_of(found.readings) if found.reading == CARD else {}
 
 
 def _of_the_limit(source, found):

@@ -9,6 +9,7 @@ from collections import defaultdict
 from dataclasses import replace
 
 from edgetest.doubts import Where, catalogue, doubt
+from edgetest.study.wear.cut_no_further import lives_cut_short
 
 # Doubts whose advice is to cut on, and what stands in their place where that cannot help.
 CUT_ON = {
@@ -247,29 +248,23 @@ def _rows(lines):
     return f"row{'s' * (len(lines) > 1)} {', '.join(map(str, lines))}"
 
 
-def without_cutting_on(doubts, readings):
-    """The doubts; of a blade whose later readings are left out none says to cut it on.
+def without_cutting_on(doubts, cut_short):
+    """The doubts; of a blade that is cut no further none says to cut it on.
 
     Parameters
     ----------
     doubts : sequence of Doubt
-    readings : sequence of UsedReading
+    cut_short : dict of str to str
+        From `edgetest.study.wear.cut_no_further.cut_no_further`.
 
     Returns
     -------
     tuple of Doubt
     """
-    last: dict[str, float] = {}
-    later: dict[str, float] = {}
-    for each in readings:
-        for name in {each.run, each.blade}:
-            known = later if each.excluded else last
-            known[name] = max(each.cuts, known.get(name, 0.0))
     plain = {code: catalogue()[code].says for code in CUT_ON}  # an earned one says more
-    cut_short = {name for name, cuts in later.items() if cuts > last.get(name, cuts)}
     return tuple(
         dict.fromkeys(
-            doubt(CUT_ON[one.code], where=one.where)
+            doubt(CUT_ON[one.code], where=one.where, why=cut_short[one.where.blade])
             if one.where.blade in cut_short and one.text == plain.get(one.code)
             else one
             for one in doubts
@@ -277,21 +272,25 @@ def without_cutting_on(doubts, readings):
     )
 
 
-def fit_as_it_counts(fit, readings, rows):
+def fit_as_it_counts(fit, cut_short, rows):
     """The wear curves, their blades' doubts told by both rules above."""
     blades = (
-        replace(each, doubts=told_as_looked_at(without_cutting_on(each.doubts, readings), rows))
+        replace(each, doubts=told_as_looked_at(without_cutting_on(each.doubts, cut_short), rows))
         for each in fit.blades
     )
     return replace(fit, blades=tuple(blades))
 
 
-def compared_as_it_counts(compared, readings, rows):
-    """What is compared, its doubts and those of its comparison told in the same way."""
+def compared_as_it_counts(compared, cut_short, rows, beyond):
+    """What is compared, its doubts and those of its comparison told in the same way.
+
+    `beyond` names the blades, or their runs, whose lives lie beyond their last stage.
+    """
     found = compared.comparison
     if found is not None:
-        found = replace(found, doubts=without_cutting_on(found.doubts, readings))
-    told = told_as_looked_at(without_cutting_on(compared.doubts, readings), rows)
+        found = replace(found, doubts=without_cutting_on(found.doubts, cut_short))
+    told = told_as_looked_at(without_cutting_on(compared.doubts, cut_short), rows)
+    told = lives_cut_short(told, beyond, cut_short)
     kept = tuple(_as_looked_at(one, rows) for one in compared.alternatives)
     return replace(compared, comparison=found, doubts=told, alternatives=kept)
 

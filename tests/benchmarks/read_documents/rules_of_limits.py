@@ -39,7 +39,7 @@ def _below_at_end(run, case):
     r"({BS}): The readings cannot rule out that the blade lasts far longer, so the life has no upper end\. Cut further\."
 )
 @rule(
-    r"({BS}): This lies beyond the last stage that was cut, so it rests on the wear law alone\. Cut on until the limit is reached to see it\."
+    r"({BS}): This lies beyond the last stage that was cut, so it rests on the wear law alone\. Cut on, if the blade is sound, until the limit is reached to see it\."
 )
 def stopped(m, case):
     """Blades whose last mean lies below the limit."""
@@ -125,7 +125,7 @@ def control_seldom(m, case):
 
 
 @rule(
-    r"(\d+) of (\d+) lives(?: of \d+ blades)? lie beyond their blade's last stage: the curve carries them there, not the readings\.(?: Cut those blades on until they reach the limit, or choose a nearer limit\.)?"
+    r"(\d+) of (\d+) lives(?: of \d+ blades)? lie beyond their blade's last stage: the curve carries them there, not the readings\.(?: Cut those blades on until they reach the limit, if they are sound, or choose a nearer limit\.| Cut the others on until they reach the limit, if they are sound, not .+; or choose a nearer limit\.| Choose a nearer limit, or test more blades: none of those is to be cut on\.)?"
 )
 def beyond(m, case):
     """No more lives than blades; about as many as end below the limit."""
@@ -296,7 +296,7 @@ def floor(_, case):
 
 
 @rule(
-    r"A blade that did not come near the limit has only a least life\. Cutting it on, if it is sound, would give it one\."
+    r"A blade that did not come near the limit has only a least life\. (?:Cutting it on, if it is sound, would give it one|Another blade in its place would have one)\."
 )
 def least_lives(_, case):
     """Some blade ended short of the limit."""
@@ -311,6 +311,7 @@ plain(
     "Stages lie further from the curve than the readings of one stage explain: the medium or the reading changed from stage to stage (another roll, thread, light or hand: look at your notes), or the wear bends otherwise. The interval allows for it.",
     "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break sooner. These are observations of a test, no certificate of a blade or a steel.",
     "Where a life lies beyond the last stage, the law of wear carries it, not the data. Cutting those blades on to the limit, if they are sound, would settle it.",
+    "Where a life lies beyond the last stage, the law of wear carries it, not the data. Other blades in their place would settle it.",
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown. More blades settle it.",
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown.",
     "More blades settle it.",
@@ -322,7 +323,7 @@ plain(
     "Before the colon: the number of cuts made so far.",
     "Some blades' lives are known much more surely than others' (by a factor of three or more), but all count alike.",
     "Look first for a reading of the poorly known blades that stands out, for a slip; else cut them further, or read them at more stages.",
-    "Cut those blades on until they reach the limit, or choose a nearer limit.",
+    "Cut those blades on until they reach the limit, if they are sound, or choose a nearer limit.",
     "Run the control blade in every block.",
     "A block has no run of the control blade, so its blades count as they are.",
     "Every block held the heat treatments in the same numbers, so the block cancels in the ratio.",

@@ -89,7 +89,7 @@ def gone(m, case):
     return "some of its rows count" if any(not r.get("exclude") for r in mine) else None
 
 
-@rule(r"({BS}): The later readings of this blade are left out, .+")
+@rule(r"({BS}): The later (?:readings|stages) of this blade are left out, .+")
 def cut_short(m, case):
     """A row of it is left out."""
     mine = [r for r in case.study.rows if r["blade"] in m[1].split(" · ")[0].split(", ")]

@@ -61,41 +61,34 @@ def test_blades_none_of_whose_readings_count_have_their_reasons():
     assert found == {"A": "slip; bent"}
 
 
-def told(readings, code="extrapolated", blade="A"):
+SHORT = {"A": "This blade was ended at the bench"}
+
+
+def told(code="extrapolated", blade="A"):
     about = doubt(code, where=Where(blade=blade))
-    return codes(without_cutting_on([about, about], readings))
+    return codes(without_cutting_on([about, about], SHORT))
 
 
-@pytest.mark.parametrize(
-    ("readings", "said"),
-    [
-        ([reading(10), reading(20, excluded=True)], "later_left_out"),
-        ([reading(20), reading(10, excluded=True)], "extrapolated"),
-        ([reading(20), reading(20, excluded=True)], "extrapolated"),
-        ([reading(20, excluded=True)], "extrapolated"),  # nothing of it counts at all
-        ([reading(10), reading(20, excluded=True, blade="B")], "extrapolated"),
-        ([reading(10, run="A · r1"), reading(20, excluded=True, run="A · r1")], "later_left_out"),
-    ],
-)
-def test_a_blade_whose_later_readings_are_left_out_is_not_told_to_be_cut_on(readings, said):
-    assert told(readings) == (said,)
+def test_a_blade_that_is_cut_no_further_is_not_told_to_be_cut_on():
+    (one,) = without_cutting_on([doubt("extrapolated", where=Where(blade="A"))], SHORT)
+    assert one.text.startswith("This blade was ended at the bench, so its life beyond")
+    assert "Cut" not in one.text
+    assert told() == ("later_left_out",)
+    assert told(blade="B") == ("extrapolated",)
 
 
-def test_a_curve_that_levels_off_where_later_readings_are_left_out_says_both():
-    readings = [reading(10), reading(20, excluded=True)]
+def test_a_curve_that_levels_off_where_it_is_cut_no_further_says_both():
     about = doubt("never_reaches_limit", where=Where(blade="A"))
-    (one,) = without_cutting_on([about], readings)
+    (one,) = without_cutting_on([about], SHORT)
     assert "levels off before the limit" in one.text
     assert "cut further" not in one.text
-    assert without_cutting_on([about], readings[:1]) == (about,)
+    assert without_cutting_on([about], {}) == (about,)
 
 
 def test_other_doubts_and_earned_ones_stay_as_they_are():
-    readings = [reading(10), reading(20, excluded=True)]
-    assert told(readings, "noisy_blade") == ("noisy_blade",)
-    assert told(readings, blade="B") == ("extrapolated",)
+    assert told("noisy_blade") == ("noisy_blade",)
     earned = doubt("extrapolated", "More.", where=Where(blade="A"))
-    assert codes(without_cutting_on([earned], readings)) == ("extrapolated",)
+    assert codes(without_cutting_on([earned], SHORT)) == ("extrapolated",)
 
 
 def test_a_mishap_that_was_looked_at_and_counts_is_not_asked_about_again():
