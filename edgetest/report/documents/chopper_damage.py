@@ -98,12 +98,28 @@ def _new_damage(result, blade, units, *, touched_when=False):
 
 
 def _largest(result, chips, units):
-    """The largest new chip as typed where the eye's count stands; "" where an old one may be it."""
-    size = result.look(chips.blade, "after").standing.worst("largest chip")
-    touched_up = any(one["blade"] == chips.blade for one in result.events)
-    if not size or touched_up or not chips.new or chips.old or chips.source != "log":
+    """The largest new chip as typed where the eye's count stands; "" where an old one may be it.
+
+    Of an edge that was touched up also its size at the last look, where the stone left less.
+    """
+    if not chips.new or chips.old or chips.source != "log":
         return ""
-    return f"; the largest chip {size_in_units(size, 'mm', units)}"
+    size, now = result.look(chips.blade, "after").standing.worst("largest chip"), None
+    if any(one["blade"] == chips.blade for one in result.events):
+        size, now = _largest_and_last(result, chips.blade)
+    if not size:
+        return ""
+    told = f"; the largest chip {size_in_units(size, 'mm', units)}"
+    less = now is not None and now < size
+    return f"{told}, at the last look {size_in_units(now, 'mm', units)}" if less else told
+
+
+def _largest_and_last(result, blade):
+    """The largest chip that was typed of a tool, and the size at its last look, or None."""
+    looked = [row for row in result.log.rows if row.blade == blade and row.look_counts
+              and (row.chips_count is not None or row.largest_chip_mm)]  # fmt: skip
+    sizes = [row.largest_chip_mm for row in looked if row.largest_chip_mm]
+    return (max(sizes), looked[-1].largest_chip_mm or None) if sizes else (None, None)
 
 
 def _eye_words(grown):

@@ -121,7 +121,8 @@ class Look:
         )
         used = f"; used: {self.used_words}" if self.used_words else ""
         said = ", ".join(part for part in parts if part)
-        return f"{self.blade}, {self.when} ({self.chops} chops): {said}{used}"
+        fresh = ", touched up" if self.fresh and self.chops else ""
+        return f"{self.blade}, {self.when} ({self.chops} chops{fresh}): {said}{used}"
 
 
 def looks(log, study, photos_folder, *, damage_from="photographs"):

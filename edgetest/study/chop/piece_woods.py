@@ -252,7 +252,9 @@ def wood_of_row(row, own, of_board=None):
     if wood_state(row.moisture_pct) == "green":
         what = f'"{row.species}" is known by its density alone, and green, which tells of its water'
         mend = (
-            "dry a slice and give its percent here, and mass_g and length_mm; or name the species"
+            "weigh a dry stick of it once and write that under [[woods]] of study.toml, then green"
+            " will do; or dry a slice of each board and give its percent here, and mass_g and"
+            " length_mm; or name the species"
         )
         raise UnusableInput(what, "moisture_pct", mend)
     if density is None:

@@ -4,6 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.chop.wood import measured_wood
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import parse_reading
 from edgetest.store.chop_log import ChopRow
@@ -56,10 +57,19 @@ def test_a_species_of_no_table_is_weighed_by_its_kind(species, name):
 
 @pytest.mark.parametrize("more", [{}, {"density_kg_m3": 800.0}])
 def test_green_wood_of_no_table_is_told_at_once_what_it_needs_weighed_or_not(more):
-    needed = "dry a slice and give its percent here, and mass_g and length_mm; or name the species"
+    needed = (
+        "weigh a dry stick of it once and write that under [[woods]] of study.toml, then green will"
+        " do; or dry a slice of each board and give its percent here, and mass_g and length_mm; or"
+        " name the species"
+    )
     with pytest.raises(UnusableInput, match="known by its density alone, and green") as told:
         wood_of_row(row(species="willow (hardwood)", moisture_pct="green", **more), ())
     assert (told.value.where, told.value.mend) == ("moisture_pct", needed)
+
+
+def test_a_dry_stick_weighed_once_makes_the_word_green_do_as_the_fault_says():
+    own = (measured_wood("blackthorn", "hardwood", 800.0, 14.0, None),)
+    assert wood_of_row(row(species="blackthorn", moisture_pct="green"), own).name == "blackthorn"
 
 
 class Log:

@@ -1,5 +1,6 @@
 """At the prompt: looks that showed more, and strokes that missed with their share."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -32,6 +33,15 @@ def test_looks_between_pieces_are_told_where_they_showed_more():
     ]
     assert list(told_looks([look("after", 12, 0)])) == ["B1, after (12 chops): 0 chips by eye; "
                                                         "used: log"]  # fmt: skip
+
+
+def test_a_look_after_a_touch_up_is_told_apart_from_the_one_before_it():
+    before, after = look("between", 45, 1), replace(look("between", 45, 1), fresh=True)
+    assert list(told_looks([before, after, replace(look("before", 0, 0), fresh=True)])) == [
+        "B1, between (45 chops): 1 chip by eye; used: log",
+        "B1, between (45 chops, touched up): 1 chip by eye; used: log",
+        "B1, before (0 chops): 0 chips by eye; used: log",
+    ]
 
 
 def piece(missed, chops=20, blade="B1"):
