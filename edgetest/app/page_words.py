@@ -76,9 +76,8 @@ _FIELDS = {
         "note it under Your files, tester and oven,"
     ),
     "ask `edgetest verdict` what is next": "ask the page Verdict what is next",
-    "Write its standard uncertainty into study.toml, for 2 %: typed_scale_u = 0.02.": (
-        "Write its standard uncertainty on the page Blades, under The study."
-    ),
+    "Note its standard uncertainty, for 2 %: page Blades, under The study, or typed_scale_u = 0.02 "
+    "in study.toml.": ("Write its standard uncertainty on the page Blades, under The study."),
     "enter it with `edgetest enter`, or put its row": "put its row",
     "enter each with `edgetest enter`, or put its row": "put each row",
     "see `edgetest measure` for the reasons": "see the page Photographs for the reasons",

@@ -323,4 +323,6 @@ def _corrected_rows(result):
         return []
     late = corrected_late(read_history(result.study.folder), result.reading)
     told = late_changes_told(late, result.protocol)
-    return [("Changed after its blade's last reading", "; ".join(told))] if told else []
+    covers = "Told are rows with a reading: value, block, batch, and whether it counts."
+    label = "Changed after its blade's last reading"
+    return [(label, f"{'; '.join(told)}. {covers}")] if told else []

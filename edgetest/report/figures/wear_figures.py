@@ -32,7 +32,7 @@ from edgetest.report.letters import short_names, shorten
 
 PAGE_WIDTH_IN = 7.2  # a little wider than the text, so letters come out a little smaller
 AT_EDGE = 0.985  # of a picture's height: where what lies above it is drawn
-_LEFT, _RIGHT, _GAP = 0.58, 0.08, 0.16
+_LEFT, _RIGHT, _GAP = 0.58, 0.2, 0.16  # right: half of the last number below an axis
 
 
 @drawn_in_look

@@ -28,8 +28,9 @@ class Carried:
         return 2 * (self.by_law + self.bounds) > self.lives
 
     def words(self):
-        """Them in a few words; "" where a stage reached every life."""
-        kinds = (self.by_law, "beyond the last stage"), (self.bounds, "known only to be longer")
+        """Them in a few words; "" where each curve reaches the level within its stages."""
+        beyond = "beyond the last stage by the fitted curve"
+        kinds = (self.by_law, beyond), (self.bounds, "known only to be longer")
         told = [f"{count} {words}" for count, words in kinds if count]
         return f"of {self.lives} lives {' and '.join(told)}" if told else ""
 
@@ -86,9 +87,9 @@ class LevelWords:
         return f"How many times as long {self.of} lasts as {self.to}, by the {self.limit}"
 
     def carried_words(self):
-        """What a picture of the ratios does not show: which lives no stage reached."""
+        """What a picture of the ratios does not show: which lives the stages do not hold."""
         each = "; ".join(self.carried)
-        return f"Lives that no stage reached, by limit: {each}." if each else ""
+        return f"Lives that lie beyond the stages, by limit: {each}." if each else ""
 
     def summary(self):
         """All of them in one sentence."""

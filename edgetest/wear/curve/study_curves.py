@@ -6,7 +6,7 @@ from math import log
 
 import numpy as np
 
-from edgetest.doubts import Where, doubts_of
+from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.errors import UnusableInput
 from edgetest.wear.curve.curve_doubts import study_doubts
 from edgetest.wear.curve.curve_lives import blade_lives
@@ -248,6 +248,16 @@ def _degrees_of_curves(fitted, scatter):
     return np.column_stack([of_parameters, at_last.effective_df(own, first, at=last)[1]])
 
 
+def _one_place(part):
+    """What is known of a place that is the only one: its name, or that none was given."""
+    if any(part.station):
+        return {"place": "The edge was read at one place", "column": ""}
+    return {
+        "place": "No reading names its station, so all count as read at one place",
+        "column": " and name them in station_mm",
+    }
+
+
 def _describe(part, fitted, degrees, i, options):
     """CurveFit of the i-th fitted blade and its `part` of the readings, without its life."""
     from scipy.special import stdtrit
@@ -267,18 +277,17 @@ def _describe(part, fitted, degrees, i, options):
     known = residuals[np.isfinite(residuals)]
     spare = len(known) - 1 - len(fitted.own)
     cv = float(np.sqrt(known @ known / spare)) if spare > 0 else np.nan
-    codes = []
-    if b.n_stations == 1:
-        codes.append("one_station")
+    where = Where(blade=b.blade)
+    doubts = [doubt("one_station", where=where, **_one_place(part))] if b.n_stations == 1 else []
     if part.from_zero.any():
-        codes.append("zero_taken_as_below")
+        doubts.append(doubt("zero_taken_as_below", where=where))
     return CurveFit(
         blade=part.blade[0],
         law=law.name,
         parameters=parameters,
         life=None,
         residual_cv=cv,
-        doubts=doubts_of(codes, where=Where(blade=b.blade)),
+        doubts=tuple(doubts),
         cuts=part.cuts,
         value=part.value,
         station=part.station,

@@ -83,7 +83,7 @@ def read_past(m, case):
 
 
 @rule(
-    r"({BS}): The edge was read at one place, or the stations have no names, so the interval does not hold how the edge differs from place to place\. Read three or more stations and fill in station_mm\."
+    r"({BS}): (?:The edge was read at one place|No reading names its station, so all count as read at one place), so the interval does not hold how the edge differs from place to place\. Read three or more stations(?: and name them in station_mm)?\."
 )
 def one_place(m, case):
     """Runs read at one station."""

@@ -126,7 +126,8 @@ def strip_ratio(m, case):
 
 @rule(
     r"Changed after its blade's last reading ⇒ .+: (?:corrected|changed in the file:) .+ "
-    r"\(20\d\d-\d\d-\d\d(?:, after the names came back)?\)",
+    r"\(20\d\d-\d\d-\d\d(?:, after the names came back)?\)\. "
+    r"Told are rows with a reading: value, block, batch, and whether it counts\.",
     COMPUTED,
 )
 def corrected(_, case):
@@ -145,7 +146,7 @@ def readings(m, case):
 
 
 @rule(
-    r"How far the scale of the typed widths may be off is not noted, so no life's interval holds it; the ratio is free of it where one scale gave every width\.(?: Write its standard uncertainty into study\.toml, for 2 %: typed_scale_u = 0\.02\.)?"
+    r"How far the scale of the typed widths may be off is not noted, so no life's interval holds it; the ratio is free of it where one scale gave every width\.(?: Note its standard uncertainty, for 2 %: page Blades, under The study, or typed_scale_u = 0\.02 in study\.toml\.)?"
 )
 def scale_of_widths(m, case):
     """Told of typed widths alone; no maker here types how far their scale may be off."""
@@ -224,7 +225,7 @@ def drawn_ratio(m, _):
     r"Ratio of lives against the limit\. How many times as long ({S}) lasts as ({S}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf): .+\."
 )
 @rule(
-    r"Figure \d: How many times as long ({S}) lasts as ({S}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference(?:, the dotted one the limit of this study| \(the limit of this study, {N}, is not among those drawn\))?\. Limits beyond reach are left out\.(?: Lives that no stage reached, by limit: .+\.)?"
+    r"Figure \d: How many times as long ({S}) lasts as ({S}), by the (?:edge width|thread severing force) that ends a life, in (?:µm|gf), with its interval; the dashed line is no difference(?:, the dotted one the limit of this study| \(the limit of this study, {N}, is not among those drawn\))?\. Limits beyond reach are left out\.(?: Lives that lie beyond the stages, by limit: .+\.)?"
 )
 def by_limit(m, case):
     """Two sides that were cut."""

@@ -12,6 +12,7 @@ from edgetest.report.documents.document import build_document
 from edgetest.report.documents.lives_pictures import answer_picture
 from edgetest.report.figures.figure_titles import with_titles
 from edgetest.report.wording import interval_words, life_interval, ratio_interval
+from edgetest.store.journal import append_reading, correct_reading
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.headline import SUMS
@@ -187,3 +188,12 @@ def test_the_line_of_ratios_by_the_limit_passes_through_the_answer(two):
     assert [own[key] for key in ("estimate", "low", "high")] == pytest.approx(
         [ratio[key] for key in ("estimate", "low", "high")]
     )
+
+
+def test_what_was_changed_late_is_told_with_what_the_list_covers(tmp_path):
+    folder = study_on_disk(tmp_path / "s", ["short"] * 2 + ["long"] * 2)
+    row = {"blade": "K4", "cuts": 400, "station_mm": "40", "edge_width_um": "13", "batch": "2"}
+    correct_reading(folder, append_reading(folder, row).row, "batch", "3", was="2")
+    _, words = document_of(folder, tmp_path)
+    assert "K4, 400 cuts, station 40 mm: corrected batch 2 → 3" in words
+    assert "Told are rows with a reading: value, block, batch, and whether it counts." in words

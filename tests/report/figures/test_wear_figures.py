@@ -101,6 +101,16 @@ def test_panel_gives_all_blades_one_scale_in_groups():
     assert names == ["hard", "soft"]
 
 
+def test_the_last_number_below_the_last_panel_is_not_cut_off():
+    axes = plot_wear_panel([curve(name, 240.0) for name in "ABCD"], ["hard"] * 4, limit=12.0)
+    figure = axes[0].figure
+    for end in (300, 1000):
+        axes[-1].set(xlim=(0, 1.03 * end), xticks=[0, end])
+        figure.canvas.draw()
+        last = axes[-1].get_xticklabels()[-1].get_window_extent()
+        assert last.x1 <= figure.bbox.x1
+
+
 def test_panels_of_two_figures_can_share_a_scale():
     one = plot_wear_panel([curve("A", 240.0)], ["hard"])
     two = plot_wear_panel([curve("B", 900.0)], ["hard"])

@@ -82,3 +82,12 @@ def test_a_row_that_was_given_to_another_block_is_told():
     assert [one.change for one in corrected_late([ENTERED, moved()], WIDTH)] == [moved()]
     assert corrected_late([ENTERED, moved("63")], WIDTH) == []  # another row
     assert corrected_late([ENTERED, moved(block="roll 1, again")], WIDTH) == []
+
+
+def test_a_row_whose_roll_was_named_late_is_told():
+    cells = {WIDTH: "62", "block": "roll 2"}
+    named = Change("correct", "log", 2, cells, {**cells, "batch": "roll 3"}, "2027")
+    assert [one.change for one in corrected_late([ENTERED, named], WIDTH)] == [named]
+    bare = {"block": "roll 2"}  # no reading stands there
+    other = Change("correct", "log", 3, bare, {**bare, "batch": "roll 3"}, "2027")
+    assert corrected_late([ENTERED, other], WIDTH) == []

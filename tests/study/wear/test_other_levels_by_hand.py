@@ -16,6 +16,8 @@ from edgetest.study.wear.other_levels import (
 )
 from edgetest.wear.compare.comparison_result import Ratio, ratio_sentence
 
+BEYOND = "beyond the last stage by the fitted curve"
+
 
 def level(low, high, at=10.0, *, estimate=None, beyond=False):
     ratio = Ratio(estimate or (low * high) ** 0.5, low, high, 0.95, "pooled t", 4.0)
@@ -117,7 +119,7 @@ def test_what_the_headline_begins_with_stands_above_at_every_limit(ends, turned)
 
 def test_a_level_is_told_with_its_ratio_and_whether_it_lies_beyond():
     one = level(1.25, 1.6, 8.123, beyond=True)
-    assert one.words(False) == "8.12: 1.41 (1.25 to 1.60), of 4 lives 3 beyond the last stage"
+    assert one.words(False) == f"8.12: 1.41 (1.25 to 1.60), of 4 lives 3 {BEYOND}"
     assert one.words(True).startswith("8.12: 0.71 (0.6")
     assert one.to_dict(turned=True)["high"] == pytest.approx(0.8)
     assert one.to_dict()["low"] == 1.25
@@ -133,11 +135,11 @@ def test_a_level_is_told_with_its_ratio_and_whether_it_lies_beyond():
     ("carried", "said", "mostly"),
     [
         (Carried(10), "", False),
-        (Carried(10, 4), "of 10 lives 4 beyond the last stage", False),
+        (Carried(10, 4), f"of 10 lives 4 {BEYOND}", False),
         (Carried(10, 0, 1), "of 10 lives 1 known only to be longer", False),
-        (Carried(10, 5, 1), "of 10 lives 5 beyond the last stage and 1 known only to be longer",
+        (Carried(10, 5, 1), f"of 10 lives 5 {BEYOND} and 1 known only to be longer",
          True),
-        (Carried(10, 4, 1), "of 10 lives 4 beyond the last stage and 1 known only to be longer",
+        (Carried(10, 4, 1), f"of 10 lives 4 {BEYOND} and 1 known only to be longer",
          False),
     ],
 )  # fmt: skip
@@ -147,4 +149,4 @@ def test_it_is_told_of_how_many_lives_no_stage_reached_the_limit(carried, said, 
     one = AtLevel(13.6, level(1.25, 1.6).comparison, carried)
     assert one.extrapolated is mostly
     told = level_words([level(1, 2, 8.0), one], compared(), "edge_width_um").carried_words()
-    assert told == (f"Lives that no stage reached, by limit: 13.6: {said}." if said else "")
+    assert told == (f"Lives that lie beyond the stages, by limit: 13.6: {said}." if said else "")

@@ -35,6 +35,8 @@ def test_the_scale_of_typed_widths_widens_lives_and_leaves_the_ratio(typed):
     toml.write_text("typed_scale_u = 0.08\n" + toml.read_text("utf-8"), "utf-8")
     after = comparison_of(open_source(typed))
     assert "typed_scale_not_noted" in codes(before.doubts)
+    (one,) = [each for each in before.doubts if each.code == "typed_scale_not_noted"]
+    assert "page Blades, under The study, or typed_scale_u = 0.02 in study.toml" in one.text
     assert "typed_scale_not_noted" not in codes(after.doubts)
     (told,) = [each for each in after.doubts if each.code == "typed_scale"]
     assert "8 %" in told.text

@@ -193,6 +193,22 @@ def test_zero_counts_as_below_the_smallest_reading():
     assert fit["A"].life.cuts == pytest.approx(same["A"].life.cuts, rel=1e-9)
 
 
+def test_one_place_and_stations_without_names_are_told_apart():
+    data = study(cv=0.03, places=1)
+    said = {
+        named: next(
+            one.text for one in fit_study(**data, limit=10.0)["A"].doubts
+            if one.code == "one_station"
+        )
+        for named in (True, False)
+        if named or data.pop("station") is not None
+    }  # fmt: skip
+    assert said[True].startswith("The edge was read at one place, so the interval")
+    assert said[True].endswith("Read three or more stations.")
+    assert said[False].startswith("No reading names its station, so all count as read at one place")
+    assert said[False].endswith("Read three or more stations and name them in station_mm.")
+
+
 def test_one_reading_a_stage_without_stations():
     data = study(cv=0.03, places=1)
     del data["station"]
