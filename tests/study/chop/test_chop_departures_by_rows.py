@@ -85,7 +85,7 @@ def test_green_round_sticks_are_a_case_that_a_protocol_can_ask_for():
         ("wood", "dry wood in 1 of 2 rows: H1 and C"),
     ]
     assert departed([*hazel, *thorn, *stud], **HEDGE) == [
-        ("the maker's addition", "1 piece of Norway spruce, 50 mm × 60 mm: H1 and C")
+        ("the maker's addition", "1 piece of dry Norway spruce, 50 mm × 60 mm: H1 and C")
     ]
 
 
