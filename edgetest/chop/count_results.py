@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from math import ceil, floor, isfinite, log10
 
+from edgetest.chop.strokes_to_third import ThirdMore
 from edgetest.doubts import Doubt
 from edgetest.estimate import Estimate, estimate_parts, format_estimate, json_fields
 from edgetest.stats.regression import LEAST_DF, exponential
@@ -100,6 +101,7 @@ class ToolDulling:
     Where the interval holds no change: `shows_pct` is the least dulling per 100 chops that a
     test like this shows in four of five cases, None where it shows none of use; `pieces_more`
     further pieces with each tool (`strokes_more` chops of this one) would show `aim_pct`.
+    `third_more`: after how many chops a piece takes a third more, None where nobody can tell.
     """
 
     blade: str
@@ -109,6 +111,7 @@ class ToolDulling:
     aim_pct: float | None = None
     pieces_more: int | None = None
     strokes_more: int | None = None
+    third_more: ThirdMore | None = None
 
     @property
     def seen(self):
@@ -134,6 +137,13 @@ class ToolDulling:
         elif self.aim_pct is not None:
             told.append(f"over 100 pieces more would show one of {self.aim_pct:g} %")
         return "; ".join(told)
+
+    def third_words(self):
+        """After how many strokes with one edge a piece takes a third more; "" where unknown."""
+        if self.third_more is None:
+            return ""
+        until = f"until a piece takes a third more strokes: {self.third_more.words()}"
+        return f"{self.blade}, work with one edge {until}; a third is our choice"
 
 
 def _pieces(count):
@@ -213,13 +223,16 @@ class ChopCounts:
         """What all edges lose and what each tool's own; where it is unseen, what would show it."""
         told = self.dulling_words()
         if len(self.dulling_by_tool) == 1:
-            yield ": ".join(filter(None, [told, self.dulling_by_tool[0].wanted_words()]))
+            (alone,) = self.dulling_by_tool
+            yield ": ".join(filter(None, [told, alone.wanted_words()]))
+            yield alone.third_words()
             return
         yield told
         for one in self.dulling_by_tool:
             unseen = "" if one.seen else "; too few pieces to see whether its edge dulls"
             own = f"{one.blade} alone: {loss_words(one.pct_per_100_chops)}{unseen}"
             yield ": ".join(filter(None, [own, one.wanted_words()]))
+            yield one.third_words()
 
     def _tells_of_a_tool(self, loss):
         """Whether the change of all edges lies between those of the tools.
@@ -265,7 +278,7 @@ def loss_words(loss):
 
 def loss_parts(loss):
     """A change in per cent and its interval apart: "5 % fewer", "9 % fewer to 1 % more"."""
-    value, interval = estimate_parts(loss.value, loss.low, loss.high)
+    value, interval = estimate_parts(loss.value, loss.low, loss.high, apart=0.0)
     ends = [_more(end) for end in interval.removesuffix(" or more").split(" to ")]
     told = " to ".join(ends) if len(ends) > 1 else f"from {ends[0]}, with no upper end"
     return _more(value), told

@@ -2,7 +2,8 @@
 
 Every tool has a slope of its own, log strokes per 100 strokes made, with the prior that the
 slope of all together has. The test is thought to go on as it went: the same pieces again, on
-other boards of the same kind, with an edge that has made more strokes.
+other boards of the same kind, with the edge as it stands now: one that was touched up goes on
+from the strokes that it made since.
 """
 
 from dataclasses import dataclass, replace
@@ -14,6 +15,7 @@ from scipy.special import stdtrit
 
 from edgetest.chop.count_design import CountDesign, Severed, check_billets, design_of
 from edgetest.chop.count_results import ToolDulling, loss_estimate
+from edgetest.chop.strokes_to_third import strokes_to_third
 from edgetest.errors import UnusableInput
 from edgetest.stats.power import noncentral_power
 from edgetest.stats.regression import NORMAL_DF, NormalPrior, RateFit, fit_rate
@@ -129,13 +131,15 @@ class _Test:
         loss = loss_estimate(slope, self.level)
         own = self.billets.blade == name
         pieces = int(own.sum())
+        made = float((self.billets.chops_before + self.billets.chops)[own].max())
         if loss.low > 0 or loss.high < 0:
-            return ToolDulling(name, pieces, loss)
+            return ToolDulling(name, pieces, loss, third_more=strokes_to_third(loss, made))
         shows = self._least_shown(name)
+        third = strokes_to_third(loss, made, shown=shows is not None)
         aim = next((pct for pct in AIMS_PCT if shows is None or pct < shows), None)
         more = self._pieces_more(name, aim) if aim else None
         strokes = None if more is None else round(more * float(self.billets.chops[own].mean()))
-        return ToolDulling(name, pieces, loss, shows, aim, more, strokes)
+        return ToolDulling(name, pieces, loss, shows, aim, more, strokes, third)
 
     def _least_shown(self, name):
         """The least dulling, % per 100 chops, that such a test shows in most cases, or None."""
@@ -195,7 +199,7 @@ def _gone_on(billets, mean, more):
     """The pieces with the strokes expected of them, and `more` with each tool after them."""
     names = list(dict.fromkeys(billets.blade.tolist()))
     pieces = {name: int((billets.blade == name).sum()) for name in names}
-    run = np.array([_made(billets, name) for name in billets.blade])
+    since, run, now = _work(billets, names)
     left = {name: count + more for name, count in pieces.items()}
     kept = []
     for turn in range(1 + max(ceil(more / count) for count in pieces.values())):
@@ -212,13 +216,24 @@ def _gone_on(billets, mean, more):
         exposure=billets.exposure[at],
         standing=np.zeros(len(at), bool),
         hardness_n=None if billets.hardness_n is None else billets.hardness_n[at],
-        chops_before=billets.chops_before[at] + turns * run[at],
+        chops_before=np.where(
+            turns == 0, billets.chops_before[at], now[at] + since[at] + (turns - 1) * run[at]
+        ),
         board=tuple(f"{billets.board[i]} {turn}" for i, turn in kept) if billets.board else (),
     )
 
 
-def _made(billets, name):
-    """Strokes that a tool made from its first piece to its last."""
-    own = billets.blade == name
-    before = billets.chops_before[own]
-    return float((before + billets.chops[own]).max() - before.min())
+def _work(billets, names):
+    """By piece: strokes from its tool's first piece to it, those of all, and the edge's by now.
+
+    Where the edge was touched up its strokes begin anew; the work that the pieces are does not.
+    """
+    since, run, now = (np.zeros(len(billets.chops)) for _ in range(3))
+    for name in names:
+        own = billets.blade == name
+        before, chops = billets.chops_before[own], billets.chops[own]
+        steps = np.where(np.diff(before) < 0, chops[:-1], np.diff(before))
+        since[own] = np.append(0.0, np.cumsum(steps))
+        run[own] = since[own][-1] + chops[-1]
+        now[own] = before[-1] + chops[-1]
+    return since, run, now

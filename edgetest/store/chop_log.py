@@ -249,7 +249,9 @@ def _piece_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
     if row.diameter_mm and (row.width_mm or row.thickness_mm):
         what = "a diameter and a width or thickness stand side by side"
         yield "diameter_mm", what, "a round billet has a diameter only, a flat one two sides"
-    elif row.kind in SEVERED and not (row.section_mm2 or row.nominal or row.waiting):
+    elif row.kind in SEVERED and not (
+        row.section_mm2 or row.nominal or row.waiting or row.exclude
+    ):  # what is left out is no figure's: its strokes are work of the edge, of whatever size
         what = f"a severed {row.kind} without its cross-section"
         mend = "give width_mm and thickness_mm, or diameter_mm, or nominal (such as 2x4)"
         yield "width_mm", what, mend

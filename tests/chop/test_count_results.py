@@ -4,7 +4,7 @@ from math import inf
 
 import pytest
 
-from edgetest.chop.count_results import BladeRatio, ChopCounts, Dispersion
+from edgetest.chop.count_results import BladeRatio, ChopCounts, Dispersion, loss_parts
 from edgetest.estimate import Estimate
 
 
@@ -69,3 +69,16 @@ def test_a_fall_is_said_as_fewer_chops_and_not_as_less_than_no_more(ends, told):
     chance = Dispersion(12.0, 8.0, 1.4, 0.2, 0.8, "moderated")
     words = ChopCounts((), (), (), chance, None, loss, None, "", 0.0, 0.95, ()).dulling_words()
     assert words.startswith(f"as the edges dull, {told}, of all tools together")
+
+
+@pytest.mark.parametrize(
+    ("ends", "told"),
+    [
+        ((8.8, -0.17, 18.5), "0.2 % fewer to 18.5 % more"),
+        ((8.8, 0.17, 18.5), "0.17 % more to 18 % more"),
+        ((-8.8, -18.5, 0.17), "18.5 % fewer to 0.2 % more"),
+        ((8.8, -2.1, 19.4), "2 % fewer to 19 % more"),
+    ],
+)
+def test_an_end_near_none_stands_on_its_own_side_of_it(ends, told):
+    assert loss_parts(Estimate(*ends, "% more chops per 100 chops"))[1] == told

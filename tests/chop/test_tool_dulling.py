@@ -1,5 +1,7 @@
 """Each tool's own dulling, and how many pieces would show one that is not seen yet."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -102,3 +104,23 @@ def test_boards_that_come_one_after_the_other_hide_some_of_the_dulling():
     )  # fmt: skip
     assert mixed.shows_pct > 1.05 * alone.shows_pct
     assert (mixed.aim_pct, mixed.pieces_more) == (20.0, 5)  # on the same boards again it were 2
+
+
+def from_nought(counts):
+    return [sum(counts[:i]) for i in range(len(counts))]
+
+
+@pytest.mark.parametrize("first", [CALM, [12, 9, 11, 10, 13, 9, 10, 12, 11, 10] * 2])
+def test_a_touched_up_edge_goes_on_from_the_strokes_since(first):
+    """As many pieces more with the stoned edge show what they were to show, not far less."""
+    since = first[:5]
+    (one,) = dulling_by_tool(
+        replace(chopped({"H": first + since}), chops_before=from_nought(first) + from_nought(since))
+    )
+    more = ((first + since) * 5)[: one.pieces_more]
+    gone_on = replace(
+        chopped({"H": first + since + more}),
+        chops_before=from_nought(first) + from_nought(since + more),
+    )
+    (then,) = dulling_by_tool(gone_on)
+    assert 0.8 * one.aim_pct < then.shows_pct < 1.05 * one.aim_pct

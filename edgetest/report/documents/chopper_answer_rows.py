@@ -4,7 +4,7 @@ from math import floor, inf, isfinite
 
 from edgetest.chop.as_chopped import GREEN_PCT
 from edgetest.chop.count_results import loss_parts
-from edgetest.estimate import estimate_parts
+from edgetest.estimate import estimate_parts, format_count
 from edgetest.report.documents.chopper_numbers import figure_rows, three
 from edgetest.report.documents.chopper_ratio import leaning_words, ratio_doubted
 from edgetest.report.wording import interval_words
@@ -95,3 +95,13 @@ def _dulling(result, blade):
         if one.blade == blade:
             name = "Strokes once the edge has made 100 strokes more, as it dulls"
             yield [name, *loss_parts(one.pct_per_100_chops)]
+            if one.third_more is not None:
+                name = "Strokes with one edge until a piece takes a third more (our choice)"
+                yield [name, *_third(one.third_more)]
+
+
+def _third(third):
+    """Strokes until a third more with their interval, or the bound that there is."""
+    if third.strokes is None:
+        return "", third.words().split(" strokes")[0]
+    return format_count(*three(third.strokes))

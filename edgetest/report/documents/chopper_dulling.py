@@ -2,8 +2,7 @@
 
 from math import inf
 
-from edgetest.chop.count_results import loss_words, rounded_up
-from edgetest.estimate import estimate_parts
+from edgetest.chop.count_results import loss_parts, loss_words, rounded_up
 from edgetest.report.documents.tools_beside import beside, tool_title
 
 
@@ -29,17 +28,18 @@ def dulling_sentences(result, blade):
         for tool in beside(result, blade)
         if tool in known
     ]
+    if blade in known:
+        told.insert(1, _third_words(known[blade]))
     if told:
-        yield " ".join(told)
+        yield " ".join(filter(None, told))
 
 
 def _room_words(one):
     """How many more strokes its pieces still allow; "" of one piece, or with no upper end."""
-    high = one.pct_per_100_chops.high
-    if one.pieces < 2 or not 0 < high < inf:
+    if one.pieces < 2 or not 0 < one.pct_per_100_chops.high < inf:
         return ""
-    most = estimate_parts(one.pct_per_100_chops.value, one.pct_per_100_chops.low, high)[1]
-    return f"; 100 strokes later a piece may take up to {most.split(' to ')[1]} % more strokes"
+    most = loss_parts(one.pct_per_100_chops)[1].split(" to ")[1]
+    return f"; 100 strokes later a piece may take up to {most} strokes"
 
 
 def _sentence(one, edge):
@@ -56,3 +56,10 @@ def _sentence(one, edge):
         f"a dulling of {rounded_up(one.shows_pct)} % per 100 strokes would most likely have shown"
     )
     return f"Whether {edge} dulls cannot be seen yet: {loss}; {least}."
+
+
+def _third_words(one):
+    """When a piece takes a third more strokes, on its own sheet; "" where unknown."""
+    if one.third_more is None:
+        return ""
+    return f"A piece takes a third more (our choice) after {one.third_more.words()} with one edge."
