@@ -115,10 +115,14 @@ class InBatches:
 
 @dataclass(frozen=True)
 class Otherwise:
-    """The chance of the study's own blades, each cut once in each of so many blocks."""
+    """The chance of the study's own blades, each cut once in each of so many blocks.
+
+    `weighed` where batches are named that count on one roll, and on several do not.
+    """
 
     times: int  # that each blade is cut, every time sharpened anew
     power: Power
+    weighed: bool = False
 
     def to_dict(self):
         """JSON-plain values."""
@@ -263,6 +267,11 @@ class StudyPlan:
                 yield (
                     f"{told}: {chance}; each block more is one unknown more, to be told from the "
                     "same lives."
+                )
+            elif each.weighed:
+                yield (
+                    f"{told}: {chance}. On one {self.words.medium} your batches are weighed, on "
+                    "several they are only named, so this does not say that the split helps."
                 )
             else:
                 yield f"{told}: {chance}."

@@ -141,7 +141,11 @@ class _Search:
         if own is None or found is None or min(own.blades) < 2 or found.method == UNSAID:
             return ()
         others = [times for times in TIMES if not times == again == own.blocks]
-        return tuple(Otherwise(times, self._power(each_in(own, times))) for times in others)
+        named = own.batch is not None and own.blocks > 1
+        return tuple(
+            Otherwise(times, self._power(each_in(own, times)), named and times == 1)
+            for times in others
+        )
 
     def in_batches(self, blades):
         """The chance of so many blades in few batches, where their batches are not named."""

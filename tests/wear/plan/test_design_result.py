@@ -142,4 +142,10 @@ def test_what_a_split_over_blocks_costs_and_what_a_second_run_gives_stand_beside
     ) in said
     twice = replace(found, as_planned=power(0.36), otherwise=ways[:1]).summary()
     assert "all in one block (one roll, one day): 27 %. The readings" in twice
+    named = (Otherwise(1, power(0.27), weighed=True),)
+    split = replace(found, as_planned=power(0.36), otherwise=named).summary()
+    assert (
+        "one day): 27 %. On one roll your batches are weighed, on several they are only named, so "
+        "this does not say that the split helps."
+    ) in split
     assert [each["times"] for each in found.to_dict()["otherwise"]] == [1, 2]
