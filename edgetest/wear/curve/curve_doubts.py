@@ -16,6 +16,8 @@ from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.swapped_names import StageMeans, swapped_names
 
 SAME = 0.005  # of a reading: half a step of its third figure, to which the expectation is told
+NEAREST = 18  # readings of about one size, whose scatter is judged by itself; our choice
+ROUGHER = 1.4  # times the scatter of all: seldom by chance where readings scatter alike; our choice
 
 
 def study_doubts(fitted, parts, robust):
@@ -51,11 +53,21 @@ def study_doubts(fitted, parts, robust):
     typical = 1.4826 * float(
         np.median(np.abs(np.concatenate(left)))
     )  # not moved by the rows it looks for
+    effects = [fitted.weighing.predicted_effects(i, residuals[i]) for i in range(len(blades))]
+    local = _LocalScatter(fitted, residuals, effects)
+
+    def far_off(off, sd, level):
+        """Which lie too far off for the scatter of all, and for that of readings of their size."""
+        far = stands_out(off, sd, df, readings, robust=robust)
+        near = local.at(level)
+        rough = near > ROUGHER * sd
+        far[rough] &= stands_out(off[rough], near[rough], NEAREST, readings, robust=True)
+        return far
+
     of_blades, outlying = [], []
     for i, (b, part) in enumerate(zip(blades, parts, strict=True)):
-        effects = fitted.weighing.predicted_effects(i, residuals[i])
         sd = np.sqrt(scatter.residual_var + b.own_var)
-        far, expected = _standing_out(fitted, i, part, effects, sd, df, readings, robust)
+        far, expected = _standing_out(fitted, i, part, effects[i], sd, far_off)
         doubts = [_outlying(part, row, value) for row, value in zip(far, expected, strict=True)]
         if noisy[i]:
             doubts.append(doubt("noisy_blade", where=Where(blade=b.blade)))
@@ -137,7 +149,34 @@ def _by_stage(blade, values):
     return total[count > 0] / count[count > 0]
 
 
-def _standing_out(fitted, i, part, effects, sd, df, readings, robust):
+class _LocalScatter:
+    """How far readings of one size lie about their curves, whatever the others do.
+
+    A reading by eye is as good as so many µm, not so many per cent: of a fresh edge that is a
+    larger share. 1.4826 times the median of the distances of the nearest in size, which rows
+    that lie far out hardly move.
+    """
+
+    def __init__(self, fitted, residuals, effects):
+        level, off = [], []
+        for i, (b, residual) in enumerate(zip(fitted.blades, residuals, strict=True)):
+            number = ~b.bounded
+            level.append((b.log_value - residual)[number])
+            off.append(np.abs(residual - effects[i])[number])
+        order = np.argsort(np.concatenate(level), kind="stable")
+        self.level, self.off = np.concatenate(level)[order], np.concatenate(off)[order]
+
+    def at(self, level):
+        """Standard deviation at expected log readings; 0 where too few are read to tell."""
+        if len(self.off) < 2 * NEAREST:
+            return np.zeros(len(level))
+        first = np.searchsorted(self.level, level) - NEAREST // 2
+        first = np.clip(first, 0, len(self.off) - NEAREST)
+        near = self.off[first[:, None] + np.arange(NEAREST)]
+        return np.asarray(1.4826 * np.median(near, axis=1))
+
+
+def _standing_out(fitted, i, part, effects, sd, far_off):
     """Positions in `part` of the numbers far from what curve, place and stage expect, and that."""
     b = fitted.blades[i]
     stage = np.searchsorted(b.stages, part.cuts)
@@ -155,7 +194,7 @@ def _standing_out(fitted, i, part, effects, sd, df, readings, robust):
     known = np.isfinite(left) & np.isfinite(spread) & (np.abs(left) > SAME)
     rows = np.flatnonzero(known)
     sd_all = np.hypot(spread[rows], np.sqrt(repeat_var))
-    far = rows[stands_out(left[rows], sd_all, df, readings, robust=robust)]
+    far = rows[far_off(left[rows], sd_all, (expected - effect)[rows])]
     return far, np.exp(expected[far])
 
 

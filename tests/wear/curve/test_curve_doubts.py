@@ -52,6 +52,17 @@ def test_too_even_is_less_than_a_reading_s_third_figure(size, even):
     assert ("readings_too_even" in said(of_study)) == even
 
 
+@pytest.mark.parametrize(("first", "far"), [(0.14, False), (0.9, True)])
+def test_fresh_edges_read_by_eye_are_judged_by_their_own_scatter(first, far):
+    """A fresh edge read to so many µm scatters by more per cent than a worn one."""
+    off = [np.array([0.12 * way * share, *(0.3 * EVEN[1:])])
+           for way, share in zip([1, -1] * 10, np.linspace(0.4, 1.2, 20), strict=True)]  # fmt: skip
+    off[7][0] = first
+    _, _, outlying = study(*off, sd=0.03)
+    assert outlying[7] == ((0,) if far else ())
+    assert all(rows == () for i, rows in enumerate(outlying) if i != 7)
+
+
 def test_a_reading_far_off_is_named_where_it_is_and_what_was_expected():
     far = EVEN.copy()
     far[3] = 0.3
