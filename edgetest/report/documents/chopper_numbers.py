@@ -144,13 +144,11 @@ def _with_interval(figure):
 def typed_sizes(result, tested, units, *, swung_alone=False):
     """Mass, sizes and balance as typed; where the swing is measured, two of them stand there.
 
-    With `swung_alone` what the hand feels alone is told: mass and balance. It is so of a tool
-    beside another, whose table of the swing stands on a later page where there are two units.
+    With `swung_alone` what the hand feels alone is told: mass and balance.
     """
     held = result.handling.get(tested.id)
     mass = mass_of(result, tested)
-    later = swung_alone and units == "both"
-    mass, held = (mass, held) if later or result.tool(tested.id) is None else (None, None)
+    mass, held = (mass, held) if result.tool(tested.id) is None else (None, None)
     told = (
         ("mass", mass, "g"),
         ("length", None if swung_alone else tested.length_mm, "mm"),

@@ -60,21 +60,3 @@ def test_a_tool_beside_that_was_balanced_and_not_swung_stands_with_its_balance(t
     (tmp_path / "study.toml").write_text(study, encoding="utf-8")
     told = figures_beside(analyse_chops(open_chops(tmp_path)), ["T1", "C1"], "metric")[1]
     assert {row[0]: row[3] for row in told}["Balance ahead of the handle"] == "94 mm (as typed)"
-
-
-def test_weight_and_balance_of_both_tools_stay_on_page_one_where_both_were_swung(tmp_path):
-    """In two units the swing of the tool beside stands on a later page."""
-    rows = "T1,billet,12,50,50,white ash,12,,a,0,0\nC1,billet,9,50,50,white ash,12,,a,0,0\n"
-    analysed(tmp_path, rows)
-    held = "[handling.{}]\ngrip_mm = 60\nstrike_mm = 310\nhandle_front_mm = 130\nmass_g = {}\n"
-    swung = "balance_mm = 205\npivot_mm = 15\nswings = 20\nseconds = [21.2]\namplitude_deg = 10\n"
-    study = STUDY + held.format("T1", 690) + swung + held.format("C1", 655) + swung
-    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
-    found = analyse_chops(open_chops(tmp_path))
-    assert found.tool("C1") is not None
-    beside = {
-        units: dict(tool_rows(found, found.study.blade("T1"), units))["Of C1 beside it"]
-        for units in ("both", "metric")
-    }
-    assert "mass 655 g (23.1 oz), balance 75 mm" in beside["both"]
-    assert "mass" not in beside["metric"]  # there it stands in the table of the same page
