@@ -50,9 +50,13 @@ def _cuts(own):
 
 
 def batches_words(study):
-    """The blades of each batch by heat treatment; "" for one batch, or where names are sealed."""
-    batches = list(dict.fromkeys(blade.batch for blade in study.blades if blade.batch))
-    if len(batches) < 2 or is_sealed(study):
+    """The blades of each batch by heat treatment; "" for one batch, or where names are sealed.
+
+    Where each batch is of one blade, the table of the blades says as much.
+    """
+    named = [blade.batch for blade in study.blades if blade.batch]
+    batches = list(dict.fromkeys(named))
+    if len(batches) in (0, 1, len(named)) or is_sealed(study):
         return ""
     titles = {each.id: each.title or each.id for each in study.heat_treatments}
     told = []

@@ -42,11 +42,12 @@ def readings_sections(result, units):
         caption += f" {BESIDE}"
     if any(each.excluded for each in shown):
         caption += " Those in brackets are left out; the reasons stand under Left out."
-    columns, rows = _table(_lines(result, shown), result.reading, units)
+    begun = _batches_begun(result, shown)
+    columns, rows = _table(_lines(result, shown), begun, result.reading, units)
     return [section(HEADING, table(columns, rows, caption=caption, close=True))]
 
 
-def _table(lines, reading, units):
+def _table(lines, begun, reading, units):
     """Columns and rows; block and place only where a line has one."""
     words, unit = reading_words(reading)
     kept = [number for number in (1, 2) if any(line[number] for line in lines)]
@@ -58,7 +59,10 @@ def _table(lines, reading, units):
     rows = []
     for (blade, block, station), stages in lines.items():
         cells = (blade, block or "–", station_words(station, units))
-        told = (f"{cuts:g}: {', '.join(those)}" for cuts, those in sorted(stages.items()))
+        told = (
+            f"{begun.get((blade, block, cuts), '')}{cuts:g}: {', '.join(those)}"
+            for cuts, those in sorted(stages.items())
+        )
         rows.append([*(breakable(cells[number]) for number in (0, *kept)), "; ".join(told)])
     return columns, rows
 
@@ -93,6 +97,24 @@ def _lines(result, shown):
         stages = lines.setdefault((each.blade, each.block, each.station), {})
         stages.setdefault(each.cuts, []).append(f"({told})" if each.excluded else told)
     return lines
+
+
+def _batches_begun(result, shown):
+    """By blade, block and cuts: the batch of the medium that was begun there, behind a stage."""
+    batch = {row.line: row.batch for row in result.log.rows if row.batch}
+    of: dict[tuple[str, str], dict[float, str]] = {}
+    for each in shown if batch else ():
+        own = of.setdefault((each.blade, each.block), {})
+        own[each.cuts] = own.get(each.cuts) or batch.get(each.line, "")
+    begun: dict[tuple[str, str, float], str] = {}
+    for run, stages in of.items():
+        first, *later = sorted(stages)
+        last = stages[first]
+        for cuts in later:
+            if stages[cuts] not in ("", last):
+                last = stages[cuts]
+                begun[*run, cuts] = f"{last} begun; "
+    return begun
 
 
 def station_words(station, units):

@@ -7,7 +7,7 @@ import pytest
 from typst import TypstError
 
 from edgetest.report.documents import typeset
-from edgetest.report.documents.blocks import Contents, facts, figure, section, text
+from edgetest.report.documents.blocks import Contents, facts, figure, section, table, text
 from edgetest.report.documents.typeset import write_document
 from tests.report.documents.pdf_pages import page_texts
 
@@ -118,3 +118,19 @@ def test_a_figure_of_very_many_blades_is_told_in_words_that_a_pdf_takes(tmp_path
     assert "A square." in " ".join(page_texts(path))
     assert shown["alt"].startswith("blade 0:")
     assert shown["alt"].endswith("blade 1499: life 80 (70 to 90)")
+
+
+def test_a_table_of_sentences_is_parted_between_its_rows_rather_than_leave_half_a_page(tmp_path):
+    columns = [("Asked", "left", 1.0), ("Done", "left", 1.0)]
+    rows = [[f"row {n} begins " + "and goes on " * 12, f"row {n} done"] for n in range(8)]
+    contents = Contents(
+        title="A page", subtitle="of words", maker="Invented", pictures={},
+        sections=[section("First", text(BEFORE)), section("Second", table(columns, rows))],
+        description="A page.", foot="foot",
+    )  # fmt: skip
+    (path,) = write_document(contents, tmp_path, "page", kinds=["pdf"], timestamp=MADE)
+    first, second = (" ".join(page.split()) for page in page_texts(path))
+    assert "row 0 begins" in first
+    assert "row 7 begins" in second
+    for n in range(8):  # and no row is torn
+        assert (f"row {n} done" in first) == (f"row {n} begins" in first)

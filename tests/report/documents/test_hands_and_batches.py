@@ -56,11 +56,12 @@ def test_batches_are_told_with_their_blades_by_heat_treatment():
     said = batches_words(two).replace("\u200b", "")
     assert said == "Tue: A1 and A2 (once), B3 (B); Thu: B4 (B)"
     assert batches_words(study(("A", "Tue"), ("B", "Tue"))) == ""
-    assert batches_words(study(("A", "Tue"), ("B", "Thu"), sealed=True)) == ""
+    assert batches_words(study(("A", "Tue"), ("A", "Tue"), ("B", "Thu"), sealed=True)) == ""
+    assert batches_words(study(("A", "Tue"), ("B", "Thu"))) == ""  # each alone
 
 
 def test_a_title_with_brackets_of_its_own_stands_in_no_second_pair():
-    own = study(("A", "Tue"), ("B", "Thu"))
+    own = study(("A", "Tue"), ("B", "Thu"), ("B", "Thu"))
     own.heat_treatments[0].title = "shop standard (control)"
     told = batches_words(own).replace("\u200b", "")
-    assert told == "Tue: A1, shop standard (control); Thu: B2 (B)"
+    assert told == "Tue: A1, shop standard (control); Thu: B2 and B3 (B)"

@@ -4,6 +4,7 @@ from math import inf, nan
 from types import SimpleNamespace
 
 from edgetest.report.documents.readings_table import MOST, readings_sections
+from edgetest.store.log_rows import LogRow
 from edgetest.store.logs import LIFE
 
 
@@ -67,7 +68,7 @@ def test_a_place_read_twice_shows_both_and_no_stage_of_photographs_is_missing():
 
 
 def test_a_grade_stands_by_its_name():
-    row = SimpleNamespace(line=2, readings={"grade": SimpleNamespace(text="shaves")})
+    row = SimpleNamespace(line=2, batch="", readings={"grade": SimpleNamespace(text="shaves")})
     assert shown(reading(0, 0.0), name="grade", rows=[row])[1][0][-1] == "0: shaves"
 
 
@@ -77,3 +78,12 @@ def test_photographs_and_lives_have_tables_of_their_own_and_too_many_are_not_pri
     assert readings_sections(result(reading(0, 2.5), name=LIFE), "metric") == []
     (told,) = readings_sections(result(*[reading(0, 2.5)] * (MOST + 1)), "metric")
     assert told["blocks"][0]["text"].startswith("2001 readings were taken")
+
+
+def test_readings_cut_on_a_roll_begun_in_mid_run_name_it():
+    rows = [LogRow(2, "A", 0), LogRow(3, "A", 100), LogRow(4, "A", 130, batch="roll 3"),
+            LogRow(5, "A", 160, batch="roll 3"), LogRow(6, "B", 0, batch="roll 1")]  # fmt: skip
+    readings = [reading(row.cuts, 5.0, blade=row.blade, line=row.line) for row in rows]
+    _, (first, other), _ = shown(*readings, rows=rows)
+    assert first == ["A", "roll 1", "0: 5; 100: 5; roll 3 begun; 130: 5; 160: 5"]
+    assert other == ["B", "roll 1", "0: 5"]
