@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from edgetest.store.history import IN_THE_FILE, Change
 
-KEYS = ("blade", "cuts", "station_mm", "check_no")
-RUNS = ("block", "batch")  # what a reading was cut in and on
+KEYS = ("cuts", "station_mm", "check_no")
+RUNS = ("blade", "block", "batch")  # what a reading was cut in and on
 UNSEALED = "unsealed"  # how the history's line of names begins that brought them back
 
 
@@ -23,7 +23,7 @@ class LateChange:
 
 def corrected_late(changes: Sequence[Change], reading: str) -> list[LateChange]:
     """Corrections behind the last entry of their blade; rows left out, taken in again, or given
-    to another block or batch.
+    to another blade or block or batch.
 
     Readings of other blades that come later take no correction back: it stays told. A reading
     that was filled in in the file is an entry too; what the file was changed to in one go has no
@@ -85,7 +85,7 @@ def _in_one_go(change: Change, other: Change) -> bool:
 
 def _changed(change: Change, reading: str) -> bool:
     """Whether one number stands in the place of another, or its row counts no longer, or again,
-    or counts in another block or batch.
+    or counts for another blade, in another block or batch.
     """
     before, after = change.before or {}, change.after or {}
     if any(before.get(key, "") != after.get(key, "") for key in KEYS):

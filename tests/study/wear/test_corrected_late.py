@@ -78,6 +78,17 @@ def moved(width="62", block="roll 1"):
     return Change(IN_THE_FILE, "log", 2, *cells, "2027")
 
 
+def test_a_reading_that_was_given_to_another_blade_is_told():
+    def cells(blade, width="7.25"):
+        return {"blade": blade, "cuts": "100", WIDTH: width}
+
+    read = [Change("append", "log", 2, None, cells(blade), "2026") for blade in ("A1", "B1")]
+    moved = Change(IN_THE_FILE, "log", 2, cells("A1"), cells("B1"), "2027")
+    assert [one.change for one in corrected_late([*read, moved], WIDTH)] == [moved]
+    shifted = Change(IN_THE_FILE, "log", 2, cells("A1"), cells("B1", "8"), "2027")
+    assert corrected_late([*read, shifted], WIDTH) == []  # another row stands there now
+
+
 def test_a_row_that_was_given_to_another_block_is_told():
     assert [one.change for one in corrected_late([ENTERED, moved()], WIDTH)] == [moved()]
     assert corrected_late([ENTERED, moved("63")], WIDTH) == []  # another row
