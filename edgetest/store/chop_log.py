@@ -305,6 +305,9 @@ def _across_rows(name: str, rows: Sequence[ChopRow], study: Study | None) -> lis
         before = seen.setdefault(key, row.line)
         if before != row.line:
             what = f"{row.kind} {row.order} of blade {row.blade} stands in row {before} already"
-            mend = "number each anew, or give the wrong row a reason in exclude"
+            mend = (
+                "delete a row that was typed twice (left out, its strokes still count as work); "
+                "else number each anew, or give the wrong one a reason in exclude"
+            )
             faults.append(cell_fault(name, row.line, "order", what, mend))
     return faults

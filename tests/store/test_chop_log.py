@@ -131,8 +131,9 @@ def test_density_from_the_weighed_piece():
         ),
         (
             "H1;single;1;;;;;;;;9;;;;\nH1;single;1;;;;;;;;8;;;;",
-            "row 3, order: single 1 of blade H1 stands in row 2 already; number each anew, or "
-            "give the wrong row a reason in exclude",
+            "row 3, order: single 1 of blade H1 stands in row 2 already; delete a row that "
+            "was typed twice (left out, its strokes still count as work); else number each "
+            "anew, or give the wrong one a reason in exclude",
         ),
         (
             "H1;shave;1;;;;;;;;;;;no;",

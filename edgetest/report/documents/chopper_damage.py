@@ -9,7 +9,7 @@ from edgetest.report.documents.touched_up_words import touched_up_words
 from edgetest.report.wording import in_units, size_in_units
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row, last_counted
 from edgetest.study.chop.looks_doubted import AS_MUCH
-from edgetest.study.chop.told_looks import strokes_unseen
+from edgetest.study.chop.told_looks import strokes_stoned_unseen, strokes_unseen
 from edgetest.study.chop.trial_damage import (
     causes_words,
     first_at_trials,
@@ -217,8 +217,13 @@ def _began_words(before, kind):
 
 def _unseen(result, chips):
     """That nobody looked after further chops; "" where the last look followed all of them."""
-    more = strokes_unseen(result.look(chips.blade, "after"), result.log.rows)
-    return f"; not looked at after {counted(more, 'more chop')}" if more else ""
+    rows = result.log.rows
+    more = strokes_unseen(result.look(chips.blade, "after"), rows)
+    told = f"; not looked at after {counted(more, 'more chop')}" if more else ""
+    stoned = strokes_stoned_unseen(result.looks, chips.blade, rows)
+    if stoned:
+        told += f"; nobody looked after {counted(stoned, 'chop')} before it was touched up"
+    return told
 
 
 def _tried(result, grown):

@@ -8,7 +8,7 @@ from edgetest.report.documents.tools_beside import beside
 from edgetest.study.words import counted, listed
 
 MOST_ROWS_NAMED = 3  # rows of the table that are named by their wood and size; of more their number
-DAYS_DIFFER = "days differ, so the interval is wider for it."
+DAYS_DIFFER = "days differ, and the interval allows for it."
 HANDS_DIFFER = "hands differ, so the interval is wider for it."
 
 

@@ -96,7 +96,8 @@ def usual_boards(rules, log=None, plan=None):
     """
     begun = log is not None and pieces_begun(log)
     rows = log.rows if begun else ()
-    seen = pieces_of_boards((row.board_or_block, row.blade) for row in rows if row.kind in SEVERED)
+    pieces = (row for row in rows if row.kind in SEVERED and not row.exclude)
+    seen = pieces_of_boards((row.board_or_block, row.blade) for row in pieces)
     word = "stud" if rules.chop_kinds == ("lumber",) else "board"
     asked = tuple(f"{word} {number}" for number in range(1, len(rules.stages) + 1))
     seen.pop("", None)

@@ -166,8 +166,7 @@ def _sizes(protocol, tools, asked):
         return
     found = []
     for tool, rows in tools.items():
-        own = (row for row in rows if row.kind in protocol.chop_kinds)
-        sizes = [sides for row in own if (sides := sides_mm(row))]
+        sizes = [at for row in rows if row.kind in protocol.chop_kinds and (at := sides_mm(row))]
         other = Counter(size for size in sizes if not asked.sized(size))
         told = [f"{words} in {count}" for words, count in _sizes_told(other)]
         if told:
@@ -194,9 +193,8 @@ def _sizes_told(sizes):
     if len(poles) > FEW_POLES:
         words = f"round, {poles[0][0]:.3g} mm to {poles[-1][0]:.3g} mm thick"
         yield words, sum(sizes[size] for size in poles)
-    for size, count in sizes.items():
-        if len(size) == 2 or len(poles) <= FEW_POLES:
-            yield _size_words(size), count
+    each = (one for one in sizes.elements() if len(one) == 2 or len(poles) <= FEW_POLES)
+    yield from Counter(map(_size_words, each)).items()  # one size where two read alike
 
 
 def _size_words(size):

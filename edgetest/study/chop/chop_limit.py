@@ -3,7 +3,11 @@
 from math import inf
 
 from edgetest.store.chop_log import TOUCH_UP
-from edgetest.study.chop.told_looks import photographed_before, strokes_unseen
+from edgetest.study.chop.told_looks import (
+    photographed_before,
+    strokes_stoned_unseen,
+    strokes_unseen,
+)
 from edgetest.study.chop.trial_damage import mishap_words, trial_words
 from edgetest.study.words import counted
 
@@ -35,10 +39,11 @@ def limit_verdicts(study, found, grown, rows):
     for look in found:
         if look.when != "after" or look.source is None:
             continue
+        unseen = strokes_unseen(look, rows), strokes_stoned_unseen(found, look.blade, rows)
         chips = next((x for x in grown if (x.blade, x.kind) == (look.blade, "chips")), None)
         if rule.reading == "chips_count" and _open(chips):
             said = _in_bounds(look.blade, chips, limit)
-            yield _as_seen(said, look, strokes_unseen(look, rows))
+            yield _as_seen(said, look, *unseen)
             continue
         met, words = _met(rule, [*photographed_before(found, look), look], chips)
         if met is None:
@@ -54,7 +59,7 @@ def limit_verdicts(study, found, grown, rows):
             f" {limit_words(rule.reading, limit)}: {verdict}{_rolls_beside(look.blade, grown)}"
             f"{_trial_beside(rule, look, rows)}",
         }
-        yield _as_seen(said, look, strokes_unseen(look, rows))
+        yield _as_seen(said, look, *unseen)
 
 
 def limit_words(reading, limit):
@@ -64,15 +69,22 @@ def limit_words(reading, limit):
     return f"{limit:g} new chip{'s' * (limit != 1)}"
 
 
-def _as_seen(said, look, since):
+def _as_seen(said, look, since, stoned):
     """The verdict, left open where strokes followed the last look at an edge that had not failed.
+
+    As well where nobody had looked at an edge before it was touched up, after its last strokes.
 
     A limit that was reached stays reached, and one of which bounds leave it open stays open.
     """
-    if said["verdict"] != "not_reached" or not since:
+    if said["verdict"] != "not_reached" or not (since or stoned):
         return said
-    seen = f"not reached after {counted(look.chops, 'stroke')}"
-    open_now = f"{seen}; nobody looked after the {since} that followed, so it is unknown"
+    told = []
+    if stoned:
+        told.append(f"before a touch-up nobody looked after {counted(stoned, 'stroke')}")
+    if since:
+        told.append(f"nobody looked after the {since} that followed")
+    seen = f"not reached after {counted(look.chops, 'stroke')}" if since else "not seen reached"
+    open_now = f"{seen}; {' and '.join(told)}, so it is unknown"
     return {**said, "verdict": "unknown", "text": said["text"].replace("not reached", open_now)}
 
 

@@ -47,11 +47,14 @@ def order_under_way(study, log, drawn, *, anew=False):
 
 
 def _turns(log):
-    """Board and tool of the pieces that were chopped, and of those that have a row and wait."""
-    rows = [row for row in log.rows if row.kind in SEVERED]
+    """Board and tool of the pieces that were chopped, and of those that have a row and wait.
+
+    A row that is left out is no piece: another of its board is to be chopped.
+    """
+    rows = [row for row in log.rows if row.kind in SEVERED and not row.exclude]
     chopped = [(row.board_or_block, row.blade) for row in rows if row.chops is not None]
     waiting = [(row.board_or_block, row.blade) for row in rows
-               if row.chops is None and row.board_or_block and not row.exclude]  # fmt: skip
+               if row.chops is None and row.board_or_block]  # fmt: skip
     return chopped, waiting
 
 
@@ -143,7 +146,7 @@ def numbered_on(records, log):
     """
     heading, *rows = records
     kind, order = heading.index("kind"), heading.index("order")
-    done = Counter(blade for _, blade in _turns(log)[0])
+    done = Counter(row.blade for row in log.rows if row.kind in SEVERED and row.chops is not None)
     found = [heading]
     for row in rows:
         if row[kind] in SEVERED:

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from edgetest.chop.chop_report import ChopReport
 from edgetest.estimate import format_estimate
+from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.edge_damage import KINDS
 from edgetest.study.words import counted
@@ -54,6 +55,36 @@ def strokes_unseen(look: "Look", rows):
     """
     made, lines = strokes(rows), [row.line for row in rows if row.blade == look.blade]
     return max((made[line][1] for line in lines), default=look.chops) - look.chops
+
+
+def strokes_stoned_unseen(found, blade, rows):
+    """Strokes of a blade's edges that no look for chips followed before these were touched up.
+
+    What they did to the edge the stone may have taken away: no later look speaks for it.
+
+    Parameters
+    ----------
+    found : sequence of Look
+    blade : str
+    rows : sequence of ChopRow
+        The whole log.
+
+    Returns
+    -------
+    int
+    """
+    made, seen, unseen = strokes(rows), 0, 0
+    pictured = [one.chops for one in found if (one.blade, one.source) == (blade, "photographs")]
+    for row in rows:
+        if row.blade != blade:
+            continue
+        now = made[row.line][1]
+        if row.kind == TOUCH_UP and not row.exclude:
+            unseen += now - max([seen, *(chops for chops in pictured if chops <= now)])
+            seen = now
+        elif row.look_counts and row.chips_count is not None:
+            seen = now
+    return unseen
 
 
 def photographed_before(found, look):

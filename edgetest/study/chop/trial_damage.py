@@ -3,6 +3,7 @@
 from collections import Counter
 
 from edgetest.doubts import Where, doubt
+from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row
 from edgetest.study.chop.told_notes import only_a_knot
 from edgetest.study.wear.left_out_rows import mishap_told
@@ -44,6 +45,8 @@ def _first_after(rows, blade, kind, cause):
     at: Counter[str] = Counter()
     unseen: dict[str, None] = {}  # causes since this kind was last looked for
     for row in rows:
+        if row.blade == blade and row.kind == TOUCH_UP and not row.exclude and kind == "rolls":
+            unseen = {}  # a stone takes a roll away, not every chip
         if row.blade != blade or not row.look_counts:
             continue
         if words := cause(row):

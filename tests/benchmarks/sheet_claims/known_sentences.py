@@ -58,7 +58,7 @@ KNOWN = [
         r"Other hands chopped with .+ than with .+ on .+\.", r"A hand that strikes harder counts for its tool\.",
         r"These pieces were chopped by .+(?:, on \d+ days)?: hands differ, so the interval is wider for it\.",
         r"(?:Pieces of .+ were(?: each)?|\d+ rows were each) chopped (?:on|by) .+: (?:days|hands) differ, so the interval is wider for it\.",
-        r"Chopped on \d+ days: days differ, so the interval is wider for it\.",
+        r"Chopped on \d+ days: days differ, and the interval allows for it\.",
         r"Between the pieces the edges were touched up unlike: .+\.", r"Touch up neither, or both alike\.",
         r"The ratio of their strokes is of edges so kept\.",
         r"A piece is reckoned that is .+ than any you chopped: .+\.", r"Chop one nearer to it\.",

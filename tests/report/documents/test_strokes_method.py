@@ -21,7 +21,7 @@ BLACKTHORN = [
     ("P3", "European ash,green,32", 12, 13, "2026-11-17"),
     ("P4", "European ash,green,32", 11, 10, "2026-11-18"),
 ]
-DAYS = "days differ, so the interval is wider for it."
+DAYS = "days differ, and the interval allows for it."
 
 
 def hook_test(folder, pieces, wish="", hand="Ray"):

@@ -59,6 +59,13 @@ def test_a_trade_size_is_held_against_the_size_that_is_asked_for():
     assert added == [("the maker's addition", "1 piece of ash, 2x4: H1")]
 
 
+def test_sizes_that_read_alike_are_one_size():
+    inch = [piece(order=1, width_mm=63.5, thickness_mm=38.1),
+            piece(order=2, width_mm=63.5004, thickness_mm=38.1001)]  # fmt: skip
+    ((_, done),) = (one for one in departed(inch) if one[0] == "size")
+    assert done.startswith("38.1 mm × 63.5 mm in 2 of 2 pieces")
+
+
 HEDGE = medium(kind="green hazel or blackthorn, no knots", size="round sticks of 35 mm to 48 mm")
 
 

@@ -136,7 +136,7 @@ def test_the_method_says_that_hands_widen_a_mean_where_several_chopped():
         return people_words(result, SimpleNamespace(rows=[0, 1]))
 
     assert told("Ray", "Ray") == told("", "") == ""
-    of_days = " Chopped on 2 days: days differ, so the interval is wider for it."
+    of_days = " Chopped on 2 days: days differ, and the interval allows for it."
     assert told("Ray", "Ray", days=("1", "2")) == of_days
     wider = ": hands differ, so the interval is wider for it."
     assert told("Ray", "Ben") == f" These pieces were chopped by Ben and Ray{wider}"

@@ -1,5 +1,6 @@
 """What a chop log holds stands in its own order; what is planned beyond it is told and drawn."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from edgetest.errors import UnusableInput
 from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
+from edgetest.study.chop.board_order import usual_boards
 from edgetest.study.chop.order_begun import numbered_on, order_under_way, progress_words
 from edgetest.study.sources import open_source
 from edgetest.study.wear.plan_options import PlanOptions
@@ -91,6 +93,18 @@ def test_how_far_it_is_and_what_is_left_is_said():
         "2 with H. Nothing of this order is left: name further boards (--blocks) to plan more."
     )
     assert progress_words(log(*DONE), None, 20) == ""
+
+
+def test_a_row_that_is_left_out_is_no_piece_and_its_turn_is_still_to_come():
+    spoilt = log(*DONE)
+    spoilt.rows[2] = replace(spoilt.rows[2], exclude="struck a nail")
+    assert under_way(spoilt, "a", "b")[1] == [("b", "H")]
+    assert "Chopped so far: 3 pieces, 2 with C and 1 with H." in progress_words(spoilt, (), 2)
+    rules = SimpleNamespace(chop_kinds=("billet",), stages=(1,))
+    work = replace(log(("", "H")).rows[0], exclude="other work", line=9, board="z")
+    spoilt.rows.append(work)
+    assert usual_boards(rules, spoilt) == ("a", "b")
+    assert numbered_on([["blade", "kind", "order"], ["H", "billet", "1"]], spoilt)[1][2] == "4"
 
 
 def test_pieces_to_come_are_numbered_on_and_the_look_before_is_not_asked_again():
