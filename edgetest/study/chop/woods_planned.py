@@ -74,6 +74,11 @@ def _sizes(pieces):
     return first.summary() if max(areas) < 1.1 * min(areas) else "of several sizes"
 
 
+def _that_count(log):
+    """Rows of pieces, chopped or to come, but those that are left out."""
+    return [row for row in log.rows if row.kind in SEVERED and not row.exclude]
+
+
 def planned_strokes(source, main, boards, left=None):
     """Strokes of each tool's planned pieces: of a log under way its own, and those to come.
 
@@ -82,17 +87,16 @@ def planned_strokes(source, main, boards, left=None):
     log = source.chops
     if log is None or not pieces_begun(log):
         return [main] * max(boards, len(source.protocol.stages))
-    tools = Counter(row.blade for row in log.rows if row.kind in SEVERED)
+    rows = _that_count(log)
+    tools = Counter(row.blade for row in rows)
     found = []
     for those in _severed(source).values():
         each = Counter(one.blade for one in those)
         middle = float(median(one.chops for one in those))
-        found += [middle] * min(each[tool] for tool in tools)
-    pieces = max(min(tools.values()), boards)
+        found += [middle] * min((each[tool] for tool in tools), default=0)
+    pieces = max(min(tools.values(), default=0), boards)
     if left is not None:
-        done = Counter(
-            row.blade for row in log.rows if row.kind in SEVERED and row.chops is not None
-        )
+        done = Counter(row.blade for row in rows if row.chops is not None)
         open_ = Counter(run.blade for run in left)
-        pieces = min(done[tool] + open_[tool] for tool in tools)
+        pieces = min((done[tool] + open_[tool] for tool in tools), default=0)
     return found + [main] * (pieces - len(found))
