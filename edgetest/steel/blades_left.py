@@ -1,10 +1,10 @@
 """How many blades does a piece still give, those that were made of it counted, lost ones not?"""
 
 from edgetest.steel.alike_trials import alike_of
+from edgetest.steel.broke_alike import broke_alike, tried_as_found
 from edgetest.steel.gave_out import BLADE_NAME, failed_in_lot
-from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
-from edgetest.steel.tried_blades import EDGED, made_elsewhere, treated, tried_blades
+from edgetest.steel.tried_blades import EDGED, made_elsewhere
 
 UNNAMED = "a blade"  # of a trial that names none
 
@@ -55,30 +55,11 @@ def none_left(seen: SteelSeen, piece: PieceSeen) -> bool:
 def blades_stood(seen: SteelSeen, piece: str) -> int:
     """How many blades of a piece, each named, are made and stood when they were tried last.
 
-    None that was treated like a blade that broke is counted.
+    None that was treated like a blade of its piece or lot that broke is counted.
     """
-    last = {one.at[0]: one.stood for one in _tried(seen, piece)[0] if one.at}
-    held = {name for names in blades_held_back(seen, piece).values() for name in names}
+    last = {one.at[0]: one.stood for one in tried_as_found(seen, piece)[0] if one.at}
+    held = {name for one in broke_alike(seen) for of, name in one.like if of == piece}
     return sum(stood for name, stood in last.items() if name not in held)
-
-
-def blades_held_back(seen: SteelSeen, piece: str) -> dict[str, tuple[str, ...]]:
-    """The piece's blades that were treated like one that broke, by the name of that one.
-
-    A blade counts by the treatment that it had when it was tried last; common practice, no
-    source: what broke one may break the next of the same quench and temper.
-    """
-    tried, heats = _tried(seen, piece)
-    last = {one.at[0]: treated(one, tried, heats) for one in tried if one.at}
-    broke = {one.at[0]: treated(one, tried, heats)
-             for one in tried if one.at and one.gave_out == "broke"}  # fmt: skip
-    found, told = {}, set(broke)
-    for name, how in broke.items():
-        like = [each for each, other in last.items() if how and other == how and each not in told]
-        told.update(like)
-        if like:
-            found[name] = tuple(like)
-    return found
 
 
 def blades_open(seen: SteelSeen, piece: PieceSeen) -> float:
@@ -88,18 +69,11 @@ def blades_open(seen: SteelSeen, piece: PieceSeen) -> float:
     out, of it and of the other pieces of its lot: the rest of it is made.
     """
     left = blades_left(seen, piece) or 0.0
-    tried, heats = _tried(seen, piece.id)
+    tried, heats = tried_as_found(seen, piece.id)
     stood, failed = alike_of(tried, heats)
     failed = max(failed, len(failed_in_lot(seen, piece)))
     settled = bool(tried) and tried[-1].stood and tried[-1].at is not None and stood > failed
     return 0.0 if settled else max(left - blades_stood(seen, piece.id), 0.0)
-
-
-def _tried(seen: SteelSeen, piece: str):
-    """Blades of a piece that were tried, as found and not packed, and its heats."""
-    heats = merged(h for h in seen.heats if h.piece == piece and not h.carburised)
-    trials = [t for t in seen.trials if t.piece == piece and not t.carburised]
-    return tried_blades(trials, heats), heats
 
 
 def _of_blade(heat: HeatSeen, seen: SteelSeen):

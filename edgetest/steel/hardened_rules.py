@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from edgetest.steel.alike_trials import as_many_failed, one_more_words
+from edgetest.steel.broke_alike import as_it_stood
 from edgetest.steel.contradictions import kept_hrc
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep, chipped_again
 from edgetest.steel.gave_out import (
@@ -301,7 +302,7 @@ def _one_more(at, stood, losses):
     if len(stood) <= len(sisters):
         return (
             f"{_of_the_lot(sisters)} One lot is taken for one steel: make one more of this piece, "
-            "treated as the one that stood."
+            f"{as_it_stood(at.seen, at.piece.id, stood[-1].at and stood[-1].at[0])}."
         )
     return ""
 

@@ -20,6 +20,7 @@ from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.lot_apart import unread_sister
 from edgetest.steel.lot_temper import one_temper, sisters_temper_c
 from edgetest.steel.medium_asked import medium_again, minded_in
+from edgetest.steel.not_as_broke import not_as_broke
 from edgetest.steel.rule_cures import odd_by_sparks
 from edgetest.steel.situation import Situation
 from edgetest.steel.soak_to_blame import soak_to_blame
@@ -175,7 +176,7 @@ def _step(at, losses):
     step = _possible(next(left, NOTHING_LEFT), losses, at.piece)
     step = fine_first(at, tempered_first(at, step, losses.no_test))
     step = begun_first(at, known_instead(at, step, losses))
-    return looked_first(at, gives_no_more(at, step))
+    return looked_first(at, gives_no_more(at, not_as_broke(at, step)))
 
 
 def _family(at, step):

@@ -7,12 +7,12 @@ import pytest
 from edgetest.steel.blades_left import (
     UNNAMED,
     blades_elsewhere,
-    blades_held_back,
     blades_left,
     blades_lost,
     blades_open,
     blades_stood,
 )
+from edgetest.steel.broke_alike import broke_alike
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, TrialSeen
@@ -62,9 +62,10 @@ def hooks(*, cycles=None):
 
 
 def test_blades_treated_like_one_that_broke_are_held_back_and_not_counted_as_made():
-    assert blades_held_back(hooks(), "A") == {"hook4": ("hook1", "hook3")}
+    (one,) = broke_alike(hooks())
+    assert (one.piece, one.blade, one.like) == ("A", "hook4", (("A", "hook1"), ("A", "hook3")))
     assert blades_stood(hooks(), "A") == 1
-    assert blades_held_back(hooks(cycles=3), "A") == {}
+    assert broke_alike(hooks(cycles=3)) == []
     assert blades_stood(hooks(cycles=3), "A") == 3
 
 

@@ -1,6 +1,7 @@
 """Which temper is to be taken: that of the blade that stood, else of the nearest reading?"""
 
 from edgetest.steel.advised_temper import advised_c, models
+from edgetest.steel.broke_alike import broke_like
 from edgetest.steel.cooler_heat import AS_HOT
 from edgetest.steel.further_tempers import OVEN_C
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen, TemperSeen, TrialSeen
@@ -13,6 +14,7 @@ UNCHECKED_OVEN = (
     "No thermometer checked your oven: its degrees may be off, and the chances take them as "
     "written. Stay with that oven, and let the file on each coupon and blade decide."
 )
+TAKE_IT = "Take that temper: a blade that stood tells more than a reading of a coupon."
 TEMPERED_ANEW = ("heat_treat_again", "temper_ladder")
 
 
@@ -83,13 +85,12 @@ def stood_words(seen: SteelSeen, piece: str | None, wanted_hrc: tuple[float, flo
     if temper is None:
         return ""
     coupon, number = blades[-1].at
-    tried = {one.at for one in blades}
+    tried, broke = {one.at for one in blades}, broke_like(seen, piece, coupon)
     anew = [h.heat for h in heats if h.coupon == coupon and h.heat > number]
     how = next((heated_words(h) for h in heats if (h.coupon, h.heat) == (coupon, number)), "")
     said = (
         f"The blade that stood, {coupon}, heat {number}, had: {f'{how}; ' if how else ''}"
-        f"{temper_line(temper)}. Take that temper: a blade that stood tells more than a reading of "
-        "a coupon.",
+        f"{temper_line(temper)}. {TAKE_IT if broke is None else broke.instead()}",
         _beside(temper, wanted_hrc),
         f"{coupon} was hardened again since, and heat {anew[-1]} needs a trial of its own."
         if anew and (coupon, anew[-1]) not in tried

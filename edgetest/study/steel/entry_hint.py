@@ -4,6 +4,7 @@ from dataclasses import replace
 from shlex import quote
 
 from edgetest.steel.advised_temper import advised_c, models, nearest_reads, to_take
+from edgetest.steel.broke_alike import past_break_c
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.lot_temper import lot_temper
@@ -214,6 +215,7 @@ def _worked(result) -> tuple[str, str]:
     """Quench and temper that the piece's own coupons showed to work; else usual ones."""
     heats, trials = _as_it_is(result.seen.heats, result), _as_it_is(result.seen.trials, result)
     take = advised_c(heats, trials, result.wanted_hrc)
+    take = past_break_c(result.seen, result.asked.piece, take)
     read = to_take(nearest_reads(models(heats, trials), result.wanted_hrc, trials))
     shown = [read.heat] if read and read.heat in _whole(heats) else _hard_heats(heats)
     stood = [blade.at for blade in tried_blades(trials, heats)[-1:] if blade.stood]

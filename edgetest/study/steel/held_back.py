@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.steel.blades_left import blades_held_back
+from edgetest.steel.broke_alike import broke_alike
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.words import listed
@@ -16,9 +16,9 @@ def held_back_doubts(seen: SteelSeen) -> Iterator[Doubt]:
     ----------
     seen : SteelSeen
     """
-    for piece in seen.pieces:
-        for broke, names in blades_held_back(seen, piece.id).items():
-            yield doubt(
-                "blades_held_back", blades=listed(names), broke=broke, piece=piece.id,
-                were="was" if len(names) == 1 else "were", where=Where(STUDY_FILE, value=piece.id),
-            )  # fmt: skip
+    for one in broke_alike(seen):
+        names = [name if of == one.piece else f"{name} of {of}" for of, name in one.like]
+        yield doubt(
+            "blades_held_back", blades=listed(names), broke=one.blade, piece=one.piece,
+            were="was" if len(names) == 1 else "were", where=Where(STUDY_FILE, value=one.piece),
+        )  # fmt: skip

@@ -133,6 +133,8 @@ plain(
     r"Spark both again on bright metal, and quench a coupon of .+\.", r"If they were bought together, .+\.",
     r"Nobody has read a coupon of .+ of that lot yet\.", r"A sister is used once a blade of its own stood: .+\.",
     r"It broke fine, so the two fit together: .+\.", r"No chance is told: .+\.", r"It looks like .+ \(.+ %\)\.",
+    r"But .+ of .+, treated so, broke: take that temper for no blade(?:, but one hotter by .+)?\.",
+    r"A later blade of .+ stood at \d+ °C: take it\.", r".+, of the same lot, was treated as the blade that stood, and broke: .+\.",
     r"It may be an? .+ %\), or .+ %\)\.", r"Which edges it serves best is not settled yet\.",
     r"It is what your tests make, by Bayes' theorem, of the first guess.*\.",
     r"What was seen of .+, of the same lot, counts too(?:; the heats told here are those of .+)?\.",

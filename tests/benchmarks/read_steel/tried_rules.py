@@ -158,6 +158,7 @@ def held_back(m, steel, _):
     if not m.groups():
         return [] if broke else ["nothing broke"]
     heats = {h.get("coupon") for h in steel.heats if h["piece"] == m[2]}
+    heats |= {f"{h.get('coupon')} of {h['piece']}" for h in steel.heats}
     sisters = set(re.split(r", | and ", m[3]))
     return [] if m[1] in broke and sisters <= heats else [f"broke: {broke}; hardened: {heats}"]
 
