@@ -14,6 +14,7 @@ class PlanTable(Record):
     sealed: Any = None
     unsealed: Any = None
     codes: Any = None
+    added_after: Any = None
     blinded: Any = None  # these two stand in studies of an earlier version
     fingerprint: Any = None
 

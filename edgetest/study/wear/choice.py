@@ -32,6 +32,9 @@ LOOKS = {
     "after": "take the answer of the look that ended the test",
 }
 
+LAW = "the law of wear"  # as `with_and_without` names it
+AT_THE_LIMIT = "read the next blades at more stages about the limit, where no law is needed"
+
 
 def choice_of(found, doubts, causes=(), *, lives_known=True, stands=()):
     """The sentence that a maker acts on: the one to take, either, or what would tell.
@@ -74,6 +77,8 @@ def choice_of(found, doubts, causes=(), *, lives_known=True, stands=()):
 
 def _hangs_on(found, causes, stands):
     """What settles what the answer hangs on; readings looked at and kept are settled as such."""
+    if {*causes} == {LAW}:
+        return f"it hangs on {LAW}, which no reading so far tells: {AT_THE_LIMIT}; {_more(found)}"
     if not stands or not all(stands):
         return f"settle first what it hangs on, {listed(dict.fromkeys(causes))}"
     one = len(stands) == 1

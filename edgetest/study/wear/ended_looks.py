@@ -7,7 +7,7 @@ from edgetest.doubts import Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
-from edgetest.study.wear.study_looks import fixed_late, looks_of
+from edgetest.study.wear.study_looks import added_late, fixed_late, looks_of
 from edgetest.study.wear.wear_result import counted_doubt
 from edgetest.study.words import listed
 from edgetest.wear.compare.looks import look_doubts
@@ -42,7 +42,7 @@ def as_the_look_left_it(source, answered):
     looks = looks_of(source.study)
     ended = looks and looks.ended
     if not ended:
-        return _in_titles(_with_late(_as_noted(answered(source), looks), looks))
+        return _in_titles(_with_late(_as_noted(answered(source), looks), looks, source.study))
     _refuse_unknown(ended, source.study)
     kept, taken, result = ended.blades, "", None
     if not kept:
@@ -63,7 +63,7 @@ def as_the_look_left_it(source, answered):
         words = {"size": ended.size, "which": listed(since), "taken": taken}
         told = doubt("look_after_stop", where=Where(value=ended.size), **words)
         doubts = [told, *_as_typed(doubts, result.readings, since, ended.size)]
-    return _in_titles(_with_late(replace(result, study_doubts=tuple(doubts)), looks))
+    return _in_titles(_with_late(replace(result, study_doubts=tuple(doubts)), looks, source.study))
 
 
 def _refuse_unknown(ended, study):
@@ -78,9 +78,9 @@ def _refuse_unknown(ended, study):
         )
 
 
-def _with_late(result, looks):
-    """The result with the doubt of looks that were fixed when blades had been cut."""
-    late = fixed_late(looks) if result.comparison is not None else ()
+def _with_late(result, looks, study):
+    """The result with the doubt of looks fixed, or blades added, when blades had been cut."""
+    late = (*fixed_late(looks), *added_late(study)) if result.comparison is not None else ()
     return replace(result, study_doubts=(*result.study_doubts, *late)) if late else result
 
 

@@ -149,7 +149,7 @@ def put_rows(source, runs, records):
         there = {(cells.get("block", ""), cells.get("blade", "")) for _, cells in sheet.rows()}
         for row in records[1:]:
             cells = dict(zip(records[0], row, strict=True))
-            if (cells["block"], cells["blade"]) in set(later) - there:
+            if (cells.get("block", ""), cells["blade"]) in set(later) - there:
                 sheet.add(cells)
         data = sheet.to_bytes()
         if data == before:

@@ -29,6 +29,7 @@ TEXTBOOK = {
 }
 OF_ONE = "One blade does not show what its heat treatment does; another blade of it may differ."
 NOTHING = "This test compares no heat treatments: nothing is said of one against another."
+READ_BEFORE = ("read_early", "looks_fixed_late", "blades_added_late")  # no 1 of 20 any more
 FIRST = "Read the lines below before you rely on it."
 
 
@@ -76,7 +77,7 @@ def page_one(result):
     found = titled_comparison(found, titles)
     hangs, stands = _hanging(compared)
     doubts = result.doubts
-    firm = not any(one.gravity == "decides" or one.code == "read_early" for one in doubts)
+    firm = not any(one.gravity == "decides" or one.code in READ_BEFORE for one in doubts)
     if hangs:
         causes = " and ".join(dict.fromkeys(hangs))
         plain = f"This test cannot tell: its answer changes with {causes}."

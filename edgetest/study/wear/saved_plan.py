@@ -12,7 +12,7 @@ from edgetest.store.workspace import change_study, log_path, write_table
 from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.chop.added_pieces import severs
 from edgetest.study.wear.order_anew import begun_runs_of, put_rows, refuse_another_order
-from edgetest.study.wear.study_looks import looks_to_keep
+from edgetest.study.wear.study_looks import looks_to_keep, with_added
 from edgetest.wear.plan.looks_plan import looks_table
 
 OF_NAMES = ("unsealed", "codes")  # of a plan: what sealed names were, which no new order changes
@@ -57,7 +57,8 @@ def save_plan(source, made, *, anew=False):
         looks = looks_to_keep(source, now, asked and asked.looks)
         kept = {name: cell for name, cell in (now.plan or {}).items() if name in OF_NAMES}
         told = {"looks": looks_table(looks)} if looks else {}
-        return now.model_copy(update={"plan": {**table, **kept, **told}})
+        plan = with_added(source, now.plan or {}, order, {**table, **kept, **told})
+        return now.model_copy(update={"plan": plan})
 
     change_study(folder, planned)
     log = _log_written(source, made.runs, anew)
@@ -116,6 +117,7 @@ def log_to_come(source, runs):
     turns = _turns(rules, runs)
     if LIFE in source.log.columns:  # lives are noted, not read at stages
         heading = list(source.log.columns)
+        heading += ["block"] if "block" not in heading and any(run.block for run in runs) else []
         return "log", [heading, *(_life_row(heading, *turn) for turn in turns)]
     taken = [rule.name for rule in rules.readings if rule.name in source.log.columns]
     taken = taken or [rule.name for rule in rules.readings]  # photographs alone give readings

@@ -169,6 +169,42 @@ def fixed_late(looks):
     return (doubt("looks_fixed_late", cut=looks.cut_before, where=Where(value=looks.cut_before)),)
 
 
+ADDED = "added_after"  # of a plan: blades a side that had been cut when blades were added
+
+
+def with_added(source, before, order, plan):
+    """A new plan with how many blades a side had been cut when it first gained blades.
+
+    Parameters
+    ----------
+    source : Source
+        Of the study, as it was planned.
+    before : mapping
+        The plan that stands.
+    order : sequence of (str, str)
+        Block and blade of every run of the new one.
+    plan : dict
+        The new plan; one with looks fixed needs none.
+
+    Returns
+    -------
+    dict
+    """
+    if ADDED in before:
+        return plan | {ADDED: before[ADDED]}
+    planned = {blade for _, blade in before.get("order", ())}
+    cut = cut_before(source) if planned and {blade for _, blade in order} - planned else 0
+    return plan | {ADDED: cut} if cut >= FEWEST_READ and "looks" not in plan else plan
+
+
+def added_late(study):
+    """The doubt that blades were added when a comparison could have been read already."""
+    cut = (study.plan or {}).get(ADDED, 0) if study else 0
+    if not isinstance(cut, int) or cut < FEWEST_READ or "looks" in study.plan:
+        return ()
+    return (doubt("blades_added_late", cut=cut, where=Where(value=cut)),)
+
+
 def looks_to_keep(source, study, asked):
     """The looks of a new plan; with those that it fixes, how many blades had been cut by then.
 

@@ -35,6 +35,17 @@ def test_a_doubt_that_decides_takes_the_choice_away(code):
     assert hangs == f"{CANNOT}: settle first what it hangs on, one reading and one blade."
 
 
+def test_where_only_the_law_is_open_more_stages_about_the_limit_tell():
+    said = choice_of(clear(), (), ["the law of wear"])
+    assert said == (
+        f"{CANNOT}: it hangs on the law of wear, which no reading so far tells: read the next "
+        "blades at more stages about the limit, where no law is needed; more blades of each would "
+        "tell."
+    )
+    both = choice_of(clear(), (), ["the law of wear", "one reading"])
+    assert "settle first what it hangs on, the law of wear and one reading" in both
+
+
 def test_readings_looked_at_and_kept_are_not_to_be_settled_first():
     two = ["one reading", "one reading"]
     said = choice_of(clear(), (), two, stands=["there", "worn"])

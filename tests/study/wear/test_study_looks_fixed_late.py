@@ -2,6 +2,8 @@
 
 import json
 
+import pytest
+
 from edgetest.store.records import load_study
 from tests.study.wear.test_ended_looks import cut, first, study_of
 
@@ -56,3 +58,24 @@ def test_a_later_plan_keeps_which_blades_a_look_had(run, tmp_path):
     (made,) = load_study(folder).plan["looks"]["made"]
     assert made["blades"] == ["S1", "H1", "S2", "H2", "S3", "H3"]
     assert made["answer"] == "1.36 (1.02 to 1.80)"
+
+
+@pytest.mark.parametrize(("tested", "told"), [(4, True), (2, False)])
+def test_blades_that_are_added_once_a_comparison_could_be_read_say_so(run, tmp_path, tested, told):
+    folder = study_of(tmp_path)
+    without_looks(folder)
+    text = (folder / "study.toml").read_text(encoding="utf-8")
+    order = ", ".join(f'["", "{name}"]' for name in first(tested))
+    (folder / "study.toml").write_text(f"{text}\n[plan]\norder = [{order}]\n", encoding="utf-8")
+    cut(folder, *first(tested))
+    status, _, fault = run("plan", folder, "--anew", "--ratio", "1.3", "--sd", "0.15")
+    assert status == 0, fault
+    cut(folder, *first(8))
+    said = codes(run, folder)
+    assert ("blades_added_late" in said) is told
+    if told:
+        page = json.loads(run("compare", folder, "--json")[1])["page_one"]["plain"]
+        assert "1 of 20" not in page
+        assert said["blades_added_late"].startswith(f"Blades were added when {tested // 2} of each")
+        run("plan", folder, "--anew", "--ratio", "1.3", "--sd", "0.15")
+        assert load_study(folder).plan["added_after"] == tested // 2
