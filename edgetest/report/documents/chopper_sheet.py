@@ -55,8 +55,8 @@ from edgetest.study.chop.headline_wood import main_figure
 from edgetest.study.words import counted
 
 EVEN = (
-    "Pieces took more nearly the same number of strokes than pure luck would give: even wood and a"
-    " steady hand. The intervals are narrower for it."
+    "Pieces took more nearly the same number of strokes than pure luck would give: even wood and"
+    " even blows. That alone would make the intervals narrower."
 )
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
 PICTURE_SHARES, NUMBER_SHARES, DEPARTED_SHARES = (1.55, 1.0), (1.55, 1.0), (1.0, 1.35)

@@ -9,7 +9,7 @@ from edgetest.study.words import counted, listed
 
 MOST_ROWS_NAMED = 3  # rows of the table that are named by their wood and size; of more their number
 DAYS_DIFFER = "days differ, and the interval allows for it."
-HANDS_DIFFER = "hands differ, so the interval is wider for it."
+HANDS_DIFFER = "hands differ, and the interval allows for it."
 
 
 def strokes_method_words(result, blade):

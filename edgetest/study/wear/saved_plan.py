@@ -53,16 +53,19 @@ def save_plan(source, made, *, anew=False):
     table = ({} if made.seed is None else {"seed": made.seed}) | {"order": order}
     asked = getattr(made, "looks", None)
 
-    def planned(now):
-        looks = looks_to_keep(source, now, asked and asked.looks)
-        kept = {name: cell for name, cell in (now.plan or {}).items() if name in OF_NAMES}
-        told = {"looks": looks_table(looks)} if looks else {}
-        plan = with_added(source, now.plan or {}, order, {**table, **kept, **told})
-        return now.model_copy(update={"plan": plan})
-
-    change_study(folder, planned)
+    change_study(folder, lambda now: _planned(source, now, table, asked and asked.looks))
     log = _log_written(source, made.runs, anew)
     return [Path(folder) / STUDY_FILE, *([log] if log else [])]
+
+
+def _planned(source, now, table, looks):
+    """The study with its new plan, and with what that keeps of the one that stands."""
+    before = now.plan or {}
+    looks = looks_to_keep(source, now, looks)
+    kept = {name: cell for name, cell in before.items() if name in OF_NAMES}
+    told = {"looks": looks_table(looks)} if looks else {}
+    plan = with_added(source, before, table["order"], {**table, **kept, **told})
+    return now.model_copy(update={"plan": plan})
 
 
 def _goes_on(source, before, order):

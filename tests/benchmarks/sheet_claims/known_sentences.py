@@ -56,8 +56,8 @@ KNOWN = [
         # the hands that chopped, held by test_hands_unlike and test_chopped_pieces
         r"No hand chopped with both .+ and .+ \(.+\): the ratio of their strokes is of the hands as much as of the tools\.",
         r"Other hands chopped with .+ than with .+ on .+\.", r"A hand that strikes harder counts for its tool\.",
-        r"These pieces were chopped by .+(?:, on \d+ days)?: hands differ, so the interval is wider for it\.",
-        r"(?:Pieces of .+ were(?: each)?|\d+ rows were each) chopped (?:on|by) .+: (?:days|hands) differ, so the interval is wider for it\.",
+        r"These pieces were chopped by .+(?:, on \d+ days)?: hands differ, and the interval allows for it\.",
+        r"(?:Pieces of .+ were(?: each)?|\d+ rows were each) chopped (?:on|by) .+: (?:days|hands) differ, and the interval allows for it\.",
         r"Chopped on \d+ days: days differ, and the interval allows for it\.",
         r"Between the pieces the edges were touched up unlike: .+\.", r"Touch up neither, or both alike\.",
         r"The ratio of their strokes is of edges so kept\.",

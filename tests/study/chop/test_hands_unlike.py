@@ -138,7 +138,7 @@ def test_the_method_says_that_hands_widen_a_mean_where_several_chopped():
     assert told("Ray", "Ray") == told("", "") == ""
     of_days = " Chopped on 2 days: days differ, and the interval allows for it."
     assert told("Ray", "Ray", days=("1", "2")) == of_days
-    wider = ": hands differ, so the interval is wider for it."
+    wider = ": hands differ, and the interval allows for it."
     assert told("Ray", "Ben") == f" These pieces were chopped by Ben and Ray{wider}"
     half = f" These pieces were chopped by Ray, and of some it is not noted by whom{wider}"
     assert told("Ray", "") == half
