@@ -2,7 +2,7 @@
 
 import re
 from itertools import accumulate
-from math import ceil, pi
+from math import ceil, floor, isfinite, pi
 
 from tests.benchmarks.sheet_claims.claims_of_strokes import sums, typed_words
 from tests.benchmarks.sheet_claims.log_facts import amount
@@ -97,6 +97,17 @@ def bounds_of_dulling(told):
             yield ceil(high / step) * step
 
 
+def strokes_to_a_third(told):
+    """Strokes until a piece takes a third more: a least number rounded down, else rounded."""
+    for one in (told.get("counts") or {}).get("dulling_by_tool") or ():
+        third = one.get("third_more") or {}
+        ends = third.get("strokes") or {}
+        for value in (third.get("at_least"), *(ends.get(k) for k in ("value", "low", "high"))):
+            if value and isfinite(value):
+                for step in (10.0**n for n in range(4)):
+                    yield from (floor(value / step) * step, round(value / step) * step)
+
+
 def explained(value, shown, known):
     """Whether a number shown to these digits is one of the known, rounded."""
     decimals = len(shown.split(".")[1]) if "." in shown else 0
@@ -111,6 +122,7 @@ def numbers(sheet, facts, told):
     beside = [c["strokes_per_piece"] for c in told.get("as_chopped") or ()]
     worked_out += [v for span in beside for v in figures(span, facts.tool)]
     known += bounds_of_dulling(told)
+    known += strokes_to_a_third(told)
     known += worked_out + [100 * v for v in worked_out if abs(v) <= 5]
     known += [v / per for v in worked_out for per in (25.4, 28.349523125, 1000)]
     known += [v / per for v in worked_out for per in (2.92639653, 1.35581795)]  # lb in², ft lbf
