@@ -242,6 +242,13 @@ def _fits_protocol(study: Study) -> None:
             where=f"{STUDY_FILE}, reading",
             mend=f"write one of {', '.join(names)}",
         )
+    limit = rules.limit
+    if rules.log == "chops" and study.limit is not None and limit and name != limit.reading:
+        raise UnusableInput(
+            f'the limit of this test is on {limit.reading}, not on "{name}"',
+            where=f"{STUDY_FILE}, reading",
+            mend="leave reading out; after how many strokes an edge is due the answer tells itself",
+        )
     if isinstance(study.limit, str) and rules.reading(name).kind == "number":
         raise UnusableInput(
             f'"{study.limit}" is not a number',

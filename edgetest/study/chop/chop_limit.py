@@ -36,13 +36,14 @@ def limit_verdicts(study, found, grown, rows):
     if rule is None or rule.reading not in ("chips_count", "largest_chip_mm"):
         return
     limit = float(study.limit_value)
+    whose = "the protocol's" if limit == rule.value else "the study's own"
     for look in found:
         if look.when != "after" or look.source is None:
             continue
         unseen = strokes_unseen(look, rows), strokes_stoned_unseen(found, look.blade, rows)
         chips = next((x for x in grown if (x.blade, x.kind) == (look.blade, "chips")), None)
         if rule.reading == "chips_count" and _open(chips):
-            said = _in_bounds(look.blade, chips, limit)
+            said = _in_bounds(look.blade, chips, limit, whose)
             yield _as_seen(said, look, *unseen)
             continue
         met, words = _met(rule, [*photographed_before(found, look), look], chips)
@@ -55,7 +56,7 @@ def limit_verdicts(study, found, grown, rows):
             "value": float(met),
             "limit": limit,
             "verdict": verdict.replace(" ", "_"),
-            "text": f"{met:.3g} {words}; the protocol's limit is"
+            "text": f"{met:.3g} {words}; {whose} limit is"
             f" {limit_words(rule.reading, limit)}: {verdict}{_rolls_beside(look.blade, grown)}"
             f"{_trial_beside(rule, look, rows)}",
         }
@@ -167,7 +168,7 @@ def _open(chips):
     return chips.new_at_least < chips.new_at_most and chips.by == UNSEEN_BEFORE
 
 
-def _in_bounds(blade, chips, limit):
+def _in_bounds(blade, chips, limit, whose):
     """The limit on chips where it is not known which of them are new."""
     unseen = chips.by == UNSEEN_BEFORE
     shown = chips.photographed or chips
@@ -184,7 +185,7 @@ def _in_bounds(blade, chips, limit):
         "high": most,
         "limit": limit,
         "verdict": verdict.replace(" ", "_"),
-        "text": f"{least} to {most} new chips{why}; the protocol's limit is "
+        "text": f"{least} to {most} new chips{why}; {whose} limit is "
         f"{limit_words('chips_count', limit)}, {said}",
     }
 

@@ -16,7 +16,8 @@ from edgetest.study.sources import open_chops
 
 def study(reading, limit):
     return SimpleNamespace(
-        rules=SimpleNamespace(limit=SimpleNamespace(reading=reading)), limit_value=limit
+        rules=SimpleNamespace(limit=SimpleNamespace(reading=reading, value=limit)),
+        limit_value=limit,
     )
 
 
@@ -214,3 +215,20 @@ def test_a_touch_up_begins_an_edge_that_has_not_failed(told, past):
 def test_the_largest_chip_is_of_the_whole_edge_also_where_it_was_there_before():
     chipped = [ChopRow(n, "H1", "billet", largest_chip_mm=mm) for n, mm in enumerate((2.0, None))]
     assert [row.line for row in rows_past_limit(chipped, "largest_chip_mm", 2.0)] == [1]
+
+
+def test_a_limit_of_the_study_is_told_as_its_own_and_only_on_chips(run, tmp_path):
+    folder = tmp_path / "hatchet"
+    run("new", folder, "--protocol", "billet_chop", "--blade", "H1")
+    text = (folder / "study.toml").read_text(encoding="utf-8")
+    (folder / "study.toml").write_text(f"limit = 5\n{text}", encoding="utf-8")
+    rows = ["H1,inspection,0,,,,,0", "H1,billet,1,European ash,12,50,12,", "H1,inspection,1,,,,,2"]
+    head = "blade,kind,order,species,moisture_pct,diameter_mm,chops,chips_count"
+    (folder / "chops.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
+    assert "the study's own limit is 5 new chips: not reached" in run("chop", folder)[1]
+    with_reading = f'limit = 5\nreading = "chops"\n{text}'
+    (folder / "study.toml").write_text(with_reading, encoding="utf-8")
+    for command in ("check", "chop"):
+        code, out, err = run(command, folder)
+        assert code == 2
+        assert 'the limit of this test is on chips_count, not on "chops"' in out + err
