@@ -42,8 +42,9 @@ def begun_runs(changes, runs):
     ----------
     changes : sequence of Change
         The record, oldest first.
-    runs : container of (str, str)
-        Block and blade of the runs that the log holds.
+    runs : collection of (str, str)
+        Block and blade of the runs that the log holds. A blade's only one is meant also where an
+        entry named another block.
 
     Returns
     -------
@@ -64,7 +65,16 @@ def begun_runs(changes, runs):
         else:
             entered = [change.after if one == change.before else one for one in entered]
     named = ((cells.get("block", ""), cells.get("blade", "")) for cells in entered)
-    return list(dict.fromkeys(run for run in named if run in runs))
+    own = (_own_run(run, runs) for run in named)
+    return list(dict.fromkeys(run for run in own if run is not None))
+
+
+def _own_run(run, runs):
+    """The run of the log that an entry is of, also where its roll was put right since; or None."""
+    if run in runs:
+        return run
+    of_blade = [each for each in runs if each[1] == run[1]]
+    return of_blade[0] if len(of_blade) == 1 else None
 
 
 def _brings_a_reading(change):
@@ -92,6 +102,8 @@ def order_departed(study, runs):
     if not drawn:
         return
     runs = list(dict.fromkeys(runs))
+    elsewhere = _on_another(drawn, runs)
+    drawn = [elsewhere.get(run, run) for run in drawn]
     begun = begun_runs(read_history(study.folder), runs)
     rest = [run for run in runs if run not in begun]
     known = [run for run in begun if run in drawn]
@@ -103,6 +115,29 @@ def order_departed(study, runs):
             ORDER, WISH, f"begun in this order: {_listed(begun)}{_not_on_record(rest)}",
             "What changed from run to run may stand behind a difference.",
         )  # fmt: skip
+    elif elsewhere:
+        yield _in_that_order(elsewhere)
+
+
+def _in_that_order(elsewhere):
+    """What is said where the order was kept and runs were cut on another roll than drawn."""
+    told = "; ".join(
+        f"{run[1]} on {run[0] or 'none'}, drawn for {was[0] or 'none'}"
+        for was, run in elsewhere.items()
+    )
+    done = f"begun in that order, on another roll, board or day than drawn: {told}"
+    return ProtocolDeparture(ORDER, WISH, done, "The answer goes by where each was cut.")
+
+
+def _on_another(drawn, runs):
+    """Drawn runs whose blade has one run in plan and log, there in another block; with that run."""
+    found = {}
+    for run in runs:
+        of_plan = [each for each in drawn if each[1] == run[1]]
+        of_log = [each for each in runs if each[1] == run[1]]
+        if len(of_plan) == len(of_log) == 1 and run not in drawn:
+            found[of_plan[0]] = run
+    return found
 
 
 def _known_in_part(known, rest, *, kept):

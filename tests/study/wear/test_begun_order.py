@@ -92,3 +92,17 @@ def test_what_the_record_knows_of_some_runs_is_told_of_them(tmp_path, begun, don
     assert told.done == done
     kept = done.startswith((IN_PART, NOT_KNOWN))
     assert ("`edgetest enter`" in order_mended([told.to_dict()])[0]) == kept
+
+
+def test_a_run_on_another_roll_than_drawn_is_no_run_out_of_turn(tmp_path):
+    """Also where its roll was put right after its first reading was entered."""
+    changes = (vars(change("append", ("r1", blade))) for blade in "ABC")
+    (tmp_path / HISTORY_FILE).write_text("".join(json.dumps(one) + "\n" for one in changes))
+    study = SimpleNamespace(plan={"order": [["r1", name] for name in "ABC"]}, folder=tmp_path)
+    (told,) = order_departed(study, [("r1", "A"), ("r1", "B"), ("r2", "C")])
+    assert told.done == (
+        "begun in that order, on another roll, board or day than drawn: C on r2, drawn for r1"
+    )
+    turned = SimpleNamespace(plan={"order": [["r1", name] for name in "ACB"]}, folder=tmp_path)
+    (told,) = order_departed(turned, [("r1", "A"), ("r1", "B"), ("r2", "C")])
+    assert told.done == "begun in this order: A (r1); B (r1); C (r2)"
