@@ -13,7 +13,7 @@ from edgetest.store.workspace import load_study, new_study
         ("steps = []", "the id it is of, in [[heat_treatments]]"),
         ("um_per_px = 3", "[scale]"),
         ("limit = 30", "at the top of the file"),
-        ("foo = 3", "known keys: blinded, codes"),
+        ("foo = 3", "known keys: added_after, blinded, codes"),
         ('exclude = "bent"', "the column exclude"),
     ],
 )
