@@ -5,7 +5,6 @@ import pytest
 from edgetest.errors import ManyFaults
 from edgetest.store.workspace import load_study, new_study
 
-
 KEPT = "added_after, blinded, codes"  # the first of those of a plan
 
 
