@@ -36,6 +36,27 @@ def begun_runs_of(source):
     return named + [run for run in read if run not in named and (run[0] or run[1] not in blades)]
 
 
+def begun_as_drawn(runs, begun):
+    """Runs that were begun, and drawn ones whose blade has its only run on another roll.
+
+    Parameters
+    ----------
+    runs : iterable of Run
+        As they were drawn.
+    begun : iterable of (str, str)
+        Block and blade, as the log has them.
+
+    Returns
+    -------
+    frozenset of (str, str)
+    """
+    begun = frozenset(begun)
+    planned = Counter(run.blade for run in runs)
+    cut = Counter(blade for _, blade in begun)
+    once = {blade for blade, n in planned.items() if n == cut[blade] == 1}
+    return begun | {(run.block, run.blade) for run in runs if run.blade in once}
+
+
 def left_of(source):
     """Blades that are not begun, the control aside, of a log that holds readings already.
 

@@ -25,7 +25,7 @@ from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.group_titles import blade_names
-from edgetest.study.wear.order_anew import begun_runs_of, runs_anew
+from edgetest.study.wear.order_anew import begun_as_drawn, begun_runs_of, runs_anew
 from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
@@ -225,7 +225,7 @@ def _order_of(source, options):
     if not (options.anew and begun):
         drawn = drawn_order(study, options, source.chops)
         if not (severs(source.protocol) and chopped):
-            return replace(drawn, begun=frozenset(begun))
+            return replace(drawn, begun=begun_as_drawn(drawn.runs, begun))
         runs, left, by_lot = order_under_way(study, source.chops, drawn.runs, anew=options.anew)
         seed = drawn.seed if by_lot else (study.plan or {}).get("seed")
         return RunOrder(runs, seed, left=left)

@@ -11,7 +11,12 @@ from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study, log_path, write_table
 from edgetest.study.bench.blinding import refuse_sealed
 from edgetest.study.chop.added_pieces import severs
-from edgetest.study.wear.order_anew import begun_runs_of, put_rows, refuse_another_order
+from edgetest.study.wear.order_anew import (
+    begun_as_drawn,
+    begun_runs_of,
+    put_rows,
+    refuse_another_order,
+)
 from edgetest.study.wear.study_looks import looks_to_keep, with_added
 from edgetest.wear.plan.looks_plan import looks_table
 
@@ -98,6 +103,7 @@ def runs_due(source, made):
     if made.left:
         return replace(made, runs=made.left)
     begun = begun_runs_of(source) if source.protocol.log == "log" else []
+    begun = begun_as_drawn(made.runs, begun)
     runs = tuple(run for run in made.runs if (run.block, run.blade) not in begun)
     return replace(made, runs=runs) if runs else made
 

@@ -1,13 +1,14 @@
 """A plan made anew of a test under way: what was begun stands, what is left is drawn, with rows."""
 
 import csv
+from types import SimpleNamespace
 
 import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.store.workspace import change_study, new_study
 from edgetest.study.sources import open_source
-from edgetest.study.wear.order_anew import begun_runs_of, left_of
+from edgetest.study.wear.order_anew import begun_as_drawn, begun_runs_of, left_of
 from edgetest.study.wear.plan_options import PlanOptions
 from edgetest.study.wear.planning import RunOrder, _order_of
 from edgetest.study.wear.saved_plan import runs_due, save_plan
@@ -109,3 +110,14 @@ def test_a_log_that_is_not_begun_has_nothing_left_over(under_way):
     log = under_way / "log.csv"
     log.write_text(log.read_text().replace(",2.5,", ",,"))
     assert (begun_runs_of(open_source(under_way)), left_of(open_source(under_way))) == ([], [])
+
+
+def test_a_run_cut_on_another_roll_than_drawn_is_begun_all_the_same(under_way):
+    runs = [SimpleNamespace(block="day 1", blade=name) for name in ("A1", "B1", "B1")]
+    begun = begun_as_drawn(runs, [("day 7", "A1"), ("day 7", "B1")])
+    assert begun == {("day 7", "A1"), ("day 1", "A1"), ("day 7", "B1")}  # of B1 a run is left
+    log = under_way / "log.csv"
+    log.write_text(log.read_text().replace("A1,0,20,2.5,,day 1", "A1,0,20,2.5,,day 7"))
+    source = open_source(under_way)
+    due = [run.blade for run in runs_due(source, _order_of(source, PlanOptions())).runs]
+    assert due == ["A2", "B2"]
