@@ -1,5 +1,6 @@
 """The looks of a study: fixed in its plan, read from study.toml, remembered there when made."""
 
+import json
 from dataclasses import replace
 from math import isfinite
 
@@ -191,16 +192,36 @@ def with_added(source, before, order, plan):
     dict
     """
     if ADDED in before:
-        return plan | {ADDED: before[ADDED]}
+        return plan | {ADDED: _added_after(before)}
     planned = {blade for _, blade in before.get("order", ())}
     cut = cut_before(source) if planned and {blade for _, blade in order} - planned else 0
     return plan | {ADDED: cut} if cut >= FEWEST_READ and "looks" not in plan else plan
 
 
+def _added_after(plan):
+    """How many blades a side had been cut when a plan gained blades; 0 where it gained none."""
+    cut = plan.get(ADDED, 0)
+    if type(cut) is not int or cut < 0:
+        raise UnusableInput(
+            f"{json.dumps(cut, default=str)} is no number of blades",
+            f"{STUDY_FILE}, plan.{ADDED}",
+            "write how many blades of each heat treatment had been cut when blades were added, "
+            "such as 2",
+        )
+    return cut
+
+
 def added_late(study):
-    """The doubt that blades were added when a comparison could have been read already."""
-    cut = (study.plan or {}).get(ADDED, 0) if study else 0
-    if not isinstance(cut, int) or cut < FEWEST_READ or "looks" in study.plan:
+    """The doubt that blades were added when a comparison could have been read already.
+
+    Raises
+    ------
+    UnusableInput
+        Where the plan says of them what is no number of blades.
+    """
+    plan = (study.plan if study else None) or {}
+    cut = _added_after(plan)
+    if cut < FEWEST_READ or "looks" in plan:
         return ()
     return (doubt("blades_added_late", cut=cut, where=Where(value=cut)),)
 

@@ -79,3 +79,20 @@ def test_blades_that_are_added_once_a_comparison_could_be_read_say_so(run, tmp_p
         assert said["blades_added_late"].startswith(f"Blades were added when {tested // 2} of each")
         run("plan", folder, "--anew", "--ratio", "1.3", "--sd", "0.15")
         assert load_study(folder).plan["added_after"] == tested // 2
+
+
+@pytest.mark.parametrize("typed", ['"two"', "-3", "2.7", "true"])
+def test_blades_added_after_what_is_no_number_are_refused_with_the_mend(run, tmp_path, typed):
+    folder = study_of(tmp_path)
+    without_looks(folder)
+    path = folder / "study.toml"
+    order = ", ".join(f'["", "{name}"]' for name in first(4))
+    plan = f"\n[plan]\norder = [{order}]\nadded_after = {typed}\n"
+    path.write_text(path.read_text(encoding="utf-8") + plan, encoding="utf-8")
+    cut(folder, *first(8))
+    for asked in (("compare",), ("plan", "--anew", "--ratio", "1.3", "--sd", "0.15")):
+        status, _, told = run(asked[0], folder, *asked[1:])
+        *before, line = told.splitlines()
+        assert (status, [one for one in before if "plan" in one]) == (2, []), asked
+        assert f"study.toml, plan.added_after: {typed} is no" in line
+        assert "write how many blades of each heat treatment had been cut" in line
