@@ -247,7 +247,8 @@ def _fits_protocol(study: Study) -> None:
         raise UnusableInput(
             f'the limit of this test is on {limit.reading}, not on "{name}"',
             where=f"{STUDY_FILE}, reading",
-            mend="leave reading out; after how many strokes an edge is due the answer tells itself",
+            mend=f"leave reading out; leave limit out too if it was not meant of {limit.reading}: "
+            "after how many strokes an edge is due the answer tells itself",
         )
     if isinstance(study.limit, str) and rules.reading(name).kind == "number":
         raise UnusableInput(

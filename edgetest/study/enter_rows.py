@@ -99,7 +99,7 @@ def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Chang
             f"say what the row is of: --evidence {', '.join(EVIDENCE)}",
         )  # fmt: skip
     table = "chops" if study.rules.log == "chops" else "log"
-    _refuse_facts(cells, study)
+    _refuse_facts(cells, study, table)
     if not replace:
         _refuse_empty(cells, table)
     if replace:
@@ -110,14 +110,18 @@ def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Chang
         return append_reading(folder, cells, table="chops", doubled="refused")
 
 
-def _refuse_facts(cells, study):
+def _refuse_facts(cells, study, table):
     """Refuse what is no reading but a fact of the blade, which stands in study.toml once.
+
+    The heat treatment is a column of a wear log too: beside a reading it is let pass.
 
     Raises
     ------
     UnusableInput
     """
     facts = [name for name in cells if name in FACTS]
+    if any(name not in {*FACTS, *KEYS[table]} for name in cells):
+        facts = [name for name in facts if name != "heat_treatment" or table != "log"]
     if facts and study.blades:
         raise UnusableInput(
             f"{listed(facts)}: of a blade, not of a row of its log",

@@ -48,6 +48,21 @@ def test_a_fact_of_a_blade_is_no_row_of_its_log(run, tmp_path):
     assert (folder / "log.csv").read_bytes() == before
 
 
+def test_the_heat_treatment_beside_a_reading_is_a_cell_of_a_wear_log(run, tmp_path):
+    folder = tmp_path / "rope"
+    run("new", folder, "--protocol", "sisal_rope", "--blade", "A1", "--blade", "B1")
+    row = ("blade=B1", "cuts=0", "heat_treatment=one_temper", "sever_force_gf=150")
+    code, _, err = run("enter", folder, *row)
+    assert code == 2  # the log and study.toml would differ
+    assert 'blade B1 has the heat treatment "one_temper" here' in err
+    study = folder / "study.toml"
+    named = '\n\n[[heat_treatments]]\nid = "one_temper"\n'
+    text = study.read_text("utf-8").replace('id = "B1"', 'id = "B1"\nheat_treatment = "one_temper"')
+    study.write_text(text + named, encoding="utf-8")
+    code, _, err = run("enter", folder, *row)
+    assert code == 0, err
+
+
 def piece(line, kind="billet", order=None, blade="A", *, done=True):
     return ChopRow(line, blade, kind, order, result="pass" if done else "")
 

@@ -75,6 +75,7 @@ def record(folder, action, due, value):
         are named): another device was faster.
     """
     row = _place(folder, action, due) | {due.name: value}
+    _name_the_roll(folder, row)
     try:
         return append_reading(folder, row, doubled="refused")
     except UnusableInput:
@@ -148,8 +149,10 @@ def place_photo(source, action, due, data, filename):
     if before is not None:
         correct_reading(source.path, before.line, "photo", name, was=before.photo)
     else:
+        row = _place(source.path, action, due)
+        _name_the_roll(source.path, row)
         cells = {"photo": name, "scale": due.set_up}
-        append_reading(source.path, _place(source.path, action, due) | cells, doubled="refused")
+        append_reading(source.path, row | cells, doubled="refused")
     return name
 
 
@@ -249,13 +252,13 @@ def correct_entry(folder, entry, value):
     UnusableInput
         If the value cannot be read, or the log no longer says what was shown (both named).
     """
-    of = {name: cell for name, cell in entry.keys.items() if cell}
+    of = _told(entry.keys)
     return correct_reading(folder, entry.row, entry.column, value, was=entry.text, of=of)
 
 
 def leave_entry_out(folder, entry, reason):
     """Leave a row out of the answer for a reason; it stays visible with it."""
-    of = {name: cell for name, cell in entry.keys.items() if cell}
+    of = _told(entry.keys)
     return correct_reading(folder, entry.row, "exclude", reason, was=entry.excluded, of=of)
 
 
@@ -270,6 +273,26 @@ def _place(folder, action, due):
         "station_mm": due.station_mm,
         "check_no": due.check_no,
     }
+
+
+def _name_the_roll(folder, place):
+    """Write the roll that a run went on with over the planned one, in the row that waits for it.
+
+    Else the reading stood in a row of its own, and the planned one stayed blank.
+    """
+    if "batch" not in place:
+        return
+    sheet = open_sheet(Path(folder), "log")
+    for row in open_source(folder).log.rows:
+        cells = sheet.cells(row.line)
+        keys = {k: cells.get(k, "") for k in ("blade", "block", "cuts", "station_mm", "check_no")}
+        was = cells.get("batch", "")
+        if row.waiting and was not in ("", place["batch"]) and _same_place(keys, place):
+            correct_reading(folder, row.line, "batch", place["batch"], was=was, of=_told(keys))
+
+
+def _told(keys):
+    return {name: cell for name, cell in keys.items() if cell}
 
 
 def _stands(folder, place, name, value):

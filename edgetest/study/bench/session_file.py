@@ -98,14 +98,15 @@ def read_session(folder):
             elif what == "fact":
                 facts.setdefault(run, {})[entry["column"]] = entry["says"]
             elif what == "roll":
-                rolls.setdefault(run, {}).pop(entry["from"], None)
-                if entry["says"]:
-                    rolls[run][entry["from"]] = entry["says"], bool(entry["read"])
+                at, name, read = int(entry["from"]), entry["says"].strip(), bool(entry["read"])
+                rolls.setdefault(run, {}).pop(at, None)
+                if name:
+                    rolls[run][at] = name, read
             elif what == "left_out":
                 left_out.pop((run, entry["stage"]), None)
                 if entry["is"]:
                     left_out[run, entry["stage"]] = entry.get("when", "")
-        except (ValueError, KeyError, TypeError):
+        except (ValueError, KeyError, TypeError, AttributeError, OverflowError):
             continue  # the write was cut short, so it was never acknowledged
     return Session(
         {run: tuple(some) for run, some in taps.items()},

@@ -115,6 +115,26 @@ def test_a_roll_that_runs_out_between_two_stages_is_read_there_and_the_next_one_
     ]  # fmt: skip
 
 
+def test_the_next_roll_stands_in_the_rows_that_were_planned_on_another(tmp_path, opened):
+    folder = bench_study(tmp_path, blades=("K1",), stages=(0, 10), readings=(FORCE,))
+    rows = [f"K1,{cuts},{check},,roll 2" for cuts in (0, 10) for check in (1, 2)]
+    head = "blade,cuts,check_no,sever_force_gf,batch"
+    (folder / "log.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
+    for check in (1, 2):
+        append_reading(folder, {"blade": "K1", "cuts": 0, "check_no": check, "sever_force_gf": 150})
+    change_roll(folder, ("", "K1"), "roll 3", 4, read=True)
+    for cuts, met in ((4, 0), (6, 4)):
+        count_taps(folder, ("", "K1"), [(f"t{met}", cuts, met)], stage=met + cuts, read_to=met)
+        action = next_action(open_source(folder))
+        for due in action.due:
+            record(folder, action, due, "165")
+    log = open_source(folder).log
+    assert [(row.cuts, row.batch, row.waiting) for row in log.rows[::2]] == [
+        (0, "roll 2", False), (4, "", False), (10, "roll 3", False)
+    ]  # fmt: skip
+    assert len(log.rows) == 6
+
+
 def test_a_change_of_roll_is_taken_back(tmp_path, opened):
     folder = bench_study(tmp_path, blades=("K1",), stages=(0, 10), readings=(FORCE,))
     append_reading(folder, {"blade": "K1", "cuts": 0, "check_no": 1, "sever_force_gf": 150})

@@ -10,6 +10,7 @@ from edgetest.study.bench.session_file import (
     SESSION_FILE,
     Session,
     Tap,
+    change_roll,
     count_taps,
     end_run,
     leave_out,
@@ -111,3 +112,16 @@ def test_facts_of_a_row_under_way_are_kept_as_said_last(tmp_path):
     note_fact(tmp_path, RUN, "species", "oak")
     note_fact(tmp_path, RUN, "width_mm", 50)
     assert read_session(tmp_path).facts == {RUN: {"species": "oak", "width_mm": "50"}}
+
+
+def test_a_line_of_a_roll_that_cannot_be_read_is_skipped(tmp_path):
+    change_roll(tmp_path, RUN, "roll 2", 40, read=True)
+    odd = [{"from": "forty"}, {"from": None}, {"from": 50, "says": 3}, {"from": float("inf")}, {}]
+    with (tmp_path / SESSION_FILE).open("a", encoding="utf-8") as file:
+        for entry in odd:
+            block, blade = RUN
+            whole = {"block": block, "blade": blade, "what": "roll", "says": "x", "read": 1} | entry
+            file.write(json.dumps(whole) + "\n")
+    session = read_session(tmp_path)
+    assert session.rolls == {RUN: {40: ("roll 2", True)}}
+    assert session.roll(RUN, 60) == "roll 2"

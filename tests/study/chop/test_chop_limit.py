@@ -232,3 +232,4 @@ def test_a_limit_of_the_study_is_told_as_its_own_and_only_on_chips(run, tmp_path
         code, out, err = run(command, folder)
         assert code == 2
         assert 'the limit of this test is on chips_count, not on "chops"' in out + err
+        assert "leave limit out too if it was not meant of chips_count" in out + err
