@@ -107,10 +107,11 @@ def progress_words(log, left, pieces):
     if left is None or not pieces_begun(log):
         return ""
     done = Counter(blade for _, blade in _turns(log)[0])
-    each = listed([f"{n} with {blade}" for blade, n in done.items()])
-    told = f"Chopped so far: {counted(done.total(), 'piece')}, {each}. "
-    more = pieces - min(done.values()) if pieces else 0
-    told += f"To show that difference takes {more} more with each tool. " * (more > 0)
+    told = "No piece that counts is chopped so far. "
+    if done:
+        each = listed([f"{n} with {blade}" for blade, n in done.items()])
+        told = f"Chopped so far: {counted(done.total(), 'piece')}, {each}. "
+    told += _more_words(log, left, pieces) if pieces else ""
     if not left:
         return f"{told}Nothing of this order is left: name further boards (--blocks) to plan more."
     boards: dict[str, list[str]] = {}
@@ -118,6 +119,20 @@ def progress_words(log, left, pieces):
         boards.setdefault(run.block, []).append(run.blade)
     here = "; ".join(f"{board} with {listed(by)}" for board, by in boards.items())
     return f"{told}Left: {here}.{_rowless(log, left)}"
+
+
+def _more_words(log, left, pieces):
+    """How many pieces more show the difference, by tool where one has fewer; "" for none."""
+    done = Counter(blade for _, blade in _turns(log)[0])
+    tools = dict.fromkeys([row.blade for row in log.rows if row.kind in SEVERED])
+    tools |= dict.fromkeys(run.blade for run in left)
+    more = {tool: max(pieces - done[tool], 0) for tool in tools}
+    if not any(more.values()):
+        return ""
+    if len(set(more.values())) == 1:
+        return f"To show that difference takes {max(more.values())} more with each tool. "
+    each = listed(f"{n} more with {tool}" for tool, n in more.items() if n)
+    return f"To show that difference takes {each}. "
 
 
 def _rowless(log, left):

@@ -82,13 +82,15 @@ def _that_count(log):
 def planned_strokes(source, main, boards, left=None):
     """Strokes of each tool's planned pieces: of a log under way its own, and those to come.
 
-    All that were chopped count, also those that stand in no order; `left` are the turns to come.
+    All that were chopped count, also those that stand in no order; `left` are the turns to come,
+    of a tool too whose rows are all left out.
     """
     log = source.chops
     if log is None or not pieces_begun(log):
         return [main] * max(boards, len(source.protocol.stages))
     rows = _that_count(log)
     tools = Counter(row.blade for row in rows)
+    tools.update({run.blade: 0 for run in left or ()})
     found = []
     for those in _severed(source).values():
         each = Counter(one.blade for one in those)
@@ -98,5 +100,5 @@ def planned_strokes(source, main, boards, left=None):
     if left is not None:
         done = Counter(row.blade for row in rows if row.chops is not None)
         open_ = Counter(run.blade for run in left)
-        pieces = min((done[tool] + open_[tool] for tool in tools), default=0)
+        pieces = min((done[tool] + open_[tool] for tool in tools), default=boards)
     return found + [main] * (pieces - len(found))

@@ -100,6 +100,9 @@ def test_a_row_that_is_left_out_is_no_piece_and_its_turn_is_still_to_come():
     spoilt.rows[2] = replace(spoilt.rows[2], exclude="struck a nail")
     assert under_way(spoilt, "a", "b")[1] == [("b", "H")]
     assert "Chopped so far: 3 pieces, 2 with C and 1 with H." in progress_words(spoilt, (), 2)
+    told = "To show that difference takes 18 more with C and 19 more with H. "
+    assert told in progress_words(spoilt, (), 20)
+    assert "takes 1 more with H. " in progress_words(spoilt, (), 2)
     rules = SimpleNamespace(chop_kinds=("billet",), stages=(1,))
     work = replace(log(("", "H")).rows[0], exclude="other work", line=9, board="z")
     spoilt.rows.append(work)

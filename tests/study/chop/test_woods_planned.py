@@ -87,3 +87,18 @@ def test_a_row_that_is_left_out_is_no_piece_of_the_chance(tmp_path, answer):
         (tmp_path / "chops.csv").write_text(text, encoding="utf-8")
         told.append(answer("plan", tmp_path, "--dry-run"))
     assert [one["tools"]["pieces_planned"] for one in told] == [12, 12]
+
+
+def test_a_test_whose_first_pieces_are_left_out_is_planned_on(tmp_path, run):
+    """Pieces of a first board that were spoilt are chopped again."""
+    head = "blade,kind,order,board,species,moisture_pct,width_mm,thickness_mm,chops,exclude"
+    rows = [f"{blade},billet,1,b1,English oak,12,50,50,{chops},spoilt"
+            for blade, chops in (("H1", 20), ("C1", 24))]  # fmt: skip
+    study = 'title = "t"\nprotocol = "billet_chop"\ncontrol = "C1"\n'
+    study += 'blades = [{id = "H1"}, {id = "C1"}]\n'
+    (tmp_path / "study.toml").write_text(study, encoding="utf-8")
+    (tmp_path / "chops.csv").write_text("\n".join([head, *rows, ""]), encoding="utf-8")
+    code, told, _ = run("plan", tmp_path, "--dry-run")
+    assert code == 0
+    assert "No piece that counts is chopped so far. To show that difference takes 24 more" in told
+    assert "With the 3 pieces of each tool here" in told
