@@ -83,15 +83,13 @@ class AsChopped:
         }
 
     @property
-    def water(self):
-        """Whether the wood was green or dry, in a word that tells two rows of one wood apart."""
-        if self.moisture_pct is None:
-            return "water not noted"
-        return "green" if self.moisture_pct >= GREEN_PCT else "dry"
+    def green(self):
+        """Whether its wood counts as green, as `Piece.green`; None where that is not known."""
+        return None if self.moisture_pct is None else self.moisture_pct >= GREEN_PCT
 
-    def piece_words(self, *, water=False):
-        """What was chopped, in words: English oak, 60 mm by 60 mm; with its water on demand."""
-        wood = f"{self.wood or 'wood not noted'}{f', {self.water}' * water}"
+    def piece_words(self, *, water=""):
+        """What was chopped, in words: English oak, 60 mm by 60 mm; with a word for its water."""
+        wood = ", ".join(filter(None, [self.wood or "wood not noted", water]))
         return f"{wood}, {self.section.summary()}"
 
     def mean_words(self):
@@ -108,8 +106,8 @@ class AsChopped:
             return shown, interval
         return f"{value:.1f}", f"{low:.1f} to {high:.1f}"
 
-    def summary(self, *, water=False):
-        """The figure as a maker reads it, on demand with the water of its wood."""
+    def summary(self, *, water=""):
+        """The figure as a maker reads it, with the word for its water that is given."""
         one, piece = self.strokes_per_piece, self.piece_words(water=water)
         count = f"{self.pieces} piece{'s' * (self.pieces != 1)}"
         if one.high == inf:

@@ -232,7 +232,7 @@ def _work(billets, names):
     for name in names:
         own = billets.blade == name
         before, chops = billets.chops_before[own], billets.chops[own]
-        steps = np.where(np.diff(before) < 0, chops[:-1], np.diff(before))
+        steps = np.where(np.diff(before) < chops[:-1], chops[:-1], np.diff(before))
         since[own] = np.append(0.0, np.cumsum(steps))
         run[own] = since[own][-1] + chops[-1]
         now[own] = before[-1] + chops[-1]

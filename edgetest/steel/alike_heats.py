@@ -112,6 +112,12 @@ def told_alike(one: HeatSeen, other: HeatSeen):
     return same and told and near and not apart and one.carburised == other.carburised
 
 
+def repeated(heats, own):
+    """Whether a further coupon was told alike to one of several heats, and read."""
+    further = [one for one in own if one not in heats and one.hardness] * (len(heats) > 1)
+    return any(told_alike(one, heat) for one in further for heat in heats)
+
+
 def as_hard_since(soft: HeatSeen, hard: HeatSeen, heats):
     """That a later heat of the softer piece, quenched so, came out no softer; "" for none.
 

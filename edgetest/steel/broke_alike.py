@@ -91,10 +91,11 @@ def as_it_stood(seen: SteelSeen, piece: str, blade: str | None) -> str:
 
 def past_break_c(seen: SteelSeen, piece: str | None, take_c: float | None) -> float | None:
     """The temper to take, °C: the advised one, unless a blade that was tempered so broke."""
-    broke = broke_like(seen, piece)
-    if broke is None or take_c is None or broke.temper_c is None or take_c > broke.temper_c:
-        return take_c
-    return broke.take_c
+    broke = [one for one in broke_alike(seen) if any(of == piece for of, _ in one.like)]
+    for one in sorted(broke, key=lambda each: each.temper_c or 0.0):
+        if take_c is not None and one.temper_c is not None and take_c <= one.temper_c:
+            take_c = one.take_c
+    return take_c
 
 
 def tried_as_found(seen: SteelSeen, piece: str) -> tuple[list[TriedBlade], list[HeatSeen]]:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from shlex import quote
 
-from edgetest.steel.alike_heats import told_alike
+from edgetest.steel.alike_heats import repeated, told_alike
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.instrument_clashes import read_apart
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
@@ -312,8 +312,8 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     """
     parts = RULE_CURES[code]
     left = [text for text, done in parts if done is None or not done(seen, piece, about)]
-    again = code == "one_heat_hard_and_soft" and len(about) > 1
-    words = " ".join(left) or (ONCE_MORE if again else ALL_DONE)
+    once_more = code == "one_heat_hard_and_soft" and repeated(about, _own(seen, piece))
+    words = " ".join(left) or (ONCE_MORE if once_more else ALL_DONE)
     lot = next((one.lot for one in seen.pieces if one.id == piece), None)
     odd = odd_by_sparks([one for one in seen.pieces if lot and one.lot == lot])
     odd = odd if odd in {heat.piece for heat in about} else piece

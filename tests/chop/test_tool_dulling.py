@@ -110,10 +110,14 @@ def from_nought(counts):
     return [sum(counts[:i]) for i in range(len(counts))]
 
 
-@pytest.mark.parametrize("first", [CALM, [12, 9, 11, 10, 13, 9, 10, 12, 11, 10] * 2])
-def test_a_touched_up_edge_goes_on_from_the_strokes_since(first):
+SMALL = [12, 9, 11, 10, 13, 9, 10, 12, 11, 10] * 2
+
+
+@pytest.mark.parametrize(
+    ("first", "since"), [(CALM, CALM[:5]), (SMALL, SMALL[:5]), ([200], CALM[:6])]
+)
+def test_a_touched_up_edge_goes_on_from_the_strokes_since(first, since):
     """As many pieces more with the stoned edge show what they were to show, not far less."""
-    since = first[:5]
     (one,) = dulling_by_tool(
         replace(chopped({"H": first + since}), chops_before=from_nought(first) + from_nought(since))
     )

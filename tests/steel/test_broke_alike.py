@@ -41,6 +41,14 @@ def test_the_temper_at_which_a_later_blade_of_the_sister_stood_is_taken():
     assert "A later blade of B stood at 250 °C: take it." in broke_like(seen, "A").instead()
 
 
+def test_a_step_past_one_break_is_no_temper_where_a_sister_broke_at_that_one_too():
+    more = blade("A", "b4", 245), blade("B", "b3", 245, cycles=3)
+    seen = lot(*more, runs=(run("A", "b4", "sound"), run("B", "b3", "broke")))
+    assert past_break_c(seen, "A", 230) == past_break_c(seen, "A", 245) == 260
+    assert broke_like(seen, "A", "b4").take_c == 260
+    assert past_break_c(seen, "A", 270) == 270
+
+
 @pytest.mark.parametrize(
     "broke",
     [

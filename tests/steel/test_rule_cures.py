@@ -158,3 +158,6 @@ def test_coupons_that_differ_still_are_settled_by_one_more_beside_them():
                  heat(files(60, 65, "below"), coupon="3"))  # fmt: skip
     assert "One more coupon, quenched as those that came out alike" in again
     assert "coupon=2 heat=1 --replace hardness_below=`" in again
+    other = cure("one_heat_hard_and_soft", heat(HARD), heat(SOFT, coupon="2"),
+                 heat(files(60, 65, "below"), coupon="3", medium="air"))  # fmt: skip
+    assert "quenched once more" not in other

@@ -107,9 +107,10 @@ def _rows(result, blade):
     return [one for one in result.as_chopped if one.blade == blade]
 
 
-def _alike(one, two):
-    """Whether two figures are of one wood and size."""
-    return one.wood == two.wood and one.section.like(two.section, SAME_SIZE)
+def alike_figures(one, two):
+    """Whether two figures are of one wood, green or dry alike, and of one size."""
+    wood = (one.wood, one.green) == (two.wood, two.green)
+    return wood and one.section.like(two.section, SAME_SIZE)
 
 
 def _nearest(result, one, others):
@@ -120,7 +121,7 @@ def _nearest(result, one, others):
         shared = {board[row] for row in one.rows} & {board[row] for row in two.rows} - {""}
         return not shared, abs(log(two.section.area_cm2 / one.section.area_cm2))
 
-    return min((other for other in others if _alike(one, other)), key=apart, default=None)
+    return min((other for other in others if alike_figures(one, other)), key=apart, default=None)
 
 
 def _of_size(result, one, two, units):

@@ -2,8 +2,13 @@
 
 from collections import defaultdict
 
-from edgetest.chop.as_chopped import FEW_STROKES, SAME_SIZE
-from edgetest.report.documents.chopped_pieces import cross_section_words, rows_of, wood_words
+from edgetest.chop.as_chopped import FEW_STROKES
+from edgetest.report.documents.chopped_pieces import (
+    alike_figures,
+    cross_section_words,
+    rows_of,
+    wood_words,
+)
 from edgetest.report.documents.tools_beside import beside
 from edgetest.study.words import counted, listed
 
@@ -98,14 +103,9 @@ def _rows_words(result, blade, figures, units):
     own = [one for one in figures if one.blade == blade]
     told = [f"{wood_words(result, one)}, {cross_section_words(result, one, units)}" for one in own]
     for one in figures:
-        if one.blade != blade and not any(_one_row(one, mine) for mine in own):
+        if one.blade != blade and not any(alike_figures(one, mine) for mine in own):
             of = f"{wood_words(result, one)}, {cross_section_words(result, one, units)}"
             told.append(f"{of} by {one.blade}")
     if len(told) > MOST_ROWS_NAMED:
         return f"{len(told)} rows were each"
     return f"Pieces of {listed(told)} were{' each' * (len(told) > 1)}"
-
-
-def _one_row(one, two):
-    """Whether two figures are of one wood and size, and so of one row."""
-    return one.wood == two.wood and one.section.like(two.section, SAME_SIZE)

@@ -23,9 +23,12 @@ DENSITY_SHARES = (0.7, 1.4)
 # Rough sawn lumber is up to a third larger than dressed (51 mm for 38; PS 20); own choice.
 SIZE_SHARE = 0.4
 WETTEST_WEIGHED_PCT = 30.0  # beyond, water and not wood decides what a piece weighs
-# What makers note of a piece that parted along the grain, no mere chunk of it ("split off").
+# What makers note of a piece that parted along the grain, no mere chunk of it ("split off"), and
+# not of the tool, its handle or the clamp.
 _SPLIT = re.compile(
-    r"(?<!not )(?<!no )(?<!never )(?<!without )\bsplit(?:s|ting)?\b"
+    r"(?<!not )(?<!n't )(?<!n’t )(?<!no )(?<!never )(?<!without )(?<!nothing )(?<!any )"
+    r"(?<!handle )(?<!haft )(?<!helve )(?<!shaft )(?<!grip )(?<!wedge )(?<!scales )(?<!clamp )"
+    r"\bsplit(?:s|ting)?\b"
     r"(?= *(?:$|[;,.(]|along|length|in two|in half|down|open|apart|with the grain|before|instead))",
     re.IGNORECASE,
 )

@@ -184,6 +184,7 @@ def first_words(log):
     """Which tool took the first piece of each board that two share, by wood where that differs.
 
     A board counts where two tools have a piece of it that counts; a piece left out was a turn.
+    Pieces of which nobody noted the board tell of none.
 
     Parameters
     ----------
@@ -206,9 +207,9 @@ def first_words(log):
 
 
 def _shared_boards(rows):
-    """Boards of which two tools have a piece."""
+    """Boards, by their names, of which two tools have a piece."""
     tools: dict[str, set] = {}
-    for row in rows:
+    for row in (each for each in rows if each.board_or_block):
         tools.setdefault(row.board_or_block, set()).add(row.blade)
     return {board for board, own in tools.items() if len(own) > 1}
 

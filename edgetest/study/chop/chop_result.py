@@ -196,9 +196,16 @@ class ChopResult:
 
     def _strokes(self):
         """Strokes for each kind of piece; of a wood chopped green and dry it says which."""
-        waters = {(one.wood, one.water) for one in self.as_chopped}
-        of_wood = Counter(wood for wood, _ in waters)
-        return [one.summary(water=of_wood[one.wood] > 1) for one in self.as_chopped]
+        of_wood = Counter(wood for wood, _ in {(one.wood, one.green) for one in self.as_chopped})
+        return [one.summary(water=self._water(one) if of_wood[one.wood] > 1 else "")
+                for one in self.as_chopped]  # fmt: skip
+
+    def _water(self, one):
+        """Whether the wood of a figure was green or dry, where its rows say so."""
+        told = {row.moisture_pct is not None for row in self.log.rows if row.line in one.rows}
+        if True not in told:
+            return "water not noted"
+        return "green" if one.green else "dry" if told == {True} else "dry or water not noted"
 
     def _figures(self, notes):
         """The report's lines; right below a ratio what it leans on, taken out of the notes."""

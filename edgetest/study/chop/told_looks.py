@@ -74,15 +74,16 @@ def strokes_stoned_unseen(found, blade, rows):
     int
     """
     made, seen, unseen = strokes(rows), 0, 0
-    pictured = [one.chops for one in found if (one.blade, one.source) == (blade, "photographs")]
+    pictured = {line for one in found if (one.blade, one.source) == (blade, "photographs")
+                for line in one.rows}  # fmt: skip
     for row in rows:
         if row.blade != blade:
             continue
         now = made[row.line][1]
         if row.kind == TOUCH_UP and not row.exclude:
-            unseen += now - max([seen, *(chops for chops in pictured if chops <= now)])
+            unseen += now - seen
             seen = now
-        elif row.look_counts and row.chips_count is not None:
+        elif row.line in pictured or (row.look_counts and row.chips_count is not None):
             seen = now
     return unseen
 

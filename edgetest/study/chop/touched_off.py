@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from edgetest.store.chop_log import ChopRow
+from edgetest.store.chop_log import TOUCH_UP, ChopRow
 from edgetest.study.chop.edge_damage import KINDS, EdgeDamage, damage_by_row
 
 
@@ -39,14 +39,24 @@ def touched_off(rows: Sequence[ChopRow], blade: str) -> tuple[TouchedOff, ...]:
     damage = damage_by_row(rows)
     edges: dict[int, EdgeDamage] = {}
     first: dict[tuple[int, str], int] = {}
+    worked: set[int] = set()
     for row in rows:
         if row.blade == blade:
             standing = damage[row.line]
             edges[standing.edge] = standing
+            if row.kind not in ("inspection", TOUCH_UP) and not row.waiting:
+                worked.add(standing.edge)
             for kind in KINDS if row.look_counts else ():
                 if (count := getattr(row, f"{kind}_count")) is not None:
                     first.setdefault((standing.edge, kind), count)
-    return tuple(_of_kind(kind, list(edges.values()), first) for kind in KINDS)
+    return tuple(_of_kind(kind, _told(kind, [*edges.values()], worked), first) for kind in KINDS)
+
+
+def _told(kind: str, edges: Sequence[EdgeDamage], worked: set[int]) -> list[EdgeDamage]:
+    """The edges without those that were stoned on before they worked and were looked at."""
+    last = edges[-1:]
+    return [each for each in edges[:-1]
+            if each.worst(kind) is not None or each.edge in worked] + [*last]  # fmt: skip
 
 
 def _of_kind(

@@ -23,6 +23,18 @@ def test_a_mean_of_other_boards_says_which_and_what_stands_beside_it(tmp_path):
     assert beside("", "") == ""  # which boards is not known
 
 
+def test_strokes_through_green_wood_never_stand_beside_those_through_dry(tmp_path):
+    def beside(mine, *theirs):
+        rows = [f"T1,billet,15,50,50,hazel,{mine},,a,,\n"]
+        rows += [f"C1,billet,{9 + n},50,50,hazel,{water},,a,,\n" for n, water in enumerate(theirs)]
+        ((*_, cell),) = pieces_table(analysed(tmp_path, "".join(rows)), "T1", "metric")["rows"]
+        return cell.replace("9.0 (", "9 (").partition(" (")[0], cell.partition(")")[2]
+
+    assert beside("air-dry", "green") == ("–", "")
+    assert beside("air-dry", "green", "air-dry")[0].startswith("10")
+    assert beside("air-dry", "air-dry") == ("9", "")
+
+
 def test_the_angle_of_the_tool_beside_stands_with_its_uncertainty(tmp_path):
     analysed(
         tmp_path, "T1,billet,12,50,50,white ash,12,,a,,\nC1,billet,9,50,50,white ash,12,,a,,\n"

@@ -57,3 +57,7 @@ def test_check_and_chop_name_the_dry_pole_beside_a_protocol_of_green_ones(tmp_pa
     told = run("chop", tmp_path)[1]
     assert "strokes for hazel, green, round, 35 mm" in told
     assert "strokes for hazel, dry, round, 35.6 mm" in told
+    for more, water in (([], "water not noted"), (["10,P8x,hazel,16"], "dry or water not noted")):
+        added = [f"B1,billet,{each},35.6,7" for each in ("9,P9,hazel,", *more)]
+        (tmp_path / "chops.csv").write_text("\n".join([head, *rows, *added]) + "\n", "utf-8")
+        assert f"strokes for hazel, {water}, round, 35.6 mm" in run("chop", tmp_path)[1]

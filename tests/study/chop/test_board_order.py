@@ -183,6 +183,13 @@ def test_a_board_without_a_counting_piece_of_two_tools_has_no_first(left_out):
     assert first_told(log) == f"first on {which}: A on 1 of 2 boards and B on 1"
 
 
+def test_pieces_of_boards_that_nobody_noted_have_no_first():
+    turns = (("A", ""), ("B", ""), ("A", "1"), ("B", "1"))
+    rows = [ChopRow(k, blade, "billet", board=b, chops=9) for k, (blade, b) in enumerate(turns)]
+    assert first_told(SimpleNamespace(rows=rows[:2])) == ""
+    assert first_told(SimpleNamespace(rows=rows)) == "first on each shared board: A"
+
+
 def test_a_piece_left_out_and_done_again_was_a_turn_of_its_board():
     turns = (("A", "lost count"), ("B", ""), ("A", ""))
     rows = [ChopRow(k, blade, "billet", board="1", chops=9, exclude=why)

@@ -24,7 +24,7 @@ def study(reading, limit):
 def look(source="photographs", lengths_um=(), standing=None, when="after"):
     return SimpleNamespace(
         blade="H1", when=when, chops=20, source=source, standing=standing or EdgeDamage(),
-        fresh=False,
+        fresh=False, rows=(),
         seen=lambda kind: [{"length_um": one} for one in lengths_um if kind == "chips"],
     )  # fmt: skip
 

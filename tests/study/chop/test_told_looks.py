@@ -98,6 +98,16 @@ def test_a_look_after_the_stone_does_not_speak_for_the_edge_before_it(tmp_path):
     assert strokes_stoned_unseen(seen.looks, "H1", seen.log.rows) == 0
 
 
+def test_a_picture_of_the_stoned_edge_does_not_speak_for_the_one_before_it(tmp_path):
+    rows = stoned(tmp_path, looked=",").log.rows
+    pictured = [
+        SimpleNamespace(blade="H1", source="photographs", chops=60, rows=(rows[at].line,))
+        for at in (1, 2)
+    ]
+    assert strokes_stoned_unseen(pictured[1:], "H1", rows) == 60
+    assert strokes_stoned_unseen(pictured[:1], "H1", rows) == 0
+
+
 def test_a_limit_is_open_where_nobody_looked_before_the_stone(tmp_path):
     def said(looked):
         (one,) = stoned(tmp_path, looked=looked).limit

@@ -32,6 +32,9 @@ def chips(*looks):
         ((0, "work", 2, "stone", 0, "work", 1, "stone", 0), (3, 0, 2)),
         ((0, "work", 2, "stone"), (None, None, 2)),
         (("work", "stone", 0), (None, 0, 0)),
+        ((0, "work", 2, "stone", "stone", 0, "work", 1), (2, 1, 2)),
+        ((0, "work", 2, "stone", "work", "stone", 0), (None, 0, 2)),
+        ((0, "work", 2, "stone", 1, "stone", 0, "work", 1), (2, 1, 2)),
     ],
 )
 def test_what_is_taken_off_follows_from_the_looks_about_it(looks, told):
