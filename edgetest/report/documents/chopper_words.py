@@ -146,11 +146,20 @@ def _none_severed(main, piece):
 
 def _interval_words(result, main, value, interval):
     """The mean with its interval, and what it rests on."""
-    on = f", {counted(main.boards, 'board')}" if main.boards else ""
     level = f"{100 * result.report.level:g} % interval"
     stood = f", {main.standing} of them not severed" if main.standing else ""
     pieces = counted(main.pieces, "piece")
+    on = _boards_words(result, main)
     return f"Mean {value} strokes ({interval}), {level}; {pieces}{stood}{on}."
+
+
+def _boards_words(result, main):
+    """Of how many boards the pieces of a figure were, or that nobody noted it of some or all."""
+    boards = [piece.board for piece in result.pieces if piece.row in main.rows]
+    if "" not in boards:
+        return f", {counted(main.boards, 'board')}" if main.boards else ""
+    some = sum(map(bool, boards))
+    return f", board noted for {some} of them" if some else ", board not noted"
 
 
 def _hardest_words(result, blade, main, units):

@@ -7,11 +7,11 @@ from edgetest.study.words import listed, row_spans
 
 KEPT = "Mishaps noted at the bench whose readings were kept:"
 OTHERS = "Mishaps noted at the bench behind which no reading was kept, or whose row is left out:"
-NEVER = "Stages without a reading, with the reason:"
+NEVER = "Rows without a reading, with the reason:"
 
 
 def left_out_sections(result, units):
-    """Readings left out with their reasons, stages that were never read, and every mishap.
+    """Readings left out with their reasons, rows that were never read, and every mishap.
 
     Parameters
     ----------

@@ -9,19 +9,24 @@ from edgetest.study.words import counted
 
 @dataclass(frozen=True)
 class ChipsPast:
-    """A tool whose edge the protocol takes as done; `old` where no look came before its work."""
+    """A tool whose edge is taken as done; `old` where no look came before its work.
+
+    `own` where the study has a limit of its own, and not the protocol's.
+    """
 
     chips: int
     limit: float
     old: bool
+    own: bool = False
 
     def summary(self):
         """The standing in a sentence."""
         kind = "chip" if self.old else "new chip"
         beside = ", new or old: its edge was not looked at before it was used" if self.old else ""
+        whose = "the study" if self.own else "the protocol"
         return (
             f"{counted(self.chips, kind)} seen{beside}; "
-            f"the protocol takes an edge as done at {limit_words('chips_count', self.limit)}"
+            f"{whose} takes an edge as done at {limit_words('chips_count', self.limit)}"
         )
 
 
@@ -48,7 +53,8 @@ def chips_past(source, blade):
     first = seen[0] if rows[0] is seen[0] and seen[0].kind == "inspection" else None
     chips = seen[-1].chips_count - (first.chips_count if first else 0)
     limit = float(source.study.limit_value)
-    return ChipsPast(chips, limit, first is None) if chips >= limit else None
+    past = ChipsPast(chips, limit, first is None, own=limit != rule.value)
+    return past if chips >= limit else None
 
 
 def _of_this_edge(rows):

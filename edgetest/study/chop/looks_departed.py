@@ -66,6 +66,8 @@ def past_limit(study, protocol, tools):
     later = {t: len(pieces_of(protocol, rows)) for t, rows in past.items()}
     found = [(t, f"{counted(n, what)} chopped after it was reached") for t, n in later.items() if n]
     asked = f"an end at {limit_words(rule.reading, limit)}"
+    if limit != rule.value:
+        asked = f"an end at a limit, here the study's own of {limit_words(rule.reading, limit)}"
     means = "Later strokes are those of an edge that had failed by it."
     yield from departed_alike("limit", asked, found, means)
     mended = {t: rows_after_mending(rows, rule.reading, limit) for t, rows in tools.items()}

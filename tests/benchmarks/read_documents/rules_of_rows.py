@@ -34,7 +34,7 @@ for title in ("Mishaps", "Left out"):
         title,
         "Mishaps noted at the bench whose readings were kept:",
         "Mishaps noted at the bench behind which no reading was kept, or whose row is left out:",
-        "Stages without a reading, with the reason:",
+        "Rows without a reading, with the reason:",
     )
 
 plain(

@@ -1,5 +1,7 @@
 """Natural poles are of many sizes: no one pole's size speaks for all."""
 
+import re
+
 from edgetest.report.documents.chopped_pieces import pieces_table
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
@@ -29,6 +31,13 @@ def test_a_headline_of_one_pole_stands_beside_what_all_poles_of_like_size_took(t
     assert "2 pieces, 1 board." in spread
     told = "All 5 pieces of hazel, green, round, 38 to 43 mm, from 4 boards: 6 to 8 strokes each."
     assert told in spread
+
+
+def test_pieces_of_which_nobody_noted_the_board_are_of_no_number_of_boards(tmp_path):
+    bare = re.sub(",hazel .$", ",", POLES, flags=re.MULTILINE)
+    assert " pieces, board not noted." in tool_sentences(of(tmp_path, bare), "T1")[1]
+    some = bare.replace("T1,billet,8,41,hazel,green,", "T1,billet,8,41,hazel,green,hazel 1")
+    assert " pieces, board noted for 1 of them." in tool_sentences(of(tmp_path, some), "T1")[1]
 
 
 def test_poles_far_off_in_size_and_one_that_still_stood_are_not_told_with_them(tmp_path):

@@ -82,3 +82,13 @@ def test_stages_that_were_left_out_unread_stand_with_their_reason():
     assert found["heading"] == "Left out"
     assert found["blocks"][0]["text"] == NEVER
     assert found["blocks"][1]["items"] == ["P3 at 200 and 250 cuts (rows 7 to 8): cracked"]
+
+
+def test_a_place_that_was_left_out_unread_does_not_make_its_stage_unread():
+    rows = [
+        LogRow(4, "P3", 100, readings={"edge_width_um": 7}),
+        LogRow(5, "P3", 100, exclude="rust"),
+    ]
+    (found,) = sections([reading(4, excluded=False)], rows)
+    assert found["blocks"][0]["text"] == "Rows without a reading, with the reason:"
+    assert found["blocks"][1]["items"] == ["P3 at 100 cuts (row 5): rust"]

@@ -43,6 +43,15 @@ def test_chips_of_an_edge_nobody_looked_at_before_may_be_old_and_a_touch_up_ends
     assert past(folder).summary().startswith("2 chips seen, new or old")
 
 
+@pytest.mark.parametrize(("own", "whose"), [("", "protocol"), ("limit = 2\n", "study")])
+def test_a_limit_is_the_protocol_s_or_the_study_s_own(folder, own, whose):
+    kept = (folder / "study.toml").read_text(encoding="utf-8")
+    text = kept.replace("protocol = ", f"{own}protocol = ", 1)
+    (folder / "study.toml").write_text(text, encoding="utf-8")
+    append_reading(folder, BILLET | {"order": "9", "chips_count": "2"}, table="chops")
+    assert f"; the {whose} takes an edge as done at " in past(folder).summary()
+
+
 def test_a_look_says_whether_it_comes_before_or_after_the_strokes_of_its_tool(folder):
     looks = [
         row.line for row in waiting_chops(open_source(folder))

@@ -157,3 +157,15 @@ def test_chopping_on_with_a_mended_edge_departs_as_that():
 def test_a_limit_on_the_largest_chip_takes_the_whole_edge():
     assert past_limit((1.2, 1.2), "largest_chip_mm") == ["1 piece chopped after it was reached: H1"]
     assert past_limit((0.9, 0.9), "largest_chip_mm") == []
+
+
+def test_a_limit_of_the_study_s_own_is_not_called_the_protocol_s(tmp_path, run):
+    study = 'title = "A hatchet (invented)"\nprotocol = "billet_chop"\nlimit = 3\n'
+    (tmp_path / "study.toml").write_text(f'{study}blades = [{{id = "H1"}}]\n', encoding="utf-8")
+    rows = ["blade,kind,order,chops,diameter_mm,chips_count", "H1,inspection,0,,,0"]
+    rows += [f"H1,billet,{n},20,50,{chips}" for n, chips in enumerate((1, 3, 3), 1)]
+    (tmp_path / "chops.csv").write_text("\n".join([*rows, ""]), encoding="utf-8")
+    told = run("chop", tmp_path)[1]
+    assert "; the study's own limit is 3 new chips: reached" in told
+    assert "an end at a limit, here the study's own of 3 new chips; 1 piece chopped" in told
+    assert "protocol asks for an end at 3" not in told
