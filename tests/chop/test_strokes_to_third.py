@@ -77,6 +77,11 @@ def test_where_it_may_not_dull_at_all_only_at_least_is_told(tmp_path):
     (row,) = [row for row in chop_answer_rows(result) if "a third more" in row[1]]
     assert row[2] == ""
     assert row[3].startswith("at least ")
+    assert "it made" not in row[1]
+    long = analyse_chops(open_chops(chopped(tmp_path / "long", (10, 11) * 15)))
+    (row,) = [row for row in chop_answer_rows(long) if "a third more" in row[1]]
+    assert row[1].endswith("(our choice; it made 315: only if it dulls on alike)")
+    assert row[3] == "at least 550"
 
 
 def test_an_answer_beyond_the_strokes_that_were_made_says_so():

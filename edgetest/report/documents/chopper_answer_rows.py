@@ -96,8 +96,13 @@ def _dulling(result, blade):
             name = "Strokes once the edge has made 100 strokes more, as it dulls"
             yield [name, *loss_parts(one.pct_per_100_chops)]
             if one.third_more is not None:
-                name = "Strokes with one edge until a piece takes a third more (our choice)"
-                yield [name, *_third(one.third_more)]
+                name = "Strokes with one edge until a piece takes a third more (our choice"
+                yield [f"{name}{_beyond(one.third_more)})", *_third(one.third_more)]
+
+
+def _beyond(third):
+    """That it is reckoned on from the strokes that were made; "" where it lies among them."""
+    return f"; it made {third.made:.0f}: only if it dulls on alike" if third.beyond else ""
 
 
 def _third(third):
