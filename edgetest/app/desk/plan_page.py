@@ -238,7 +238,9 @@ def _power(source, made):
     show_figure(
         figure, f"{source.path.name}_power", alt=f"{alt} {need.words.each}.", what="chances"
     )
-    if need.curve.simulated:
+    if getattr(need, "known", None):
+        st.caption(verbatim(need.known.of_curve()))
+    elif need.curve.simulated:
         st.caption(
             "The number above is read off the line, which goes through all simulated tests "
             "together. A single point may lie beside it, by chance or by how its number shares "

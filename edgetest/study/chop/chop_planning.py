@@ -149,8 +149,6 @@ def plan_chops(source, goal, options, sd_blades, rng, *, own=OwnBlades(), step=N
         level=goal.level,
         sd_blades=sd_blades,
         chosen=chosen,
-        blades_low=None,
-        blades_high=None,
         curve=curve,
         options=(chosen, *others),
         as_planned=as_planned,

@@ -286,8 +286,9 @@ def _numbers(source, options, sd_blades, known, layout, progress):
         chops = chop_planning.plan_chops(source, goal, options, sd_blades, rng, own=own, step=step)
         step.end()
         return {"need": chops.need, "work": chops.work(), "doubts": chops.doubts}
-    loads = known.batches if known and options.sd_blades is None else None
-    believed = believed_of(source, options, sd_blades, known.df if known else None, loads)
+    learnt = known if options.sd_blades is None else None  # a scatter that was given stands
+    df, loads = (learnt.df, learnt.batches) if learnt else (None, None)
+    believed = believed_of(source, options, sd_blades, df, loads)
     step = Steps(progress, study_design.MOST_STUDIES)
     asked = goal, layout, believed.sampling, believed.expected
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from edgetest.estimate import plain
 from edgetest.stats.power import SIMULATED, Power
 from edgetest.wear.plan.pooled_blades import MOST_BLADES, power_to_tell, scatter_like
+from edgetest.wear.plan.scatter_known import ScatterKnown
 from edgetest.wear.plan.study_power import UNSAID
 
 SD_GUESSED = 0.15  # of log life, where the line through simulated chances is begun
@@ -138,8 +139,6 @@ class StudyPlan:
     level: float
     sd_blades: float
     chosen: Option
-    blades_low: int | None  # 80 % range from what is known of the scatter
-    blades_high: int | None
     curve: Curve
     options: tuple[Option, ...]
     as_planned: Power | None  # of the study's own blades and runs
@@ -150,6 +149,7 @@ class StudyPlan:
     in_batches: tuple[InBatches, ...] = ()  # where no batches are named
     sd_batches: float | None = None  # between batches of one heat treatment, where it is known
     otherwise: tuple[Otherwise, ...] = ()  # the study's own blades, laid out in other ways
+    known: ScatterKnown | None = None  # how surely the scatter is; None where it is given
 
     @property
     def simulated(self):
@@ -165,8 +165,9 @@ class StudyPlan:
             "sd_blades": self.sd_blades,
             "chosen": self.chosen.to_dict(),
             "blades": self.chosen.blades,
-            "blades_low": self.blades_low,
-            "blades_high": self.blades_high,
+            "blades_low": self.known.blades_low if self.known else None,
+            "blades_high": self.known.blades_high if self.known else None,
+            "scatter_known": self.known.to_dict() if self.known else None,
             "heat_treatments": self.treatments,
             "as_planned": None
             if self.as_planned is None
@@ -201,7 +202,8 @@ class StudyPlan:
         own = self.as_planned
         if own is not None and min(self.blades_planned) > 1 and own.method != UNSAID:
             most = " at the most" if self._batches_count and self.sd_batches is None else ""
-            return f"chance to show {self.difference}: {100 * own.value:.0f} %{most}"
+            value = self.known.own.value if self.known and self.known.own else own.value
+            return f"chance to show {self.difference}: {100 * value:.0f} %{most}"
         return f"{self.chosen.blades or 'too many'} blades of each would show {self.difference}"
 
     def summary(self):
@@ -213,17 +215,20 @@ class StudyPlan:
                 f"{MOST_BLADES} blades a side at this scatter; look for a larger difference or "
                 f"take scatter out (one {self.words.medium} for a blade of each heat treatment)."
             )
-            return " ".join(lines)
+            return " ".join([*lines, *self._known()])
         need = (
             f"To show {self.difference} with a chance of {100 * self.power:.0f} %: "
             f"{self.chosen.blades} blades of each heat treatment"
         )
-        if self.blades_low is not None:
-            high = "many more" if self.blades_high is None else f"{self.blades_high}"
-            need += f" (from {self.blades_low} to {high}, by what is known of the scatter)"
+        if self.known:
+            need += ", averaged over how far blades may scatter"
         lines += self._batches()
         need += ". To show a smaller one, or that both are alike to within less, takes more."
-        return " ".join([need, *lines, *self._method(), *self._reading_share()])
+        return " ".join([need, *self._known(), *lines, *self._method(), *self._reading_share()])
+
+    def _known(self):
+        """How surely the scatter is known; nothing where it is given."""
+        return [self.known.summary()] if self.known else []
 
     def _own(self):
         """What the study's own blades can show."""
@@ -244,11 +249,17 @@ class StudyPlan:
             yield f"This study's own {told} tell of their batches, not of heat treatments."
         elif self._batches_count and self.sd_batches is None:
             yield (
-                f"With this study's own {told} the chance is {chance} at the most: how far your "
-                "batches differ is not known."
+                f"With this study's own {told} the chance is {chance} at the most"
+                f"{self._own_averaged()}: how far your batches differ is not known."
             )
         else:
-            yield f"With this study's own {told} the chance is {chance}."
+            yield f"With this study's own {told} the chance is {chance}{self._own_averaged()}."
+
+    def _own_averaged(self):
+        """The own chance averaged over the scatter, where that is known only so well."""
+        if not (self.known and self.known.own):
+            return ""
+        return f" at the middle of the scatter, {100 * self.known.own.value:.0f} % averaged over it"
 
     def _otherwise(self):
         """What the study's own blades show on one roll, and cut a second time."""

@@ -40,6 +40,8 @@ def power_to_tell(n, ratio, sd_log_life, *, level=0.95):
 def blades_to_tell(ratio, sd_log_life, *, power=0.8, level=0.95):
     """Blades a side for a chance `power` to show the ratio, as a fraction to be rounded up.
 
+    Over several scatters the chance is averaged.
+
     Returns
     -------
     float
@@ -53,13 +55,14 @@ def blades_to_tell(ratio, sd_log_life, *, power=0.8, level=0.95):
     """
     if not (ratio > 0 and ratio != 1):
         raise UnusableInput(f"a ratio of {ratio:g}", "ratio", "give one above 0 that is not 1")
-    if not sd_log_life > 0:
-        raise UnusableInput(f"a scatter of {sd_log_life:g}", "sd_log_life", "give one above 0")
+    if not np.min(sd_log_life) > 0:
+        what = f"a scatter of {np.min(sd_log_life):g}"
+        raise UnusableInput(what, "sd_log_life", "give one above 0")
     if not 1 - level < power < 1:
         raise UnusableInput(f"a power of {power:g}", "power", "give a share such as 0.8")
 
     def reached(n):
-        return float(power_to_tell(n, ratio, sd_log_life, level=level))
+        return float(np.mean(power_to_tell(n, ratio, sd_log_life, level=level)))
 
     low, high = 2.0, float(MOST_BLADES)
     if reached(low) >= power:

@@ -6,7 +6,6 @@ from functools import cached_property
 from math import ceil, isfinite, log, sqrt
 
 import numpy as np
-from scipy.special import chdtri
 
 from edgetest.wear.plan.design_result import (
     Curve,
@@ -19,6 +18,7 @@ from edgetest.wear.plan.design_result import (
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
 from edgetest.wear.plan.planned_runs import Bench, PlannedRuns, each_in, runs_with
 from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell, scatter_like
+from edgetest.wear.plan.scatter_known import ScatterKnown, averaged, scatter_ends, scatter_nodes
 from edgetest.wear.plan.study_power import KNOWN, UNSAID, LifeScatter, LifeSeen, exact_t, power_of
 
 CURVE = tuple(range(2, 13))
@@ -29,7 +29,10 @@ STUDIES, STUDIES_OWN = 150, 600
 LIVES = PlanWords()
 FEW_BATCHES = (2, 3)  # of each heat treatment, told where nobody named a batch
 TIMES = (1, 2)  # that each blade may be cut, once in each block: told beside the study's own way
-MOST_STUDIES = (len(SIMULATED_CURVE) + len(FEW_BATCHES) + len(TIMES)) * STUDIES + STUDIES_OWN
+# Scatters that chances are averaged over where few degrees of freedom tell it; those of the
+# study's own runs are simulated at fewer.
+SCATTERS, SCATTERS_OWN = 40, 12
+MOST_STUDIES = (len(SIMULATED_CURVE) + len(FEW_BATCHES) + len(TIMES)) * STUDIES + 2 * STUDIES_OWN
 
 
 @dataclass(frozen=True)
@@ -72,7 +75,7 @@ class Expected:
         None where lives are not got from a curve: checks, grades, lives as typed.
     seen : LifeSeen
     sd_df : float, optional
-        Degrees of freedom behind `scatter.blades` (history); gives the range of blades.
+        Degrees of freedom behind `scatter.blades` (history): chances are averaged over it.
     """
 
     scatter: LifeScatter
@@ -119,11 +122,11 @@ class _Search:
         numbers = CURVE if self.by_formula else SIMULATED_CURVE
         return Curve(numbers, tuple(self._power(runs_with(self.layout.bench, n)) for n in numbers))
 
-    def _power(self, runs, studies=STUDIES):
+    def _power(self, runs, studies=STUDIES, scatter=None):
         return power_of(
             runs,
             self.goal.ratio,
-            self.expected.scatter,
+            scatter or self.expected.scatter,
             self.rng,
             seen=self.expected.seen,
             level=self.goal.level,
@@ -134,6 +137,16 @@ class _Search:
     def own(self):
         """The chance of the study's own runs, None where it has none."""
         return None if self.layout.own is None else self._power(self.layout.own, STUDIES_OWN)
+
+    def own_averaged(self):
+        """The same chance averaged over the scatter; None where the own runs tell nothing."""
+        own, scatter = self.layout.own, self.expected.scatter
+        if own is None or min(own.blades) < 2:
+            return None
+        each = STUDIES_OWN // SCATTERS_OWN
+        shares = scatter_nodes(self.expected.sd_df, SCATTERS_OWN).tolist()
+        powers = [self._power(own, each, scatter.times(share)) for share in shares]
+        return None if powers[0].method == UNSAID else averaged(powers)
 
     def otherwise(self, found):
         """The chances of the study's own blades laid out in other ways; `found` is their own."""
@@ -155,14 +168,18 @@ class _Search:
         return tuple(InBatches(blades, n, self._power(runs)) for n, runs in told)
 
     def blades(self, sd):
-        """Blades of each heat treatment for the chance wished for; None beyond reach."""
+        """Blades of each heat treatment for the chance wished for; None beyond reach.
+
+        Of several scatters `sd` the chances are averaged.
+        """
         goal = self.goal
         if not self.by_formula:
             return blades_by_curve(goal, self.curve, self.expected.scatter.total, sd)
 
         def short(n):
             exact = self.exact_at(n)
-            return exact is None or exact.power(log(goal.ratio), sd).value < goal.power
+            shift = log(goal.ratio)
+            return exact is None or exact.chances(shift, np.asarray(sd)).mean() < goal.power
 
         low, high = 1, 2
         while short(high):
@@ -185,8 +202,10 @@ def blades_by_curve(goal, curve, sd_simulated, sd):
     ----------
     goal : Goal
     curve : Curve
-    sd_simulated, sd : float
+    sd_simulated : float
         Scatter between blades, readings included.
+    sd : float or array_like
+        The same; over several the chances are averaged.
 
     Returns
     -------
@@ -227,13 +246,6 @@ def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None)
     expected = replace(expected, scatter=_with_readings(sampling, expected))
     search = _Search(goal, layout, expected, rng, step)
     chosen = _option(search, sampling)
-    low = high = None
-    if expected.sd_df:
-        ends = np.sqrt(expected.sd_df / chdtri(expected.sd_df, np.array([0.1, 0.9])))
-        low, high = (
-            search.blades(float(np.hypot(expected.scatter.apart * share, chosen.reading_se)))
-            for share in ends
-        )
     own = layout.own.blades if layout.own else ()
     few = min(own, default=0)
     found = StudyPlan(
@@ -242,8 +254,6 @@ def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None)
         level=goal.level,
         sd_blades=expected.scatter.apart,
         chosen=chosen,
-        blades_low=low,
-        blades_high=high,
         curve=search.curve,
         options=tuple(dict.fromkeys([chosen, *_other_ways(search, sampling)])),
         as_planned=search.own(),
@@ -255,7 +265,21 @@ def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None)
         sd_batches=expected.scatter.batches or None,
     )
     # After all else: another way to lay it out leaves every other number as it was drawn.
-    return replace(found, otherwise=search.otherwise(found.as_planned))
+    found = replace(found, otherwise=search.otherwise(found.as_planned))
+    return replace(found, known=_known(search, chosen.reading_se))
+
+
+def _known(search, reading_se):
+    """How surely the scatter is known; None where nobody says."""
+    df, apart = search.expected.sd_df, search.expected.scatter.apart
+    if not df:
+        return None
+    low, high = (apart * scatter_ends(df)).tolist()
+    middle, least, most = (
+        search.blades(float(np.hypot(sd, reading_se))) for sd in (apart, low, high)
+    )
+    own = search.own_averaged()
+    return ScatterKnown(float(df), apart, low, high, middle, least, most, own)
 
 
 def _with_readings(sampling, expected):
@@ -270,7 +294,10 @@ def _with_readings(sampling, expected):
 def _option(search, sampling):
     """What one way to read a blade needs."""
     scatter = _with_readings(sampling, search.expected)
-    blades, bench = search.blades(scatter.total), search.layout.bench
+    sd, df = scatter.total, search.expected.sd_df
+    if df:
+        sd = np.hypot(scatter.apart * scatter_nodes(df, SCATTERS), scatter.readings)
+    blades, bench = search.blades(sd), search.layout.bench
     a_blade = len(sampling.cuts) * sampling.stations * sampling.repeats * bench.runs
     return Option(
         stages=len(sampling.cuts),

@@ -6,7 +6,7 @@ simulated and handed to it (`one_ratio`: the same interval without what goes wit
 """
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf, log, sqrt
 
 import numpy as np
@@ -61,6 +61,11 @@ class LifeScatter:
     def apart(self):
         """Scatter between blades of one heat treatment that share no batch."""
         return float(np.hypot(self.blades, self.batches))
+
+    def times(self, share):
+        """So many times the scatter of blades, runs and batches; readings and rolls stay."""
+        runs = None if self.runs is None else self.runs * share
+        return replace(self, blades=self.blades * share, runs=runs, batches=self.batches * share)
 
     @property
     def total(self):
@@ -172,13 +177,15 @@ class ExactT:
     critical: float
     method: str
 
+    def chances(self, shift, sd):
+        """Chances to show a true log ratio `shift` at scatters `sd`, on the right side."""
+        return noncentral_power(shift / (sd * sqrt(self.unscaled)), self.df, self.critical)
+
     def power(self, shift, sd):
-        """Chance to show a true log ratio `shift` at scatter `sd`, on the right side."""
-        far = shift / (sd * sqrt(self.unscaled))
-        value = float(noncentral_power(far, self.df, self.critical))
+        """The chance at one scatter, and how far the interval then reaches."""
         seen = sd * sqrt(chdtri(self.df, 0.5) / self.df)  # median of the scatter that is seen
         half = self.critical * sqrt(self.unscaled) * seen
-        return Power(value, 0.0, EXACT, self.df, self.method, half)
+        return Power(float(self.chances(shift, sd)), 0.0, EXACT, self.df, self.method, half)
 
 
 def exact_t(runs, rng, *, level=0.95):

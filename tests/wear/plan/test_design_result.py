@@ -8,6 +8,7 @@ from numpy.testing import assert_allclose
 from edgetest.stats.power import Power
 from edgetest.wear.plan.design_result import Curve, InBatches, Option, Otherwise, StudyPlan
 from edgetest.wear.plan.pooled_blades import power_to_tell
+from edgetest.wear.plan.scatter_known import ScatterKnown
 from edgetest.wear.plan.study_design import Goal, blades_by_curve
 from edgetest.wear.plan.study_power import UNSAID
 
@@ -18,7 +19,7 @@ def power(value, how="exact", stderr=0.0):
 
 OPTION = Option(5, 3, 2, 0.1, 0.2, 6, 360)
 PLAN = StudyPlan(
-    ratio=1.25, power=0.8, level=0.95, sd_blades=0.15, chosen=OPTION, blades_low=4, blades_high=9,
+    ratio=1.25, power=0.8, level=0.95, sd_blades=0.15, chosen=OPTION,
     curve=Curve((3, 6), (power(0.5), power(0.82))), options=(OPTION,), as_planned=None,
     blades_planned=(), treatments=2,
 )  # fmt: skip
@@ -26,13 +27,18 @@ PLAN = StudyPlan(
 
 def test_a_plan_tells_the_blades_and_their_range():
     assert PLAN.summary() == (
-        "To show a life 25 % longer with a chance of 80 %: 6 blades of each heat treatment (from "
-        "4 to 9, by what is known of the scatter). To show a smaller one, or that both are alike "
-        "to within less, takes more. The readings make up 25 % of the scatter; "
-        "better readings save little, more blades save most."
+        "To show a life 25 % longer with a chance of 80 %: 6 blades of each heat treatment. To "
+        "show a smaller one, or that both are alike to within less, takes more. The readings "
+        "make up 25 % of the scatter; better readings save little, more blades save most."
     )
-    assert "from 4 to many more" in replace(PLAN, blades_high=None).summary()
-    assert "from" not in replace(PLAN, blades_low=None).summary()
+    known = replace(PLAN, known=ScatterKnown(5.0, 0.15, 0.09, 0.37, 5, 4, None))
+    assert (
+        "6 blades of each heat treatment, averaged over how far blades may scatter. To show a "
+        "smaller one, or that both are alike to within less, takes more. What is known of their "
+        "scatter, worth 5.0 degrees of freedom, leaves 9 % to 37 % open (95 % interval), which "
+        "takes from 4 to more than 200 blades; 5 at its middle, 15 %."
+    ) in known.summary()
+    assert known.to_dict()["blades_low"] == 4
     assert replace(PLAN, ratio=0.8).difference == "a life 20 % shorter"
     assert PLAN.curve.blades == (3, 6)
     assert PLAN.curve.chances == (0.5, 0.82)

@@ -80,8 +80,9 @@ def planned(ratio, sd, cuts, wear, *, stations=3, sd_df=None, bench=ONE_ROLL):
 def test_plan_says_blades_and_what_the_readings_cost():
     cuts = geometric_schedule(8, 400)
     plan = planned(1.2, 0.1, cuts, ExpectedWear(300), sd_df=6)
-    assert plan.chosen.blades == int(np.ceil(blades_to_tell(1.2, plan.chosen.sd_log_life)))
-    assert plan.blades_low < plan.chosen.blades < plan.blades_high
+    known = plan.known
+    assert known.blades == int(np.ceil(blades_to_tell(1.2, plan.chosen.sd_log_life)))
+    assert known.blades_low < known.blades < plan.chosen.blades < known.blades_high
     assert all(np.diff(plan.curve.chances) > 0)
     rough = planned(1.2, 0.02, cuts, ExpectedWear(300, reading_cv=0.3), stations=1)
     assert "more stations, stages or readings save blades" in rough.summary()
@@ -254,7 +255,7 @@ def own_plan(ratio=1.25, blades=(3, 3), needed=5):
     own = Power(0.62, 0.0, "exact", 4.0, "")
     option = Option(8, 3, 2, 0.05, 0.12, needed, 480)
     curve = Curve((3, 5), (own, own))
-    return StudyPlan(ratio, 0.8, 0.95, 0.1, option, None, None, curve, (option,), own, blades, 2)
+    return StudyPlan(ratio, 0.8, 0.95, 0.1, option, curve, (option,), own, blades, 2)
 
 
 def test_what_the_study_s_own_blades_can_show_is_told_in_short_and_at_length():
