@@ -81,7 +81,8 @@ def _any_wider(powers, widest):
 def _differing(fitted, named, spare):
     """The two heat treatments whose powers lie furthest apart, where 95 % leave out 0.
 
-    `named` has each with its power in words, "" where it is held against none.
+    `named` has each with its power in words, "" where it is held against none. Of several pairs
+    the furthest is told as what it is: each alone has its 95 %.
     """
     cov, furthest = fitted.power_cov, (0.0, 0, 0)
     held = [t for t, words in enumerate(named) if words]
@@ -91,9 +92,16 @@ def _differing(fitted, named, spare):
             apart = abs(fitted.log_power[t] - fitted.log_power[s]) / np.sqrt(var)
             furthest = max(furthest, (float(apart), s, t))
     apart, s, t = furthest
-    if apart <= _quantile(fitted.power_cov[t, t], 0.95, spare):
+    quantile = _quantile(fitted.power_cov[t, t], 0.95, spare)
+    if apart <= quantile:
         return ()
-    return (doubt("shapes_differ", first=named[s], second=named[t]),)
+    far = abs(fitted.log_power[t] - fitted.log_power[s])
+    ends = np.exp(far * (1 + quantile / apart * np.array([0.0, -1.0, 1.0])))
+    times, low, high = (f"{end:.3g}" for end in ends.tolist())
+    pairs = len(held) * (len(held) - 1) // 2
+    of_pairs = f"; the furthest apart of {pairs} pairs" if pairs > 1 else ""
+    words = {"first": named[s], "second": named[t], "of_pairs": of_pairs}
+    return (doubt("shapes_differ", times=times, low=low, high=high, **words),)
 
 
 def against_power(fitted, free, spare):

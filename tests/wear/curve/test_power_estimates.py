@@ -63,6 +63,9 @@ def test_powers_that_differ_beyond_chance_are_named(apart, named):
     if named:
         assert "A: " in doubts[0].text
         assert "B: " in doubts[0].text
+        ends = [np.exp(far * (1 + sign / apart)) for sign in (-1, 1)]
+        told = " times, {:.3g} to {:.3g} by its 95 % interval; the furthest apart of 3 pairs"
+        assert told.format(*ends) in doubts[0].text
 
 
 @pytest.mark.parametrize(("share", "told"), [(0.70, False), (0.76, True)])
