@@ -217,12 +217,15 @@ def _blocks_of(page: GuidePage) -> Iterator[tuple[tuple[int, str], str]]:
 
 
 def _plain(lines: list[str]) -> str:
-    """Text as it is read: without marks of lists, of links and of cells."""
+    """Text as it is read: without marks of lists, of links and of cells.
+
+    Words in italics keep theirs: on pages of reference they stand for others (*which*, *NAME*).
+    """
     text = " ".join(" ".join(lines).split())
     text = LINK.sub(lambda found: found["words"], text)
     if text.startswith("|"):
         text = ": ".join(cell for part in text.split(" | ") if (cell := part.strip("| ")))
-    return re.sub(r"^(- |\d+\. )|\*\*|(?<!\w)\*(?=\w)|(?<=[\w.])\*(?!\w)", "", text)
+    return re.sub(r"^(- |\d+\. )|\*\*", "", text)
 
 
 def _shortened(text: str, words: list[str]) -> str:
