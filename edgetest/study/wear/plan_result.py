@@ -117,9 +117,10 @@ class Plan:
             return ""
         thought = f"A blade is thought to last {one.life:.0f} cuts, "
         if one.lasted:
+            typed = " by readings that were typed: none is taken from a photograph here"
             return (
                 f"{thought}as the {one.lasted.blades} blades of this log did whose lives are known "
-                "(geometric mean)."
+                f"(geometric mean){typed * one.lasted.beside_photos}."
             )
         return f"{thought}two thirds of the last stage: nobody said how long (--life)."
 

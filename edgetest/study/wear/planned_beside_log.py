@@ -5,6 +5,7 @@ from collections import defaultdict
 from edgetest.doubts import doubt
 from edgetest.store.logs import LIFE
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
+from edgetest.study.wear.study_photos import missing_doubts, photographs_missing
 
 LEAST_STAGES = 3  # of a run that may say how long its blade lasted; with fewer no curve is drawn
 
@@ -47,7 +48,7 @@ def _lives(source):
 
 
 def reading_doubts(source, believed):
-    """The doubt that a plan is for a reading that the study's log has no column for.
+    """The doubts about a plan's reading: no column in the log, or photographs that are missing.
 
     Parameters
     ----------
@@ -61,6 +62,7 @@ def reading_doubts(source, believed):
     """
     columns, name = source.log.columns, believed.reading
     from_photos = name in PHOTOGRAPHED and "photo" in columns
+    lost = missing_doubts(photographs_missing(source)) if from_photos else []
     if not columns or name in columns or from_photos:
-        return []
+        return lost
     return [doubt("planned_reading_not_in_log", reading=name)]

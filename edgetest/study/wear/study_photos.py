@@ -2,9 +2,12 @@
 
 from dataclasses import replace
 
-from edgetest.doubts import Doubt, joined, told
+from edgetest.doubts import Doubt, doubt, joined, told
 from edgetest.errors import UnusableInput
 from edgetest.photo.apex.apex_light import NOT_NOTED
+from edgetest.study.words import counted
+
+MOST_NAMED = 6  # missing photographs that are named
 
 
 def photo_tasks(source):
@@ -63,6 +66,22 @@ def photo_tasks(source):
             lighting=lights.get(row.scale, NOT_NOTED),
         )
     return _between_lamps(study, tasks, rows), tuple(missing)
+
+
+def photographs_missing(source):
+    """Names of the photographs that the log names and the folder does not hold, each once."""
+    names = dict.fromkeys(row.photo for row in source.log.rows if row.photo)
+    return tuple(name for name in names if not (source.photos_folder / name).is_file())
+
+
+def missing_doubts(missing):
+    """The doubt that photographs are missing, with the first of their names; none without any."""
+    if not missing:
+        return []
+    more = f" and {len(missing) - MOST_NAMED} more" if len(missing) > MOST_NAMED else ""
+    which = ", ".join(missing[:MOST_NAMED]) + more
+    words = {"photographs": counted(len(missing), "photograph"), "which": which}
+    return [doubt("photograph_missing", **words)]
 
 
 def _between_lamps(study, tasks, rows):

@@ -26,7 +26,7 @@ from edgetest.study.wear.picture_or_hand import (
     AgainstHand,
     pictures_against_hand,
 )
-from edgetest.study.wear.study_photos import measure_study
+from edgetest.study.wear.study_photos import measure_study, missing_doubts
 from edgetest.study.wear.typed_beside_photo import apart_doubts
 from edgetest.study.wear.typed_scale import typed_scale_of
 from edgetest.study.wear.wear_result import UsedReading, counted_doubt
@@ -174,8 +174,7 @@ def _lost(reading, photos, missing):
     if refused:
         words = {"photographs": counted(len(refused), "photograph"), "which": _which(refused)}
         told.append(doubt("photograph_refused", **words))
-    if missing:
-        told.append(counted_doubt("photograph_missing", len(missing)))
+    told += missing_doubts(missing)
     twice = (one for photo in photos for one in photo.doubts if one.code == "same_picture")
     return [*told, *dict.fromkeys(twice)]
 
