@@ -27,7 +27,8 @@ class BrokeAlike:
 
     def instead(self) -> str:
         """That its temper is taken for no blade, and which is, as a maker reads it."""
-        said = f"But {self.blade} of {self.piece}, treated so, broke: take that temper for no blade"
+        broke = f"But {self.blade} of {self.piece}, quenched and tempered so, broke"
+        said = f"{broke}: take that temper for no blade"
         if self.stood_c is not None:
             return f"{said}. A later blade of {self.piece} stood at {self.stood_c:.0f} °C: take it."
         return f"{said}, but one hotter by a step of about {STEP_C:.0f} °C."

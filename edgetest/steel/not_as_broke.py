@@ -23,7 +23,7 @@ def not_as_broke(at: Situation, step: TradeStep) -> TradeStep:
         return replace(step, reason=f"{step.reason} {broke.instead()}")
     how = as_it_stood(at.seen, at.piece.id, last.at[0])
     reason = (
-        f"{broke.blade} of {broke.piece}, of the same lot, was treated as the blade that stood, "
-        f"and broke: before the rest make one more, {how}."
+        f"{broke.blade} of {broke.piece}, of the same lot, was quenched and tempered as the blade "
+        f"that stood, and broke: before the rest make one more, {how}."
     )
     return TradeStep("reuse_trial", "trial_blade", reason)

@@ -149,7 +149,7 @@ def strokes_so_far(m, steel, told):
 
 
 @rule(
-    r"Use neither (.+) of (.+), which broke, nor (.+), which (?:was|were) treated just so: what broke .+"
+    r"Use neither (.+) of (.+), which broke, nor (.+), which (?:was|were) quenched and tempered just so: what broke .+"
 )
 @rule(r"They are not counted as made: harden and temper them anew \(common practice, no source\)\.")
 def held_back(m, steel, _):

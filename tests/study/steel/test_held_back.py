@@ -61,7 +61,7 @@ def test_one_answer_speaks_of_a_break_beside_like_blades_that_stood(run, tmp_pat
     folder = make_study(tmp_path / "s", head=head, evidence=rows)
     _, out, _ = run("verdict", folder, "--piece", "A")
     assert "Take that temper" not in out
-    assert "But blade1 of B, treated so, broke: take that temper for no blade" in out
-    assert "nor blade1 of A, which was treated just so" in out
+    assert "But blade1 of B, quenched and tempered so, broke: take that temper for no blade" in out
+    assert "nor blade1 of A, which was quenched and tempered just so" in out
     assert "temperature_c='245 °C'" in out
     assert "make the rest" not in out
