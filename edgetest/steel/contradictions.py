@@ -11,7 +11,13 @@ from edgetest.steel.alike_heats import as_hard_since, colder_by_far, thicker, to
 from edgetest.steel.bare_heats import degrees_told, if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
 from edgetest.steel.lone_crack import crack_past, crack_told
-from edgetest.steel.made_good import by_more_heat, chip_fits, fine_since, stood_since
+from edgetest.steel.made_good import (
+    by_more_heat,
+    chip_fits,
+    fine_since,
+    heated_right_since,
+    stood_after,
+)
 from edgetest.steel.rule_cures import COATED, COATED_CURE, cure_left
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, PieceSeen, SteelSeen, TemperSeen, TrialSeen
 from edgetest.steel.surely import (
@@ -119,13 +125,14 @@ def _by_speed(one: HeatSeen, other: HeatSeen):
 def _faster_softer(seen):
     for pair in _pairs(seen):
         ordered = _by_speed(*pair)
-        if ordered is None or thicker(ordered[1], ordered[0]):
+        if ordered is None or thicker(*ordered[::-1]) or colder_by_far(*ordered[::-1]):
             continue
         slower, faster = ordered
         if all_harder(*comparable(slower.hardness, faster.hardness)):
             media = {"slower": slower.medium, "faster": faster.medium}
             media = {how: medium.replace("_", " ") for how, medium in media.items()}
-            yield _found("faster_softer", faster.piece, faster, slower, **media)
+            found = _found("faster_softer", faster.piece, faster, slower, **media)
+            yield _past(found, heated_right_since(faster, slower, seen.heats))
 
 
 def _tempered_harder(seen):
@@ -316,16 +323,8 @@ def _hard_short_life(seen):
         hard = [heat for heat in own if any(map(is_hard, final_readings(heat)))]
         if hard and lives_short(trial):
             found = _found("hard_short_life", trial.piece, hard[-1], **suspects(trial))
-            said = _stood(seen, trial) or chip_fits(trial, hard[-1], seen.heats)
+            said = stood_after(trial, seen) or chip_fits(trial, hard[-1], seen.heats)
             yield _past(found, said)
-
-
-def _stood(seen, trial):
-    """How the piece's blade stood at the last, though a trial failed; "" where it did not."""
-    like = (trial.piece, trial.carburised)
-    trials = [one for one in seen.trials if (one.piece, one.carburised) == like]
-    heats = [one for one in seen.heats if (one.piece, one.carburised) == like]
-    return stood_since(trial, trials, heats)
 
 
 def _instruments(seen):

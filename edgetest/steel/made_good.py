@@ -3,16 +3,18 @@
 from collections.abc import Sequence
 
 from edgetest.steel.alike_heats import ALIKE_C, TWICE, hotter_by_eye, quenched_alike
-from edgetest.steel.steel_seen import MEDIA, HeatSeen, TrialSeen
-from edgetest.steel.surely import is_hard, true_readings
+from edgetest.steel.steel_seen import MEDIA, HeatSeen, SteelSeen, TrialSeen
+from edgetest.steel.surely import all_harder, comparable, is_hard, true_readings
 from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, tried_blades
 
 STOOD_SINCE = "It is past: heat-treated otherwise since, the blade stood."
 SHARPENED_SINCE = "It is past: the same blade was run again since, and stood."
 CHIP_FITS = "It broke fine, so the two fit together: it was tempered too cool for this use."
+QUENCHED_SINCE = "It is past: quenched as fast once more, the steel came out as hard."
 HOTTER_HARD = "The harder one was the hotter or the longer heat, which explains it."
 FINE_SINCE = "It is past: a later heat, hardened otherwise, was not coarse."
 WHOLE_SINCE = "It is past: a fresh one, quenched slower, hardened and did not crack."
+LITTLE_COOLER_C = 10.0  # a step that one and the same thermometer tells; our choice
 
 
 def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[HeatSeen]) -> str:
@@ -39,6 +41,14 @@ def stood_since(trial: TrialSeen, trials: Sequence[TrialSeen], heats: Sequence[H
         return ""
     since = (*_stood_later(own, blades), last)
     return next(filter(None, (_answered(own, one, blades, heats) for one in since)), "")
+
+
+def stood_after(trial: TrialSeen, seen: SteelSeen) -> str:
+    """The same of all that was seen: how the piece's blade stood at the last; else ""."""
+    like = (trial.piece, trial.carburised)
+    trials = [one for one in seen.trials if (one.piece, one.carburised) == like]
+    heats = [one for one in seen.heats if (one.piece, one.carburised) == like]
+    return stood_since(trial, trials, heats)
 
 
 def _stood_later(own, blades):
@@ -70,10 +80,18 @@ def fine_since(coarse: HeatSeen, heats: Sequence[HeatSeen]) -> str:
     own = [one for one in heats if one.piece == coarse.piece]
     later = own[own.index(coarse) + 1 :] if coarse in own else []
     fine = any(
-        one.grain not in (None, "coarse") and one.hardness and not quenched_alike(one, coarse)
+        one.grain not in (None, "coarse") and one.hardness and _hardened_otherwise(one, coarse)
         for one in later
     )
     return FINE_SINCE if fine else ""
+
+
+def _hardened_otherwise(one, coarse):
+    """Whether a heat was not quenched alike, or was cycled or plainly cooler: the told cure."""
+    cycled = (one.cycles or 0) > (coarse.cycles or 0)
+    told = None not in (one.heat_c, coarse.heat_c)
+    cooler = told and one.heat_c <= coarse.heat_c - LITTLE_COOLER_C
+    return cycled or cooler or not quenched_alike(one, coarse)
 
 
 def whole_since(cracked: HeatSeen, heats: Sequence[HeatSeen]) -> str:
@@ -111,6 +129,28 @@ def chip_fits(trial: TrialSeen, heat: HeatSeen, heats: Sequence[HeatSeen]) -> st
     grains = [one.grain for one in own if one == heat or quenched_alike(one, heat)]
     told = [grain for grain in grains if grain is not None]
     return CHIP_FITS if trial.edge == "chipped" and told[-1:] == ["fine"] else ""
+
+
+def heated_right_since(faster: HeatSeen, slower: HeatSeen, heats: Sequence[HeatSeen]) -> str:
+    """How a faster quench that came out softer than a slower one is explained; "" for nothing.
+
+    By more heat of the slower one, or by a later quench of the piece, no slower than the faster
+    one, that came out as hard: its first heat was the odd one then.
+
+    Parameters
+    ----------
+    faster, slower : HeatSeen
+    heats : sequence of HeatSeen
+        Those written down, in their order.
+    """
+    later = heats[heats.index(faster) + 1 :]
+    own = (one for one in later if one.piece == faster.piece and not _slower(one, faster))
+    for one in (each for each in own if each.medium and each.carburised == faster.carburised):
+        here, there = comparable(one.hardness, slower.hardness)
+        harder = all_harder(*comparable(one.hardness, faster.hardness))
+        if harder and here and not all_harder(there, here):
+            return QUENCHED_SINCE
+    return by_more_heat(faster, slower)
 
 
 def by_more_heat(soft: HeatSeen, hard: HeatSeen) -> str:

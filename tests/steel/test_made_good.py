@@ -74,6 +74,54 @@ def test_a_coarse_break_is_past_once_a_later_heat_hardened_otherwise_was_fine():
     assert [one.remark for one in contradictions(seen(coarse))] == [False]
 
 
+@pytest.mark.parametrize(
+    ("cure", "past"),
+    [({"heat_c": 790.0, "cycles": 3}, True), ({"heat_c": 821.0, "cycles": 2}, True),
+     ({"heat_c": 805.0}, True), ({"heat_c": 820.0}, False), ({"heat_c": 835.0}, False)],
+)  # fmt: skip
+def test_a_coarse_break_is_past_once_the_told_cure_broke_fine(cure, past):
+    told = {"magnet": "lets_go", "fracture": "snapped_clean"}
+    coarse = heat(HARD, coupon="a", heat_c=820.0, grain="coarse", **told)
+    fine = heat(HARD, coupon="b", grain="fine", **told, **cure)
+    (found,) = contradictions(seen(coarse, fine))
+    assert (found.code, found.remark) == ("coarse_and_hard", past)
+    assert not (past and "ask a laboratory" in found.doubt.text)
+
+
+COOL = files(40, 45, "below")
+
+
+@pytest.mark.parametrize(
+    ("faster", "slower", "left"),
+    [
+        ({"heat_c": 735.0, "magnet": "holds"}, {"heat_c": 815.0, "magnet": "lets_go"}, []),
+        ({"heat_c": 735.0}, {"heat_c": 815.0, "magnet": "lets_go"}, [True]),
+        ({"colour": "dull_red"}, {"colour": "cherry"}, []),
+        ({"heat_c": 815.0}, {"heat_c": 815.0}, [False]),
+        ({"heat_c": 815.0}, {"heat_c": 735.0}, [False]),
+    ],
+)
+def test_a_faster_quench_from_too_cool_a_heat_is_no_contradiction(faster, slower, left):
+    one = heat(COOL, coupon="w", medium="warm_water", **faster)
+    other = heat(HARD, coupon="o", **slower)
+    assert [each.remark for each in contradictions(seen(one, other))] == left
+
+
+def test_a_faster_quench_is_past_once_made_again_it_came_out_as_hard():
+    alike = {"heat_c": 815.0, "magnet": "lets_go"}
+    soft = heat(COOL, coupon="w", medium="warm_water", **alike)
+    slow = heat(HARD, coupon="o", **alike)
+    again = heat(HARD, coupon="w2", medium="warm_water", **alike)
+
+    def of(*heats):
+        return [one.remark for one in contradictions(seen(*heats)) if one.code == "faster_softer"]
+
+    assert of(soft, slow) == of(again, slow, soft) == [False]
+    assert of(soft, slow, replace(slow, coupon="o2")) == [False, False]
+    assert of(soft, slow, again) == of(slow, soft, again) == [True]
+    assert of(soft, slow, replace(again, hardness=(COOL,))) == [False, False]
+
+
 def test_a_crack_is_past_once_a_fresh_one_quenched_slower_hardened_whole():
     cracked = heat(HARD, coupon="2", medium="water", cracked=1)
     whole = heat(HARD, coupon="3", medium="oil")
