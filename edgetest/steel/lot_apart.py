@@ -1,10 +1,12 @@
 """Pieces of a lot that came out apart: what is done once each of them has its coupon?"""
 
-from edgetest.steel.contradictions import contradictions
+from collections.abc import Collection, Iterable
+
+from edgetest.steel.contradictions import Contradiction, contradictions
 from edgetest.steel.cure_first import TradeStep
-from edgetest.steel.rule_cures import made_again_alike
+from edgetest.steel.rule_cures import made_again_alike, odd_by_sparks
 from edgetest.steel.situation import Situation, stopped
-from edgetest.steel.steel_seen import HeatSeen, SteelSeen
+from edgetest.steel.steel_seen import SPARKS, HeatSeen, SteelSeen
 
 DIFFER = "Its sisters are another steel: mark each piece, and take a coupon from each."
 AS_THE_HARDER = (
@@ -49,14 +51,41 @@ def odd_by_coupons(at: Situation) -> str | None:
 
     Of two pieces neither is the odd one.
     """
-    found = at.tables.once("contradictions", lambda: contradictions(at.seen))
-    lot = {at.piece.id, *at.sisters}
+    odd = in_each_pair(_found(at), {at.piece.id, *at.sisters})
+    return next(iter(odd)) if odd is not None and len(odd) == 1 else None
+
+
+def odd_by_sparks_too(at: Situation) -> str | None:
+    """The one that sparks unlike all its sisters, unless their coupons point at another one.
+
+    Where no coupons came out apart a spark one grade off is none: no eye tells it surely.
+    """
+    lot = [one for one in at.seen.pieces if one.lot == at.piece.lot]
+    odd, apart = odd_by_sparks(lot), in_each_pair(_found(at), {at.piece.id, *at.sisters})
+    if odd is None or apart is not None:
+        return odd if odd in (apart or ()) else None
+    own, other = (next(p.sparks for p in lot if (p.id == odd) is its) for its in (True, False))
+    return odd if grades_apart(own, other) else None
+
+
+def grades_apart(one: str | None, other: str | None) -> bool:
+    """Whether two sparks lie more than one grade apart."""
+    if one not in SPARKS or other not in SPARKS:
+        return False
+    return abs(SPARKS.index(one) - SPARKS.index(other)) > 1
+
+
+def in_each_pair(found: Iterable[Contradiction], lot: Collection[str]) -> set[str] | None:
+    """Those of a lot that are in each pair of it whose coupons came out apart; None of no pair."""
     pairs = [
         {one.piece, one.sister} for one in found
         if one.code == "alike_differ" and not one.remark and one.piece in lot
     ]  # fmt: skip
-    odd = set.intersection(*pairs) if pairs else set()
-    return next(iter(odd)) if len(odd) == 1 else None
+    return set.intersection(*pairs) if pairs else None
+
+
+def _found(at):
+    return at.tables.once("contradictions", lambda: contradictions(at.seen))
 
 
 def unread_sister(seen: SteelSeen, piece: str) -> HeatSeen | None:

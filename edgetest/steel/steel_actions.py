@@ -17,11 +17,10 @@ from edgetest.steel.gave_out import (
 from edgetest.steel.given_up import GIVEN_UP, still_broken, told_no_chance
 from edgetest.steel.gives_no_more import gives_no_more
 from edgetest.steel.instrument_clashes import unsure_degrees
-from edgetest.steel.lot_apart import unread_sister
+from edgetest.steel.lot_apart import odd_by_sparks_too, unread_sister
 from edgetest.steel.lot_temper import one_temper, sisters_temper_c
 from edgetest.steel.medium_asked import medium_again, minded_in
 from edgetest.steel.not_as_broke import not_as_broke
-from edgetest.steel.rule_cures import odd_by_sparks
 from edgetest.steel.situation import Situation
 from edgetest.steel.soak_to_blame import soak_to_blame
 from edgetest.steel.steel_cautions import cautions_at
@@ -213,8 +212,8 @@ def _apart(at):
 
 
 def _odd_sparks(at):
-    """That one piece of its lot sparks unlike all others, which spark alike; "" for none."""
-    odd = odd_by_sparks([one for one in at.seen.pieces if one.lot == at.piece.lot])
+    """That one piece of its lot sparks unlike all others, and none else came apart; else ""."""
+    odd = odd_by_sparks_too(at)
     if odd is None:
         return ""
     return f" Of their sparks, those of {odd} alone are unlike: give it a lot of its own."

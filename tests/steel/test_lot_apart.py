@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from edgetest.steel.contradictions import contradictions
-from edgetest.steel.lot_apart import odd_by_coupons, softer_sister, sort_lot
+from edgetest.steel.lot_apart import odd_by_coupons, odd_by_sparks_too, softer_sister, sort_lot
 from edgetest.steel.rule_cures import made_again_alike
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import PieceSeen
@@ -67,3 +67,14 @@ def test_the_odd_piece_is_named_from_three_pieces_on():
     two = lot(soft(), sisters="B")
     assert odd_by_coupons(two) is None
     assert "give what came out unlike its sisters a lot of its own" in sort_lot(two).reason
+
+
+def test_a_spark_one_grade_off_is_no_order_and_outranks_no_coupon():
+    def of(own, *others):
+        pieces = [PieceSeen(name, lot="L", sparks=own) for name in "BC"]
+        return odd_by_sparks_too(stands(*others, pieces=pieces, lot="L", sparks="like_high"))
+
+    apart = heat(HARD, piece="B", **HOT), heat(SOFT, piece="C", **HOT)
+    assert of("like_low") == "A" and of("between") is None
+    assert of("like_low", soft(), heat(HARD, piece="B", **HOT)) == "A"
+    assert of("like_low", *apart) is None

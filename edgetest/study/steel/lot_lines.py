@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from shlex import quote
 
 from edgetest.steel.contradictions import contradictions
-from edgetest.steel.lot_apart import unread_sister
+from edgetest.steel.lot_apart import in_each_pair, unread_sister
 from edgetest.steel.rule_cures import odd_by_sparks
 from edgetest.steel.situation import stopped
 from edgetest.steel.steel_seen import PieceSeen
@@ -46,11 +46,16 @@ def sorted_row(result: SteelResult) -> str:
 
 
 def _odd(result: SteelResult, lot: Sequence[PieceSeen]) -> str:
-    """The piece that its cure names: the odd one by its sparks, else the softer of a pair."""
+    """The piece that its cure names: the odd one by coupons, else by sparks, else the softer."""
     ids = {one.id for one in lot}
     found = contradictions(result.seen)
     told = [one.piece for one in found if one.code == "alike_differ" and one.piece in ids]
-    return odd_by_sparks(lot) or next(iter(told), result.asked.piece or "")
+    apart, odd = in_each_pair(found, ids), odd_by_sparks(lot)
+    if apart is not None and len(apart) == 1:
+        return next(iter(apart))
+    if odd is not None and (apart is None or odd in apart):
+        return odd
+    return next(iter(told), result.asked.piece or "")
 
 
 def _lot(result: SteelResult) -> list[PieceSeen]:
