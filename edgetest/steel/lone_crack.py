@@ -7,6 +7,9 @@ from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.surely import is_hard, true_readings
 
 WHOLE_ENOUGH = 2  # heats of sisters that came whole, before a crack is a coupon's own; our choice
+WHOLE_BEFORE = (
+    "A heat before it, quenched slower, hardened and did not crack: stay with that quench."
+)
 WHOLE_AGAIN = "It is past: a fresh one, quenched the same, hardened and did not crack."
 
 
@@ -32,9 +35,15 @@ def crack_told(cracked: HeatSeen, seen: SteelSeen) -> tuple[str, dict]:
 
 
 def crack_past(cracked: HeatSeen, seen: SteelSeen) -> str:
-    """That a later heat came whole and hard, slower or where the crack was a lone one; else ""."""
+    """That another heat came whole and hard, slower or where the crack was a lone one; else "".
+
+    A slower one before the crack answers it as well, unless a blade that cracked was tried.
+    """
     if said := whole_since(cracked, seen.heats):
         return said
+    tried = any(one.heat == (cracked.coupon, cracked.heat) for one in seen.trials)
+    if not tried and whole_since(cracked, (cracked, *seen.heats)):
+        return WHOLE_BEFORE
     own = [one for one in seen.heats if one.piece == cracked.piece]
     later = own[own.index(cracked) + 1 :] if cracked in own else []
     again = any(_whole(one) and told_alike(one, cracked) for one in later)

@@ -54,7 +54,8 @@ def test_a_crack_asks_for_a_slower_quench_until_a_sound_heat_is_tempered():
     sound = heat(HARD, tempers=(temper(number(60), 200),))
     later = heat(HARD, coupon="2", cracked=1, medium="water")
     assert cracked(stands(sound, later)) is None
-    assert step(cracked(stands(heat(HARD), later))) == (AGAIN, "slower_quench")
+    assert step(cracked(stands(heat(HARD, medium="water"), later))) == (AGAIN, "slower_quench")
+    assert cracked(stands(heat(HARD), later)) is None  # oil left one whole: no slower one is asked
 
 
 def pair(soft=(), hard=(), **of):

@@ -6,8 +6,8 @@ import pytest
 
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.cure_first import cracked
-from edgetest.steel.lone_crack import WHOLE_AGAIN, crack_told
-from edgetest.steel.steel_seen import PieceSeen
+from edgetest.steel.lone_crack import WHOLE_AGAIN, WHOLE_BEFORE, crack_told
+from edgetest.steel.steel_seen import PieceSeen, TrialSeen
 from tests.steel.seen_steel import files, heat
 from tests.steel.stands import stands, step
 
@@ -60,3 +60,18 @@ def test_a_fresh_one_that_came_whole_out_of_the_same_quench_makes_it_past():
     found = codes(at)["cracked_alone"]
     assert (found.remark, found.cure) == (True, WHOLE_AGAIN)
     assert cracked(at) is None
+
+
+def test_a_slower_quench_that_came_whole_before_asks_for_no_slower_one():
+    whole = heat(HARD, coupon="A2", **HEAT)
+    split = heat(HARD, coupon="A1", cracked=1, medium="warm_water", **HEAT)
+    for heats in ((whole, split), (split, whole)):
+        at = stands(*heats)
+        assert codes(at)["cracked"].remark
+        assert cracked(at) is None
+    assert codes(stands(whole, split))["cracked"].cure == WHOLE_BEFORE
+    assert step(cracked(stands(replace(whole, medium="water"), split))) == (
+        "heat_treat_again", "slower_quench",
+    )  # fmt: skip
+    tried = TrialSeen("A", "chop", "same", "sound", heat=("A1", 1))
+    assert not codes(stands(whole, split, trials=(tried,)))["cracked"].remark

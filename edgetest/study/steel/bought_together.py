@@ -23,7 +23,7 @@ SAID = {
 def unlike_their_lot(seen: SteelSeen) -> Iterator[Doubt]:
     """A doubt for each piece whose sparks, or whose coupon, part it from those bought with it.
 
-    Where the coupons of both kinds of sparks were read, they tell more than the sparks did.
+    Where its coupon and one of a sister were read, they tell more than the sparks did.
     """
     for whole in _lots(seen).values():
         yield from _by_sparks(whole, seen)
@@ -42,15 +42,16 @@ def _lots(seen) -> dict[str, list[PieceSeen]]:
 def _by_sparks(whole, seen) -> Iterator[Doubt]:
     few = [one for one in whole if one.sparks in FEW_SPARKS]
     many = [one for one in whole if one.sparks in MANY_SPARKS]
-    read, names = _read(seen), [one.id for one in many]
+    read, names = _read(seen) & {one.id for one in whole}, [one.id for one in many]
     if few and not many:
         yield from _one_apart(whole, few, read)
     for one in few if many else []:
-        if one.id in read and read.intersection(names):
+        if one.id in read and len(read) > 1:
             continue
         how = " or ".join(dict.fromkeys(SAID[str(other.sparks)] for other in many))
         said = f"{listed(names)} {'sparks' if len(names) == 1 else 'spark'} {how}"
-        first = one.id if len(few) <= len(many) else names[0]
+        of = (one.id, names[0]) if len(few) <= len(many) else (names[0], one.id)
+        first = next((name for name in of if name not in read), of[0])
         at = Where(STUDY_FILE, blade=f"piece {one.id}")
         yield doubt(
             "sparks_apart", where=at, piece=one.id, how=SAID[str(one.sparks)], lot=one.lot,

@@ -53,8 +53,17 @@ def test_of_another_lot_its_sparks_say_nothing():
 
 
 def test_coupons_of_both_kinds_tell_more_than_sparks():
-    assert len(discs("like_low", heats=[read("F", HARD)])) == 1
+    (one,) = discs("like_low", heats=[read("F", SOFT)])
+    assert "quench a coupon of A before you count it to the lot" in one.text
+    assert "quench a coupon of F" in discs("like_low", heats=[read("A", HARD)])[0].text
     assert discs("like_low", heats=[read("F", HARD), read("A", HARD)]) == []
+
+
+def test_a_coupon_that_was_read_is_not_asked_for_again_whatever_its_sister_sparked():
+    kinds = (("A", "between"), ("B", "like_high"), ("C", "like_low"))
+    pieces = tuple(PieceSeen(name, sparks=grade, **BOUGHT) for name, grade in kinds)
+    for heats, left in (((), 1), ((read("A", HARD),), 1), ((read("A", HARD), read("C", SOFT)), 0)):
+        assert len(list(unlike_their_lot(SteelSeen("chopper", pieces, heats, ())))) == left
 
 
 def test_one_parted_from_its_lot_is_not_forgotten():
