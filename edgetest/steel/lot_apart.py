@@ -78,7 +78,7 @@ def grades_apart(one: str | None, other: str | None) -> bool:
 def in_each_pair(found: Iterable[Contradiction], lot: Collection[str]) -> set[str] | None:
     """Those of a lot that are in each pair of it whose coupons came out apart; None of no pair."""
     pairs = [
-        {one.piece, one.sister} for one in found
+        {name for name in (one.piece, one.sister) if name is not None} for one in found
         if one.code == "alike_differ" and not one.remark and one.piece in lot
     ]  # fmt: skip
     return set.intersection(*pairs) if pairs else None
