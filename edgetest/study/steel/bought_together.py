@@ -50,13 +50,17 @@ def _by_sparks(whole, seen) -> Iterator[Doubt]:
             continue
         how = " or ".join(dict.fromkeys(SAID[str(other.sparks)] for other in many))
         said = f"{listed(names)} {'sparks' if len(names) == 1 else 'spark'} {how}"
-        of = (one.id, names[0]) if len(few) <= len(many) else (names[0], one.id)
-        first = next((name for name in of if name not in read), of[0])
+        first = _quenched_first((one.id, names[0])[:: 1 if len(few) <= len(many) else -1], read)
         at = Where(STUDY_FILE, blade=f"piece {one.id}")
         yield doubt(
             "sparks_apart", where=at, piece=one.id, how=SAID[str(one.sparks)], lot=one.lot,
             others=said, first=first,
         )  # fmt: skip
+
+
+def _quenched_first(names, read) -> str:
+    """Of which piece a coupon is asked for first: of one that was not read yet."""
+    return next((name for name in names if name not in read), names[0])
 
 
 def _one_apart(whole, few, read) -> Iterator[Doubt]:
