@@ -45,17 +45,22 @@ def _by_sparks(whole, seen) -> Iterator[Doubt]:
     read, names = _read(seen) & {one.id for one in whole}, [one.id for one in many]
     if few and not many:
         yield from _one_apart(whole, few, read)
-    for one in few if many else []:
-        if one.id in read and len(read) > 1:
-            continue
-        how = " or ".join(dict.fromkeys(SAID[str(other.sparks)] for other in many))
-        said = f"{listed(names)} {'sparks' if len(names) == 1 else 'spark'} {how}"
-        first = _quenched_first((one.id, names[0])[:: 1 if len(few) <= len(many) else -1], read)
-        at = Where(STUDY_FILE, blade=f"piece {one.id}")
-        yield doubt(
-            "sparks_apart", where=at, piece=one.id, how=SAID[str(one.sparks)], lot=one.lot,
-            others=said, first=first,
-        )  # fmt: skip
+    order = 1 if len(few) <= len(many) else -1
+    told = read if len(read) > 1 else set()
+    for one in (each for each in few if many and each.id not in told):
+        yield _far_apart(one, many, _quenched_first((one.id, names[0])[::order], read))
+
+
+def _far_apart(one, many, first) -> Doubt:
+    """The doubt of a piece that sparks as the low steel beside some that spark as the high one."""
+    names = [other.id for other in many]
+    how = " or ".join(dict.fromkeys(SAID[str(other.sparks)] for other in many))
+    said = f"{listed(names)} {'sparks' if len(names) == 1 else 'spark'} {how}"
+    at = Where(STUDY_FILE, blade=f"piece {one.id}")
+    return doubt(
+        "sparks_apart", where=at, piece=one.id, how=SAID[str(one.sparks)], lot=one.lot,
+        others=said, first=first,
+    )  # fmt: skip
 
 
 def _quenched_first(names, read) -> str:
