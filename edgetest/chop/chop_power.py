@@ -6,7 +6,7 @@ from math import inf, log, sqrt
 import numpy as np
 
 from edgetest.chop.count_design import BOARD_SD, Billets
-from edgetest.chop.counts import fit_counts
+from edgetest.chop.counts import compared_alone
 from edgetest.chop.depth import SingleChops, fit_depths
 from edgetest.errors import UnusableInput
 from edgetest.stats.power import power_by_width
@@ -106,7 +106,7 @@ def _count_test(blades, shift, expected, rng, level):
     piece = expected.piece_cv * rng.standard_normal((len(names), pieces))
     chops = np.maximum(rng.poisson(np.exp(mean[:, None] + wood + piece)), 1)
     before = np.cumsum(chops, axis=1) - chops
-    found = fit_counts(
+    _, found = compared_alone(
         Billets(
             blade=np.repeat(names, pieces).tolist(),
             chops=chops.ravel(),
@@ -117,7 +117,7 @@ def _count_test(blades, shift, expected, rng, level):
         ),
         level=level,
     )
-    return next((r.ratio for r in found.treatments if r.first == "treatment 1"), None)
+    return next((r.ratio for r in found if r.first == "treatment 1"), None)
 
 
 def _depth_test(blades, shift, expected, rng, level):

@@ -199,8 +199,9 @@ def design_of(billets, reference_hardness_n):
             from_fresh = bool(billets.chops_before.min() <= np.ptp(middle))
     boards = tuple(dict.fromkeys(billets.board))
     boards = boards if len(boards) > 1 else ()
+    board = np.asarray(billets.board)
     for name in boards:
-        columns.append((np.array([one == name for one in billets.board], float), 0.0, BOARD_SD))
+        columns.append(((board == name).astype(float), 0.0, BOARD_SD))
     parts, mean, sd = zip(*columns, strict=True)
     return CountDesign(
         names=names,

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from math import isfinite
+from typing import NamedTuple
 
 import numpy as np
 
@@ -18,6 +19,14 @@ from edgetest.stats.rates import poisson_ratio
 
 # Below so many chops in all the exact Poisson interval is the floor; no source.
 SMALL_COUNT = 10
+
+
+class BladeStrokes(NamedTuple):
+    """What a comparison needs of a blade beside the fit: its strokes, and the cm² they cut."""
+
+    blade: str
+    chops: float
+    area_cm2: float
 
 
 def method_of(fit):
@@ -49,7 +58,7 @@ def blade_ratio(first, second, rates, fit, *, exact, level):
     ----------
     first, second : str
         Names of blades in `rates`.
-    rates : sequence of BladeRate
+    rates : sequence of BladeRate or BladeStrokes
         In the order of the design's first columns.
     fit : RateFit
     exact : bool

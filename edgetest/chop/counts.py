@@ -8,6 +8,7 @@ import numpy as np
 from edgetest.chop.count_design import check_billets, design_of
 from edgetest.chop.count_ratios import (
     SMALL_COUNT,
+    BladeStrokes,
     blade_ratio,
     method_of,
     treatment_ratios,
@@ -81,17 +82,14 @@ def fit_counts(
     """
     given, billets = billets, check_billets(billets)
     design = design_of(billets, reference.hardness_n)
-    names, second = design.names, against or design.names[0]
-    if second not in names:
-        raise UnusableInput(f'blade "{second}" was not chopped with', "against", "name another")
+    names, second = design.names, _second_of(design, against)
     fit = _fit(design, billets, spread)
     exponent = _slope(fit, design.hardness, level)
     unlike = _unlike(design, billets, spread, level)
     design = replace(design, from_fresh=design.from_fresh and not unlike)
     shared_sd = given.hardness_sd_log * exponent.value if exponent else 0.0
     rates = [_blade_rate(i, billets, design, fit, shared_sd, level) for i in range(len(names))]
-    simple = billets.one_wood and design.dulling is None and not design.boards
-    exact = simple and not billets.standing.any()
+    exact = _exact(billets, design)
     ratios = _ratios(second, rates, fit, exact, level)
     by_luck = ratios
     if fit.dispersion < 1:
@@ -123,6 +121,42 @@ def fit_counts(
     return replace(result, doubts=said)
 
 
+def compared_alone(billets, *, against=None, spread="moderated", level=0.95):
+    """The ratios of `fit_counts`, of blades and of heat treatments, and nothing else of it.
+
+    A simulation of many tests asks for no more. Parameters and errors as of `fit_counts`.
+
+    Returns
+    -------
+    ratios, treatments : tuple of BladeRatio
+        As those of `ChopCounts`.
+    """
+    billets = check_billets(billets)
+    design = design_of(billets, DOUGLAS_FIR.hardness_n)
+    second = _second_of(design, against)
+    fit = _fit(design, billets, spread)
+    made = [BladeStrokes(name, *_made(billets, name)) for name in design.names]
+    exact, kinds = _exact(billets, design), billets.treatment_of
+    compared = treatment_ratios(
+        design.names, kinds, made, fit, second=second, exact=exact, level=level
+    )
+    return tuple(_ratios(second, made, fit, exact, level)), compared
+
+
+def _second_of(design, against):
+    """The blade that the others are compared with."""
+    second = against or design.names[0]
+    if second not in design.names:
+        raise UnusableInput(f'blade "{second}" was not chopped with', "against", "name another")
+    return second
+
+
+def _exact(billets, design):
+    """Whether nothing but the blades is fitted."""
+    simple = billets.one_wood and design.dulling is None and not design.boards
+    return simple and not billets.standing.any()
+
+
 def _ratios(second, rates, fit, exact, level):
     """Every blade over the second."""
     names = [rate.blade for rate in rates if rate.blade != second]
@@ -145,16 +179,21 @@ def _fit(design, billets, spread, extra=None):
     )
 
 
+def _made(billets, name):
+    """Strokes that a blade made, and what they went through, cm²."""
+    own = billets.blade == name
+    return float(billets.chops[own].sum()), 100 * float(billets.exposure[own].sum())
+
+
 def _blade_rate(i, billets, design, fit, shared_sd, level):
     """One blade's figures; hardness known only together widens them all alike."""
-    own = billets.blade == design.names[i]
-    total, seen = float(billets.chops[own].sum()), float(billets.exposure[own].sum())
+    total, area = _made(billets, design.names[i])
     contrast = np.zeros(len(fit.params))
     contrast[i] = 1.0
     rate = fit.contrast(contrast, extra_variance=shared_sd**2)
     estimate = rate.factor(PER_AREA, level, method_of(fit))
     if total < SMALL_COUNT or not isfinite(fit.df_interval):
-        estimate = widest(estimate, poisson_rate(total, seen, level=level))
+        estimate = widest(estimate, poisson_rate(total, area / 100, level=level))
     fresh = None
     if design.from_fresh:
         contrast[design.dulling] = -design.at_chops / 100
@@ -162,9 +201,9 @@ def _blade_rate(i, billets, design, fit, shared_sd, level):
         fresh = rate.factor(PER_AREA, level, method_of(fit))
     return BladeRate(
         blade=design.names[i],
-        billets=int(own.sum()),
+        billets=int((billets.blade == design.names[i]).sum()),
         chops=int(total),
-        area_cm2=100 * seen,
+        area_cm2=area,
         chops_per_100_cm2=estimate,
         fresh_chops_per_100_cm2=fresh,
     )

@@ -23,6 +23,10 @@ class Whose:
     piece: str | None = root.option(
         "Of a steel: the piece asked about; else the one that was tested most.", metavar="PIECE"
     )
+    hand_over: str | None = root.option(
+        "Of a steel: a page of these pieces alone, for who takes them, without your prices.",
+        metavar="PIECES",
+    )
     photographs: str | None = root.option(
         "Of a comparison: the rows of its photographs in a CSV file beside it, or inside it.",
         click.Choice(["aside", "inside"]),
@@ -40,14 +44,15 @@ _OWN = {
         "photographs",
     },
     "chopper": {*(each.name for each in fields(ChopQuestion)), "blade", "level"},
-    "steel": {"piece", "workers"},
+    "steel": {"piece", "workers", "hand_over"},
 }
 
 
 @root.command(
     "report", "edgetest report my_study --to documents\n"
     "  edgetest report my_hatchet --blade H1 --units both\n"
-    "  edgetest report my_discs --about steel --piece 'disc A'"
+    "  edgetest report my_discs --about steel --piece 'disc A'\n"
+    "  edgetest report my_discs --hand-over 'disc A, disc B'"
 )  # fmt: skip
 @root.path_argument("study")
 @click.option("--about", type=click.Choice(JOBS),

@@ -152,7 +152,7 @@ def fit_rate(
     open_ended = np.zeros(len(count), bool) if unfinished is None else np.asarray(unfinished, bool)
     if spread not in SPREADS:
         raise UnusableInput(f'"{spread}"', "spread", f"use one of {', '.join(SPREADS)}")
-    _, fitted, _ = _newton(design, count, exposure, prior, 1.0, open_ended)
+    first, fitted, _ = _newton(design, count, exposure, prior, 1.0, open_ended)
     whole = ~open_ended
     df = float(whole.sum() - _used_df(design, fitted, prior))
     pearson = float(np.sum((count - fitted)[whole] ** 2 / fitted[whole]))
@@ -167,7 +167,9 @@ def fit_rate(
         expected = 1 + usual.cv**2 * float(np.mean(fitted))
         dispersion = (usual.df * expected + pearson) / df_interval
     dispersion = max(dispersion, 1e-3)
-    params, _, information = _newton(design, count, exposure, prior, dispersion, open_ended)
+    params, _, information = _newton(
+        design, count, exposure, prior, dispersion, open_ended, start=(first, fitted)
+    )
     return RateFit(
         params=params,
         cov=np.linalg.inv(information),
@@ -193,34 +195,39 @@ def _checked(design, count, exposure):
     return design, count, exposure
 
 
-def _newton(design, count, exposure, prior, dispersion, open_ended):
+def _newton(design, count, exposure, prior, dispersion, open_ended, start=None):
     """Iteratively reweighted least squares (Fisher scoring) of the penalised likelihood.
 
     A count that is only a lower bound enters by its expectation given the bound, with the
-    information about it that is missing taken off (Louis 1982).
+    information about it that is missing taken off (Louis 1982). `start` are parameters and
+    fitted counts of another dispersion, from which fewer steps are left.
     """
-    mean, precision = prior.mean, 1 / prior.sd**2
-    fitted = count + np.where(open_ended, 2.0, 0.5)
-    params = np.zeros(design.shape[1])
+    precision = 1 / prior.sd**2
+    ridge, pull = np.diag(precision), precision * prior.mean
+    if start is None:
+        params, fitted = np.zeros(design.shape[1]), count + np.where(open_ended, 2.0, 0.5)
+    else:
+        params, fitted = start
+    columns = np.ascontiguousarray(design.T)
     for _ in range(200):
         seen, lost = _expected(count, fitted, open_ended)
         known = np.maximum(fitted - lost, 1e-6)
         weight = known / dispersion
         working = np.log(fitted / exposure) + (seen - fitted) / known
-        information = design.T @ (weight[:, None] * design) + np.diag(precision)
+        information = (columns * weight) @ design + ridge
         try:
-            new = np.linalg.solve(information, design.T @ (weight * working) + precision * mean)
+            new = np.linalg.solve(information, columns @ (weight * working) + pull)
         except np.linalg.LinAlgError:
             what = "the billets do not tell the blades, woods and dulling apart"
             raise UnusableInput(what, "chops", "sever more billets, or fewer factors") from None
-        step = np.max(np.abs(new - params))
+        step = np.abs(new - params).max()
         params = new
-        fitted = exposure * np.exp(np.clip(design @ params, -50, 50))
+        fitted = exposure * np.exp(np.minimum(np.maximum(design @ params, -50), 50))
         if step < 1e-11:
             break
     lost = _expected(count, fitted, open_ended)[1]
     weight = np.maximum(fitted - lost, 1e-6) / dispersion
-    return params, fitted, design.T @ (weight[:, None] * design) + np.diag(precision)
+    return params, fitted, (columns * weight) @ design + ridge
 
 
 def _expected(count, fitted, open_ended):

@@ -5,7 +5,7 @@ import pytest
 from scipy.stats import t as student
 
 from edgetest.chop.count_design import Billets
-from edgetest.chop.counts import fit_counts
+from edgetest.chop.counts import compared_alone, fit_counts
 from edgetest.errors import UnusableInput
 from edgetest.stats.rates import poisson_rate, poisson_ratio
 from tests.chop import codes
@@ -299,3 +299,22 @@ def test_two_blades_against_one_weigh_as_one_half_and_one():
     assert ratio.ratio.value == pytest.approx(1.0)
     half = 1.959964 * np.sqrt(1 / 200 * (1 + 1 / 2))
     assert np.log(ratio.ratio.high) == pytest.approx(half, rel=1e-6)
+
+
+@pytest.mark.parametrize("dulls", [True, False])
+@pytest.mark.parametrize("board", [["a", "b", "c"] * 4, None])
+def test_what_is_compared_alone_is_what_stands_in_the_whole_answer(dulls, board):
+    chops = [9, 21, 14, 12, 26, 15, 7, 15, 11, 10, 19, 14]
+    before = np.concatenate([np.cumsum(each) - each for each in np.reshape(chops, (4, 3))])
+    billets = Billets(
+        blade=np.repeat(["A", "B", "C", "D"], 3).tolist(),
+        chops=chops,
+        area_cm2=[20, 41, 30] * 4,
+        chops_before=before.tolist() if dulls else None,
+        board=board,
+        treatment=np.repeat(["one", "one", "two", "two"], 3).tolist(),
+    )
+    whole = fit_counts(billets, against="B", level=0.9)
+    assert compared_alone(billets, against="B", level=0.9) == (whole.ratios, whole.treatments)
+    small = Billets(["A"] * 2 + ["B"] * 2, [2, 1, 3, 2], [20, 20, 20, 20])
+    assert compared_alone(small)[0] == fit_counts(small).ratios  # not narrower than exact

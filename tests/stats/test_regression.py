@@ -196,3 +196,12 @@ def test_a_prior_of_one_coefficient_leaves_the_others_degrees_to_the_counts():
     assert _used_df(design, fitted, prior) == pytest.approx(expected)
     none = NormalPrior(np.zeros(2), np.full(2, np.inf))
     assert _used_df(design, fitted, none) == pytest.approx(2.0)
+
+
+def test_less_than_half_a_degree_of_freedom_tells_nothing_of_the_spread():
+    # A count of 7 with a prior worth 3 leaves 1 - 7 / (7 + 3) of a degree of freedom.
+    prior = NormalPrior(np.array([np.log(7.0)]), np.array([3**-0.5]))
+    fit = fit_rate([[1.0]], [7], [1.0], prior=prior)
+    assert fit.df == pytest.approx(0.3)
+    assert np.isnan(fit.p_over)
+    assert np.isnan(fit.p_under)

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from edgetest.stats import uneven_censored as module
 from edgetest.stats.censored_regression import censored_contrast
 from edgetest.stats.multiple_comparisons import Family
 from edgetest.stats.uneven_censored import uneven_censored_contrast
@@ -76,3 +77,12 @@ def test_a_lone_blade_leaves_one_scatter_for_both():
     found = uneven_censored_contrast(design, low, high, weights, group)
     one = censored_contrast(design, low, high, weights)
     assert found.limits(0.95, SINGLE) == one.limits(0.95, SINGLE)
+
+
+def test_blades_of_shared_blocks_alone_tell_of_the_scatters_and_the_fewest_of_a_group(monkeypatch):
+    asked, real = [], module.ratios_of_scatter
+    monkeypatch.setattr(
+        module, "ratios_of_scatter", lambda *given: asked.append(given) or real(*given)
+    )
+    uneven_censored_contrast(*study(np.random.default_rng(3), (2, 5), (1.0, 1.0), stopped=0.0))
+    assert asked == [(True, 2)]

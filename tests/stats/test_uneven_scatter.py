@@ -9,6 +9,14 @@ from edgetest.stats.uneven_scatter import df_of_sizes, part_of_scatter, ratios_o
 
 
 @pytest.mark.parametrize("within", [True, False])
+def test_scatters_far_apart_weigh_as_the_simulation_chose(within):
+    log_ratio, mass = ratios_of_scatter(within, 2)
+    power = 1.0 if within else 0.75  # of the one SD over the other's
+    assert_allclose(mass / mass[len(mass) // 2], np.exp(np.abs(log_ratio)) ** power)
+    assert np.ptp(ratios_of_scatter(within, 3)[1]) == pytest.approx(0.0)
+
+
+@pytest.mark.parametrize("within", [True, False])
 def test_scatters_that_are_far_apart_weigh_more_and_neither_way_more_than_the_other(within):
     log_ratio, mass = ratios_of_scatter(within, 2)
     assert mass.sum() == pytest.approx(1.0)

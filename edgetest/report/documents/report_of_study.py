@@ -105,8 +105,8 @@ def write_report(source, folder=None, *, about=None, paper=None, units=None, pro
         As in `edgetest.report.documents.document.build_document`.
     about, progress, **question
         As in `edgetest.study.answers.answer_of`; besides, of a chopper `blade`, whose sheet
-        (default: all but the control's), and of a comparison `photographs`, as in
-        `build_document`.
+        (default: all but the control's), of a steel `hand_over`, the pieces of a page of their
+        own, and of a comparison `photographs`, as in `build_document`.
 
     Returns
     -------
@@ -150,11 +150,14 @@ def _chopper(result, place, **page):
     return build_sheets(result, place, **page)
 
 
-def _steel(result, place, **page):
+def _steel(result, place, *, hand_over=None, **page):
+    from edgetest.report.documents.steel_handed_over import build_hand_over
     from edgetest.report.documents.steel_sheet import build_steel_document
 
+    if hand_over is not None:
+        return build_hand_over(result, place, hand_over, **page)
     return build_steel_document(result, place, **page)
 
 
 _BUILDERS = {CHOPPER: _chopper, STEEL: _steel}
-_OF_THE_PAGE: dict[str, tuple[str, ...]] = {CHOPPER: ("blade",), STEEL: ()}
+_OF_THE_PAGE: dict[str, tuple[str, ...]] = {CHOPPER: ("blade",), STEEL: ("hand_over",)}

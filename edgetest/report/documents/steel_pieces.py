@@ -33,12 +33,17 @@ def pieces_section(result, spoken):
     worked = {one.piece for one in (*result.noted.heats, *result.noted.trials)}
     if len(result.seen.pieces) < FEWEST or len(worked) < WORKED or not result.begun:
         return []
+    return [section(TITLE, lines_of_pieces(result, spoken))]
+
+
+def lines_of_pieces(result, spoken):
+    """The table alone, of however many pieces; parameters as of `pieces_section`."""
     verdicts = {one.piece: one.decision for one in (result.asked, *result.others)}
     rows = [
         [spoken(word) for word in _row(piece, result.noted, verdicts[piece.id])]
         for piece in result.noted.pieces
     ]
-    return [section(TITLE, table(COLUMNS, rows, close=True))]
+    return table(COLUMNS, rows, close=True)
 
 
 def _row(piece, noted, decision):

@@ -106,7 +106,7 @@ def steel_contents(result, settings, *, day):
     Contents
     """
     front = front_of(result.study, settings, "What to do with the steel")
-    rows = _seen(result)
+    rows = seen_in_words(result)
     left = [*_why(result), *_stands(result)]
     doubts, more_doubts = _doubts(result)
     mind = section("Mind", bullets(dict.fromkeys((*result.cautions(), LABORATORY))))
@@ -118,7 +118,7 @@ def steel_contents(result, settings, *, day):
         section(None, answer(*_answer(result))),
         *_pictures(result, front.pictures),
     ]
-    pieces = pieces_section(result, lambda words: _spoken(words, settings.units))
+    pieces = pieces_section(result, lambda words: spoken(words, settings.units))
     end = [
         *more_doubts,
         *(case_section(result.cases) if result.cases else ()),
@@ -142,10 +142,10 @@ def steel_contents(result, settings, *, day):
     ]
     return replace(
         front,
-        sections=each_text(one_page, lambda words: _spoken(words, settings.units)),
-        two_pages=each_text(two_pages, lambda words: _spoken(words, settings.units)),
+        sections=each_text(one_page, lambda words: spoken(words, settings.units)),
+        two_pages=each_text(two_pages, lambda words: spoken(words, settings.units)),
         description=result.summary(),
-        foot=_foot(result, day),
+        foot=foot_of(result, day),
         sheet=True,
     )
 
@@ -183,13 +183,13 @@ def _answer(result):
     more = [plain_words(result), chance, result.next_words()]
     low, high = result.wanted_hrc
     numbers = [
-        ("Wanted for", _wanted_for(result), ""),
+        ("Wanted for", wanted_for(result), ""),
         ("Hardness wanted, HRC", f"{low:g} to {high:g}", ""),
     ]
     return said, [line for line in (*more, *result.others_in_words()) if line], numbers
 
 
-def _wanted_for(result) -> str:
+def wanted_for(result) -> str:
     """The use as its maker calls it, and as what it is judged where that is another word."""
     use = spaced(result.wishes.use) if result.wishes.use else "not said"
     called = str((result.study.verdict or {}).get("use", use)).strip()
@@ -257,7 +257,7 @@ def _doubts(result):
     )
 
 
-def _seen(result):
+def seen_in_words(result):
     """The evidence in the order of the work, a line or two each."""
     rows, study = result.rows, result.study
     found = [
@@ -288,7 +288,7 @@ LIMITS = (
 )
 
 
-def _foot(result, day):
+def foot_of(result, day):
     """How to make the page again, in one line."""
     photos = [photo.sha256 for photo in result.analysis.photos] if result.analysis else []
     checksum = data_checksum(result.study.folder, photos)
@@ -298,7 +298,7 @@ def _foot(result, day):
     )
 
 
-def _spoken(words, units):
+def spoken(words, units):
     """Words in the units asked for, no line ending before a unit."""
     said = in_celsius_too(words) if units == "metric" else in_units(words, units)
     return _BLANK.sub("\u00a0", said)

@@ -191,7 +191,7 @@ def test_a_stop_is_a_page_and_nothing_entered_is_none(tmp_path):
 def test_what_it_is_wanted_for_stands_in_the_words_of_its_maker(called, use, told):
     verdict = {"use": called} if called else None
     typed = SimpleNamespace(wishes=SimpleNamespace(use=use), study=SimpleNamespace(verdict=verdict))
-    assert steel_sheet._wanted_for(typed) == told
+    assert steel_sheet.wanted_for(typed) == told
 
 
 def test_many_pieces_take_the_whole_width_and_one_page(tmp_path):
