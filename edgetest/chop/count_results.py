@@ -143,7 +143,8 @@ class ToolDulling:
         if self.third_more is None:
             return ""
         until = f"until a piece takes a third more strokes: {self.third_more.words()}"
-        return f"{self.blade}, work with one edge {until}; a third is our choice"
+        mind = "a third is our choice, and where most is lost at once it is due sooner"
+        return f"{self.blade}, work with one edge {until}; {mind}"
 
 
 def _pieces(count):

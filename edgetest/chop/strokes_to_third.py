@@ -1,11 +1,21 @@
-"""After how many strokes with one edge does a piece take a third more strokes?"""
+"""After how many strokes with one edge does a piece take a third more strokes?
+
+Pieces seldom tell an edge that dulls alike all the time from one that loses the most in its first
+strokes, which is due sooner: the interval gives either half the chance. Nor do they tell whether
+it dulls on beyond the strokes that it made: there the interval has no upper end.
+"""
 
 from dataclasses import dataclass
-from math import floor, inf, isfinite, log, log1p, log10
+from math import exp, floor, inf, isfinite, log, log10
+
+from scipy.optimize import brentq
 
 from edgetest.estimate import Estimate, format_count, json_fields
+from edgetest.stats.regression import exponential
 
 MORE = 1 / 3  # of the strokes that a piece took: when an edge is due to be touched up. Our choice
+EARLY_POWER = 0.5  # of the strokes made, by which the log grows of an edge that dulls most at first
+LOG_CHOPS = (-20.0, 20.0)  # an end is sought between; what lies later is no end
 
 
 @dataclass(frozen=True)
@@ -13,7 +23,8 @@ class ThirdMore:
     """Strokes with one edge until a piece takes a third more of them, by the dulling fitted.
 
     `strokes` is None where the interval of the dulling reaches to none; `at_least` then is all
-    that is known. `made` are the most strokes that one edge made by the end of a piece.
+    that is known. `made` are the most strokes that one edge made by the end of a piece; an upper
+    end beyond them is open.
     """
 
     strokes: Estimate | None
@@ -42,18 +53,22 @@ class ThirdMore:
         return told
 
 
-def strokes_to_third(loss, made, *, shown=True):
+def strokes_to_third(even, early, made, first, *, level=0.95, shown=True):
     """Strokes with one edge until a piece takes a third more of them than at first.
-
-    Strokes are taken to grow by the same per cent with every 100, as the dulling was fitted: from
-    a fresh edge, from one just touched up, or from any other, a third takes the same work.
 
     Parameters
     ----------
-    loss : Estimate
-        Dulling, per cent more chops per 100 chops.
+    even : LogContrast
+        Dulling: growth of log chops per 100 chops, if it is the same all the time.
+    early : LogContrast
+        Growth of log chops by the first 100, if it is as the root of the chops.
     made : float
         The most chops that one edge had made by the end of a piece.
+    first : float
+        The chops of the first piece: a third more is more than it took, not than a piece
+        would take that the edge as ground went through at one stroke.
+    level : float
+        Coverage of the interval.
     shown : bool
         Whether such a test would show a dulling of use at all: where it would not, an end of
         the interval is the prior's and no number of the pieces.
@@ -61,20 +76,34 @@ def strokes_to_third(loss, made, *, shown=True):
     Returns
     -------
     ThirdMore or None
-        Chops. The ends are those of the dulling, at its level. None where the edge is not seen
-        to dull, or the pieces tell nothing of it.
+        Chops: by `even`, with the ends that leave as much of both, at half the chance each; the
+        upper one is open beyond `made`. None where the edge is not seen to dull, or the pieces
+        tell nothing of it.
     """
-    if not shown or not 0 < loss.high < inf:
+    half = even.half(level)
+    if not shown or even.value + half <= 0 or exponential(even.value + half) == inf:
         return None
-    value, low, high = (_until(pct) for pct in (loss.value, loss.high, loss.low))
-    if not isfinite(high):
+    low, high = (_due(even, early, first, 0.5 + side * level / 2) for side in (-1, 1))
+    if not isfinite(low):
+        return None
+    if even.value <= half:
         return ThirdMore(None, low, float(made))
-    return ThirdMore(Estimate(value, low, high, "chops", loss.level), low, float(made))
+    value = 100 * log(1 + MORE) / even.value
+    strokes = Estimate(value, low, high if high <= made else inf, "chops", level)
+    return ThirdMore(strokes, low, float(made))
 
 
-def _until(pct):
-    """Chops until a third more at so many per cent per 100 chops; without end at none."""
-    return 100 * log(1 + MORE) / log1p(pct / 100) if pct > 0 else inf
+def _due(even, early, first, chance):
+    """Chops by which a third more is due with this chance, no end where it never is."""
+
+    def beyond(log_chops):
+        hundreds, fresh = exp(log_chops) / 100, first / 2 / 100
+        root = (hundreds + fresh) ** EARLY_POWER - fresh**EARLY_POWER
+        later = even.probability_below(log(1 + MORE) / hundreds)
+        later += early.probability_below(log(1 + MORE) / root)
+        return 1 - later / 2 - chance
+
+    return exp(brentq(beyond, *LOG_CHOPS)) if beyond(LOG_CHOPS[1]) > 0 else inf
 
 
 def _rounded_down(value):

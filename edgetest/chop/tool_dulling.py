@@ -15,7 +15,7 @@ from scipy.special import stdtrit
 
 from edgetest.chop.count_design import CountDesign, Severed, check_billets, design_of
 from edgetest.chop.count_results import ToolDulling, loss_estimate
-from edgetest.chop.strokes_to_third import strokes_to_third
+from edgetest.chop.strokes_to_third import EARLY_POWER, strokes_to_third
 from edgetest.errors import UnusableInput
 from edgetest.stats.power import noncentral_power
 from edgetest.stats.regression import NORMAL_DF, NormalPrior, RateFit, fit_rate
@@ -95,9 +95,10 @@ def dulling_by_tool(billets, *, reference_hardness_n=3200.0, spread="moderated",
         return ()
     try:
         own = own_slopes(design, known, spread)
+        early = own_slopes(_dulling_early(design, known), known, spread)
     except UnusableInput:
         return ()
-    test = _Test(known, design, own, reference_hardness_n, level)
+    test = _Test(known, design, own, early, reference_hardness_n, level)
     return tuple(test.told(name) for name in design.names)
 
 
@@ -115,6 +116,14 @@ def _own_columns(design, billets):
     return np.column_stack([design.matrix[:, rest], *own]), prior, places
 
 
+def _dulling_early(design, billets):
+    """The design with the root of the strokes made in their place: most is lost at first."""
+    matrix = design.matrix.copy()
+    middle = billets.chops_before + billets.chops / 2
+    matrix[:, design.dulling] = (middle / 100) ** EARLY_POWER
+    return replace(design, matrix=matrix)
+
+
 @dataclass(frozen=True)
 class _Test:
     """A test as it was chopped, and as it would be if it went on so."""
@@ -122,6 +131,7 @@ class _Test:
     billets: Severed
     design: CountDesign
     own: OwnSlopes
+    early: OwnSlopes
     reference_hardness_n: float
     level: float
 
@@ -132,10 +142,13 @@ class _Test:
         own = self.billets.blade == name
         pieces = int(own.sum())
         made = float((self.billets.chops_before + self.billets.chops)[own].max())
-        if loss.low > 0 or loss.high < 0:
-            return ToolDulling(name, pieces, loss, third_more=strokes_to_third(loss, made))
-        shows = self._least_shown(name)
-        third = strokes_to_third(loss, made, shown=shows is not None)
+        seen = loss.low > 0 or loss.high < 0
+        shows = None if seen else self._least_shown(name)
+        first = float(self.billets.chops[own][self.billets.chops_before[own].argmin()])
+        told = {"level": self.level, "shown": seen or shows is not None}
+        third = strokes_to_third(slope, self.early.of(name), made, first, **told)
+        if seen:
+            return ToolDulling(name, pieces, loss, third_more=third)
         aim = next((pct for pct in AIMS_PCT if shows is None or pct < shows), None)
         more = self._pieces_more(name, aim) if aim else None
         strokes = None if more is None else round(more * float(self.billets.chops[own].mean()))

@@ -66,9 +66,9 @@ class LogContrast:
         value, low, high = (exponential(self.value + step) for step in (0.0, -half, half))
         return Estimate(value, low, high, unit, level, method)
 
-    def probability_below(self):
-        """Confidence that the true value lies below zero."""
-        return float(stdtr(min(self.df, NORMAL_DF), -self.value / self.stderr))
+    def probability_below(self, limit=0.0):
+        """Confidence that the true value lies below `limit`."""
+        return float(stdtr(min(self.df, NORMAL_DF), (limit - self.value) / self.stderr))
 
 
 def log_contrast(contrast, params, cov, df, *, extra_variance=0.0):
