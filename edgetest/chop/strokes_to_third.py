@@ -6,7 +6,7 @@ it dulls on beyond the strokes that it made: there the interval has no upper end
 """
 
 from dataclasses import dataclass
-from math import exp, floor, inf, isfinite, log, log10
+from math import exp, floor, inf, log, log10
 
 from scipy.optimize import brentq
 
@@ -65,8 +65,7 @@ def strokes_to_third(even, early, made, first, *, level=0.95, shown=True):
     made : float
         The most chops that one edge had made by the end of a piece.
     first : float
-        The chops of the first piece: a third more is more than it took, not than a piece
-        would take that the edge as ground went through at one stroke.
+        The chops of the first piece: a third more is more than it took.
     level : float
         Coverage of the interval.
     shown : bool
@@ -77,15 +76,14 @@ def strokes_to_third(even, early, made, first, *, level=0.95, shown=True):
     -------
     ThirdMore or None
         Chops: by `even`, with the ends that leave as much of both, at half the chance each; the
-        upper one is open beyond `made`. None where the edge is not seen to dull, or the pieces
-        tell nothing of it.
+        lower one is never later than by `even` alone, the upper one is open beyond `made`. None
+        where the edge is not seen to dull, or the pieces tell nothing of it.
     """
     half = even.half(level)
     if not shown or even.value + half <= 0 or exponential(even.value + half) == inf:
         return None
     low, high = (_due(even, early, first, 0.5 + side * level / 2) for side in (-1, 1))
-    if not isfinite(low):
-        return None
+    low = min(low, 100 * log(1 + MORE) / (even.value + half))
     if even.value <= half:
         return ThirdMore(None, low, float(made))
     value = 100 * log(1 + MORE) / even.value
