@@ -144,7 +144,9 @@ class _Test:
         made = float((self.billets.chops_before + self.billets.chops)[own].max())
         seen = loss.low > 0 or loss.high < 0
         shows = None if seen else self._least_shown(name)
-        first = float(self.billets.chops[own][self.billets.chops_before[own].argmin()])
+        first = float(
+            self.billets.chops[own][np.argmin(np.asarray(self.billets.chops_before)[own])]
+        )
         told = {"level": self.level, "shown": seen or shows is not None}
         third = strokes_to_third(slope, self.early.of(name), made, first, **told)
         if seen:
