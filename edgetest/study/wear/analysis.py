@@ -19,7 +19,7 @@ from edgetest.study.wear.far_among_repeats import fit_told_of_repeats
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.left_out_rows import compared_as_it_counts, fit_as_it_counts
 from edgetest.study.wear.nothing_to_fit import nothing_to_fit
-from edgetest.study.wear.other_laws import fit_told_of_laws
+from edgetest.study.wear.other_laws import fit_told_of_laws, laws_told
 from edgetest.study.wear.past_limit import blades_past_limit, compared_past_limit, fit_past_limit
 from edgetest.study.wear.photo_values import AREA, W30, WIDTH
 from edgetest.study.wear.places_departed import fit_of_places_asked
@@ -137,7 +137,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     cut_short = cut_no_further(source, fit, found.readings)
     fit = fit_past_limit(fit_as_it_counts(fit, cut_short, source.log.rows), past)
     fit = fit_of_places_asked(fit, source.protocol, options.reading)
-    laws = _laws(source, options.reading, columns)
+    laws = laws_told(_laws(source, options.reading, columns), fit, columns, how, fits)
     compared = Compared()
     if compare:
         compared = compare_treatments(source, found, fit, how, options, laws, fits)

@@ -32,8 +32,43 @@ def fit_told_of_laws(fit, columns, how, fits):
         if not _misfits(fits.of(columns, replace(how, law=name, power=None)))
     ]  # fmt: skip
     told = law_misfits(_words(laws, better))
-    doubts = (told if one.code == told.code else one for one in fit.doubts)
-    return replace(fit, doubts=tuple(doubts))
+
+    def anew(doubts):
+        return tuple(told if one.code == told.code else one for one in doubts)
+
+    blades = tuple(replace(one, study_doubts=anew(one.study_doubts)) for one in fit.blades)
+    return replace(fit, doubts=anew(fit.doubts), blades=blades)
+
+
+def laws_told(laws, fit, columns, how, fits):
+    """The ranked laws, each with whether the readings bend otherwise than it.
+
+    Parameters
+    ----------
+    laws : sequence of LawScore
+    fit, columns, how, fits
+        As for `fit_told_of_laws`, by which the other laws were tried.
+
+    Returns
+    -------
+    tuple of LawScore
+        Another law is asked only where the one used misfits. A power that is held fits no better
+        than one that is free: it misfits where that does, and is else not asked.
+    """
+    misfits = {how.law: _misfits(fit)}
+    if misfits[how.law] and len(fit.blades) <= MANY_BLADES:
+        for name in {score.form for score in laws} - {how.law}:
+            misfits[name] = _misfits(fits.of(columns, replace(how, law=name, power=None)))
+    return tuple(replace(score, misfits=_of_score(score, misfits, how)) for score in laws)
+
+
+def _of_score(score, misfits, how):
+    """Whether the readings bend otherwise than a ranked law; None where that is not known."""
+    found = misfits.get(score.form)
+    if score.form == how.law and how.power is not None:  # it was held, at one power or another
+        return found if score.power == how.power else None
+    held = score.power is not None and "shared" not in score.law
+    return None if held and found is False else found
 
 
 def _misfits(fit):

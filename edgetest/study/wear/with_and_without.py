@@ -105,8 +105,8 @@ def hangs_on_readings(at_cuts, read_from, titles):
 
 def _other_law(curves, _, given):
     """The best other law of the direction, where the law misfits or another does as well."""
-    used = next((score for score in curves.laws if _form(score) == curves.how.law), None)
-    others = [score for score in curves.laws if _form(score) != curves.how.law]
+    used = next((score for score in curves.laws if score.form == curves.how.law), None)
+    others = [score for score in curves.laws if score.form != curves.how.law]
     misfits = next((one for one in curves.fit.doubts if one.code == "law_misfits"), None)
     if not others or used is None:
         return [], []
@@ -114,18 +114,13 @@ def _other_law(curves, _, given):
         return [], []
     if len(curves.fit.blades) > MANY_BLADES:
         return [], [doubt("not_tried")]
-    name = _form(others[0])
+    name = others[0].form
     other = curves.finding(given, how=replace(curves.how, law=name, power=None))
     if not changed(given, other):
         return [], []
     ways = [f"By the law “{law.replace('_', ' ')}”" for law in (curves.how.law, name)]
     about = misfits or doubt("law_decides")
     return [Alternative("the law of wear", given, other, about, ways[0], ways[1])], []
-
-
-def _form(score):
-    """The name of a ranked law without its power."""
-    return score.law.partition(",")[0]
 
 
 def _by_readings_alone(curves, answered, given):

@@ -20,7 +20,11 @@ CANDIDATES = {
 
 @dataclass(frozen=True)
 class LawScore:
-    """One law's fit: `n_params` in all, residual SD of log stage means, AICc and its weight."""
+    """One law's fit: `n_params` in all, residual SD of log stage means, AICc and its weight.
+
+    `misfits`: whether the readings bend otherwise than it; None where that was not asked. The
+    first of a rank may do so too: it is the nearest of those that were tried.
+    """
 
     law: str
     n_params: int
@@ -29,6 +33,12 @@ class LawScore:
     behind: float
     weight: float
     power: float | None = None
+    misfits: bool | None = None
+
+    @property
+    def form(self):
+        """The law's name without its power."""
+        return self.law.partition(",")[0]
 
     def to_dict(self):
         """Plain values for JSON."""

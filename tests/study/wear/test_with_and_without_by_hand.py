@@ -12,6 +12,7 @@ from edgetest.study.wear import with_and_without as module
 from edgetest.study.wear.alternative_answers import Finding
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.wear.compare.comparison_result import Ratio
+from edgetest.wear.curve.law_choice import LawScore
 
 
 def ratio(low, high, method="pooled t"):
@@ -65,7 +66,7 @@ class Curves:
     """Curves of which nothing stands out; `verdict` is that of every other answer."""
 
     def __init__(self, laws=(), verdict="cannot_tell", *, doubts=(), blades=(None,) * 4):
-        self.laws = [SimpleNamespace(law=law, aicc=aicc) for law, aicc in laws]
+        self.laws = [LawScore(law, 7, 0.02, aicc, 0.0, 0.5) for law, aicc in laws]
         self.how, self.verdict = How("wedge"), verdict
         self.fit = SimpleNamespace(doubts=doubts, blades=blades)
         self.asked = None
