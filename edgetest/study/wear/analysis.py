@@ -17,6 +17,7 @@ from edgetest.study.wear.edge_geometry import edge_angle
 from edgetest.study.wear.expected_without import Fits, fit_told_without
 from edgetest.study.wear.far_among_repeats import fit_told_of_repeats
 from edgetest.study.wear.group_titles import titles_of
+from edgetest.study.wear.hidden_readings import fit_told_of_hidden
 from edgetest.study.wear.left_out_rows import compared_as_it_counts, fit_as_it_counts
 from edgetest.study.wear.nothing_to_fit import nothing_to_fit
 from edgetest.study.wear.other_laws import fit_told_of_laws, laws_told
@@ -130,6 +131,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     fits = Fits()
     fit = fit_told_without(fit_study(columns, how).in_file(source.log.name), columns, how, fits)
     fit = fit_told_of_repeats(fit, columns, source.log.name)
+    fit = fit_told_of_hidden(fit, columns, how, fits, source.log.name)
     fit = fit_told_of_laws(fit, columns, how, fits)
     fit = fit_told_of_robust(fit, columns, how, fits)
     fit = fit_told_of_days(fit, columns, how, source.log.rows)

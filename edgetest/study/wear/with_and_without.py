@@ -65,7 +65,7 @@ def with_and_without(answered, curves=None, titles=None):
         return WithAndWithout()
     tried, told = [], []
     if curves is not None:
-        tried, told = without_readings(answered.comparison, curves, given)
+        tried, told = without_readings(curves, given)
     attempts = [without_blade] if told else [without_blade, _other_rule]
     attempts += [partial(way, curves) for way in (_other_law, _by_readings_alone) if curves]
     for attempt in attempts:
@@ -95,7 +95,7 @@ def hangs_on_readings(at_cuts, read_from, titles):
     if at_cuts.comparison.scope == "blades":
         return WithAndWithout()
     given = finding_at_cuts(at_cuts)
-    tried, told = without_readings(at_cuts.comparison, read_from, given)
+    tried, told = without_readings(read_from, given)
     for way in (names_put_right, without_keen_pictures):
         more, doubts = way(read_from, given)
         tried, told = [*more, *tried], [*doubts, *told]

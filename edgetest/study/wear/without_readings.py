@@ -9,9 +9,7 @@ from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
 from edgetest.study.wear.alternative_answers import Alternative, Finding, changed
 from edgetest.study.wear.expected_without import (
-    MANY_BLADES,
     Fits,
-    expected_without,
     leaving_out,
     outlying_doubts,
     tried_one_by_one,
@@ -20,18 +18,7 @@ from edgetest.study.wear.picture_or_hand import NOTHING_AGAINST, AgainstHand
 from edgetest.wear.curve.curve_result import StudyFit
 from edgetest.wear.curve.law_choice import LawScore
 from edgetest.wear.curve.stage_cells import WearReadings
-from edgetest.wear.curve.study_curves import FitOptions, fit_study
-
-# A reading so far off that the curve follows it hides from its own fit; it leaves one of these.
-SUSPECT = {
-    "law_misfits",
-    "measurement_floor",
-    "noisy_blade",
-    "reading_falls_back",
-    "shapes_differ",
-    "stages_scatter",
-    "uneven_readings",
-}
+from edgetest.wear.curve.study_curves import FitOptions
 
 
 @dataclass(frozen=True)
@@ -70,13 +57,11 @@ class ReadFrom:
         return self.find(fit, given)
 
 
-def without_readings(comparison, curves, given):
+def without_readings(curves, given):
     """The answer without each reading that stands out, or else without all of them.
 
     Parameters
     ----------
-    comparison : Comparison
-        Of the answer given, for its doubts.
     curves : ReadFrom
     given : Finding
 
@@ -86,7 +71,7 @@ def without_readings(comparison, curves, given):
         The other answers where the verdict is another one; the doubts about the readings
         that change nothing.
     """
-    flagged = _flagged(comparison, curves)
+    flagged = outlying_doubts(curves.fit)
     if not flagged:
         return [], []
     found, told = [], []
@@ -139,20 +124,6 @@ def without_keen_pictures(curves, given):
         return [], [about]
     what = "the stages where picture and hand disagree"
     return [Alternative(what, given, other, about, "With them", "Without them")], []
-
-
-def _flagged(comparison, curves):
-    """The doubts about readings that stand out from their curves; if suspect, from robust ones."""
-    fit = curves.fit
-    found = {one.where.row: one for one in outlying_doubts(fit)}
-    codes = {one.code for one in (*comparison.doubts, *fit.doubts)}
-    codes |= {one.code for blade in fit.blades for one in blade.doubts}
-    if codes & SUSPECT and not curves.how.robust and len(fit.blades) <= MANY_BLADES:
-        robust = fit_study(curves.columns, replace(curves.how, robust=True)).in_file(curves.file)
-        more = [one for one in outlying_doubts(robust) if one.where.row not in found]
-        more = expected_without(more, curves.columns, curves.how, curves.fits)
-        found = {one.where.row: one for one in more} | found
-    return list(found.values())
 
 
 def _with_and_without(one, given, other):

@@ -8,7 +8,6 @@ import pytest
 
 from edgetest.doubts import Where, codes, doubt
 from edgetest.errors import UnusableInput
-from edgetest.study.wear import without_readings as module
 from edgetest.study.wear.picture_or_hand import AgainstHand
 from edgetest.study.wear.without_readings import without_keen_pictures, without_readings
 
@@ -58,11 +57,10 @@ class Curves:
 
 
 GIVEN = SimpleNamespace(verdict="longer")
-PLAIN = SimpleNamespace(doubts=())
 
 
-def asked(curves, comparison=PLAIN):
-    found, told = without_readings(comparison, curves, GIVEN)
+def asked(curves):
+    found, told = without_readings(curves, GIVEN)
     return [one.with_it for one in found], codes(told), curves.asked
 
 
@@ -74,14 +72,14 @@ def test_where_nothing_stands_out_nothing_is_tried():
 
 def test_a_reading_that_changes_the_verdict_is_named_with_what_is_expected():
     curves = Curves(fit_of(odd(3)), {(3,): "cannot_tell"})
-    (found,), told = without_readings(PLAIN, curves, GIVEN)
+    (found,), told = without_readings(curves, GIVEN)
     assert found.with_it == "With row 3 (9 at 50 cuts, about 5 expected)"
     assert told == []
     assert curves.asked == [(3,)]
 
 
 def test_a_reading_that_changes_nothing_is_doubted_as_the_fit_doubts_it():
-    assert without_readings(PLAIN, Curves(fit_of(odd(3))), GIVEN) == ([], [odd(3)])
+    assert without_readings(Curves(fit_of(odd(3))), GIVEN) == ([], [odd(3)])
     assert asked(Curves(fit_of(odd(3)), {(3,): None}))[0] == []
 
 
@@ -112,23 +110,6 @@ def test_of_many_blades_none_is_left_out_by_itself():
     assert asked(Curves(fit_of(odd(3), blades=61)))[2] == [(3,)]
     assert asked(Curves(fit_of(odd(3), blades=61)))[1] == ("readings_stand_out", "outlying_reading")
     assert asked(Curves(fit_of(odd(3), blades=60)))[1] == ("outlying_reading",)
-
-
-@pytest.mark.parametrize(
-    ("code", "robust", "blades", "tried"),
-    [("noisy_blade", False, 1, True), ("one_station", False, 1, False),
-     ("noisy_blade", True, 1, False), ("noisy_blade", False, 61, False)],
-)  # fmt: skip
-def test_a_reading_may_hide_from_its_own_fit(monkeypatch, code, robust, blades, tried):
-    monkeypatch.setattr(module, "fit_study", lambda *_: fit_of(odd(7)))
-    monkeypatch.setattr(module, "expected_without", lambda some, *_: some)
-    curves = Curves(fit_of(more=(doubt(code),), blades=blades))
-    curves.how = How(robust)
-    assert (curves.asked or asked(curves)[2]) == ([(7,)] if tried else [])
-    of_comparison = SimpleNamespace(doubts=(doubt(code),))
-    again = Curves(fit_of(blades=blades))
-    again.how = How(robust)
-    assert bool(asked(again, of_comparison)[2]) is tried
 
 
 def keen(verdict):
