@@ -3,6 +3,7 @@
 from collections import Counter
 
 from edgetest.doubts import doubt
+from edgetest.stats.power import SIMULATED
 from edgetest.study.near_labels import blade_slips
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.words import listed
@@ -115,7 +116,7 @@ def _counted_once(often, titles, rolls):
     return doubt("batches_count_once", which=which, counted=how)
 
 
-def uneven_doubts(runs, study=None):
+def uneven_doubts(runs, study=None, need=None):
     """Heat treatments whose blades do not divide over the rolls, boards or days of an order.
 
     None where every roll holds the heat treatments in one and the same shares: rolls of 2 and of
@@ -126,6 +127,9 @@ def uneven_doubts(runs, study=None):
     runs : sequence of Run
     study : Study, optional
         For the titles of its heat treatments.
+    need : StudyPlan, optional
+        What the plan says of other numbers of blocks: those alone are bidden by which its own
+        chance gains.
 
     Returns
     -------
@@ -138,12 +142,22 @@ def uneven_doubts(runs, study=None):
         return found
     for name, count in held.items():
         if count % blocks:
-            take = " or ".join(str(n) for n in range(count, 0, -1) if count % n == 0)
+            take = _better_over(need)
             title = titles_of(study).get(name, name)
             found.append(
                 doubt("blades_uneven", count=count, treatment=title, blocks=blocks, take=take)
             )
     return found
+
+
+def _better_over(need):
+    """Over how many blocks the runs divide and the plan's chance gains, in words; else ""."""
+    helps = need.blocks_that_help() if need else {}
+    if not helps:
+        return ""
+    about = "about " if any(power.how == SIMULATED for power in helps.values()) else ""
+    told = " or ".join(f"{100 * power.value:.0f} % over {n}" for n, power in helps.items())
+    return f" By this plan its own chance is better where they do: {about}{told}."
 
 
 def _shared_alike(runs, held):

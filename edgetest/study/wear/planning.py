@@ -110,7 +110,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     rolls = None if source.protocol.log == "chops" else len({run.block for run in order.runs})
     looks = _looks(source, options, numbers["need"], order.runs)
     of_batches = batch_doubts(study, rolls=rolls, looks=looks is not None)
-    doubts = [*numbers.pop("doubts"), *of_batches, *uneven_doubts(order.runs, study)]
+    doubts = [*numbers.pop("doubts"), *of_batches, *_uneven(source, order, numbers["need"])]
     if options.sd_blades is None and known is None:
         doubts.insert(0, scatter_doubt(source, f"{100 * sd_blades:.0f} %"))
     if any(run.treatment == NOT_NAMED for run in order.runs):
@@ -129,6 +129,12 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         names=blade_names(study),
         progress=_progress(source, order, numbers["need"]),
     )
+
+
+def _uneven(source, order, need):
+    """The doubts of runs that do not divide; of a test under way nothing else is bidden."""
+    chops = source.protocol.log == "chops"
+    return uneven_doubts(order.runs, source.study, None if chops or order.begun else need)
 
 
 def _progress(source, order, need):

@@ -1,6 +1,8 @@
 """What a plan of blades says: blades needed, the chance by their number, other ways to read."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import hypot
 
 from edgetest.estimate import plain
 from edgetest.stats.power import SIMULATED, Power
@@ -150,6 +152,7 @@ class StudyPlan:
     sd_batches: float | None = None  # between batches of one heat treatment, where it is known
     otherwise: tuple[Otherwise, ...] = ()  # the study's own blades, laid out in other ways
     known: ScatterKnown | None = None  # how surely the scatter is; None where it is given
+    even: Mapping[int, Power] = field(default_factory=dict)  # by blocks that the own divide over
 
     @property
     def simulated(self):
@@ -191,6 +194,21 @@ class StudyPlan:
         """Whether blades of one heat treatment share a batch in the study."""
         held = zip(self.batches_planned, self.blades_planned, strict=False)
         return any(batches < blades for batches, blades in held)
+
+    def blocks_that_help(self):
+        """Numbers of blocks over which the own blades divide, and show it by a better chance.
+
+        Better by more than the simulation's own chance: two standard errors.
+        """
+        own = self.as_planned
+        if own is None:
+            return {}
+        return {
+            blocks: power
+            for blocks, power in self.even.items()
+            if power.method != UNSAID
+            and power.value - own.value > 2 * hypot(power.stderr, own.stderr)
+        }
 
     @property
     def difference(self):

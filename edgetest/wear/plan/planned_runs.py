@@ -1,6 +1,7 @@
 """Which blade would run under which roll, with n blades of each heat treatment?"""
 
 from dataclasses import dataclass, replace
+from math import gcd
 
 import numpy as np
 
@@ -159,6 +160,43 @@ def each_in(runs, blocks):
     block = np.repeat([f"block {number}" for number in range(blocks)], len(places))
     batch = None if runs.batch is None else runs.batch[again]
     return PlannedRuns(runs.blade[again], runs.treatment[again], block, runs.names, batch)
+
+
+def evenly_in(runs, blocks):
+    """The same blades, each cut once, each heat treatment's shared out evenly among blocks.
+
+    Parameters
+    ----------
+    runs : PlannedRuns
+        One of each blade; the control blade's are made anew, one a block.
+    blocks : int
+
+    Returns
+    -------
+    PlannedRuns
+    """
+    own = np.flatnonzero(runs.treatment != CONTROL)
+    place = np.concatenate([np.arange(np.sum(runs.treatment == name)) for name in runs.names])
+    order = np.concatenate([np.flatnonzero(runs.treatment == name) for name in runs.names])
+    number = dict(zip(order.tolist(), (place % blocks).tolist(), strict=True))
+    at, block = own.tolist(), [number[each] for each in own.tolist()]
+    held = np.flatnonzero(runs.treatment == CONTROL)
+    if len(held):
+        at, block = at + [int(held[0])] * blocks, [*block, *range(blocks)]
+    named = np.array([f"block {each}" for each in block])
+    batch = None if runs.batch is None else runs.batch[at]
+    return PlannedRuns(runs.blade[at], runs.treatment[at], named, runs.names, batch)
+
+
+def even_blocks(runs):
+    """Numbers of blocks over which every heat treatment's blades divide, the own one left out.
+
+    None where they divide already, or a blade is cut more than once.
+    """
+    counts = [int((runs.treatment == name).sum()) for name in runs.names]
+    if sum(counts) > sum(runs.blades) or not any(count % runs.blocks for count in counts):
+        return ()
+    return tuple(n for n in range(1, gcd(*counts) + 1) if gcd(*counts) % n == 0)
 
 
 def bench_of(runs):

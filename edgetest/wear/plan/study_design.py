@@ -16,7 +16,14 @@ from edgetest.wear.plan.design_result import (
     StudyPlan,
 )
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
-from edgetest.wear.plan.planned_runs import Bench, PlannedRuns, each_in, runs_with
+from edgetest.wear.plan.planned_runs import (
+    Bench,
+    PlannedRuns,
+    each_in,
+    even_blocks,
+    evenly_in,
+    runs_with,
+)
 from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell, scatter_like
 from edgetest.wear.plan.scatter_known import ScatterKnown, averaged, scatter_ends, scatter_nodes
 from edgetest.wear.plan.study_power import KNOWN, UNSAID, LifeScatter, LifeSeen, exact_t, power_of
@@ -160,6 +167,18 @@ class _Search:
             for times in others
         )
 
+    def even(self, otherwise):
+        """The chances of the own blades over numbers of blocks that they divide over.
+
+        Of runs that divide already there are none; in one block it is that of `otherwise`.
+        """
+        own = self.layout.own
+        numbers = () if own is None or min(own.blades) < 2 else even_blocks(own)
+        one = {each.times: each.power for each in otherwise if each.times == 1}
+        return (one if 1 in numbers else {}) | {
+            n: self._power(evenly_in(own, n)) for n in numbers if n > 1
+        }
+
     def in_batches(self, blades):
         """The chance of so many blades in few batches, where their batches are not named."""
         if not blades or (self.layout.own is not None and self.layout.own.batch is not None):
@@ -266,7 +285,8 @@ def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None)
     )
     # After all else: another way to lay it out leaves every other number as it was drawn.
     found = replace(found, otherwise=search.otherwise(found.as_planned))
-    return replace(found, known=_known(search, chosen.reading_se))
+    even = search.even(found.otherwise)
+    return replace(found, known=_known(search, chosen.reading_se), even=even)
 
 
 def _known(search, reading_se):

@@ -1,10 +1,15 @@
 """Batches that speak for a heat treatment, and runs that divide over the rolls."""
 
+import json
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 
+from edgetest.stats.power import Power
 from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
+from edgetest.wear.plan.design_result import Curve, Option, StudyPlan
+from tests.wear.plan.test_scatter_known import study
 
 
 def blades(*told, control=None, titled=()):
@@ -118,14 +123,42 @@ def runs(**blocks):
     return [SimpleNamespace(treatment=t, block=b) for t, of in blocks.items() for b in of]
 
 
-def test_runs_that_do_not_divide_over_the_rolls_say_which_numbers_do():
+def test_of_runs_that_do_not_divide_no_other_number_of_rolls_is_bidden_unasked():
     ((text),) = [one.text for one in uneven_doubts(runs(hard="112", soft="1122"))]
-    assert text.startswith("3 runs of hard do not divide over 2 rolls, boards or days; take 3 or 1")
-    assert text.endswith(", or part a roll so that they do.")
-    (six,) = uneven_doubts(runs(hard="112233", soft="1234"))
-    assert six.text.startswith("6 runs of hard do not divide over 4")
-    assert "take 6 or 3 or 2 or 1, or" in six.text
+    assert text == (
+        "3 runs of hard do not divide over 2 rolls, boards or days, so some hold more of it than "
+        "others."
+    )
     assert uneven_doubts(runs(hard="12", soft="12", control="112")) == []
+
+
+def chance(value, stderr=0.0):
+    return Power(value, stderr, "simulated" if stderr else "exact", None, "t")
+
+
+def test_numbers_of_rolls_are_bidden_by_which_the_plan_s_own_chance_gains():
+    """Four a side over three rolls; over four of them the chance falls."""
+    even = {1: chance(0.86, 0.02), 2: chance(0.81, 0.03), 4: chance(0.58, 0.02)}
+    option = Option(8, 3, 2, 0.05, 0.12, 5, 480)
+    need = StudyPlan(1.25, 0.8, 0.95, 0.1, option, Curve((3,), (chance(0.5),)), (option,),
+                     chance(0.68, 0.02), (4, 4), 2, even=even)  # fmt: skip
+    uneven = runs(hard="1122", soft="1233")
+    text = uneven_doubts(uneven, need=need)[0].text
+    assert text.endswith("better where they do: about 86 % over 1 or 81 % over 2.")
+    chosen = replace(need, as_planned=chance(0.80, 0.02))  # 81 % is better by chance alone
+    assert uneven_doubts(uneven, need=chosen)[0].text.endswith("do: about 86 % over 1.")
+    best = replace(need, as_planned=chance(0.85, 0.02))
+    assert uneven_doubts(uneven, need=best)[0].text.endswith("of it than others.")
+
+
+def test_the_command_bids_no_roll_that_lowers_its_chance(run, tmp_path):
+    folder = study(tmp_path, "three", [f"{side}{n}" for side in "SH" for n in range(3)])
+    asked = ("--ratio", "1.5", "--dry-run", "--json", "--blocks", "1,2")
+    found = json.loads(run("plan", folder, *asked)[1])
+    in_one = next(each["power"] for each in found["otherwise"] if each["times"] == 1)
+    assert in_one > found["as_planned"]["power"]
+    (text, _) = [one["text"] for one in found["doubts"] if one["code"] == "blades_uneven"]
+    assert text.endswith(f"better where they do: {100 * in_one:.0f} % over 1.")
 
 
 def test_rolls_of_unlike_size_that_hold_the_heat_treatments_alike_are_not_doubted():

@@ -10,6 +10,8 @@ from edgetest.wear.plan.planned_runs import (
     Bench,
     bench_of,
     each_in,
+    even_blocks,
+    evenly_in,
     planned_runs,
     runs_with,
 )
@@ -94,3 +96,17 @@ def test_the_same_blades_are_laid_out_once_in_each_of_so_many_blocks():
     assert found.names == ("B", "A")
     assert found.batch.tolist() == ["x", "k", "y"] * 2
     assert each_in(planned_runs(given), 1).batch is None
+
+
+def test_blades_are_shared_out_evenly_among_the_blocks_that_they_divide_over():
+    given = [(f"{kind}{n}", kind.upper(), f"roll {n // 3}") for kind in "ab" for n in range(4)]
+    own = planned_runs([*given, ("k", CONTROL, "roll 0"), ("k", CONTROL, "roll 1")])
+    assert even_blocks(own) == ()
+    three = planned_runs([(b, t, f"{int(b[1]) % 3}") for b, t, _ in given])
+    assert even_blocks(three) == (1, 2, 4)
+    found = rows(evenly_in(own, 2))
+    held = Counter((treatment, block) for _, treatment, block in found)
+    assert set(held.values()) == {2, 1}
+    assert [held["A", f"block {k}"] for k in (0, 1)] == [2, 2]
+    assert [held[CONTROL, f"block {k}"] for k in (0, 1)] == [1, 1]
+    assert even_blocks(each_in(three, 2)) == ()
