@@ -79,13 +79,17 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     for name in known:
         if re.sub(r"[\W_]+", "_", name.casefold()) == also:
             return name
-    found = {
-        name: SequenceMatcher(None, typed, re.sub(r"[\W_]+", "_", name.casefold())).ratio()
-        for name in known
-    }
-    near = {
-        name: ratio for name, ratio in found.items()
-        if ratio >= _ALIKE or typed in re.split(r"[\W_]+", name.casefold())
-        or (len(typed) > 2 and name.casefold().startswith(typed))
-    }  # fmt: skip
+    near = {}
+    for name in known:
+        compared = SequenceMatcher(None, typed, re.sub(r"[\W_]+", "_", name.casefold()))
+        begun = len(typed) > 2 and name.casefold().startswith(typed)
+        if begun or typed in re.split(r"[\W_]+", name.casefold()) or _alike(compared):
+            near[name] = compared.ratio()
     return max(near, key=lambda name: near[name], default=None)
+
+
+def _alike(compared: SequenceMatcher[str]) -> bool:
+    """Whether two words are alike; the bounds spare the work where a word is far longer."""
+    return min(compared.real_quick_ratio(), compared.quick_ratio()) >= _ALIKE and (
+        compared.ratio() >= _ALIKE
+    )
