@@ -177,7 +177,7 @@ def outline(
         raise UnusableInput(what, "outline", "share 0 to 1; thickness behind the edge 0 or more")
     every = np.union1d(x, tx[(tx > x[0]) & (tx < x[-1])])
     start = x[0] if grind.from_mm is None else float(grind.from_mm)
-    if x[0] < start < x[-1]:
+    if x[0] < start <= x[-1]:
         every = np.union1d(every, [start - 1e-6, start])
     share = np.where(every >= start, float(grind.share), 0.0)
     spine = np.interp(every, tx, thickness)

@@ -181,3 +181,8 @@ def test_hundreds_of_pieces_of_few_strokes_are_still_told():
     (one,) = as_chopped(pieces([1, 2] * 400, boards=[str(n) for n in range(800)]))
     told = one.strokes_per_piece
     assert 1.2 < told.low < 1.5 < told.high < 1.9
+
+
+def test_pieces_that_all_still_stand_take_at_least_what_the_next_stroke_would_have_made():
+    (stand,), (fell,) = as_chopped(pieces([-40, -40, -40])), as_chopped(pieces([41, 41, 41]))
+    assert stand.strokes_per_piece.low == pytest.approx(fell.strokes_per_piece.low, rel=1e-9)

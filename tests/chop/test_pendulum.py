@@ -102,3 +102,14 @@ def test_what_is_no_timing_is_refused(given, words):
         period(*given)
     with pytest.raises(UnusableInput, match="stopwatch above zero"):
         period([20.0], 20, watch_u_s=0.0)
+
+
+def test_a_pivot_whose_place_nobody_doubts_is_known_to_a_millimetre():
+    """I = m g a T²/4π² - m a² with the arm a: its slope in a, times a millimetre."""
+    seconds = swing_seconds(**KNIFE, pivot_m=0.020)
+    sure = dict.fromkeys(("watch_u_s", "mass_u_g", "balance_u_mm", "gravity_u_m_s2"), 1e-6)
+    test = SwingTest(520, 165, 20, [20 * seconds] * 3, 20, **sure)
+    swung = measured_balance(test, Hold(60, 310), rng=np.random.default_rng(0), draws=20000)
+    found = swung.inertia_balance_kg_cm2
+    slope = 0.520 * (9.80665 * seconds**2 / (4 * np.pi**2) - 2 * 0.145)
+    assert (found.high - found.low) / 2 == pytest.approx(1.96 * 1e4 * abs(slope) * 1e-3, rel=0.03)

@@ -1,10 +1,12 @@
 """Do two tools differ alike over every wood and size?"""
 
+import numpy as np
 import pytest
+from scipy.stats import t as student
 
-from edgetest.chop.as_chopped import Piece
+from edgetest.chop.as_chopped import PIECES_SD, Piece
 from edgetest.chop.notch import PieceSection
-from edgetest.chop.ratio_by_piece import SELDOM, ratios_by_piece
+from edgetest.chop.ratio_by_piece import SELDOM, USUAL_PIECES, ratios_by_piece
 
 STUD, POLE = PieceSection(89.0, 38.0, orientation="flat"), PieceSection(diameter_mm=40.0)
 
@@ -56,3 +58,26 @@ def test_single_pieces_are_judged_by_the_usual_scatter():
     assert ratios_by_piece(one_each, "B1", "O1", 0.5)[1] > 0.5
     far = [*pieces("B1", (14,)), *pieces("O1", (28,)), *poles((20,), (2,))]
     assert ratios_by_piece(far, "B1", "O1", 2.0)[1] < SELDOM
+
+
+def test_two_kinds_of_single_pieces_differ_by_student_s_t_of_the_usual_scatter():
+    """Four counts, each with the usual variance: that of the difference is four times as much.
+
+    Doubled twice, for its two sides and for the second question; the ratio over all pieces is
+    their middle, so it is not what differs. Counts are large, their rounding adds next to nothing.
+    """
+    rows = [*pieces("B1", (1400,)), *pieces("O1", (2800,)), *poles((2000,), (2000,))]
+    _, p = ratios_by_piece(rows, "B1", "O1", np.sqrt(0.5))
+    away = np.log(2.0) / (2 * PIECES_SD.middle)
+    assert p == pytest.approx(4 * student.sf(away, USUAL_PIECES), rel=1e-3)
+
+
+def test_pieces_that_scatter_as_is_usual_are_held_against_that_scatter():
+    """Two of a kind, one usual deviation either side of their mean, say no more and no less."""
+    sd = PIECES_SD.middle
+    each = np.rint(2000 * np.exp([-sd, sd])).astype(int).tolist()
+    rows = [*pieces("B1", each), *pieces("O1", (2000,))]
+    _, p = ratios_by_piece(rows, "B1", "O1", 2.0)
+    scatter, df = (2 * sd**2 + USUAL_PIECES * sd**2) / (USUAL_PIECES + 1), USUAL_PIECES + 1
+    away = np.log(2.0) / np.sqrt(scatter * (1 / 2 + 1))
+    assert p == pytest.approx(4 * student.sf(away, df), rel=1e-2)

@@ -153,3 +153,15 @@ def test_a_figure_says_what_it_rests_on_and_which_pieces_it_leaves_out():
     (one,), _ = told(own, OtherPiece(EDGE, "oak", 5000.0))  # a mean above three: all are kept
     assert (one.pieces, one.left_out) == (7, 0)
     assert "left out" not in one.summary()
+
+
+def test_a_notch_twice_as_open_takes_twice_the_wood():
+    """Its width is its depth times twice the tangent: no more than that parts the two tools."""
+    counts, angles = ([40, 42, 38, 40], [20, 21, 19, 20]), np.degrees(2 * np.arctan([0.8, 0.4]))
+    own = [
+        replace(one, notch_angle_deg=angle)
+        for blade, strokes, angle in zip(("H1", "C1"), counts, angles, strict=True)
+        for one in pieces(strokes, FLAT, blade=blade)
+    ]
+    (wide, narrow), _ = told(own, OtherPiece(FLAT, "oak", 5000.0))
+    assert wide.strokes.value / narrow.strokes.value == pytest.approx(1.0, rel=0.03)

@@ -43,3 +43,22 @@ def test_silhouette_refuses_what_it_cannot_see():
         silhouette(cut, 0.25)
     with pytest.raises(UnusableInput, match='"left" or "right"'):
         silhouette(drawn_blade(0), 0.25, butt="top")
+
+
+def test_a_crumb_above_the_tool_is_not_taken_for_it():
+    picture = drawn_blade(0)
+    picture[20:26, 20:26] = 0.1
+    found = silhouette(picture, 0.25)
+    assert found.length_mm == pytest.approx(300, abs=0.5)
+    assert found.area_mm2 == pytest.approx(7500, rel=0.002)
+
+
+def test_the_middle_line_runs_through_a_part_of_one_pixel_s_width():
+    """A bar 20 mm wide, at both of its ends a wire, 4.5 mm above its middle."""
+    picture = np.ones((100, 240))
+    picture[40:60, 60:180] = 0.0  # the middle between rows 49 and 50
+    picture[45, 20:220] = 0.0
+    found = silhouette(picture, 1.0, step_mm=1.0)
+    bar = np.abs(found.x_mm - 100) < 50
+    ends = np.abs(found.x_mm - 100) > 65
+    assert_allclose(found.centre_mm[ends] - found.centre_mm[bar].mean(), 4.5, atol=1e-6)

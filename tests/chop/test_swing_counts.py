@@ -31,6 +31,15 @@ def test_one_timing_off_by_a_swing_is_left_out_and_named():
 def test_two_timings_that_differ_by_a_swing_both_stand():
     timed = period([20 * ONE, 21 * ONE], 20)
     assert (timed.repeats, codes(timed)) == (2, ["swings_not_alike"])
+    timed = period([20 * ONE, 19 * ONE], 20)
+    assert (timed.repeats, codes(timed)) == (2, ["swings_not_alike"])
+    assert "fits 19 swings" in timed.doubts[0].text
+
+
+def test_the_second_of_two_timings_may_be_a_little_shorter():
+    timed = period([20 * ONE, 20 * ONE - 0.1], 20)
+    assert (timed.repeats, codes(timed)) == (2, [])
+    assert timed.seconds == pytest.approx(ONE - 0.1 / 40)
 
 
 def test_ten_counted_for_twenty_is_more_than_the_tool_can_have():

@@ -92,6 +92,11 @@ def test_the_grind_begins_at_its_place_wherever_the_stations_lie():
         assert balance == pytest.approx((bar * 0.125 + wedge * 0.325) / (bar + wedge), rel=1e-4)
 
 
+def test_a_grind_that_begins_at_the_tip_takes_nothing_away():
+    shape = outline([0, 200, 400], [40] * 3, [0], [5], grind=Grind(share=1, from_mm=400))
+    assert rigid_body(shape)[0] == pytest.approx(7850 * 0.4 * 0.04 * 0.005, rel=1e-4)
+
+
 def test_a_taper_runs_straight_from_where_it_begins_to_the_tip():
     bar = outline([0, 400], [40, 40], [0, 400], [6, 6], grind=UNGROUND)
     found = thinned(bar, 200, 2)

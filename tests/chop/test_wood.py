@@ -99,6 +99,14 @@ def test_a_wood_of_the_makers_own_is_as_hard_as_it_was_measured():
     assert wood_of_species("my plum", moisture_pct=60, own=[tested]).side_hardness_n.value < 6000
 
 
+def test_a_wood_of_the_makers_own_that_was_measured_is_known_as_well_as_a_weighed_one():
+    tested = measured_wood("my plum", "hardwood", 800, 12, 7000)
+    own = wood_of_species("my plum", moisture_pct=12, own=[tested])
+    named = wood_of_species("white oak", moisture_pct=12)
+    weighed = wood_of_species("white oak", moisture_pct=12, density_kg_m3=named.density_kg_m3)
+    assert own.hardness_sd_log == weighed.hardness_sd_log < named.hardness_sd_log
+
+
 def test_a_loose_name_is_taken_and_said():
     wood = wood_of_species("Douglas-fir", moisture_pct=12)
     assert wood.name == "coast Douglas-fir"
