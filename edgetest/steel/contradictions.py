@@ -125,7 +125,7 @@ def _by_speed(one: HeatSeen, other: HeatSeen):
 def _faster_softer(seen):
     for pair in _pairs(seen):
         ordered = _by_speed(*pair)
-        if ordered is None or thicker(*ordered[::-1]) or colder_by_far(*ordered[::-1]):
+        if ordered is None or thicker(*ordered[::-1]):
             continue
         slower, faster = ordered
         if all_harder(*comparable(slower.hardness, faster.hardness)):

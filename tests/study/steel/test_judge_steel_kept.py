@@ -19,7 +19,7 @@ def tines(tmp_path, monkeypatch):
 
 
 @pytest.fixture
-def tried(monkeypatch):
+def tried(monkeypatch, numbers_tried):
     """How often the numbers were tried; each time another answer."""
     count = []
 
