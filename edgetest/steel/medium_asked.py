@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from edgetest.steel.alike_heats import ALIKE_C
 from edgetest.steel.steel_cautions import QUENCH_FIRE, STEAM
 from edgetest.steel.steel_seen import MEDIA, HeatSeen
 
@@ -12,6 +13,7 @@ def medium_again(base: HeatSeen, way: str | None, own: Iterable[HeatSeen]) -> st
     """The medium of the new heat: as it was, or slower or faster where the way asks for it.
 
     Slower than any water is oil while no coupon of the piece was quenched in it: oil before water.
+    So it is where a heat is to be hotter, and no coupon was quenched in oil from one so hot.
 
     Parameters
     ----------
@@ -23,11 +25,23 @@ def medium_again(base: HeatSeen, way: str | None, own: Iterable[HeatSeen]) -> st
         All heats of the piece.
     """
     medium = base.medium if base.medium in MEDIA else USUAL_MEDIUM
-    in_water = MEDIA.index(medium) > MEDIA.index("oil")
-    if way == "slower_quench" and in_water and all(heat.medium != "oil" for heat in own):
+    in_water, in_oil = MEDIA.index(medium) > MEDIA.index("oil"), _in_oil(own)
+    if in_water and ((way == "slower_quench" and not in_oil) or _untried(way, base, in_oil)):
         return "oil"
     step = {"slower_quench": -1, "faster_quench": 1}.get(way or "", 0)
     return MEDIA[min(max(MEDIA.index(medium) + step, 0), len(MEDIA) - 1)]
+
+
+def _in_oil(own):
+    """The heats of a piece that were quenched in oil."""
+    return [heat for heat in own if heat.medium == "oil"]
+
+
+def _untried(way, base, in_oil):
+    """Whether oil was tried, and never from a heat a step hotter than the one made again."""
+    if way != "hotter" or not in_oil or base.heat_c is None:
+        return False
+    return all(heat.heat_c is None or heat.heat_c < base.heat_c + ALIKE_C for heat in in_oil)
 
 
 def minded_in(cautions: Iterable[str], medium: str) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from edgetest.estimate import chance as said_chance
 from edgetest.steel.cure_first import COLD_LIKELY, ENOUGH_HEATS, TradeStep
 from edgetest.steel.hardened_rules import hardened_heat
 
+WATER_WAITS = 0.25  # chance of a too cold heat in oil from which water is not next; our choice
 AGAIN = {"too_cold": ("hotter", "hotter"), "too_short": ("longer_soak", "with a longer soak")}
 
 
@@ -29,3 +30,20 @@ def heat_missed(at, losses):
         f"more, {how}, before you look for its temper."
     )
     return TradeStep("heat_treat_again", way, reason)
+
+
+def hotter_before_water(at, heat):
+    """Soft from oil, and none too surely hot enough: in oil once more, hotter, before water.
+
+    A faster quench cracks sooner, and tells nothing of a heat that was too cold. Common practice,
+    no source. Not where oil was tried from two heats: then they tell that it is too slow.
+    """
+    in_oil = [one for one in at.read if one.medium == "oil"]
+    cold = at.chance_done(heat, "too_cold")
+    if heat.medium != "oil" or len(in_oil) > 1 or cold <= WATER_WAITS:
+        return None
+    reason = (
+        f"The chance that its heat was too cold is {said_chance(cold)}, and water cracks what oil "
+        "spares: quench it once more in oil, hotter, before you try water."
+    )
+    return TradeStep("heat_treat_again", "hotter", reason)

@@ -33,7 +33,7 @@ from edgetest.steel.hardened_rules import (
 from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.lot_apart import softer_sister
 from edgetest.steel.martensite import as_quenched_hrc
-from edgetest.steel.missed_heat import heat_missed
+from edgetest.steel.missed_heat import heat_missed, hotter_before_water
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.surely import SOFT_TO_HRC, is_true_soft
 from edgetest.steel.tried_blades import blade_stood
@@ -245,7 +245,8 @@ def middling(at, losses):
     if heat.medium in (None, "air"):
         return TradeStep("go_on", "coupon_oil", "Air is a slow quench: oil next.")
     if at.fastest_soft() == "oil" and water_allowed(at, MOST_HIGH_ALLOY):
-        return TradeStep("go_on", "coupon_water", "Oil was too slow to harden it through.")
+        in_water = TradeStep("go_on", "coupon_water", "Oil was too slow to harden it through.")
+        return hotter_before_water(at, heat) or in_water
     reason = "Right heat, fast quench, and still not hard: good for lesser use, not for this."
     return TradeStep("light_use", None, reason)
 
@@ -280,7 +281,8 @@ def soft(at, losses):
         return TradeStep("laboratory", None, reason)
     poor = at.belief.families["case_only"] > DECISIVE
     if fastest == "oil" and not poor and water_allowed(at, MOST_HIGH_ALLOY):
-        return TradeStep("go_on", "coupon_water", "Oil may be too slow for it.")
+        in_water = TradeStep("go_on", "coupon_water", "Oil may be too slow for it.")
+        return hotter_before_water(at, heat) or in_water
     true_soft = [one for one in at.read if is_true_soft(one)]
     if not true_soft:
         return GRIND_AND_FILE

@@ -32,6 +32,16 @@ def test_oil_is_asked_for_before_a_slower_water(medium, way, others, asked):
     assert medium_again(base, way, own) == asked
 
 
+@pytest.mark.parametrize(
+    ("oil_c", "asked"), [(815.0, "oil"), (830.0, "oil"), (None, "oil"), (845.0, "warm_water")]
+)
+def test_a_hotter_heat_is_tried_in_oil_before_it_is_in_water(oil_c, asked):
+    base = heat(SOFT, coupon="w", medium="warm_water", heat_c=815.0)
+    assert medium_again(base, "hotter", (heat(SOFT, heat_c=oil_c), base)) == asked
+    assert medium_again(base, "repeat", (heat(SOFT, heat_c=oil_c), base)) == "warm_water"
+    assert medium_again(base, "hotter", (base,)) == "warm_water"
+
+
 def test_what_is_minded_is_of_the_medium_of_the_step():
     both = (FIRE, QUENCH_FIRE, STEAM, TEMPERING)
     assert minded_in(both, "oil") == (FIRE, QUENCH_FIRE, TEMPERING)

@@ -2,10 +2,11 @@
 
 import pytest
 
-from edgetest.steel.missed_heat import heat_missed
+from edgetest.steel.missed_heat import heat_missed, hotter_before_water
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TrialSeen
+from edgetest.steel.trade_rules import middling, soft
 from edgetest.steel.weigh_steel import weigh_steel
 from tests.steel.seen_steel import files, heat, seen, temper
 from tests.steel.stands import TABLES, stands, step
@@ -62,3 +63,18 @@ def test_a_disc_read_50_to_55_is_not_tempered_before_a_hotter_heat():
     found = decide(what, weigh_steel(what, TABLES), TABLES, LOSSES)
     assert (found.action, found.way, found.of) == ("heat_treat_again", "hotter", ("A1", 1))
     assert "its heat was too cold is" in found.reasons[0]
+
+
+@pytest.mark.parametrize(("rule", "low"), [(soft, 40), (middling, 50)])
+def test_soft_from_oil_and_likely_cold_is_quenched_hotter_in_oil_before_water(rule, low):
+    coupon = heat(files(low, low + 5, "below"), heat_c=815.0, magnet="lets_go")
+
+    def next_step(*heats, cold):
+        return step(rule(stands(*heats, missed=cold, done={"too_cold": cold}), LOSSES))
+
+    assert next_step(coupon, cold=0.33) == ("heat_treat_again", "hotter")
+    assert next_step(coupon, cold=0.22) == ("go_on", "coupon_water")
+    again = heat(*coupon.hardness, coupon="2", heat_c=845.0, magnet="lets_go")
+    assert next_step(coupon, again, cold=0.33) == ("go_on", "coupon_water")
+    found = hotter_before_water(stands(coupon, done={"too_cold": 0.33}), coupon)
+    assert "too cold is 33 %, and water cracks what oil spares" in found.reason
