@@ -73,7 +73,7 @@ def decide(
         fit_between=None if told_no_chance(step) else belief.fit_between,
         contradictions=broken,
         next_test=test,
-        reasons=_reasons(step),
+        reasons=_reasons(at, step, of),
         cautions=_minded(at, step, of, _cautions(step.way or step.action, about, before), test),
         tough_tried=tried,
         doubts=(*(one.doubt for one in broken), *untried),
@@ -118,9 +118,10 @@ def _test(step, at, fresh, losses):
     return with_fresh_coupon(test) if fresh else test
 
 
-def _reasons(step):
-    """Why a step, and what a step of heat is by eye where no degrees to go to are named."""
-    by_eye = None if AS_HOT in step.reason else BY_EYE.get(step.way or "")
+def _reasons(at, step, of):
+    """Why a step, and what a step of heat is by eye where no instrument or reason tells degrees."""
+    read = any(h.heat_c is not None for h in at.heats if (h.coupon, h.heat) == of)
+    by_eye = None if read or AS_HOT in step.reason else BY_EYE.get(step.way or "")
     return (step.reason, *filter(None, [by_eye]))
 
 

@@ -31,6 +31,9 @@ def test_a_hotter_quench_is_told_to_a_maker_with_a_magnet_and_an_eye():
     assert found.way == "hotter"
     assert "about one shade brighter, and no eye tells it for sure" in found.reasons[1]
     assert len(told(heat(HARD), **FREE).reasons) == 1
+    measured = told(heat(SOFT, magnet="holds", heat_c=735.0), **FREE)
+    assert measured.way == "hotter"
+    assert "by eye" not in " ".join(measured.reasons).casefold()
 
 
 def test_a_drop_that_no_temper_makes_is_read_again_before_the_temper_is_changed():
