@@ -27,7 +27,7 @@ from edgetest.study.steel.fill_in import (
     known_beside,
     to_fill_in,
 )
-from edgetest.study.steel.free_names import new_coupon, next_name
+from edgetest.study.steel.free_names import first_or_new, new_coupon, next_name
 from edgetest.study.steel.lot_lines import A_LOT_APART, sister_row, sorted_row
 from edgetest.study.steel.steel_result import SteelResult
 
@@ -296,7 +296,8 @@ def _row(code, result) -> str:
     if code in _NEW_COUPON:
         if code == "second_piece":
             return sister_row(result, f"medium={_NEW_COUPON[code]} {_quenched(result)}")
-        return f"heats {here} medium={_NEW_COUPON[code]} {_quenched(result)}"
+        fresh = coupon if result.asked.decision.of else first_or_new(result)
+        return f"heats piece={piece} coupon={quote(fresh)} medium={_NEW_COUPON[code]} {_quenched(result)}"
     if code == "break_coupon" and result.asked.decision.of is None:
         return f"heats piece={piece} coupon={new_coupon(result)} {_as_the_blade(result)}"
     if code == "look_up_degrees":

@@ -5,6 +5,7 @@ from itertools import count
 
 from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.study.steel.steel_result import SteelResult
+from edgetest.study.steel.steel_rows import ONLY_COUPON
 
 _NUMBERED = re.compile(r"(\D{0,2})\d+")  # a coupon's short mark with its number; our choice
 
@@ -15,6 +16,12 @@ def new_coupon(result: SteelResult) -> str:
     coupons = [name for name in own if not name.casefold().startswith(BLADE_NAME)]
     numbered = [found for name in coupons if (found := _NUMBERED.fullmatch(name))]
     return next_name(result, numbered[0][1] if numbered else "coupon")
+
+
+def first_or_new(result: SteelResult) -> str:
+    """The name of a fresh coupon: the usual one of a piece's first, else the next that is free."""
+    own = any(heat.piece == result.asked.piece for heat in result.noted.heats)
+    return new_coupon(result) if own else ONLY_COUPON
 
 
 def next_name(result: SteelResult, kind: str) -> str:
