@@ -27,6 +27,11 @@ COLOURS = ("below_red", "dull_red", "cherry", "bright_cherry", "orange", "yellow
 MAGNET_AT_HEAT = ("holds", "lets_go")  # at the moment before the quench
 GRAINS = ("fine", "medium", "coarse")
 BREAKS = ("snapped_clean", "bent_then_broke", "did_not_break", "fibrous", "grey_crumbly")
+# What tells that a coupon went through a heat, beside a reading, a temper or a trial of it.
+OF_QUENCH = (
+    "medium", "medium_c", "heat_c", "colour", "magnet", "soak_min", "cycles", "grain", "fracture",
+    "cracked",
+)  # fmt: skip
 OLD_CRACK = "old_crack"  # of a heat: a crack or cold shut of the forging, there before the blow
 HEAT_BREAKS = (*BREAKS, OLD_CRACK)
 WHERE_READ = ("skin", "below", "not_stated")  # below: ground 0.3 mm or more under the skin
@@ -88,6 +93,12 @@ class HeatSeen:
     tempers: tuple[TemperSeen, ...] = ()
     carburised: bool = False
     blade: str | None = None
+
+    @property
+    def untold(self):
+        """Whether nothing tells that it was quenched: a row with no more than a note."""
+        known = self.hardness or self.tempers or self.carburised or self.blade
+        return not known and all(getattr(self, name) is None for name in OF_QUENCH)
 
 
 @dataclass(frozen=True)
@@ -153,10 +164,15 @@ class SteelSeen:
         return known.get(piece) if piece is not None else next(iter(self.pieces), None)
 
     def own_quenches(self):
-        """The same without what somebody else hardened: it tells nothing of the maker's quench."""
+        """The same without what somebody else hardened, and without rows that tell of no quench.
+
+        Either tells nothing of the maker's quench; of what was tried in a trial something was done.
+        """
         bought = {(h.piece, h.coupon, h.heat) for h in self.heats if h.medium == AS_BOUGHT}
+        tried = {(t.piece, *(t.heat or ())) for t in self.trials}
+        bare = {(h.piece, h.coupon, h.heat) for h in self.heats if h.untold} - tried
         return replace(
             self,
-            heats=tuple(h for h in self.heats if (h.piece, h.coupon, h.heat) not in bought),
+            heats=tuple(h for h in self.heats if (h.piece, h.coupon, h.heat) not in bought | bare),
             trials=tuple(t for t in self.trials if (t.piece, *(t.heat or ())) not in bought),
         )

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.fit_for_use import USUAL_WANTED_HRC, WANTED_HRC
+from edgetest.steel.steel_seen import OF_QUENCH
 from edgetest.steel.surely import is_soft
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.as_seen import steel_seen_of
@@ -26,6 +27,11 @@ SKIN = (
     "soft there"
 )
 SKIN_MEND = "grind 0.3 mm off, file again, and enter hardness_below"
+UNTOLD = "this row tells of no quench, and counts as none"
+UNTOLD_MEND = (
+    "write into it how it was quenched; of a coupon that was lost unread take the other heats out "
+    "(--remove), and keep the note here or with its piece"
+)
 KNOWN = "known"  # the place of the steels sparked beside every piece
 ROWS = ("pieces", "heats", "tempers", "trials")
 WANTED = (
@@ -51,7 +57,8 @@ def told_of_rows(study: Study, places: set[str]) -> tuple[str, ...]:
 
     asked = (f"asked: {one}" for one in asked_of_steel(study) if of_rows(one))
     read = (*_read(study, places), *_put_to(study, places))
-    return (*read, *asked, *_beside(study, places), *_twice(study, places), *_skins(study, places))
+    told = (*_twice(study, places), *_untold(study, places), *_skins(study, places))
+    return (*read, *asked, *_beside(study, places), *told)
 
 
 def _beside(study: Study, places: set[str]) -> Iterator[str]:
@@ -203,6 +210,16 @@ def _put_to(study: Study, places: set[str]) -> Iterator[str]:
 
 def _heat(one):
     return one.piece, one.coupon, one.heat
+
+
+def _untold(study: Study, places: set[str]) -> Iterator[str]:
+    """That a row of a heat with no more than a note counts as no quench."""
+    for place, row in _each(study, places):
+        if not isinstance(row, CouponHeat) or row.blade is not None or row.carburised:
+            continue
+        known = row.hardness_skin or row.hardness_below or row.hardness
+        if not known and all(getattr(row, name) is None for name in OF_QUENCH):
+            yield f"mind: {UnusableInput(UNTOLD, f'{IN_EVIDENCE}, {place}', UNTOLD_MEND)}"
 
 
 def _skins(study: Study, places: set[str]) -> Iterator[str]:

@@ -199,3 +199,30 @@ def test_a_new_study_says_as_what_a_use_is_judged_and_how_hard_it_is_wanted(
     assert f'"{typed}" is judged as {said}, wanted at ' in read
     assert "common practice, no source" in read
     assert "hardness_hrc of [verdict]" in read
+
+
+def test_a_row_with_a_note_alone_is_no_quench_and_its_coupon_is_not_asked_for(
+    run, entered, tmp_path
+):
+    note = ("piece=A", "coupon=A1", "note=lost in the scrap bin before it was filed")
+    (mind,) = told(entered("heats", *note), "mind")
+    assert "heats 1: this row tells of no quench, and counts as none; write into it how" in mind
+    assert "of a coupon that was lost unread take the other heats out (--remove)" in mind
+    _, out, _ = run("verdict", tmp_path / "spring")
+    assert "A1" not in out
+    assert "Next: sparks beside" in out
+    oil = ("piece=A", "coupon=A2", "medium=oil", "heat_c=815")
+    assert told(entered("heats", *oil), "mind") == []
+    _, out, _ = run("verdict", tmp_path / "spring")
+    assert "Next: 0.3 mm ground off, and a file below the skin" in out
+    assert "coupon=A2 heat=1 hardness_below=" in out
+    more = ("piece=A", "coupon=A2", "hardness_below=40-45")
+    assert told(entered("heats", *more, "heat=1"), "mind") == []
+
+
+def test_a_fresh_coupon_is_written_under_a_name_that_no_other_has(run, entered, tmp_path):
+    entered("heats", "piece=A", "coupon=A2", "medium=air", "heat_c=815", "magnet=lets go",
+            "hardness_below=<40", "grain=fine")  # fmt: skip
+    _, out, _ = run("verdict", tmp_path / "spring")
+    assert "a coupon quenched in oil" in out
+    assert "piece=A coupon=A1 medium=oil" in out
