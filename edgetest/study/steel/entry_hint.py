@@ -294,10 +294,11 @@ def _row(code, result) -> str:
     if code in _OF_PIECE:
         return f"pieces id={piece} {_OF_PIECE[code]}"
     if code in _NEW_COUPON:
+        cells = f"medium={_NEW_COUPON[code]} {_quenched(result)}"
         if code == "second_piece":
-            return sister_row(result, f"medium={_NEW_COUPON[code]} {_quenched(result)}")
+            return sister_row(result, cells)
         fresh = coupon if result.asked.decision.of else first_or_new(result)
-        return f"heats piece={piece} coupon={quote(fresh)} medium={_NEW_COUPON[code]} {_quenched(result)}"
+        return f"heats piece={piece} coupon={quote(fresh)} {cells}"
     if code == "break_coupon" and result.asked.decision.of is None:
         return f"heats piece={piece} coupon={new_coupon(result)} {_as_the_blade(result)}"
     if code == "look_up_degrees":
