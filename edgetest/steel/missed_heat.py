@@ -32,8 +32,8 @@ def heat_missed(at, losses):
     return TradeStep("heat_treat_again", way, reason)
 
 
-def hotter_before_water(at, heat):
-    """Soft from oil, and none too surely hot enough: in oil once more, hotter, before water.
+def hotter_before_water(at, heat, in_water):
+    """The step into water; soft from oil, none too surely hot enough: hotter in oil before it.
 
     A faster quench cracks sooner, and tells nothing of a heat that was too cold. Common practice,
     no source. Not where oil was tried from two heats: then they tell that it is too slow.
@@ -41,7 +41,7 @@ def hotter_before_water(at, heat):
     in_oil = [one for one in at.read if one.medium == "oil"]
     cold = at.chance_done(heat, "too_cold")
     if heat.medium != "oil" or len(in_oil) > 1 or cold <= WATER_WAITS:
-        return None
+        return in_water
     reason = (
         f"The chance that its heat was too cold is {said_chance(cold)}, and water cracks what oil "
         "spares: quench it once more in oil, hotter, before you try water."

@@ -246,7 +246,7 @@ def middling(at, losses):
         return TradeStep("go_on", "coupon_oil", "Air is a slow quench: oil next.")
     if at.fastest_soft() == "oil" and water_allowed(at, MOST_HIGH_ALLOY):
         in_water = TradeStep("go_on", "coupon_water", "Oil was too slow to harden it through.")
-        return hotter_before_water(at, heat) or in_water
+        return hotter_before_water(at, heat, in_water)
     reason = "Right heat, fast quench, and still not hard: good for lesser use, not for this."
     return TradeStep("light_use", None, reason)
 
@@ -282,7 +282,7 @@ def soft(at, losses):
     poor = at.belief.families["case_only"] > DECISIVE
     if fastest == "oil" and not poor and water_allowed(at, MOST_HIGH_ALLOY):
         in_water = TradeStep("go_on", "coupon_water", "Oil may be too slow for it.")
-        return hotter_before_water(at, heat) or in_water
+        return hotter_before_water(at, heat, in_water)
     true_soft = [one for one in at.read if is_true_soft(one)]
     if not true_soft:
         return GRIND_AND_FILE

@@ -76,5 +76,5 @@ def test_soft_from_oil_and_likely_cold_is_quenched_hotter_in_oil_before_water(ru
     assert next_step(coupon, cold=0.22) == ("go_on", "coupon_water")
     again = heat(*coupon.hardness, coupon="2", heat_c=845.0, magnet="lets_go")
     assert next_step(coupon, again, cold=0.33) == ("go_on", "coupon_water")
-    found = hotter_before_water(stands(coupon, done={"too_cold": 0.33}), coupon)
+    found = hotter_before_water(stands(coupon, done={"too_cold": 0.33}), coupon, None)
     assert "too cold is 33 %, and water cracks what oil spares" in found.reason

@@ -297,8 +297,7 @@ def _row(code, result) -> str:
         cells = f"medium={_NEW_COUPON[code]} {_quenched(result)}"
         if code == "second_piece":
             return sister_row(result, cells)
-        fresh = coupon if result.asked.decision.of else first_or_new(result)
-        return f"heats piece={piece} coupon={quote(fresh)} {cells}"
+        return f"heats piece={piece} coupon={quote(first_or_new(result))} {cells}"
     if code == "break_coupon" and result.asked.decision.of is None:
         return f"heats piece={piece} coupon={new_coupon(result)} {_as_the_blade(result)}"
     if code == "look_up_degrees":

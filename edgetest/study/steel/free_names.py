@@ -19,7 +19,12 @@ def new_coupon(result: SteelResult) -> str:
 
 
 def first_or_new(result: SteelResult) -> str:
-    """The name of a fresh coupon: the usual one of a piece's first, else the next that is free."""
+    """The name of a fresh coupon: the usual one of a piece's first, else the next that is free.
+
+    The one that the step names, where it names one.
+    """
+    if result.asked.decision.of:
+        return result.asked.decision.of[0]
     own = any(heat.piece == result.asked.piece for heat in result.noted.heats)
     return new_coupon(result) if own else ONLY_COUPON
 
