@@ -99,10 +99,13 @@ def heated(m, steel, told):
 
 
 @rule(
+    rf"The chance that its heat was (too cold) is ({SHARE}), and water cracks what oil spares: quench it once more in oil, hotter, before you try water\."
+)
+@rule(
     rf"The chance that its heat was (too cold|too short) is ({SHARE}), and a temper only makes it softer: quench it once more, (?:hotter|with a longer soak), before you look for its temper\."
 )
 def missed(m, _, told):
-    """The JSON's chance of a heat of the piece that no temper followed."""
+    """The JSON's chance of a heat of the piece."""
     shares = [one["chances"][DONE[m[1]]] for one in told["heats"]]
     return [] if any(per_cent(one, m[2]) for one in shares) else [f"verdict --json has {shares}"]
 
