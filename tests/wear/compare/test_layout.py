@@ -57,6 +57,12 @@ def test_one_heat_treatment_or_an_unknown_reference_is_no_comparison(treatment, 
         laid_out(treatment, [1.0, 2], reference=reference)
 
 
+def test_no_heat_treatment_with_a_life_is_no_comparison_either():
+    nobody = replace(laid_out("AB", [1.0, 2]).replicates, treatment=np.array([], dtype=str))
+    with pytest.raises(UnusableInput, match="0 heat treatments with a life"):
+        lay_out(nobody, None)
+
+
 def test_what_a_layout_tells_of_a_group():
     law = [[0.1, 0], [0.3, 0], [0, 0.5], [0, 0.5], [0, -0.4]]
     design = laid_out("AABBB", [1.0, 2, 3, 5, 10], [0.3, 0.4, 0.1, 0, 0.1], law_u=law)

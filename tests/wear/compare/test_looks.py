@@ -69,6 +69,17 @@ def test_no_trend_is_futile_and_the_last_look_ends():
     assert compared(0.05, (6, 6)).look.decision == "end"
 
 
+def test_a_ratio_bounded_on_one_side_alone_goes_on():
+    """Blades worn out before their first check bound the ratio from above and not from below."""
+    log_life = np.r_[6 + RESIDUALS[:3], 6.5 + RESIDUALS[:3]]
+    low = np.r_[log_life[:3], [-np.inf] * 3]
+    lives = BladeLives(blade=list("abcdef"), treatment=["soft"] * 3 + ["hard"] * 3,
+                       log_low=low, log_high=log_life)  # fmt: skip
+    found = compare_lives(lives, ComparisonOptions(looks=LOOKS))
+    assert (found.ratio.low, found.practical.verdict) == (0, "cannot_tell")
+    assert found.look.decision == "go_on"
+
+
 def test_before_the_first_look_nothing_is_claimed():
     found = compared(2.0, (2, 2))
     assert found.look.decision == "before"

@@ -47,6 +47,16 @@ def test_studies_that_agree_are_worth_more_and_those_that_do_not_less():
     assert many.df <= 1.2
 
 
+@pytest.mark.parametrize("sd", [(0.05, 0.2), (0.03, 0.3, 0.1)])
+def test_studies_known_well_have_the_spread_of_their_own_log_variances(sd):
+    """With a million degrees of freedom nothing of their spread is noise."""
+    spread = np.var(2 * np.log(sd), ddof=1)
+    spread = ((len(sd) - 1) * spread + 4 * 0.49) / (len(sd) - 1 + 4)
+    spread *= 1 + 1 / len(sd)  # all weigh alike: the mean of a few is known only so well
+    found = learn_scatter(sd, [1e6] * len(sd))
+    assert polygamma(1, found.df / 2) == pytest.approx(spread, rel=1e-4)
+
+
 def test_the_moderated_variance_is_the_mean_by_degrees_of_freedom():
     shop = ShopHistory(0.10, 8.0, 4)
     found = moderated_t(0.3, 2 / 3, 0.04, 4.0, shop, 0.9)

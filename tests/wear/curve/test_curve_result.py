@@ -41,6 +41,17 @@ def test_a_curve_whose_fresh_edge_is_not_seen_is_told_from_its_first_number(befo
     assert fit["B"].to_dict()["parameters"]["w0"]["high"] < 3
 
 
+def test_a_curve_whose_first_numbers_bound_its_fresh_edge_is_told_from_there():
+    """Read from the second cut on, where it is hardly duller than fresh: the band narrows to it."""
+    cuts = np.repeat([2.0, 5, 10, 100, 200, 400, 800], 3)
+    value = (16 + 0.2 * cuts) ** 0.5 * (1 + 0.005 * np.tile([-1, 0, 1], 7))
+    places = ["1", "2", "3"] * 7
+    fit = fit_study(blade=["A"] * 21, cuts=cuts, value=value, station=places, limit=9.0)
+    assert fit["A"].told_from == 0
+    fresh = fit["A"].predict([0.0])
+    assert fresh.low < 4 < fresh.high < 4.2
+
+
 def test_an_interval_of_a_million_million_times_either_way_is_open():
     told = estimate_from_log(2.0, 13.0, 2.0, "", 0.95, "")
     assert 0 < told.low < told.high < np.inf

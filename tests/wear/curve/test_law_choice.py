@@ -39,11 +39,13 @@ def test_falling_laws():
     assert ranked[0].to_dict()["law"] == "falling_power"
 
 
-def test_the_criterion_by_hand():
-    blade, cuts, value = rows(np.sqrt(4 + 0.3 * STAGES), blades=1, cv=0.05, seed=3)
+@pytest.mark.parametrize(("blades", "k"), [(1, 3), (2, 5), (3, 7)])
+def test_the_criterion_by_hand(blades, k):
+    """Hurvich and Tsai (1989): a scale and a rate of each blade, and the residual variance."""
+    blade, cuts, value = rows(np.sqrt(4 + 0.3 * STAGES), blades=blades, cv=0.05, seed=3)
     score = next(s for s in rank_laws(wear_readings(blade, cuts, value)) if s.law == "wedge, p = 2")
-    n, k = 10, 3
-    sse = score.residual_sd**2 * (n - 2)
+    n = 10 * blades
+    sse = score.residual_sd**2 * (n - k + 1)
     by_hand = n * np.log(sse / n) + 2 * k + 2 * k * (k + 1) / (n - k - 1)
     assert score.aicc == pytest.approx(by_hand, rel=1e-12)
 

@@ -32,6 +32,11 @@ def test_root_is_the_square_root_of_other_blades_and_prior_together(low):
         assert found.root[i] == pytest.approx(expected, abs=1e-9)
 
 
+def test_where_nothing_is_known_of_the_power_nothing_pulls():
+    fit = two_blades(0.42, bend=0.0)
+    assert (power_pulls(fit, np.zeros(2)).root == 0).all()
+
+
 def test_a_root_is_read_off_between_its_points_with_its_slope():
     at = np.array([[0.0, 0.5, 1.0], [1.0, 1.5, 2.0]])
     root = np.array([[-1.0, 0.0, 3.0], [-2.0, -1.0, 1.0]])

@@ -62,6 +62,50 @@ def test_degrees_of_freedom_of_a_plain_mean():
     assert df == pytest.approx(11, rel=1e-4)
 
 
+def test_degrees_of_freedom_are_never_below_one():
+    """A variance known to its own hundredfold has 2 / 100² of them by Satterthwaite's formula."""
+    blade = one_blade(np.random.default_rng(1).normal(0, 0.05, (1, 12)))
+    ones = np.ones((12, 1))
+    found = estimate_scatter([blade], [blade.log_value - blade.log_value.mean()], [ones])
+    hardly = replace(found, cov=np.diag([(100 * found.residual_var) ** 2, 0, 0]))
+    weighing = Weighing.of([blade], hardly)
+    _, df = weighing.effective_df(weighing.by_stage([ones]), np.array([[1.0]]))
+    assert df == [1.0]
+
+
+@pytest.mark.parametrize("share", [0.2, 0.6])
+def test_places_that_differ_less_than_their_readings_are_still_told(share):
+    """One-way analysis of variance: (between - within) / n, below the variance of a reading."""
+    table = np.random.default_rng(5).normal(0, 0.1, (6, 20))
+    table -= table.mean(axis=1, keepdims=True)
+    within = (table**2).sum() / (6 * 19)
+    place = np.array([-1.5, -1, -0.5, 0.5, 1, 1.5])
+    table += np.sqrt((share + 1 / 20) * within) * (place / place.std(ddof=1))[:, None]
+    # One stage a reading: what readings of a stage share is not looked for.
+    blade = stage_cells(
+        wear_readings(["A"] * 120, np.arange(120.0), np.exp(table.ravel()),
+                      station=[str(k) for k in np.repeat(np.arange(6), 20)])
+    )  # fmt: skip
+    left = blade.log_value - blade.log_value.mean()
+    found = estimate_scatter([blade], [left], [np.ones((120, 1))])
+    assert found.residual_var == pytest.approx(within, rel=1e-4)
+    assert found.station_var == pytest.approx(share * within, rel=1e-3)
+
+
+def test_stated_uncertainties_count_for_a_scatter_below_them():
+    """A residual variance of next to nothing is as well known as what was stated: 2 s⁴ / df."""
+    stages = np.arange(8.0)
+    blade = stage_cells(
+        wear_readings(["A"] * 8, stages, np.exp(0.1 * stages), relative_u=[0.05] * 8)
+    )
+    zeros, slopes = np.zeros(8), [np.column_stack([np.ones(8), stages])]
+    plain = estimate_scatter([blade], [zeros], slopes)
+    known = estimate_scatter([blade], [zeros], slopes, stated_df=30.0)
+    stated = blade.own_var.mean()
+    added = 1 / known.cov[0, 0] - 1 / plain.cov[0, 0]
+    assert added == pytest.approx(30 / (2 * stated**2), rel=1e-6)
+
+
 def test_rails():
     """Rail, 6 rails x 3 times (nlme; Pinheiro and Bates 2000): REML SDs 24.805 and 4.0208."""
     times = [55, 53, 54, 26, 37, 32, 78, 91, 85, 92, 100, 96, 49, 51, 50, 80, 85, 83]

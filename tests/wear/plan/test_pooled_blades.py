@@ -73,3 +73,12 @@ def test_a_scatter_is_found_again_from_the_chances_that_it_has():
     )
     found = scatter_like(Curve(blades, powers), 1.4, 0.15)
     assert found == pytest.approx(0.24, rel=0.01)
+
+
+def test_a_chance_known_exactly_outweighs_chances_simulated_few_times():
+    """Weighted by their variances, three off by a third count next to nothing beside one exact."""
+    blades = (5, 2, 3, 8)
+    exact = Power(float(power_to_tell(5, 1.4, 0.24)), 0.0, "exact", None, "t")
+    off = (Power(float(power_to_tell(n, 1.4, 0.4)), 0.5, "exact", None, "t") for n in blades[1:])
+    found = scatter_like(Curve(blades, (exact, *off)), 1.4, 0.15)
+    assert found == pytest.approx(0.24, rel=0.01)
