@@ -30,6 +30,7 @@ from edgetest.app.remember import answered, at_hand, kept_or_made
 from edgetest.app.uncut import uncut
 from edgetest.app.verbatim import verbatim, verbatim_list
 from edgetest.app.written_documents import offer_document
+from edgetest.report.documents.steel_handed_over import build_hand_over
 from edgetest.report.documents.steel_sheet import build_steel_document
 from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.figures.steel_figures import plot_verdict
@@ -244,3 +245,24 @@ def _document(source, result):
         return build_steel_document(tried, place, paper=paper, units=units, progress=report)
 
     offer_document("Write the verdict", "verdict", folder, (stamp(folder), paper, units), build)
+    known = [one.id for one in result.noted.pieces]
+    if len(known) > 1:
+        _to_hand_over(result, folder, known, paper, units)
+
+
+def _to_hand_over(result, folder, known, paper, units):
+    """The page that goes with some of the pieces to who takes them."""
+    picked = kept_choice(
+        folder, st.multiselect, "Pieces that change hands", [], "verdict handed over",
+        options=known,
+        help="A page of these alone, for who takes them: what is known of each, without your "
+        "prices and hours.",
+    )  # fmt: skip
+    if picked:
+        pieces = tuple(one for one in known if one in picked)
+
+        def build(place, report):
+            return build_hand_over(result, place, pieces, paper=paper, units=units, progress=report)
+
+        key = (stamp(folder), paper, units, pieces)
+        offer_document("Write the page of these pieces", "handed_over", folder, key, build)

@@ -151,11 +151,12 @@ def _chopper(result, place, **page):
 
 
 def _steel(result, place, *, hand_over=None, **page):
-    from edgetest.report.documents.steel_handed_over import build_hand_over
+    from edgetest.report.documents.steel_handed_over import build_hand_over, pieces_named
     from edgetest.report.documents.steel_sheet import build_steel_document
 
     if hand_over is not None:
-        return build_hand_over(result, place, hand_over, **page)
+        pieces = pieces_named(hand_over, [one.id for one in result.noted.pieces])
+        return build_hand_over(result, place, pieces, **page)
     return build_steel_document(result, place, **page)
 
 

@@ -111,8 +111,8 @@ def build_hand_over(
         From `edgetest.study.steel.judge_steel.judge_steel`.
     folder : path-like
         Made if it is not there.
-    pieces : str
-        Those that change hands, as "A1, A2".
+    pieces : tuple of str
+        Those that change hands, in the order of the evidence (see `pieces_named`).
     kinds, paper, units, timestamp, progress
         As in `edgetest.report.documents.document.build_document`.
 
@@ -124,12 +124,11 @@ def build_hand_over(
     Raises
     ------
     UnusableInput
-        For a piece that nobody knows, and as `build_steel_document` does.
+        For an unknown kind, paper or unit, or a fault in the study's `[document]`.
     """
-    named = pieces_named(pieces, [one.id for one in result.noted.pieces])
     settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
     return write_occasion(
-        lambda day: hand_over_contents(result, named, settings, day=day),
+        lambda day: hand_over_contents(result, pieces, settings, day=day),
         folder, NAME, settings, kinds=kinds, timestamp=timestamp, progress=progress,
     )  # fmt: skip
 

@@ -79,3 +79,19 @@ def test_whether_the_oven_was_checked_is_asked_for_once(tmp_path, monkeypatch):
     found = words(page("verdict", seconds=60).run())
     assert "It shows which temper gives the hardness wanted" in found
     assert "Where none checks the oven" not in found
+
+
+def test_the_page_of_the_pieces_that_change_hands_is_offered_once_some_are_picked(
+    tmp_path, monkeypatch
+):
+    monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
+    (tmp_path / ".tour_closed").touch()
+    study_of(tmp_path / "discs", ("A", 1, "60-65"), ("C", 1, "45-50"))
+    run = page("verdict", seconds=60).run()
+    label = "Write the page of these pieces"
+    assert label not in [one.label for one in run.button]
+    (pieces,) = [one for one in run.multiselect if one.label == "Pieces that change hands"]
+    pieces.set_value(["disc C"]).run()
+    next(one for one in run.button if one.label == label).click().run()
+    assert not run.exception
+    assert "handed_over.pdf" in str([one.proto for one in run.get("download_button")])
