@@ -191,6 +191,13 @@ def test_a_hard_skin_over_a_soft_inside_is_a_case_once_it_was_hot_and_fast():
     assert told(hot + 1, missed=0.36) is None
 
 
+def test_a_skin_that_is_harder_and_not_hard_is_no_case():
+    half_hard = files(50, 55, "skin"), files(None, 40, "below")
+    at = stands(heat(*half_hard, heat_c=850.0, medium="water"))
+    assert at.broken("skin_differs")
+    assert skin(at) is None
+
+
 def test_skin_and_inside_that_differ_as_found_want_a_coupon():
     assert step(skin(stands(hardness=SKIN_HARD))) == ("go_on", "coupon_oil")
     assert skin(stands(heat(HARD), hardness=SKIN_HARD)) is None

@@ -4,11 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_cautions import TEMPERING
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TrialSeen
-from edgetest.steel.waiting_coupon import stepped_c, waiting_coupon
+from edgetest.steel.tough_tried import ON_A_COUPON
+from edgetest.steel.waiting_coupon import stepped_c, tempered_first, waiting_coupon
 from edgetest.steel.weigh_steel import weigh_steel
 from tests.steel.seen_steel import files, heat, seen, temper
 from tests.steel.stands import TABLES, stands
@@ -99,3 +101,15 @@ def test_a_step_of_the_temper_goes_past_what_is_advised():
         175,
     )
     assert stepped_c(coupon(60, "A1"), "temper_cooler", None) == 190
+
+
+def test_a_shop_that_can_try_no_coupon_tempers_none_first():
+    """Where neither rod nor bend can be tried, nothing asks for the coupon that waits."""
+    heats = coupon(60, "A1", PAST, grain="fine"), coupon(55, "A2")
+    found = decided(*heats, no_test=ON_A_COUPON)
+    assert found.tempers_first is None
+    assert found.way is not None
+    at = stands(*heats, **DISC)
+    step = TradeStep("go_on", "brass_rod", "as told")
+    assert tempered_first(at, step, ()) != step
+    assert tempered_first(at, step, ON_A_COUPON) == step
