@@ -15,6 +15,7 @@ from edgetest.report.documents.steel_sheet import (
     LIMITS,
     SAID_ANYWAY,
     foot_of,
+    refuse_nothing_yet,
     seen_in_words,
     spoken,
     wanted_for,
@@ -31,6 +32,9 @@ CHANCE = (
     "The chance in the last column is that a piece makes {use}, treated rightly, if the trade's "
     "habits hold for the heap that it comes from."
 )
+UNPACKED = (
+    "Where the table says to carburise, it is the chance of the piece as it is, without packing."
+)
 OWN_HOURS = (
     "Where the table says to buy known steel, that follows from the hours and prices of the shop "
     "that tested: yours may say otherwise."
@@ -38,15 +42,14 @@ OWN_HOURS = (
 
 
 def pieces_named(words, known) -> tuple[str, ...]:
-    """The pieces that are typed as "A1, A2", in the order of the evidence.
+    """The pieces that are typed as "A1, A2", in the order of the evidence; no name has a comma.
 
     Raises
     ------
     UnusableInput
         For a piece that nobody knows, and where none is named.
     """
-    named = [words.strip()] if words.strip() in known else [one.strip() for one in words.split(",")]
-    named = [one for one in named if one]
+    named = [one for one in map(str.strip, words.split(",")) if one]
     strange = [one for one in named if one not in known]
     if strange or not named:
         what = f"no piece is called {listed(strange)}" if strange else "no piece is named"
@@ -124,8 +127,10 @@ def build_hand_over(
     Raises
     ------
     UnusableInput
-        For an unknown kind, paper or unit, or a fault in the study's `[document]`.
+        For an unknown kind, paper or unit, a fault in the study's `[document]`, and where nothing
+        was entered yet.
     """
+    refuse_nothing_yet(result)
     settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
     return write_occasion(
         lambda day: hand_over_contents(result, pieces, settings, day=day),
@@ -157,12 +162,12 @@ def hand_over_contents(result, pieces, settings, *, day):
         ("Hardness wanted, HRC", f"{low:g} to {high:g}", ""),
     ]
 
-    def own_words(settings_units):
-        return lambda words: spoken(words, settings_units)
+    def said(words):
+        return spoken(words, settings.units)
 
     sections = [
         section(None, answer(headline, _meant(result, here, pieces), numbers)),
-        section(TITLE, lines_of_pieces(here, own_words(settings.units))),
+        section(TITLE, lines_of_pieces(here, said)),
         *_listed("This does not fit together", _broken(verdicts)),
         *_listed("In doubt", _doubted(here, verdicts)),
         section("What was seen", facts(seen_in_words(here))),
@@ -172,7 +177,7 @@ def hand_over_contents(result, pieces, settings, *, day):
     ]  # fmt: skip
     return replace(
         front,
-        sections=each_text(sections, own_words(settings.units)),
+        sections=each_text(sections, said),
         description=headline,
         foot=foot_of(result, day),
         sheet=True,
@@ -188,6 +193,8 @@ def _meant(result, here, pieces):
         lines.append(
             CHANCE.format(use=f"a good {use.replace('_', ' ')}" if use else "a good blade")
         )
+        if any(one.decision.action == "carburise" for one in verdicts):
+            lines.append(UNPACKED)
         lots = {one.lot for one in here.seen.pieces if one.lot is not None}
         stay = [
             one.id for one in result.seen.pieces

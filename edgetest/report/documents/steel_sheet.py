@@ -80,15 +80,26 @@ def build_steel_document(
         For an unknown kind, paper or unit, or a fault in the study's `[document]`; and where
         nothing was entered yet, for there is no verdict to print.
     """
-    if not result.begun:
-        first = result.asked.decision.reasons[0].rstrip(".")
-        raise UnusableInput(NOTHING_YET, "study.toml, evidence", first[:1].lower() + first[1:])
+    refuse_nothing_yet(result)
     settings = settings_for(result.study, kinds=kinds, paper=paper, units=units)
     return write_occasion(
         lambda day: steel_contents(result, settings, day=day),
         folder, NAME, settings, kinds=kinds, timestamp=timestamp,
         progress=progress,
     )  # fmt: skip
+
+
+def refuse_nothing_yet(result):
+    """Refuse a page where nothing was entered yet.
+
+    Raises
+    ------
+    UnusableInput
+        With what comes first.
+    """
+    if not result.begun:
+        first = result.asked.decision.reasons[0].rstrip(".")
+        raise UnusableInput(NOTHING_YET, "study.toml, evidence", first[:1].lower() + first[1:])
 
 
 def steel_contents(result, settings, *, day):

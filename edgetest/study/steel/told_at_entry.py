@@ -5,7 +5,6 @@ from collections.abc import Iterator, Sequence
 from edgetest.errors import UnusableInput
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.fit_for_use import USUAL_WANTED_HRC, WANTED_HRC
-from edgetest.steel.steel_seen import OF_QUENCH
 from edgetest.steel.surely import is_soft
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.as_seen import steel_seen_of
@@ -14,6 +13,7 @@ from edgetest.study.steel.known_beside import known_beside_asked
 from edgetest.study.steel.row_kinds import hardness_seen, spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
+    ONLY_COUPON,
     CouponHeat,
     CouponTemper,
     SteelRows,
@@ -214,11 +214,14 @@ def _heat(one):
 
 def _untold(study: Study, places: set[str]) -> Iterator[str]:
     """That a row of a heat with no more than a note counts as no quench."""
+    rows = steel_rows_of(study)
+    noted = steel_seen_of(rows, VerdictWishes()).noted
+    bare = {_heat(one) for one in noted.heats if one.untold}
+    bare -= {(one.piece, *(one.heat or ())) for one in noted.trials}
     for place, row in _each(study, places):
-        if not isinstance(row, CouponHeat) or row.blade is not None or row.carburised:
+        if not isinstance(row, CouponHeat) or row.blade is not None:
             continue
-        known = row.hardness_skin or row.hardness_below or row.hardness
-        if not known and all(getattr(row, name) is None for name in OF_QUENCH):
+        if (row.piece or rows.piece_names[0], row.coupon or ONLY_COUPON, row.heat or 1) in bare:
             yield f"mind: {UnusableInput(UNTOLD, f'{IN_EVIDENCE}, {place}', UNTOLD_MEND)}"
 
 

@@ -10,7 +10,6 @@ from math import isfinite
 
 from edgetest.study.wear.expected_without import MANY_BLADES, expected_without, outlying_doubts
 from edgetest.wear.compare.compare_lives import UNEVEN
-from edgetest.wear.curve.study_curves import fit_study
 
 # Marks that such a reading leaves.
 SUSPECT = {
@@ -48,7 +47,7 @@ def fit_told_of_hidden(fit, columns, how, fits, name):
     if how.robust or len(fit.blades) > MANY_BLADES:
         return fit
     known = {one.where.row for one in outlying_doubts(fit)}
-    robust = fit_study(columns, replace(how, robust=True)).in_file(name)
+    robust = fits.of(columns, replace(how, robust=True)).in_file(name)
     more = [one for one in outlying_doubts(robust) if one.where.row not in known]
     told = expected_without(more, columns, how, fits)
     return replace(fit, blades=tuple(_with(one, told, columns) for one in fit.blades))

@@ -128,16 +128,26 @@ def test_bought_steel_is_said_to_hang_on_the_shop_s_own_hours(run, tmp_path):
     said = words_of(tmp_path / "handed_over.pdf")
     assert "2 of 2 pieces: disc A and disc B." in said
     assert "Invented data, for demonstration" in said
-    assert ("yours may say otherwise" in said) == ("Buy known steel" in said)
+    assert "yours may say otherwise" not in said  # nothing is bought here
+    assert "Carburise it" in said
+    assert "it is the chance of the piece as it is, without packing" in said
+
+
+def test_pieces_of_which_nothing_was_entered_have_no_page(run, pile, tmp_path):
+    study = pile / "study.toml"
+    study.write_text('title = "Discs"\n\n[[evidence.pieces]]\nid = "A1"\n', encoding="utf-8")
+    whole, hand = (
+        run("report", pile, *more, "--to", tmp_path) for more in ((), ("--hand-over", "A1"))
+    )
+    assert (whole[0], whole[2]) == (hand[0], hand[2])
 
 
 @pytest.mark.parametrize(
     ("typed", "named"),
-    [("b, a", ("a", "b")), ("a, b", ("a", "b")), ("x, y", ("x, y",)), (" b ,, a", ("a", "b"))],
+    [("b, a", ("a", "b")), ("a, b", ("a", "b")), (" c ", ("c",)), (" b ,, a", ("a", "b"))],
 )
 def test_pieces_are_named_in_the_order_of_the_evidence(typed, named):
-    known = ["x, y"] if named == ("x, y",) else ["a", "b", "c"]
-    assert pieces_named(typed, known) == named
+    assert pieces_named(typed, ["a", "b", "c"]) == named
 
 
 @pytest.mark.parametrize(("typed", "fault"), [("", "no piece is named"), (" , ", "no piece"),

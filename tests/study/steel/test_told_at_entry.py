@@ -220,6 +220,13 @@ def test_a_row_with_a_note_alone_is_no_quench_and_its_coupon_is_not_asked_for(
     assert told(entered("heats", *more, "heat=1"), "mind") == []
 
 
+def test_a_row_with_a_note_whose_temper_stands_beside_it_is_a_quench(run, entered, tmp_path):
+    heat = ("piece=A", "coupon=A1", "heat=1")
+    assert len(told(entered("heats", *heat, "note=by the old hearth"), "mind")) == 1
+    entered("tempers", *heat, "temperature_c=230", "hardness_below=55-60")
+    assert told(entered("heats", *heat, "note=by the new hearth", "--replace"), "mind") == []
+
+
 def test_a_fresh_coupon_is_written_under_a_name_that_no_other_has(run, entered, tmp_path):
     entered("heats", "piece=A", "coupon=A2", "medium=air", "heat_c=815", "magnet=lets go",
             "hardness_below=<40", "grain=fine")  # fmt: skip

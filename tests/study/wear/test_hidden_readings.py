@@ -48,11 +48,11 @@ def test_where_no_mark_tells_of_one_no_second_fit_is_made(run, log, monkeypatch)
     text = log.read_text(encoding="utf-8")
     kept = [line for n, line in enumerate(text.splitlines(), 1) if n not in (6, 13, 48)]
     log.write_text("\n".join(kept) + "\n", encoding="utf-8")
-    monkeypatch.setattr(module, "fit_study", None)
+    monkeypatch.setattr(module, "outlying_doubts", None)
     assert run("fit", log, "--limit", "12")[0] == 0
     monkeypatch.undo()
     log.write_text(text, encoding="utf-8")
-    monkeypatch.setattr(module, "fit_study", None)
+    monkeypatch.setattr(module, "outlying_doubts", None)
     assert run("fit", log, "--limit", "12", "--robust")[0] == 0
 
 
