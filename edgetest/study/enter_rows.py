@@ -23,6 +23,7 @@ from edgetest.study.steel.enter_evidence import EVIDENCE, enter_evidence
 from edgetest.study.steel.steel_rows import steel_rows_of
 from edgetest.study.steel.take_evidence import take_evidence
 from edgetest.study.steel.told_at_entry import new_piece_asked, rows_changed, told_of_rows
+from edgetest.study.wear.study_looks import told_after_the_end
 from edgetest.study.words import listed
 
 # Facts of a blade that study.toml says once, and that are no column of a planned log.
@@ -248,6 +249,7 @@ def asked_of(folder, change) -> tuple[str, ...]:
         last = asked_of_last(source, table="chops")
         asked += [one for one in last if getattr(one, "column", None) not in told]
     return (
+        *told_after_the_end(source, change),
         *order_told(source, change),
         *_faults_of_piece(source, change),
         *(f"asked: {one}" for one in asked),

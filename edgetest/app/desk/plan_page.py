@@ -78,7 +78,7 @@ def show():
     st.markdown(f"## {verbatim(first)}.")
     looks = [made.looks.summary()] if made.looks else []
     asked = [each.headed() for each in foreseen(source.study, source.protocol)]
-    for sentence in [more, *made.basis(), *looks, *(one.text for one in made.doubts), *asked]:
+    for sentence in [*made.foremost(), more, *made.basis(), *looks, *made.less_grave(), *asked]:
         st.markdown(verbatim(on_page(sentence)))
     _power(source, made)
     _options(made)

@@ -4,6 +4,7 @@ from math import inf
 
 from edgetest.study.words import listed
 from edgetest.wear.compare.comparison_result import LABELS
+from edgetest.wear.compare.looks import ENDS
 from edgetest.wear.compare.what_counts import ONE_OF
 
 TAKE = "For an edge that lasts, take"
@@ -34,6 +35,9 @@ LOOKS = {
 
 LAW = "the law of wear"  # as `with_and_without` names it
 AT_THE_LIMIT = "read the next blades at more stages about the limit, where no law is needed"
+OF_A_NEW_TEST = (
+    "its looks are over, so test new blades in a new study, read at more stages about the limit"
+)
 
 
 def choice_of(found, doubts, causes=(), *, lives_known=True, stands=()):
@@ -75,10 +79,17 @@ def choice_of(found, doubts, causes=(), *, lives_known=True, stands=()):
     return f"{unless}: {noted} noted for every blade."
 
 
+def takes_an_answer(found, doubts, causes=(), *, lives_known=True):
+    """Whether nothing stands before a choice: what the parameters are, `choice_of` says."""
+    return not _before_it(found, doubts, causes, lives_known, ())
+
+
 def _hangs_on(found, causes, stands):
     """What settles what the answer hangs on; readings looked at and kept are settled as such."""
     if {*causes} == {LAW}:
-        return f"it hangs on {LAW}, which no reading so far tells: {AT_THE_LIMIT}; {_more(found)}"
+        over = found.look is not None and found.look.decision in ENDS
+        then = OF_A_NEW_TEST if over else f"{AT_THE_LIMIT}; {_more(found)}"
+        return f"it hangs on {LAW}, which no reading so far tells: {then}"
     if not stands or not all(stands):
         return f"settle first what it hangs on, {listed(dict.fromkeys(causes))}"
     one = len(stands) == 1

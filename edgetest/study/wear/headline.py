@@ -37,7 +37,7 @@ class Headline:
         }
 
 
-def headline_of(answer, doubts, alternatives=()):
+def headline_of(answer, doubts, alternatives=(), look=""):
     """An answer's sentences and its doubts, in the order of their weight.
 
     Parameters
@@ -47,6 +47,8 @@ def headline_of(answer, doubts, alternatives=()):
     doubts : sequence of Doubt
     alternatives : sequence of Alternative
         Other answers; what stands between them is said before anything else.
+    look : str
+        What a look of this answer says; it is one of `answer` too.
 
     Returns
     -------
@@ -61,5 +63,6 @@ def headline_of(answer, doubts, alternatives=()):
         causes = " and on ".join(dict.fromkeys(hangs))
         first, *_ = answer  # a verdict and its chances would say what is not settled
         opening = f"Not settled: the answer hangs on {causes}."
-        return Headline((opening, *decides, f"As it stands: {first}"), limits, notes, decides)
+        stands = [f"As it stands: {first}", *filter(None, [look])]
+        return Headline((opening, *decides, *stands), limits, notes, decides)
     return Headline((*answer, *decides), limits, notes, decides)

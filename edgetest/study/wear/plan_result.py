@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from edgetest.doubts import Doubt, told
+from edgetest.doubts import GRAVITIES, Doubt, told
 from edgetest.study.wear.begun_order import ON_RECORD
 from edgetest.study.wear.expectations import Believed
 from edgetest.study.words import counted
@@ -16,6 +16,7 @@ from edgetest.wear.plan.shop_chances import ShopChance
 from edgetest.wear.plan.stage_schedule import Schedule
 
 NOT_NAMED = "not named"
+GRAVEST, *_ = GRAVITIES
 SCATTER_ASSUMED = ("scatter_assumed", "scatter_of_log_not_named")  # codes that say so
 
 
@@ -124,6 +125,14 @@ class Plan:
             )
         return f"{thought}two thirds of the last stage: nobody said how long (--life)."
 
+    def foremost(self):
+        """What is to be read before any number: its gravest doubts."""
+        return [one.text for one in self.doubts if one.gravity == GRAVEST]
+
+    def less_grave(self):
+        """The sentences of its other doubts."""
+        return [one.text for one in self.doubts if one.gravity != GRAVEST]
+
     def _told_blades(self):
         """Numbers of blades whose worth is told: the least, what is needed, and the most."""
         numbers = self.need.curve.blades
@@ -198,7 +207,7 @@ class Plan:
         """The plan as a maker reads it out."""
         told_apart = getattr(self.need, "sentences", None)
         numbers = told_apart() if told_apart else [self.need.summary()]
-        lines = [*numbers, *self.basis(), *(one.text for one in self.doubts)]
+        lines = [*self.foremost(), *numbers, *self.basis(), *self.less_grave()]
         lines += [self.looks.summary()] if self.looks else []
         lines += [self.stages()] if self.schedule else []
         for block in dict.fromkeys(run.block for run in self.runs):

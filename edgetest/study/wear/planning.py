@@ -29,7 +29,7 @@ from edgetest.study.wear.order_anew import begun_as_drawn, begun_runs_of, runs_a
 from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
-from edgetest.study.wear.study_looks import kept_looks, looks_stay
+from edgetest.study.wear.study_looks import kept_looks, looks_stay, test_over
 from edgetest.wear.plan import study_design
 from edgetest.wear.plan.looks_plan import plan_looks
 from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs
@@ -111,6 +111,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     looks = _looks(source, options, numbers["need"], order.runs)
     of_batches = batch_doubts(study, rolls=rolls, looks=looks is not None)
     doubts = [*numbers.pop("doubts"), *of_batches, *_uneven(source, order, numbers["need"])]
+    doubts += test_over(study)
     if options.sd_blades is None and known is None:
         doubts.insert(0, scatter_doubt(source, f"{100 * sd_blades:.0f} %"))
     if any(run.treatment == NOT_NAMED for run in order.runs):

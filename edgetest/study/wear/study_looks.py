@@ -82,7 +82,7 @@ def look_to_note(comparison):
     noted = next((one for one in look.made if one.size == look.size), None)
     if noted is None:
         return look
-    entry = {"blades": look.blades, "answer": look.answer}
+    entry = {"decision": look.decision, "blades": look.blades, "answer": look.answer}
     return look if _made_again(vars(noted), entry) is not None else None
 
 
@@ -93,9 +93,9 @@ def _known(ratio):
 def remember_look(folder, look):
     """Write a look into the study that was made: how many a side, what it said, its blades.
 
-    A look that ended the test stays. Any other is made again where its very blades were cut on, or
-    a reading was corrected: what it says then counts, and its first ratio stays beside it. What
-    lies before the first look or beyond the last is none.
+    A look that ended the test stays. Any other is made again where its very blades were cut on, a
+    reading was corrected, or what it hung on was settled: what it says then counts, and its first
+    ratio stays beside it. What lies before the first look or beyond the last is none.
 
     Raises
     ------
@@ -136,9 +136,11 @@ def remember_look(folder, look):
 def _made_again(before, entry):
     """What a look that is made again keeps of the first time; None where it stays as it was."""
     alike = {*before.get("blades", ())} == {*entry["blades"]}
-    if not alike or before["decision"] in ENDS or before.get("answer") == entry["answer"]:
+    same = all(before.get(key) == entry[key] for key in ("decision", "answer"))
+    if not alike or before["decision"] in ENDS or same:
         return None
-    first = before.get("first") or before.get("answer", "")
+    moved = before.get("answer", "") if before.get("answer") != entry["answer"] else ""
+    first = before.get("first") or moved
     return {"first": first} if first else {}
 
 
@@ -274,12 +276,42 @@ def kept_looks(study, asked):
 def looks_stay(study):
     """That looks fixed before stay in a plan that asks for none, and how they go; else ""."""
     before = looks_of(study)
-    if before is None:
+    if before is None or before.ended:
         return ""
     return (
         f"The looks fixed before stay, at {listed(before.boundary.sizes)} blades a side. To plan "
         f"without them, take [plan.looks] out of {STUDY_FILE}."
     )
+
+
+def test_over(study):
+    """The doubt of a plan that a look has ended this test: what is cut from now on is left out."""
+    looks = looks_of(study)
+    ended = looks and looks.ended
+    return (doubt("test_ended", size=ended.size, where=Where(value=ended.size)),) if ended else ()
+
+
+def told_after_the_end(source, change):
+    """That a test is over, where the row just entered is the first reading of a later blade.
+
+    Parameters
+    ----------
+    source : Source
+    change : Change
+
+    Yields
+    ------
+    str
+    """
+    looks = looks_of(source.study)
+    kept = looks.ended.blades if looks and looks.ended else ()
+    if change.table != "log" or not kept:
+        return
+    read = [row for row in source.log.rows if not row.waiting]
+    blade = next((row.blade for row in read if row.line == change.row), None)
+    later = blade not in (*kept, source.study.control, None)
+    if later and sum(row.blade == blade for row in read) == 1:
+        yield from (one.text for one in test_over(source.study))
 
 
 def read_early(study, lives, control):

@@ -5,6 +5,7 @@ from edgetest.study.wear.beside import with_beside
 from edgetest.study.wear.ended_looks import as_the_look_left_it
 from edgetest.study.wear.grading import gives_lives
 from edgetest.study.wear.lives_analysis import analyse_lives
+from edgetest.study.wear.unsettled_looks import with_look_unsettled
 
 
 def comparison_of(source, options=AS_THE_STUDY_SAYS, **more):
@@ -37,7 +38,7 @@ def comparison_of(source, options=AS_THE_STUDY_SAYS, **more):
             found = analyse_lives(rows, reading, options, compare=compare)
         else:
             found = analyse(rows, options, **more)
-        return with_beside(rows, found, options)
+        return with_look_unsettled(with_beside(rows, found, options))
 
     return as_the_look_left_it(source, answered) if compare else answered(source)
 

@@ -159,7 +159,8 @@ class StudyResult:
         at_cuts = self.compared.at_cuts
         if at_cuts is not None and at_cuts.leads:
             answer = [*self._titled(at_cuts).sentences(), *answer]
-        return headline_of(answer, self.doubts, self.compared.alternatives)
+        look = found.look.summary() if found is not None and found.look is not None else ""
+        return headline_of(answer, self.doubts, self.compared.alternatives, look)
 
     def beside_lives(self):
         """Sentences on the readings at equal cuts and on card totals that stand beside lives."""

@@ -90,6 +90,11 @@ class LookFound:
     since: tuple[str, ...] = ()  # of them, those that this number's look was made without
     answer: str = ""  # its ratio, the longer over the shorter, as told
 
+    def gone_on(self):
+        """The same without an answer: go on, where a look is left and none has ended the test."""
+        left = self.number < self.of and all(one.decision not in ENDS for one in self.made)
+        return replace(self, decision="go_on" if left else "end")
+
     @property
     def over(self):
         """What stands behind the level of an interval; "" of a single look, which is as usual."""
@@ -200,6 +205,7 @@ def as_looked_at(found, looks, sizes):
     )  # fmt: skip
     decision = _no_look(looks, look) or _decision(plan, reached, found.ratio, practical.verdict)
     look = replace(look, decision=decision)
+    look = look.gone_on() if looks.ended and decision not in (*NO_LOOK, *ENDS) else look
     if decision in NO_LOOK:
         practical = replace(practical, verdict="cannot_tell", reaches_margin=False)
         pairs = tuple(replace(pair, verdict="cannot_tell") for pair in pairs)
