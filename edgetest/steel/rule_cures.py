@@ -209,8 +209,9 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          "this is past.", made_again_alike),
         ("Where they still differ sort each piece by itself: mark it, spark it, and write it down "
          "with a lot of its own, as in `edgetest enter STUDY --evidence pieces id={odd} "
-         "--replace lot={odd}`. A lot of its own has fewer blades at stake, so known steel may "
-         "be bought for it sooner.", None),
+         "--replace lot={odd}`. A further piece that comes out the same way takes the same "
+         "`lot={odd}`. A lot of its own has fewer blades at stake, so known steel may be bought "
+         "for it sooner.", None),
         ("Take a coupon of its own from each.", _each_quenched),
     ),
     "coarse_and_hard": (

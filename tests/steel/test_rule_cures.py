@@ -54,6 +54,7 @@ def test_a_piece_that_is_sorted_by_itself_is_named_in_the_line():
     what = replace(what, pieces=(*what.pieces, PieceSeen("disc 2", lot="discs")))
     found = next(c for c in contradictions(what) if c.code == "alike_differ")
     assert "pieces id='disc 2' --replace lot='disc 2'`." in found.cure
+    assert "comes out the same way takes the same `lot='disc 2'`." in found.cure
     assert "A lot of its own has fewer blades at stake" in found.cure
     assert "Harden a coupon of 'disc 2' once more as the harder one was" in found.cure
     still = replace(what, heats=(*what.heats, replace(other, coupon="2")))
