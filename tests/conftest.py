@@ -16,6 +16,7 @@ from edgetest.cli import main
 from edgetest.store.kept_answers import FOLDER_VARIABLE
 from edgetest.store.places import shipped
 from tests.cli.json_schemas import hold
+from tests.short_work import cut_short, in_full
 
 # Machines differ in speed, and a timed test is a benchmark: no deadline on an example.
 settings.register_profile("edgetest", deadline=None)
@@ -49,6 +50,21 @@ def own_cache(tmp_path_factory):
     if "PYTEST_XDIST_WORKER" in os.environ:
         shared = shared.parent
     os.environ[FOLDER_VARIABLE] = str(shared / "cache")
+    return shared / "cache"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _work_cut_short(own_cache):
+    """Work of seconds is cut short but where a test reads what it tells."""
+    with cut_short(own_cache):
+        yield
+
+
+@pytest.fixture
+def work_in_full(own_cache):
+    """Asked for by a test that reads simulated numbers or trials of them: none is cut short."""
+    with in_full(own_cache):
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

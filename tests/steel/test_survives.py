@@ -16,7 +16,7 @@ TABLES, LOSSES = load_steel_tables(), SteelLosses()
 LOW = seen(heat(SOFT, medium="water", heat_c=900.0), sparks="like_low", magnet="strong")
 
 
-def test_a_plain_case_stands_under_every_number():
+def test_a_plain_case_stands_under_every_number(work_in_full):
     found = survives(seen(heat(HARD, grain="fine"), sparks="like_high"), TABLES, LOSSES)
     assert found.reversed_ == 0
     assert found.of > 300
@@ -79,7 +79,7 @@ def test_rows_that_a_kept_part_asked_for_are_told_again():
     assert plain.used <= first
 
 
-def test_a_number_on_the_edge_is_named():
+def test_a_number_on_the_edge_is_named(work_in_full):
     """Tables on the edge of calling a coupon cold: more heat turns the step."""
     close = seen(heat(SOFT, medium="water", heat_c=768.0), sparks="like_low", magnet="strong")
     rows = TABLES.numbers["heat"]["instrument"]

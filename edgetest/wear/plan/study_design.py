@@ -129,7 +129,7 @@ class _Search:
         numbers = CURVE if self.by_formula else SIMULATED_CURVE
         return Curve(numbers, tuple(self._power(runs_with(self.layout.bench, n)) for n in numbers))
 
-    def _power(self, runs, studies=STUDIES, scatter=None):
+    def _power(self, runs, studies=None, scatter=None):
         return power_of(
             runs,
             self.goal.ratio,
@@ -137,7 +137,7 @@ class _Search:
             self.rng,
             seen=self.expected.seen,
             level=self.goal.level,
-            studies=studies,
+            studies=studies or STUDIES,
             step=self.step,
         )
 
@@ -150,7 +150,7 @@ class _Search:
         own, scatter = self.layout.own, self.expected.scatter
         if own is None or min(own.blades) < 2:
             return None
-        each = STUDIES_OWN // SCATTERS_OWN
+        each = max(STUDIES_OWN // SCATTERS_OWN, 1)
         shares = scatter_nodes(self.expected.sd_df, SCATTERS_OWN).tolist()
         powers = [self._power(own, each, scatter.times(share)) for share in shares]
         return None if powers[0].method == UNSAID else averaged(powers)

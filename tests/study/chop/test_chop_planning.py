@@ -59,7 +59,7 @@ def test_strokes_are_as_asked_or_seen_or_usual(planned, more, strokes, told):
     assert (plan.expected.pieces, plan.expected.chops) == (3, ())
 
 
-def test_pieces_are_simulated_for_two_to_ten_blades_a_side(planned):
+def test_pieces_are_simulated_for_two_to_ten_blades_a_side(work_in_full, planned):
     plan, asked = planned()
     assert [blades for blades, *_ in asked] == [(n, n) for n in (2, 3, 4, 5, 6, 8, 10)]
     assert {studies for _, studies, _ in asked} == {150}
@@ -77,7 +77,7 @@ def test_each_board_gives_a_piece_to_each_blade(planned):
     assert planned(("single",), (1, 11), boards=tuple("abcde"))[0].expected.chops == (1, 11)
 
 
-def test_the_study_s_own_blades_are_simulated_more_often(planned):
+def test_the_study_s_own_blades_are_simulated_more_often(work_in_full, planned):
     plan, asked = planned(blades=(3, 2, 4))
     assert asked[-1][:2] == ((3, 2, 4), 400)
     assert asked[0][0] == (2, 2, 2)
@@ -85,7 +85,7 @@ def test_the_study_s_own_blades_are_simulated_more_often(planned):
     assert planned(blades=(3,))[0].need.as_planned is None
 
 
-def test_depths_are_simulated_for_few_blades(planned):
+def test_depths_are_simulated_for_few_blades(work_in_full, planned):
     plan, asked = planned(("single",), (1, 11, 21, 31), blades=(2, 3))
     assert [(blades, studies) for blades, studies, _ in asked] == [
         ((2, 2), 80), ((3, 3), 80), ((4, 4), 80), ((2, 3), 80),
