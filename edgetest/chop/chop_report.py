@@ -171,7 +171,9 @@ class ChopTest:
         return tuple(test for test in USUAL_TESTS if test not in done)
 
 
-def chop_report(test, *, rng, reference=DOUGLAS_FIR, against=None, swing=None, level=0.95):
+def chop_report(
+    test, *, rng, reference=DOUGLAS_FIR, against=None, swing=None, level=0.95, foretell=predict
+):
     """Every figure of the chopper's sheet that the test allows.
 
     Parameters
@@ -188,6 +190,8 @@ def chop_report(test, *, rng, reference=DOUGLAS_FIR, against=None, swing=None, l
         The standard swing.
     level : float
         Coverage of all intervals.
+    foretell : callable
+        `edgetest.chop.predict.predict`, or one that keeps what it told.
 
     Returns
     -------
@@ -211,7 +215,8 @@ def chop_report(test, *, rng, reference=DOUGLAS_FIR, against=None, swing=None, l
     damage = tuple((one.when, damage_rates(one, level=level)) for one in test.inspections)
     kinds, said = treatments_compared(test, counts, depths, damage, against, level)
     tools = tuple(
-        _tool(name, test, swing or Swing(), counts, depths, rng, level) for name in test.tools
+        _tool(name, test, swing or Swing(), counts, depths, rng, level, foretell)
+        for name in test.tools
     )
     return ChopReport(
         counts=counts,
@@ -249,14 +254,14 @@ def _near_misses(billets, level):
     }
 
 
-def _tool(name, test, swing, counts, depths, rng, level):
+def _tool(name, test, swing, counts, depths, rng, level, foretell):
     """Balance and blow of a tool that was swung or drawn."""
     if name not in test.holds:
         what = f"no grip and strike point for {name}"
         raise UnusableInput(what, "balance", "give both, in mm from the butt")
     hold, measured, predicted, compared = test.holds[name], None, None, None
     if name in test.outlines:
-        predicted = predict(test.outlines[name], hold, rng=rng, level=level)
+        predicted = foretell(test.outlines[name], hold, rng=rng, level=level)
         balance = predicted.balance
     if name in test.swing_tests:
         balance = measured = measured_balance(test.swing_tests[name], hold, rng=rng, level=level)

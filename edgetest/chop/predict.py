@@ -92,7 +92,7 @@ def predict(shape, hold, *, rng, draws=DRAWS, level=0.95):
     return Prediction(balance, flat, edge)
 
 
-def what_if(shape, changed, hold, *, rng, level=0.95):
+def what_if(shape, changed, hold, *, rng, level=0.95, foretell=predict):
     """What a change of the geometry does: the tool as drawn and as it would become.
 
     Parameters
@@ -106,14 +106,16 @@ def what_if(shape, changed, hold, *, rng, level=0.95):
         both cancels in the difference.
     level : float
         Coverage.
+    foretell : callable
+        `predict`, or one that keeps what it told.
 
     Returns
     -------
     tuple
         Prediction before, Prediction after, SideBySide of their balances.
     """
-    before = predict(shape, hold, rng=deepcopy(rng), level=level)
-    after = predict(changed, hold, rng=rng, level=level)
+    before = foretell(shape, hold, rng=deepcopy(rng), level=level)
+    after = foretell(changed, hold, rng=rng, level=level)
     return before, after, before_after(before.balance, after.balance)
 
 

@@ -39,6 +39,7 @@ from edgetest.study.chop.chop_rows import (
 )
 from edgetest.study.chop.damage_counted import inspections
 from edgetest.study.chop.edge_damage import falls, looks_kept, stopped_counting, touch_ups
+from edgetest.study.chop.foretold import foretold
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
 from edgetest.study.chop.looks_doubted import doubts_of_looks, doubts_of_pictures
 from edgetest.study.chop.other_pieces import with_reckoned
@@ -122,6 +123,7 @@ def analyse_chops(
         reference=_reference(reference_wood, study),
         against=second,
         level=level,
+        foretell=foretold,
     )
     report = _looked_at(report, grown, log)
     chopped = as_chopped([one.piece for one in pieces], level=level)

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from edgetest.estimate import json_fields
 from edgetest.photo.side.follow import Followed, follow
+from edgetest.store.kept_answers import worked_out_once
 from edgetest.study.chop.edge_damage import KINDS
 
 ALIKE = 0.1  # two looks show as much edge where their lengths differ by less than this share
@@ -94,7 +95,7 @@ def _laid(before, after):
     if len(before.photos) != len(after.photos):
         return None
     return [
-        follow(first.measurement, second.measurement)
+        _followed_once(first.measurement, second.measurement)
         for first, second in zip(before.photos, after.photos, strict=True)
     ]
 
@@ -115,6 +116,11 @@ def _growth(before, after, kind, laid):
         return replace(all_new, new=least, old=count - least, by="counts",
                        new_at_least=least, new_at_most=least, new_depth_um=())  # fmt: skip
     return _by_counts(all_new, least if _as_long(before, after) else 0)
+
+
+def _followed_once(first, second):
+    """Two measurements followed; laid together once, for it takes a second."""
+    return worked_out_once("followed", (first, second), lambda: follow(first, second))
 
 
 def _followed(whole, before, after, laid):

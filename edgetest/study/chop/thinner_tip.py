@@ -7,6 +7,7 @@ from edgetest.chop.predict import what_if
 from edgetest.chop.tool_outline import thinned
 from edgetest.doubts import Where, doubt
 from edgetest.study.chop.chop_result import Thinning
+from edgetest.study.chop.foretold import foretold
 from edgetest.study.words import listed
 
 WORDS = {
@@ -50,7 +51,7 @@ def thinner_tip(blade, placed, taper, *, swung, seed, level=0.95):
     """
     shape, hold = placed
     changed, rng = thinned(shape, *taper), np.random.default_rng(seed)
-    before, after, compared = what_if(shape, changed, hold, rng=rng, level=level)
+    before, after, compared = what_if(shape, changed, hold, rng=rng, level=level, foretell=foretold)
     share = apart_share(swung)
     apart = share and doubt(
         "shape_apart_from_tool", blade=blade, apart=_apart_words(swung),
