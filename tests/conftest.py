@@ -68,6 +68,14 @@ def work_in_full(own_cache):
 
 
 @pytest.fixture(scope="session", autouse=True)
+def _disk_not_waited_for():
+    """No test pulls the plug: files are written, and nobody waits until they are on the disk."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "fsync", lambda handle: None)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
 def patient():
     """A page under test waits for what is worked out beside it: one run shows the whole page."""
     with pytest.MonkeyPatch.context() as patch:
