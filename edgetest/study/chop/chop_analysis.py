@@ -7,7 +7,6 @@ import numpy as np
 from edgetest.chop.as_chopped import as_chopped
 from edgetest.chop.chop_report import TRIALS, ChopTest, chop_report
 from edgetest.chop.counts import DOUGLAS_FIR, ReferenceWood
-from edgetest.chop.depth import LEAST_DEPTHS
 from edgetest.chop.tool_outline import Outline
 from edgetest.chop.wood import wood_of_species
 from edgetest.doubts import Where, doubt, joined
@@ -32,9 +31,9 @@ from edgetest.study.chop.chop_looks import SOURCES, looks
 from edgetest.study.chop.chop_result import ChopResult
 from edgetest.study.chop.chop_rows import (
     billets,
+    depths_of,
     measured_chops,
     severings,
-    single_chops,
     strokes,
 )
 from edgetest.study.chop.damage_counted import inspections
@@ -109,12 +108,11 @@ def analyse_chops(
     found, grown = _grown(found)
     tools = _tools(study)
     severed, doubts = billets(pieces, treatments)
-    enough = sum(not chop.through for chop in chops) >= LEAST_DEPTHS
-    doubts += [doubt("few_depths_in_all")] if chops and not enough else []
+    depths = depths_of(chops, treatments, doubts)
     report = chop_report(
         tools.tested(
             billets=severed,
-            single_chops=single_chops(chops, treatments) if enough else None,
+            single_chops=depths,
             inspections=inspections(found, grown, depth_limit_um=chip_limit_um),
             trials=trials(log),
             treatment_of=treatments,

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from edgetest.chop.as_chopped import Piece
 from edgetest.chop.count_design import Billets
-from edgetest.chop.depth import SingleChops
+from edgetest.chop.depth import LEAST_DEPTHS, SingleChops
 from edgetest.chop.notch import PieceSection
 from edgetest.chop.wood import Wood, hardness_of_billets
 from edgetest.doubts import Where, doubt, placed
@@ -289,6 +289,14 @@ def single_chops(chops, treatment_of):
         treatment=[treatment_of.get(name, "") for name in names] if treatment_of else None,
         through=[chop.through for chop in chops],
     )
+
+
+def depths_of(chops, treatment_of, doubts):
+    """The single chops, and None of too few, which is added to the doubts."""
+    if sum(not chop.through for chop in chops) >= LEAST_DEPTHS:
+        return single_chops(chops, treatment_of)
+    doubts += [doubt("few_depths_in_all")] if chops else []
+    return None
 
 
 def _count(reading):
