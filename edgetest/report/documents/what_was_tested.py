@@ -28,12 +28,12 @@ def tested_section(result, units):
         ("Control blade", _control_words(study.control, result.log) if study.control else ""),
         ("Who, by the log", hands_words(result.log)),
         ("Blades by batch", batches_words(study)),
-        ("Notes", in_units(study.notes, units)),
+        ("Notes", study.notes),
     ]
     steps = [
         (
             breakable(treatment.title or treatment.id),
-            in_units(_steps_words(treatment), units) or "steps not noted",
+            _steps_words(treatment, units) or "steps not noted",
         )
         for treatment in study.heat_treatments
     ]
@@ -43,18 +43,18 @@ def tested_section(result, units):
             "Heat treatments, step by step:" if len(steps) > 1 else "Heat treatment, step by step:"
         )
         blocks += [text(lead, lead=True), facts(steps)]
-    noted = _noted(result, units)
+    noted = _noted(result)
     if noted:
         noted = [text("Noted of the blades and in the log:", lead=True), facts(noted)]
     return section("What was tested, and how", *blocks, *_blades_blocks(study, units), *noted)
 
 
-def _noted(result, units):
+def _noted(result):
     """What was typed as a note of a blade, or in rows of the log, word for word."""
     if is_sealed(result.study):
         return []
     told = [
-        (_blade_words(blade, result.study), in_units(blade.note, units))
+        (_blade_words(blade, result.study), blade.note)
         for blade in result.study.blades if blade.note
     ]  # fmt: skip
     lines: dict[str, dict[str, list[int]]] = {}  # by what was typed, then by blade
@@ -116,8 +116,13 @@ def _limit_words(words, unit, limit):
     return f"{words}; a blade's life ends at {limit:g} {unit}".rstrip()
 
 
-def _steps_words(treatment):
-    return ". ".join(part for part in (treatment.words(), treatment.note) if part)
+def _steps_words(treatment, units):
+    """The steps in the units asked for, and what was typed of them as it was typed."""
+    steps = "; ".join(
+        in_units(step.words(), units) + (f" ({step.note})" if step.note else "")
+        for step in treatment.steps
+    )
+    return ". ".join(part for part in (steps, treatment.note) if part)
 
 
 def _blades_blocks(study, units):

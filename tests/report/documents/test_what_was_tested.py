@@ -13,17 +13,18 @@ from edgetest.store.workspace import new_study
 
 @pytest.fixture
 def said(tmp_path):
-    def said(units="metric", plan=None, rows=(), **blade):
+    def said(units="metric", plan=None, rows=(), notes="", of_steps="", **blade):
         steps = [
             {"kind": "austenitise", "temperature_c": "1500 °F", "soak_min": 5},
-            {"kind": "temper", "temperature_f": 400, "time_min": "2 h", "repeats": 2},
+            {"kind": "temper", "temperature_f": 400, "time_min": "2 h", "repeats": 2,
+             "note": "at 20 mm of scale"},
         ]
         study = new_study(
             tmp_path / units, "sisal_rope", "Typed",
             blades=[{"id": "K1", "heat_treatment": "low", **blade}],
-            heat_treatments=[{"id": "low", "steps": steps}],
+            heat_treatments=[{"id": "low", "steps": steps, "note": of_steps}],
         )  # fmt: skip
-        study = study.model_copy(update={"plan": plan})
+        study = study.model_copy(update={"plan": plan, "notes": notes})
         result = SimpleNamespace(
             study=study, protocol=study.rules, reading="edge_width_um", limit=12.0,
             log=SimpleNamespace(rows=rows),
@@ -37,6 +38,15 @@ def test_temperatures_times_and_sizes_are_printed_as_they_were_typed(said):
     words = said(thickness_behind_edge_mm="1/32 in")
     assert "austenitise 1500 °F, soak 5 min; temper 2 × 400 °F, 2 h" in words
     assert "1/32 in" in words
+
+
+@pytest.mark.parametrize("units", ["inch", "both"])
+def test_a_persons_own_words_stand_as_typed_in_any_units(said, units):
+    typed = {"notes": "40 mm place chipped on A2", "note": "bent 3 mm", "of_steps": "to 20 cm"}
+    words = said(units, **typed)
+    for told in (*typed.values(), "(at 20 mm of scale)"):
+        assert told in words
+    assert ("(816 °C)" in words) is (units == "both")
 
 
 def test_both_units_add_celsius_to_what_was_typed(said):
