@@ -14,6 +14,7 @@ from edgetest.cli import root
     "thickness_mm=50\n"
     "  edgetest enter my_hatchet blade=H1 kind=billet order=2 chops=7 diameter_mm=42 "
     "exclude='split lengthwise before it was severed'\n"
+    "  edgetest enter my_study --blade H2 heat_treatment=temper_240 --replace\n"
     "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 medium=oil heat_c=820\n"
     "  edgetest enter my_discs --evidence known known_low='mild bar' known_high='an old file'\n"
     "  edgetest enter my_discs --evidence heats piece='disc A' coupon=A1 heat=2 --remove",
@@ -33,15 +34,20 @@ from edgetest.cli import root
     "blades_wanted, how many you want in all; known_steel_hours, the price of the bar for one "
     "blade in hours of your work, no forging; blade_hours, all work in one blade.",
 )
+@click.option("--blade", metavar="ID",
+              help="These are facts of this blade, such as a heat treatment or batch that was "
+              "mixed up: heat_treatment=temper_240 batch='load 2' --replace.")  # fmt: skip
 @click.option("--replace", is_flag=True,
-              help="Put a value in the place of what the row of a log, a piece, a heat, a "
+              help="Put a value in the place of what the row of a log, a blade, a piece, a heat, a "
               "coupon's temper or trial, or known says already; a key with nothing behind its = "
               "takes it out.")  # fmt: skip
 @click.option("--remove", is_flag=True,
               help="Take out the one row of --evidence that says all of this.")  # fmt: skip
 @root.as_json
-def enter_command(study, cells, evidence, replace, remove, json_):
+def enter_command(study, cells, evidence, blade, replace, remove, json_):
     """Put one row into a study: a reading, a chopped piece, or what was seen of a steel.
+
+    With --blade it corrects what a blade is: its heat treatment, batch, steel.
 
     A row of the log that waits for exactly this stage, a piece that was noted already, or a
     heat= of a coupon, is filled in; else a row is added. What stands there already is not
@@ -79,7 +85,9 @@ def enter_command(study, cells, evidence, replace, remove, json_):
         enter,
     )
 
-    change = enter(study, cells_of(cells), evidence=evidence, replace=replace, remove=remove)
+    change = enter(
+        study, cells_of(cells), evidence=evidence, blade=blade, replace=replace, remove=remove
+    )
     words = "\n".join([change_told(study, change), *asked_of(study, change)])
     undo = f"\nTake it back with:  edgetest undo {shlex.quote(str(study))}" if change else ""
     document = {"change": change and change_document(change), "summary": words}

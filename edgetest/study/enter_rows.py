@@ -15,6 +15,7 @@ from edgetest.store.records import STUDY_FILE, load_study
 from edgetest.store.workspace import log_path
 from edgetest.study.asked_about import asked_about, asked_of_last
 from edgetest.study.bench.change_words import change_words
+from edgetest.study.facts.enter_blade import enter_blade
 from edgetest.study.facts.facts_told import facts_in_words
 from edgetest.study.facts.set_facts import last_facts, undo_facts
 from edgetest.study.order_told import order_told
@@ -62,8 +63,10 @@ def cells_of(words) -> dict[str, str]:
     return cells
 
 
-def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Change | None:
-    """Put one row into the log of a study, or into its evidence; on disk on return.
+def enter(
+    folder, cells, *, evidence=None, blade=None, replace=False, remove=False
+) -> Change | None:
+    """Put one row into the log of a study or its evidence, or facts of a blade; on disk on return.
 
     Parameters
     ----------
@@ -72,6 +75,8 @@ def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Chang
         By column (of evidence: by key of study.toml), as typed.
     evidence : {"pieces", "heats", "tempers", "trials", "known"}, optional
         The table of evidence; a row of the log, if not given.
+    blade : str, optional
+        The blade whose facts in study.toml these are.
     replace : bool
         Whether what says something else is corrected; of a log only in a row that stands.
     remove : bool
@@ -88,6 +93,11 @@ def enter(folder, cells, *, evidence=None, replace=False, remove=False) -> Chang
         If the row cannot be read, or says otherwise than what stands there; nothing is
         written then.
     """
+    if blade is not None:
+        if remove or evidence is not None:
+            mend = "give it with column=value, and --replace where something else stands"
+            raise UnusableInput("--blade is for facts of a blade", "edgetest enter", mend)
+        return enter_blade(folder, blade, cells, replace=replace)
     if remove:
         _refuse_to_remove(evidence, replace)
         return take_evidence(folder, evidence, cells)
@@ -127,8 +137,8 @@ def _refuse_facts(cells, study, table):
         raise UnusableInput(
             f"{listed(facts)}: of a blade, not of a row of its log",
             f"{STUDY_FILE}, blades{', ' + cells['blade'] if cells.get('blade') else ''}",
-            "write it there, or on the page Blades of `edgetest app`, which keeps what stood "
-            "before in the history",
+            f"give it with --blade {cells.get('blade') or 'ID'}, or on the page Blades of "
+            "`edgetest app`: both keep what stood before in the history",
         )
 
 

@@ -158,7 +158,7 @@ def test_a_change_is_told_by_its_file_and_row(tmp_path, monkeypatch):
     monkeypatch.setattr(module, "load_study", lambda _: SimpleNamespace(rules=rules))
     assert change_told(tmp_path, None).startswith("all of it stands there already")
     facts = Change("facts", "study", 0, {"title": "a"}, {"title": "b"}, "")
-    assert change_told(tmp_path, facts) == 'study.toml: title: "b"'
+    assert change_told(tmp_path, facts) == 'study.toml: title: "a" → "b"'
     said = change_told(tmp_path, Change("append", "chops", 7, None, {"blade": "A"}, ""))
     assert said.startswith("chops.csv, row 7: A")
     assert change_document(change())["in_the_program"] is True

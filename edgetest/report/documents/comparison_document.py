@@ -56,6 +56,7 @@ from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.wear.corrected_late import corrected_late
 from edgetest.study.wear.late_changes_told import late_changes_told
 from edgetest.study.wear.protocol_departures import looked_at
+from edgetest.study.wear.relabelled_late import relabelled_late
 from edgetest.study.words import freedom_words
 from edgetest.wear.compare.side_names import life_names, ratio_name
 from edgetest.wear.curve.laws import LAWS
@@ -321,8 +322,10 @@ def _corrected_rows(result):
     """Readings corrected or left out once all of their blade stood, as the history has them."""
     if is_sealed(result.study):
         return []
-    late = corrected_late(read_history(result.study.folder), result.reading)
-    told = late_changes_told(late, result.protocol)
+    history = read_history(result.study.folder)
+    told = late_changes_told(corrected_late(history, result.reading), result.protocol)
     covers = "Told are rows with a reading: value, block, batch, and whether it counts."
     label = "Changed after its blade's last reading"
-    return [(label, f"{'; '.join(told)}. {covers}")] if told else []
+    rows = [(label, f"{'; '.join(told)}. {covers}")] if told else []
+    named = "; ".join(relabelled_late(history, result.reading))
+    return [*rows, *([("Named otherwise after its last reading", f"{named}.")] if named else [])]

@@ -16,11 +16,12 @@ def facts_in_words(change: Change) -> str:
 
 
 def _became(place: str, old: Any, new: Any) -> str:
-    """One fact with what it was; of a list of tables only what came and what went."""
+    """One fact; of words what they were too, of a list of tables only what came and went."""
     entries = [each for side in (old, new) if isinstance(side, list) for each in side]
     where = counted_place(place)
     if not entries or not all(isinstance(each, dict) for each in entries):
-        return f"{where}: {said_fact(new)}"
+        was = f"{said_fact(old)} → " if old and isinstance(old, str) and new else ""
+        return f"{where}: {was}{said_fact(new)}"
     return f"{where}: {'; '.join(_came_and_went(old or (), new or ()))}"
 
 

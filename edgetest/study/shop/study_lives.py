@@ -8,6 +8,10 @@ from edgetest.study.sources import open_source
 from edgetest.study.wear.wear_answer import curves_of
 
 CONTROL = "control blade"
+NO_LIFE = (
+    "no blade has a life; cut to more stages, or give the study a limit that its fresh edges have "
+    "not passed"
+)
 WIDEST = 2.0  # of a life known to lie between two stages, later over earlier; own choice
 
 
@@ -96,7 +100,7 @@ def lives_of_study(folder, *, workers=2, progress=None):
         return StudyLives(**facts, fault=str(fault))
     runs, bounds = _runs(source.study, found)
     limit = found.limit if isinstance(found.limit, float) and isfinite(found.limit) else None
-    why = "" if runs else "no blade has a life; cut to more stages, or give the study a limit"
+    why = "" if runs else NO_LIFE
     return StudyLives(
         **facts | {"reading": found.reading}, limit=limit, runs=runs, bounds=bounds, fault=why,
         control=_arms(source.study).get(source.study.control, ""),

@@ -24,6 +24,7 @@ BEHIND_IT = {
     "steel_of_one_treatment": "the steel explains it (no steel has blades of both)",
 }
 UNTIL_THEN = "Until then weigh what stands below against the work that each costs"
+PASSED_FRESH = "limit_not_beyond_fresh"  # no cut mends that
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
 LOOKS = {
     "before": "go on to the first look",
@@ -108,6 +109,8 @@ def _before_it(found, doubts, causes, lives_known, stands):
     """What stands before any choice, as the thing to do; "" where nothing does."""
     if causes:
         return _hangs_on(found, causes, stands)
+    if not lives_known and any(one.code == PASSED_FRESH for one in doubts):
+        return "choose a limit that a fresh edge has not reached"
     if not lives_known:
         return "cut on until each sound blade is past the limit"
     if found.scope in LABELS:

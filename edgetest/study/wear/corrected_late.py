@@ -39,7 +39,7 @@ def corrected_late(changes: Sequence[Change], reading: str) -> list[LateChange]:
     standing = _standing(changes)
     last = {
         _blade(one.change): (k, one.change)
-        for k, one in enumerate(standing) if _entered(one.change, reading)
+        for k, one in enumerate(standing) if entered(one.change, reading)
     }  # fmt: skip
     late = []
     for k, one in enumerate(standing):
@@ -72,8 +72,16 @@ def _standing(changes: Sequence[Change]) -> list[LateChange]:
     return standing
 
 
-def _entered(change: Change, reading: str) -> bool:
-    """Whether a reading stands where none stood before."""
+def entered(change: Change, reading: str) -> bool:
+    """Whether a change puts a reading where none stood before.
+
+    Parameters
+    ----------
+    change : Change
+        Of a row of the log.
+    reading : str
+        Its column.
+    """
     before, after = change.before or {}, change.after or {}
     return bool(after.get(reading)) and not before.get(reading)
 

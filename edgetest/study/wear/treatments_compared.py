@@ -7,6 +7,7 @@ from math import inf
 from edgetest.doubts import Where, doubt
 from edgetest.study.wear.alternative_answers import finding_of
 from edgetest.study.wear.batches_planned import nearly_alike_batches
+from edgetest.study.wear.choice import PASSED_FRESH
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.control_by_block import control_by_block
 from edgetest.study.wear.edge_geometry import geometry_of
@@ -110,9 +111,16 @@ def lives_to_compare(source, fit, used, control, *, reading=""):
                 "no limit is given at which a blade's life ends; give one (--limit); "
                 + usual_limit(reading)
             )
-        raise NoComparison("no blade has a life; cut to more stages, see each blade's doubts")
+        raise NoComparison(_why_no_life(fit))
     runs = compared_runs(source, [each for each in used if each.run in lives], control)
     return fitted_lives(list(lives.values()), **runs.columns(list(lives)))
+
+
+def _why_no_life(fit):
+    """What would give the blades lives: another limit, where fresh edges have passed this one."""
+    if all(any(one.code == PASSED_FRESH for one in curve.doubts) for curve in fit.blades):
+        return "no blade has a life; the fresh edges have passed this limit already"
+    return "no blade has a life; cut to more stages, see each blade's doubts"
 
 
 def _compare(source, found, fit, options):

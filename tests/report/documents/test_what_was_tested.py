@@ -16,8 +16,13 @@ def said(tmp_path):
     def said(units="metric", plan=None, rows=(), notes="", of_steps="", **blade):
         steps = [
             {"kind": "austenitise", "temperature_c": "1500 °F", "soak_min": 5},
-            {"kind": "temper", "temperature_f": 400, "time_min": "2 h", "repeats": 2,
-             "note": "at 20 mm of scale"},
+            {
+                "kind": "temper",
+                "temperature_f": 400,
+                "time_min": "2 h",
+                "repeats": 2,
+                "note": "at 20 mm of scale",
+            },
         ]
         study = new_study(
             tmp_path / units, "sisal_rope", "Typed",

@@ -17,6 +17,7 @@ def change(**places):
     [
         ((None, "x"), 'note: "x"'),
         (("x", None), "note: blank"),
+        (("x", "y"), 'note: "x" → "y"'),
         ((1, 2.5), "note: 2.5"),
         ((None, [1, 2]), "note: [1, 2]"),
         ((None, [{"a": 1, "b": ["x", "y"]}]), "note: new: a 1, b x y"),

@@ -118,6 +118,8 @@ def test_what_would_tell_is_counted_in_batches_where_these_count():
 def test_a_test_read_early_a_look_and_readings_for_lives_do_not_choose():
     assert choice_of(clear(), doubts_of(["read_early"])).startswith(CANNOT)
     assert choice_of(clear(), (), lives_known=False).startswith(CANNOT)
+    other = choice_of(clear(), doubts_of(["limit_not_beyond_fresh"]), lives_known=False)
+    assert other == f"{CANNOT}: choose a limit that a fresh edge has not reached."
     look = LookFound(1, 2, 3, 4, 0.95, "go_on", 4)
     practical = replace(clear().practical, verdict="cannot_tell")
     said = choice_of(replace(clear(), look=look, practical=practical), ())

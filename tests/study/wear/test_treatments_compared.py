@@ -62,6 +62,17 @@ def test_one_heat_treatment_alone_is_no_comparison(result):
         lives_to_compare(source_of(result), fit, soft, None)
 
 
+def test_a_limit_that_fresh_edges_have_passed_is_the_thing_to_mend(result):
+    found = analyse(source_of(result), AnalysisOptions(limit=2.0))
+    choice = found.comparison_to_dict()["page_one"]["choice"]
+    assert choice.endswith(": choose a limit that a fresh edge has not reached.")
+    (why,) = [one.text for one in found.doubts if one.code == "no_comparison"] or [
+        one.text for one in found.doubts if one.code == "lives_not_compared"
+    ]
+    assert "the fresh edges have passed this limit already" in why
+    assert "cut" not in why.partition(". ")[0]
+
+
 def test_the_studys_limit_holds_for_the_studys_reading_alone(result):
     toml = result.study.folder / "study.toml"
     text = toml.read_text(encoding="utf-8")
