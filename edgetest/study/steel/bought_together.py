@@ -86,7 +86,7 @@ def _read(seen) -> set[str]:
 
 
 def _parted(seen) -> Iterator[Doubt]:
-    """A doubt for each piece with a lot of its own that came out unlike a lot of such parts.
+    """A doubt for each piece parted from a lot of such parts that came out unlike one of them.
 
     A softer one that was hardened again since and came out as hard was another heat, not steel.
     """
@@ -98,11 +98,24 @@ def _parted(seen) -> Iterator[Doubt]:
             lot = pieces[other.piece].lot
             if not _like_parts(odd, pieces[other.piece]) or (odd.id, lot) in told:
                 continue
-            if len(lots[odd.lot]) > 1 or len(lots[lot]) == 1 or not told_alike(one, other):
+            if not (_split_off(lots[odd.lot]) and _left_whole(lots[lot]) and told_alike(one, other)):
                 continue
             if ends := _ends(one, other, seen):
                 told.add((odd.id, lot))
                 yield _of_the_parted(one, ends, other, lots[lot], seen)
+
+
+def _split_off(lot) -> bool:
+    """Whether a lot was parted from another: one piece alone, or all under the name of one.
+
+    So their cure has them written down: a further odd one takes the lot of the first.
+    """
+    return len(lot) == 1 or lot[0].lot in {piece.id for piece in lot}
+
+
+def _left_whole(lot) -> bool:
+    """Whether a lot of several may be what an odd piece was parted from."""
+    return len(lot) > 1 and not _split_off(lot)
 
 
 def _ends(one, other, seen) -> str:

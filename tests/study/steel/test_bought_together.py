@@ -76,6 +76,16 @@ def test_one_parted_from_its_lot_is_not_forgotten():
     assert "F (coupon 1, heat 1) came out harder than A of lot L" in hard.text
 
 
+@pytest.mark.parametrize(("lot", "told"), [("F", ["F", "G"]), ("G", ["F", "G"]), ("bars", [])])
+def test_two_parted_from_their_lot_are_not_forgotten_where_one_gives_them_its_name(lot, told):
+    pieces = [PieceSeen(name, **BOUGHT) for name in "ABC"]
+    pieces += [PieceSeen(name, origin="plough_disc", lot=lot) for name in "FG"]
+    heats = [read("A", HARD), read("B", HARD), read("F", SOFT), read("G", SOFT)]
+    found = list(unlike_their_lot(SteelSeen("chopper", tuple(pieces), tuple(heats), ())))
+    assert [one.where.blade for one in found] == [f"piece {name}" for name in told]
+    assert all("Nobody has read a coupon of C" in one.text for one in found)
+
+
 @pytest.mark.parametrize(
     "heats",
     [
