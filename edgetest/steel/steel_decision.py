@@ -139,13 +139,18 @@ class SteelDecision:
         """The chance in a poor and in a good heap; None where none is told."""
         return None if self.fit_between is None or self.withheld else list(self.fit_between)
 
-    def _by_heap(self):
-        """The same chance were the heap poor, and were it good, where that makes a difference."""
+    def apart_by_heap(self):
+        """The chance in a poor and in a good heap, where that makes a difference; None elsewhere."""
         if self.fit_between is None or self.withheld:
+            return None
+        low, high = self.fit_between
+        return (low, high) if high - low >= TOLD_FROM else None
+
+    def _by_heap(self):
+        """The same in words; "" where there is nothing to say."""
+        if self.apart_by_heap() is None:
             return ""
         low, high = self.fit_between
-        if high - low < TOLD_FROM:
-            return ""
         return f" ({said_chance(low)} if your heap is poor, {said_chance(high)} if it is good)"
 
     def heap_words(self):

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from edgetest.errors import UnusableInput
+from edgetest.estimate import chance
 from edgetest.report.documents.blocks import answer, bullets, each_text, facts, section, text
 from edgetest.report.documents.frame import (
     front_of,
@@ -10,7 +11,7 @@ from edgetest.report.documents.frame import (
     signature_section,
     write_occasion,
 )
-from edgetest.report.documents.steel_pieces import TITLE, lines_of_pieces
+from edgetest.report.documents.steel_pieces import TITLE, chance_alone, lines_of_pieces
 from edgetest.report.documents.steel_sheet import (
     LIMITS,
     SAID_ANYWAY,
@@ -23,6 +24,7 @@ from edgetest.report.documents.steel_sheet import (
 from edgetest.report.documents.typeset import KINDS
 from edgetest.steel.steel_cautions import LABORATORY
 from edgetest.steel.weigh_steel import anything_seen
+from edgetest.study.steel.evidence_words import trials_in_words
 from edgetest.study.steel.of_the_lot import pieces_together
 from edgetest.study.steel.steel_pack import of_the_pack
 from edgetest.study.words import listed
@@ -32,9 +34,14 @@ CHANCE = (
     "The chance in the last column is that a piece makes {use}, treated rightly, if the trade's "
     "habits hold for the heap that it comes from."
 )
+BY_HEAP = (
+    "In brackets it stands for a poor heap and for a good one: one in ten is poorer still, one in "
+    "ten better."
+)
 UNPACKED = (
     "Where the table says to carburise, it is the chance of the piece as it is, without packing."
 )
+TOLD_HERE = tuple(code for code in SAID_ANYWAY if code != "toughness_untried")
 OWN_HOURS = (
     "Where the table says to buy known steel, that follows from the hours and prices of the shop "
     "that tested: yours may say otherwise."
@@ -167,11 +174,13 @@ def hand_over_contents(result, pieces, settings, *, day):
 
     sections = [
         section(None, answer(headline, _meant(result, here, pieces), numbers)),
-        section(TITLE, lines_of_pieces(here, said)),
+        section(TITLE, lines_of_pieces(here, said, chance_cell=_chance)),
         *_listed("This does not fit together", _broken(verdicts)),
-        *_listed("In doubt", _doubted(here, verdicts)),
-        section("What was seen", facts(seen_in_words(here))),
+        *_listed("Why that is next", _why(verdicts)),
+        *_listed("In doubt", _doubted(here, verdicts), _of_all(here)),
         section("Mind", bullets(dict.fromkeys((*here.cautions(), LABORATORY)))),
+        *_tried_beside(result, pieces),
+        section("What was seen", facts(seen_in_words(here))),
         section("What this does not say", text(LIMITS)),
         *signature_section(settings),
     ]  # fmt: skip
@@ -193,14 +202,11 @@ def _meant(result, here, pieces):
         lines.append(
             CHANCE.format(use=f"a good {use.replace('_', ' ')}" if use else "a good blade")
         )
+        if any(one.decision.apart_by_heap() for one in verdicts):
+            lines.append(BY_HEAP)
         if any(one.decision.action == "carburise" for one in verdicts):
             lines.append(UNPACKED)
-        lots = {one.lot for one in here.seen.pieces if one.lot is not None}
-        stay = [
-            one.id for one in result.seen.pieces
-            if one.lot in lots and one.id not in pieces and anything_seen(result.seen, one)
-        ]  # fmt: skip
-        if stay:
+        if stay := _that_stay(result, pieces):
             lines.append(
                 f"What was seen of {listed(stay)}, of their lots and not handed over, counts too."
             )
@@ -209,10 +215,44 @@ def _meant(result, here, pieces):
     return lines
 
 
-def _listed(title, told):
+def _that_stay(result, pieces):
+    """Pieces of the same lots that do not change hands, of which something was seen."""
+    lots = {one.lot for one in result.seen.pieces if one.id in pieces and one.lot is not None}
+    return [
+        one.id for one in result.seen.pieces
+        if one.lot in lots and one.id not in pieces and anything_seen(result.seen, one)
+    ]  # fmt: skip
+
+
+def _tried_beside(result, pieces):
+    """What was tried of those that stay: who takes their sisters builds on it; its notes aside."""
+    stay = _that_stay(result, pieces)
+    tried = tuple(replace(one, note="") for one in result.noted.trials if one.piece in stay)
+    rows = trials_in_words(replace(result.noted, trials=tried))
+    title = "What was tried of their lots, on pieces not handed over"
+    return [section(title, facts(rows))] if rows else []
+
+
+def _chance(decision):
+    """The chance of a piece, and in brackets what it were in a poor heap and in a good one."""
+    apart = decision.apart_by_heap()
+    if decision.chance_told is None or apart is None:
+        return chance_alone(decision)
+    low, high = (chance(one).removesuffix(" %") for one in apart)
+    return f"{chance_alone(decision)} ({low} to {high})"
+
+
+def _listed(title, told, more=()):
     """A section of lines, those of several pieces told once; none where nothing is told."""
-    found = pieces_together(dict.fromkeys(told))
+    found = [*pieces_together(dict.fromkeys(told)), *more]
     return [section(title, bullets(found))] if found else []
+
+
+def _why(verdicts):
+    """(piece, sentence) of why a step is next; of bought steel the shop's own hours are why."""
+    for one in verdicts:
+        for words in one.decision.reasons * (one.decision.action != "buy_known"):
+            yield one.piece, words
 
 
 def _broken(verdicts):
@@ -224,8 +264,15 @@ def _broken(verdicts):
 
 def _doubted(here, verdicts):
     """(piece, sentence) of each doubt of these pieces, what stands elsewhere on the page aside."""
+    every = _of_all(here)
     for one in verdicts:
         view = replace(here, asked=one, cases=())
         broken = {each.doubt.code for each in one.decision.unmended}
-        for words in view.doubt_lines(said={*SAID_ANYWAY, *broken}):
-            yield one.piece, words
+        for words in view.doubt_lines(said={*TOLD_HERE, *broken}):
+            if words not in every:
+                yield one.piece, words
+
+
+def _of_all(here):
+    """The doubts that are of the whole study, each a sentence that names what it is about."""
+    return list(dict.fromkeys(one.text for one in here.doubts if one.code not in TOLD_HERE))

@@ -36,20 +36,32 @@ def pieces_section(result, spoken):
     return [section(TITLE, lines_of_pieces(result, spoken))]
 
 
-def lines_of_pieces(result, spoken):
-    """The table alone, of however many pieces; parameters as of `pieces_section`."""
+def chance_alone(decision):
+    """The chance of a piece as a cell has it."""
+    told = decision.chance_told
+    return "none told" if told is None else chance(told)
+
+
+def lines_of_pieces(result, spoken, *, chance_cell=chance_alone):
+    """The table alone, of however many pieces; `chance_cell` writes the chance of a decision."""
     verdicts = {one.piece: one.decision for one in (result.asked, *result.others)}
     rows = [
-        [spoken(word) for word in _row(piece, result.noted, verdicts[piece.id])]
+        [
+            spoken(word)
+            for word in (
+                *_row(piece, result.noted, verdicts[piece.id]),
+                chance_cell(verdicts[piece.id]),
+            )
+        ]
         for piece in result.noted.pieces
     ]
     return table(COLUMNS, rows, close=True)
 
 
 def _row(piece, noted, decision):
-    """What was typed of a piece, last things last, and what is next with it."""
+    """What was typed of a piece, last things last, and what is next with it; its chance aside."""
     heats = [heat for heat in noted.heats if heat.piece == piece.id]
-    told, makes = decision.chance_told, piece.makes_blades
+    makes = piece.makes_blades
     return [
         piece.id,
         piece.lot or BLANK,
@@ -64,7 +76,6 @@ def _row(piece, noted, decision):
         ),
         _last(_trial(trial) for trial in noted.trials if trial.piece == piece.id),
         decision.title.partition(" (")[0] + UNMENDED * bool(decision.unmended),
-        "none told" if told is None else chance(told),
     ]
 
 

@@ -1,5 +1,6 @@
 """The page that goes with some pieces of a pile: these alone, and none of the shop's hours."""
 
+import json
 import re
 import shutil
 
@@ -117,6 +118,66 @@ def test_what_breaks_a_rule_is_told_without_what_its_maker_types(run, pile, tmp_
     assert said.count("A faster quench (water) left the steel softer than a slower one") == 1
     assert "none told" in said
     assert "edgetest" not in said.partition("What was seen")[0]
+
+
+BROKE = """
+[[evidence.heats]]
+piece = "A1"
+coupon = "blade1"
+heat_c = 815
+magnet = "lets_go"
+medium = "oil"
+section_mm = 5
+hardness_below = ["60-65"]
+
+[[evidence.tempers]]
+piece = "A1"
+coupon = "blade1"
+temperature_c = "259 °C"
+hardness = ["55-60"]
+
+[[evidence.trials]]
+piece = "A1"
+coupon = "blade1"
+heat = 1
+test = "chop"
+strokes = 45
+edge = "broke"
+beside = "my billhook"
+note = "sold since"
+"""
+
+
+def test_what_the_verdict_leaves_in_doubt_the_page_leaves_in_doubt_too(run, pile, tmp_path):
+    study = pile / "study.toml"
+    study.write_text(PILE + BROKE, encoding="utf-8")
+    code, _, err = run("report", pile, "--hand-over", "A2, B1", "--to", tmp_path)
+    assert code == 0, err
+    said = words_of(tmp_path / "handed_over.pdf")
+    _, out, _ = run("verdict", pile, "--piece", "A2", "--json")
+    result = json.loads(out)
+    low, high = (round(100 * one) for one in result["fit_between"])
+    assert high - low >= 10
+    assert f"{100 * result['chance_fit']:.0f} % ({low} to {high})" in said
+    assert "In brackets it stands for a poor heap and for a good one" in said
+    assert "A2: Nobody has tried its toughness" in said
+    assert f"Piece A2: {result['reasons'][0]}" in said
+    beside = said.partition("on pieces not handed over")[2]
+    assert "A1, blade1, heat 1 chop; edge broke; beside my billhook; 45 strokes" in beside
+    assert "sold since" not in said
+
+
+def test_a_doubt_of_the_whole_study_is_told_once_and_of_no_piece(run, pile, tmp_path):
+    study = pile / "study.toml"
+    parted = PILE.replace('lot = "farm B"', 'lot = "farm A"').replace("harrow tine", "plough disc")
+    odd = PILE[PILE.index("[[evidence.heats]]") :].replace("A1", "B1").replace("60-65", "<40")
+    parted = parted.replace('lot = "farm A"', 'lot = "B1"', 3).replace('"B1"', '"farm A"', 2)
+    study.write_text(parted + odd, encoding="utf-8")
+    code, _, err = run("report", pile, "--hand-over", "A2, B1", "--to", tmp_path)
+    assert code == 0, err
+    said = words_of(tmp_path / "handed_over.pdf")
+    assert said.count("B1 (coupon B1a, heat 1) came out softer than A1 of lot farm A") == 1
+    assert "B1: B1 (coupon" not in said
 
 
 def test_bought_steel_is_said_to_hang_on_the_shop_s_own_hours(run, tmp_path):
