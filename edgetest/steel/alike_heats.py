@@ -21,7 +21,7 @@ def thicker(one: HeatSeen, other: HeatSeen):
 
 def colder_by_far(one: HeatSeen, other: HeatSeen):
     """Whether `one` was told too cold to harden and the other hot enough: no quench alike."""
-    return _told_cold(one) and _told_hot(other)
+    return _told_cold(one) and told_hot(other)
 
 
 def cold_words(heat: HeatSeen, *, hard: bool):
@@ -52,7 +52,7 @@ def _told_cold(heat):
     return heat.colour in DARK
 
 
-def _told_hot(heat):
+def told_hot(heat):
     """Whether the same told one from which steel hardens."""
     if heat.magnet is not None:
         return heat.magnet == "lets_go"

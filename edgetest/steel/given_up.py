@@ -6,6 +6,8 @@ from edgetest.steel.situation import Situation
 
 GIVEN_UP = "You wrote that it makes no blade (makes_blades = 0): it is set aside."
 
+USED_UP = "None of the blades that you wrote under makes_blades is left:"
+
 
 def given_up(at: Situation, losses) -> TradeStep | None:
     """Nothing is asked any more of a piece that makes no blade, none of which stood."""
@@ -20,5 +22,6 @@ def still_broken(at: Situation, step: TradeStep):
 
 
 def told_no_chance(step: TradeStep):
-    """Whether no chance belongs to a step: nothing was seen yet, or the piece is set aside."""
-    return step.action == "first_step" or step.reason == GIVEN_UP
+    """Whether no chance belongs to a step: nothing seen yet, the piece set aside, or used up."""
+    aside = step.reason == GIVEN_UP or step.reason.startswith(USED_UP)
+    return step.action == "first_step" or aside

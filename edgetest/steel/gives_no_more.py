@@ -2,25 +2,37 @@
 
 from dataclasses import replace
 
-from edgetest.steel.blades_left import blades_stood, none_left
+from edgetest.steel.blades_left import (
+    blades_elsewhere,
+    blades_left,
+    blades_lost,
+    blades_stood,
+    none_left,
+)
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.gave_out import sisters_failed
+from edgetest.steel.given_up import USED_UP
 from edgetest.steel.situation import Situation
 
 NO_MORE = "as many as you wrote under makes_blades are made, so this piece gives no more"
+
+GIVES_MORE = "Where it gives another, write how many in all as makes_blades."
 
 
 def gives_no_more(at: Situation, step: TradeStep) -> TradeStep:
     """The step itself; where it makes a blade and those of the piece are all made, what holds then.
 
     A blade that stood is one of those wanted, and a blade of another piece of the lot tells of the
-    rest; one that failed is hardened anew, for there is no steel for a further one.
+    rest; one that failed is hardened anew, for there is no steel for a further one. Where all of
+    them broke or went to another use none is left to harden.
     """
     if not none_left(at.seen, at.piece):
         return step
     stood = blades_stood(at.seen, at.piece.id)
     if step.way == "trial_blade" and stood:
         return TradeStep("reuse", None, f"The trial blade stood, and {NO_MORE}.{_others(at)}")
+    if step.way == "trial_blade" and blades_left(at.seen, at.piece) == 0:
+        return TradeStep("leave", None, f"{USED_UP} {_gone(at)}.{_others(at)} {GIVES_MORE}")
     if step.way == "trial_blade":
         return replace(step, reason=f"{step.reason} But {NO_MORE}: harden one of them anew for it.")
     if step.action == "reuse":
@@ -30,6 +42,13 @@ def gives_no_more(at: Situation, step: TradeStep) -> TradeStep:
             reason = reason.replace(rest, "it gives no more")
         return replace(step, reason=reason)
     return step
+
+
+def _gone(at: Situation) -> str:
+    """What became of each blade of a piece of which none is left."""
+    lost, elsewhere = blades_lost(at.seen, at.piece.id), blades_elsewhere(at.seen, at.piece.id)
+    told = [f"{name} broke or cracked" for name in lost]
+    return "; ".join([*told, *(f"{name} was made for another use" for name in elsewhere)])
 
 
 def _others(at: Situation) -> str:

@@ -19,7 +19,7 @@ from edgetest.steel.lot_apart import DIFFER, left_of_the_lot
 from edgetest.steel.lot_temper import begin_there
 from edgetest.steel.made_good import had_more_heat, stood_since
 from edgetest.steel.right_hardness import left_open
-from edgetest.steel.steel_words import OWN_BLADE, SPARED_BY_NONE
+from edgetest.steel.steel_words import CHOP_FIRST, OWN_BLADE, SPARED_BY_NONE
 from edgetest.steel.surely import all_harder, comparable, high_of, of_place
 from edgetest.steel.told_chance import MIXED_LIKELY
 from edgetest.steel.tough_tried import past_c, rod_answered
@@ -286,9 +286,7 @@ def _rest(at):
         first.append(f"write down how {name} was heated{tempered}, for nobody has yet")
     tough = [one for one in at.trials if last and one.heat == last.at and one.trial != "rope"]
     if at.seen.use in STRUCK and not tough:
-        first.append(
-            "chop with it, for it cut rope alone, and rope does not tell what blows do to an edge"
-        )
+        first.append(CHOP_FIRST)
     return "; ".join((*first, "then make the rest")) if first else "make the rest"
 
 

@@ -2,11 +2,16 @@
 
 from collections.abc import Iterable
 
-from edgetest.steel.alike_heats import thicker
+from edgetest.steel.alike_heats import thicker, told_hot
 from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.surely import came_higher, high_of, low_of, of_place
 
+COLD_TOLD = 0.05  # chance of too cold a heat from which a page tells it; our choice
+COLD_FOR_POOR = (
+    " Too cold is meant for a steel of so little carbon: that asks for more heat than an edge "
+    "steel, which hardens from this heat."
+)
 PLAINLY_HOTTER_C = 20.0  # heats of one thermometer that are not one heat; our choice
 
 
@@ -48,19 +53,25 @@ def harder_words(heat: HeatSeen, hotter: HeatSeen) -> str:
     )
 
 
-def too_cool_words(belief, seen: SteelSeen) -> str:
+def too_cool_words(belief, seen: SteelSeen, *, poor: bool = False) -> str:
     """That a hotter heat came out harder, which the chances of a heat do not count; else "".
+
+    Of a steel that is left as too poor in carbon, for which steel its heat may be too cold.
 
     Parameters
     ----------
     belief : HeatBelief
-        Of the heat: its piece, coupon and number.
+        Of the heat: its piece, coupon and number, and the chances of what was done.
     seen : SteelSeen
+    poor : bool
+        Whether the piece is told to have too little carbon.
     """
     at = (belief.piece, belief.coupon, belief.heat)
     own = (one for one in merged(seen.heats) if (one.piece, one.coupon, one.heat) == at)
     heat = next(own, None)
     hotter = None if heat is None else hotter_harder(heat, seen)
+    if heat is not None and poor and belief.chances["too_cold"] >= COLD_TOLD and told_hot(heat):
+        return COLD_FOR_POOR
     if heat is None or hotter is None:
         return ""
     return (

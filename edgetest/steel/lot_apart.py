@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable
 
 from edgetest.steel.contradictions import Contradiction, contradictions
 from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.parted_lots import parted_alike
 from edgetest.steel.rule_cures import made_again_alike, odd_by_sparks
 from edgetest.steel.situation import Situation, stopped
 from edgetest.steel.steel_seen import SPARKS, HeatSeen, SteelSeen
@@ -39,9 +40,12 @@ def sort_lot(at: Situation) -> TradeStep:
     """The lot sorted: what is left where every piece has its coupon and they came out apart."""
     odd = odd_by_coupons(at)
     whose = "what came out unlike its sisters" if odd is None else odd
+    alike = parted_alike(at.seen, odd) if odd is not None else None
+    own = "a lot of its own. Each is judged by itself then."
+    given = own if alike is None else f"the lot of {alike.id}, which came out the same way."
     reason = (
         "Its lot came out apart, and no coupon more tells why: mend what does not fit together, "
-        f"and where they still differ give {whose} a lot of its own. Each is judged by itself then."
+        f"and where they still differ give {whose} {given}"
     )
     return TradeStep("go_on", "sort_lot", reason)
 

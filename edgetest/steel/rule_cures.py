@@ -6,6 +6,7 @@ from shlex import quote
 from edgetest.steel.alike_heats import repeated, told_alike
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.instrument_clashes import read_apart
+from edgetest.steel.parted_lots import JOINED_LOT, OWN_LOT, parted_alike
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
 from edgetest.steel.surely import (
     all_harder,
@@ -208,10 +209,7 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
         ("Harden a coupon of {piece} once more as the harder one was: where it comes out as hard, "
          "this is past.", made_again_alike),
         ("Where they still differ sort each piece by itself: mark it, spark it, and write it down "
-         "with a lot of its own, as in `edgetest enter STUDY --evidence pieces id={odd} "
-         "--replace lot={odd}`. A further piece that comes out the same way takes the same "
-         "`lot={odd}`. A lot of its own has fewer blades at stake, so known steel may be bought "
-         "for it sooner.", None),
+         f"{OWN_LOT}", None),
         ("Take a coupon of its own from each.", _each_quenched),
     ),
     "coarse_and_hard": (
@@ -318,6 +316,9 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     lot = next((one.lot for one in seen.pieces if one.id == piece), None)
     odd = odd_by_sparks([one for one in seen.pieces if lot and one.lot == lot])
     odd = odd if odd in {heat.piece for heat in about} else piece
+    if (alike := parted_alike(seen, odd)) is not None:
+        joined = JOINED_LOT.replace("{alike}", alike.id).replace("{join}", quote(str(alike.lot)))
+        words = words.replace(OWN_LOT, joined)
     words = words.replace("{piece}", quote(piece)).replace("{odd}", quote(odd))
     return words.replace("{line}", _left_out(code, seen, piece, about)) if "{" in words else words
 

@@ -84,6 +84,11 @@ class SteelDecision:
         return tuple(one for one in self.contradictions if one.remark)
 
     @property
+    def too_poor(self):
+        """Whether the piece is told to have too little carbon for an edge."""
+        return self.action in ("leave", "carburise") and self.family == "case_only"
+
+    @property
     def title(self):
         """The headline: what to do, and that toughness was never tried where it was not."""
         said = ACTIONS[self.action]
@@ -140,7 +145,7 @@ class SteelDecision:
         return None if self.fit_between is None or self.withheld else list(self.fit_between)
 
     def apart_by_heap(self):
-        """The chance in a poor and in a good heap, where that makes a difference; None elsewhere."""
+        """The chance in a poor and in a good heap, where the two lie apart; None elsewhere."""
         if self.fit_between is None or self.withheld:
             return None
         low, high = self.fit_between

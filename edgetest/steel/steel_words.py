@@ -23,6 +23,7 @@ OWN_BLADE = (
     "those you want, and costs half an hour of cutting besides; till then its tests come first. "
     f"{SPARED_BY_NONE} They tell how hard it is, not how long an edge lives."
 )
+CHOP_FIRST = "chop with it, for it cut rope alone, and rope does not tell what blows do to an edge"
 WAYS = {
     "hotter": "quench hotter, by a step of about 30 °C, past where the magnet lets go",
     "cooler": "quench from cooler, by a step of about 30 °C",

@@ -6,6 +6,7 @@ import pytest
 
 from edgetest.steel.blades_left import blades_open, none_left
 from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.given_up import USED_UP, told_no_chance
 from edgetest.steel.gives_no_more import NO_MORE, gives_no_more
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
 from tests.steel.seen_steel import HARD, heat
@@ -52,6 +53,19 @@ def test_the_only_blade_that_failed_is_hardened_anew():
     step = gives_no_more(at(tines(run("A", "rolled"))), ONE_MORE)
     assert step.way == "trial_blade"
     assert step.reason.endswith(f"But {NO_MORE}: harden one of them anew for it.")
+
+
+def test_a_piece_of_which_no_blade_is_left_is_asked_for_none_and_its_sister_is_named():
+    other_use = replace(run("A", "sound", "blade2"), made_for="hedging_tool")
+    both = (run("A", "broke"), other_use)
+    step = gives_no_more(at(tines(*both, makes=2.0)), ONE_MORE)
+    assert (step.action, step.way) == ("leave", None)
+    assert told_no_chance(step)
+    assert step.reason.startswith(
+        f"{USED_UP} blade1 broke or cracked; blade2 was made for another use. A blade of either of "
+        "them (B and C) tells of the rest of the lot. Where it gives another"
+    )
+    assert gives_no_more(at(tines(*both, makes=3.0)), ONE_MORE) is ONE_MORE
 
 
 @pytest.mark.parametrize(

@@ -79,3 +79,13 @@ def test_the_chances_of_a_heat_are_told_with_what_they_do_not_hold():
         "came out harder from 845 °C, so this one may well have been too cool."
     )
     assert too_cool_words(belief, lot(COOL)) == ""
+
+
+def test_too_cold_beside_hot_enough_is_said_to_be_of_the_poor_steel():
+    def said(heat, cold=0.7, *, poor=True):
+        belief = SimpleNamespace(piece="A", coupon="A1", heat=1, chances={"too_cold": cold})
+        return too_cool_words(belief, lot(heat), poor=poor)
+
+    hot = replace(COOL, magnet="lets_go")
+    assert said(hot).startswith(" Too cold is meant for a steel of so little carbon")
+    assert said(hot, 0.01) == said(hot, poor=False) == said(replace(COOL, magnet="holds")) == ""

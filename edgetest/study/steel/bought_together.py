@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.steel.alike_heats import as_hard_since, told_alike
 from edgetest.steel.contradictions import FEW_SPARKS, MANY_SPARKS
+from edgetest.steel.parted_lots import named_after_one
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.surely import all_harder, comparable
 from edgetest.store.records import STUDY_FILE
@@ -98,7 +99,9 @@ def _parted(seen) -> Iterator[Doubt]:
             lot = pieces[other.piece].lot
             if not _like_parts(odd, pieces[other.piece]) or (odd.id, lot) in told:
                 continue
-            if not (_split_off(lots[odd.lot]) and _left_whole(lots[lot]) and told_alike(one, other)):
+            if not (
+                _split_off(lots[odd.lot]) and _left_whole(lots[lot]) and told_alike(one, other)
+            ):
                 continue
             if ends := _ends(one, other, seen):
                 told.add((odd.id, lot))
@@ -110,7 +113,7 @@ def _split_off(lot) -> bool:
 
     So their cure has them written down: a further odd one takes the lot of the first.
     """
-    return len(lot) == 1 or lot[0].lot in {piece.id for piece in lot}
+    return len(lot) == 1 or named_after_one(lot)
 
 
 def _left_whole(lot) -> bool:

@@ -14,6 +14,7 @@ from edgetest.steel.surely import high_of, is_hard, low_of, of_place, true_readi
 from edgetest.steel.tough_tried import ON_A_COUPON
 from edgetest.steel.trade_rules import FUMING
 from edgetest.steel.tried_blades import EDGED, too_short_alone, tried_blades, use_tempers
+from edgetest.study.steel.chop_first import chop_first_hint
 from edgetest.study.steel.entry_again import SOAK_MIN, again_hint
 from edgetest.study.steel.fill_in import (
     BY_FILES,
@@ -28,7 +29,7 @@ from edgetest.study.steel.fill_in import (
     to_fill_in,
 )
 from edgetest.study.steel.free_names import first_or_new, new_coupon, next_name
-from edgetest.study.steel.lot_lines import A_LOT_APART, sister_row, sorted_row
+from edgetest.study.steel.lot_lines import lot_words, sister_row, sorted_row
 from edgetest.study.steel.steel_result import SteelResult
 
 # By test: the table, and the cells that somebody is to fill in.
@@ -76,7 +77,7 @@ def entry_hint(result: SteelResult, folder) -> str:
     rows = _rows(test.code, result)
     told = [f"edgetest enter {quote(str(folder))} --evidence {row}" for row in rows]
     if len(told) < 2:
-        what = A_LOT_APART if " --replace lot=" in "".join(told) else FOUND
+        what = lot_words(result) if " --replace lot=" in "".join(told) else FOUND
         return f"{what} {told[0]}{_known(test.code, folder, result)}" if told else ""
     return "\n  ".join((MADE if len(told) > 2 else TEMPERED, *told))
 
@@ -95,7 +96,7 @@ def _once_safe(result, folder) -> str:
         new = next_name(result, BLADE_NAME)
         return again_hint(again, result.asked.piece, result.seen, folder, new)
     if result.asked.decision.action in ("reuse", "light_use", "leave", "buy_known"):
-        return f"{KEPT} edgetest report {quote(str(folder))}"
+        return chop_first_hint(result, folder) or f"{KEPT} edgetest report {quote(str(folder))}"
     piece = next((one for one in result.seen.pieces if one.id == result.asked.piece), None)
     if piece is None or result.asked.decision.action != "safety_stop" or piece.lead == "yes":
         return ""

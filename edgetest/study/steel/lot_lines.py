@@ -5,6 +5,7 @@ from shlex import quote
 
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.lot_apart import in_each_pair, unread_sister
+from edgetest.steel.parted_lots import parted_alike
 from edgetest.steel.rule_cures import odd_by_sparks
 from edgetest.steel.situation import stopped
 from edgetest.steel.steel_seen import PieceSeen
@@ -12,6 +13,7 @@ from edgetest.study.steel.fill_in import hardness_to_fill_in, to_fill_in
 from edgetest.study.steel.steel_result import SteelResult
 
 A_LOT_APART = "Where they still differ, give it a lot of its own:"
+A_LOT_JOINED = "Where they still differ, give it the lot of {alike}, which came out the same way:"
 
 
 def sister_row(result: SteelResult, quench: str) -> str:
@@ -41,8 +43,16 @@ def sorted_row(result: SteelResult) -> str:
     unsparked = next((one.id for one in lot if one.sparks is None), first)
     if unsparked is not None:
         return f"pieces id={quote(unsparked)} {to_fill_in('sparks', 'stream')}"
-    odd = quote(_odd(result, lot))
-    return f"pieces id={odd} --replace lot={odd}"
+    odd = _odd(result, lot)
+    alike = parted_alike(result.seen, odd)
+    to = odd if alike is None else str(alike.lot)
+    return f"pieces id={quote(odd)} --replace lot={quote(to)}"
+
+
+def lot_words(result: SteelResult) -> str:
+    """What comes before the line that parts a piece: a lot of its own, or that of a like one."""
+    alike = parted_alike(result.seen, _odd(result, _lot(result)))
+    return A_LOT_APART if alike is None else A_LOT_JOINED.format(alike=alike.id)
 
 
 def _odd(result: SteelResult, lot: Sequence[PieceSeen]) -> str:

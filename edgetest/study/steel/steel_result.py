@@ -260,7 +260,7 @@ class SteelResult:
             likely = sorted(heat.chances.items(), key=lambda each: -each[1])
             told = [f"{DONE_TITLES[code]} {chance(p)}" for code, p in likely if p >= LEAST_TOLD]
             name = f"Coupon {heat.coupon}, heat {heat.heat}"
-            cool = too_cool_words(heat, self.seen)
+            cool = too_cool_words(heat, self.seen, poor=self.asked.decision.too_poor)
             found.append(f"{name}, chance that the heat was: {'; '.join(told)}.{cool}")
         return found
 

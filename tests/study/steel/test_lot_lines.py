@@ -78,6 +78,25 @@ def test_a_lot_that_was_sparked_already_is_sorted_by_a_lot_of_its_own(run, tmp_p
     assert "Next: the lot sorted" not in told(run, folder)[0]
 
 
+def test_a_second_odd_piece_is_given_the_lot_of_the_first_that_came_out_the_same(run, tmp_path):
+    soft = [(name, n, "45-50") for name in "CD" for n in (1, 2)]
+    folder = study_of(tmp_path / "discs", ("A", 1, "60-65"), ("B", 1, "60-65"), *soft,
+                      discs="ABCD")  # fmt: skip
+    part = ("enter", folder, "--evidence", "pieces", "id=disc C", "--replace", "lot=disc C")
+    assert run(*part)[0] == 0
+    code, out, _ = run("verdict", folder, "--piece", "disc D")
+    assert code == 0
+    assert "write it down with the lot of disc C, which came out the same way, as in" in out
+    assert "give disc D the lot of disc C, which came out the same way." in out
+    assert "give it the lot of disc C, which came out the same way: edgetest enter" in out
+    assert out.count("id='disc D' --replace lot='disc C'") == 2
+    assert "lot='disc D'" not in out
+    assert run("enter", folder, "--evidence", "pieces", "id=disc D", "--replace", "lot=disc C")
+    after = run("verdict", folder, "--piece", "disc A")[1]
+    for odd in "CD":
+        assert f"disc {odd} (coupon {odd}1, heat 1) came out softer than disc A of lot" in after
+
+
 def test_a_lot_with_a_piece_that_was_never_sparked_is_sparked_first(run, tmp_path):
     heats = (("A", 1, "60-65"), ("B", 1, "60-65"), ("C", 1, "45-50"), ("C", 2, "45-50"))
     sparks = 'sparks = "like high"\nstream = "bright forked"\n'

@@ -1,0 +1,56 @@
+"""Pieces parted from their lot: which lot is one of such, and which of them came out as another?"""
+
+from collections.abc import Sequence
+
+from edgetest.steel.alike_heats import told_alike
+from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
+from edgetest.steel.surely import all_harder, comparable, true_readings
+
+OWN_LOT = (
+    "with a lot of its own, as in `edgetest enter STUDY --evidence pieces id={odd} --replace "
+    "lot={odd}`. A further piece that comes out the same way takes the same `lot={odd}`. A lot of "
+    "its own has fewer blades at stake, so known steel may be bought for it sooner."
+)
+JOINED_LOT = (
+    "with the lot of {alike}, which came out the same way, as in `edgetest enter STUDY --evidence "
+    "pieces id={odd} --replace lot={join}`."
+)
+
+
+def named_after_one(lot: Sequence[PieceSeen]) -> bool:
+    """Whether a lot has the name of one of its pieces, as a piece is parted from its lot."""
+    return bool(lot) and lot[0].lot in {piece.id for piece in lot}
+
+
+def parted_alike(seen: SteelSeen, odd: str) -> PieceSeen | None:
+    """A piece of the same kind that was parted from its lot and came out as `odd`; None for none.
+
+    Parameters
+    ----------
+    seen : SteelSeen
+    odd : str
+        The piece that came out unlike its lot.
+    """
+    own = next((piece for piece in seen.pieces if piece.id == odd), None)
+    if own is None or own.origin == "unknown":
+        return None
+    for piece in seen.pieces:
+        whole = [one for one in seen.pieces if one.lot == piece.lot]
+        apart = piece.lot is not None and piece.lot != own.lot and named_after_one(whole)
+        if apart and piece.origin == own.origin and _came_out_alike(seen, odd, piece.id):
+            return piece
+    return None
+
+
+def _came_out_alike(seen, one: str, other: str) -> bool:
+    """Whether two pieces had heats told alike, and neither came out harder in any of them."""
+    pairs = [(a, b) for a in _read(seen, one) for b in _read(seen, other) if told_alike(a, b)]
+    return bool(pairs) and not any(_harder(a, b) or _harder(b, a) for a, b in pairs)
+
+
+def _read(seen, piece: str) -> list[HeatSeen]:
+    return [heat for heat in seen.heats if heat.piece == piece and true_readings(heat.hardness)]
+
+
+def _harder(one: HeatSeen, other: HeatSeen) -> bool:
+    return all_harder(*comparable(one.hardness, other.hardness))
