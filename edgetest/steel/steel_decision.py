@@ -153,9 +153,10 @@ class SteelDecision:
 
     def _by_heap(self):
         """The same in words; "" where there is nothing to say."""
-        if self.apart_by_heap() is None:
+        apart = self.apart_by_heap()
+        if apart is None:
             return ""
-        low, high = self.fit_between
+        low, high = apart
         return f" ({said_chance(low)} if your heap is poor, {said_chance(high)} if it is good)"
 
     def heap_words(self):

@@ -18,6 +18,12 @@ from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel.blade_heats import Home, blade_homes, heats_of_blades, home_of, homeless
 from edgetest.study.steel.cooler_tempers import cooler_after_hotter, short_tempers
 from edgetest.study.steel.known_beside import as_shown_beside
+from edgetest.study.steel.lost_coupons import (
+    lost_doubts,
+    lost_unread,
+    said_lost,
+    without_heats,
+)
 from edgetest.study.steel.lots_by_kind import lots_by_kind, lots_of_several_kinds
 from edgetest.study.steel.numbered_heats import heat_numbers
 from edgetest.study.steel.old_cracks import broken_at_old_cracks, trials_at_old_cracks
@@ -110,6 +116,7 @@ def steel_seen_of(
         *cooler_after_hotter(in_turn),
         *short_tempers(in_turn),
         *hardened_before(in_turn),
+        *lost_doubts(lost := lost_unread(noted, heats.said_lost)),
     ]
     doubts += lots_of_several_kinds(noted.pieces)
     if study and (left := homeless(study, homes)):
@@ -117,7 +124,7 @@ def steel_seen_of(
         at = Where(STUDY_FILE, blade=names)
         doubts.append(doubt("blade_without_piece", where=at, blades=names))
     pieces = as_shown_beside(lots_by_kind(noted.pieces), rows)
-    seen = replace(noted.own_quenches(), pieces=pieces)
+    seen = replace(without_heats(noted.own_quenches(), lost), pieces=pieces)
     return SeenOfStudy(seen, noted, homes, tuple(doubts))
 
 
@@ -178,6 +185,7 @@ class _Heats:
         self.rows, self.homes = rows, homes
         self.found: dict[_Key, HeatSeen] = {}
         self.doubts: list[Doubt] = []
+        self.said_lost: set[_Key] = set()
         self._of_blades: set[_Key] = set()
         self._of_treatment: dict[_Key, tuple[TemperSeen, ...]] = {}
 
@@ -208,6 +216,7 @@ class _Heats:
             carburised=home.carburised if row.carburised is None else row.carburised,
         )  # fmt: skip
         key = (piece, coupon, heat.heat)
+        self.said_lost |= {key} if said_lost(row.note) else set()
         there = self.found.get(key)
         if there is None:
             self.found[key] = heat

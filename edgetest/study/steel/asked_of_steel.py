@@ -17,6 +17,7 @@ from edgetest.study.steel.files_asked import files_asked
 from edgetest.study.steel.known_beside import known_beside_asked
 from edgetest.study.steel.readings_apart import apart_asked
 from edgetest.study.steel.row_kinds import life_ratio_seen
+from edgetest.study.steel.second_heats import second_heats_asked
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
     ONLY_COUPON,
@@ -62,6 +63,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     tables = load_steel_tables(own_tables_file(study, verdict_wishes_of(study).tables))
     yield from colour_asked(rows, tables)
     yield from (*_numbers(rows), *bundles_asked(rows), *_without_degrees(rows))
+    yield from second_heats_asked(rows)
     yield from known_beside_asked(rows)
     yield from _days(rows)
     for k, trial in enumerate(rows.trials, 1):

@@ -18,7 +18,8 @@ def chop_first_hint(result: SteelResult, folder) -> str:
     result : SteelResult
     folder : path-like
     """
-    if not any(CHOP_FIRST in reason for reason in result.asked.decision.reasons):
+    reasons = getattr(result.asked.decision, "reasons", ())
+    if not any(CHOP_FIRST in reason for reason in reasons):
         return ""
     piece = result.asked.piece
     own = [one for one in result.seen.trials if one.piece == piece and one.trial in EDGED]

@@ -9,6 +9,7 @@ from edgetest.steel.worth_testing import why_bought
 from edgetest.study.words import listed
 
 ITS_OWN = ("safety_stop",)  # what stands in the way of a piece holds, whatever its sisters showed
+UNFIT = "What was seen of it does not fit together"
 LOOKS = ("look_at_coating",)
 
 
@@ -120,7 +121,8 @@ def others_words(result) -> list[str]:
         for one in result.others if one.piece not in alike
     )  # fmt: skip
     first = (holds_words(result), above_words(result))
-    return [*filter(None, first), *pieces_together(told)]
+    said = _why_unmended(result.asked.decision) if result.asked.decision.unmended else ""
+    return [*filter(None, first), *_why_once(pieces_together(told), said)]
 
 
 def title_behind_name(one) -> str:
@@ -181,11 +183,31 @@ def _bought(decision) -> str:
 
 def _unmended(decision) -> str:
     """That what was seen of a piece breaks a rule, and which first; "" where it does not."""
-    broken = next(iter(decision.unmended), None)
-    if broken is None:
-        return ""
+    return f" {UNFIT} ({_why_unmended(decision)})." if decision.unmended else ""
+
+
+def _why_unmended(decision) -> str:
+    """The first rule that what was seen of a piece breaks."""
+    broken = decision.unmended[0]
     why = broken.doubt.text.removesuffix(broken.cure).partition(". ")[0].rstrip(" .")
-    return f" What was seen of it does not fit together ({why[:1].lower()}{why[1:]})."
+    return f"{why[:1].lower()}{why[1:]}"
+
+
+def _why_once(lines: Iterable[str], said: str) -> list[str]:
+    """Lines on pieces, in which a rule that was told before them or among them is not told again.
+
+    Parameters
+    ----------
+    lines : iterable of str
+    said : str
+        The rule that the piece asked about breaks; "" for none.
+    """
+    told, found = {said}, []
+    for line in lines:
+        start, unfit, why = line.partition(f" {UNFIT} (")
+        found.append(f"{start} {UNFIT} either." if unfit and why[:-2] in told else line)
+        told.add(why[:-2])
+    return found
 
 
 def _stands_by_itself(decision) -> bool:

@@ -4,11 +4,35 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from edgetest.doubts import Doubt
+from edgetest.steel.contradictions import Contradiction
 from edgetest.study.words import listed
 
+TYPED_WRONG = (
+    "First see whether a reading was typed of the wrong coupon: --remove takes its row out, and it "
+    "is typed anew."
+)
+OF_ANOTHER = (  # what one reading typed of another coupon brings about
+    "alike_differ", "faster_softer", "few_sparks_hard", "many_sparks_soft", "tempered_harder",
+    "one_heat_hard_and_soft",
+)  # fmt: skip
 MANY_PAIRS = 3  # of one heat, from which the others are told by their pieces and coupons alone
 _SENTENCE = re.compile(r"(?<=\.)\s+(?=[A-Z])")
 _HEAT = re.compile(r"piece (.+), coupon (.+), heat \d+")
+
+
+def broken_told(unmended: Iterable[Contradiction]) -> list[str]:
+    """Each sentence of what does not fit once, with its cures and the places that they are for.
+
+    Behind the first of those that a reading of another coupon would explain, that is asked.
+    """
+    told: dict[str, dict[str, list[str]]] = {}
+    asked = False
+    for one in unmended:
+        said = one.doubt.text.removesuffix(one.cure).rstrip()
+        if one.code in OF_ANOTHER and (not asked or f"{said} {TYPED_WRONG}" in told):
+            said, asked = f"{said} {TYPED_WRONG}", True
+        told.setdefault(said, {}).setdefault(one.cure, []).append(one.doubt.where.blade or "")
+    return [with_cures(said, cures) for said, cures in told.items()]
 
 
 def with_cures(said: str, cures: Mapping[str, Sequence[str]]) -> str:

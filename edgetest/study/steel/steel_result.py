@@ -25,7 +25,7 @@ from edgetest.study.steel.evidence_words import in_celsius_too
 from edgetest.study.steel.failures_told import failures_told
 from edgetest.study.steel.of_the_lot import others_words, pieces_together
 from edgetest.study.steel.pack_words import pack_lines
-from edgetest.study.steel.places_seen import with_cures, with_place
+from edgetest.study.steel.places_seen import broken_told, with_place
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core, of_the_pack
@@ -302,11 +302,7 @@ class SteelResult:
 
     def broken_words(self):
         """What does not fit together, each sentence once, with all the places it was seen in."""
-        told: dict[str, dict[str, list[str]]] = {}
-        for one in self.asked.decision.unmended:
-            said = one.doubt.text.removesuffix(one.cure).rstrip()
-            told.setdefault(said, {}).setdefault(one.cure, []).append(one.doubt.where.blade or "")
-        return [with_cures(said, cures) for said, cures in told.items()]
+        return broken_told(self.asked.decision.unmended)
 
     def doubt_lines(self, said=()):
         """The further doubts, those of codes in `said` left out, each with where it was seen."""

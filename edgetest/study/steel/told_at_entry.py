@@ -29,8 +29,7 @@ SKIN = (
 SKIN_MEND = "grind 0.3 mm off, file again, and enter hardness_below"
 UNTOLD = "this row tells of no quench, and counts as none"
 UNTOLD_MEND = (
-    "write into it how it was quenched; of a coupon that was lost unread take the other heats out "
-    "(--remove), and keep the note here or with its piece"
+    "write into it how it was quenched; of a coupon that was lost unread, note=lost will do"
 )
 KNOWN = "known"  # the place of the steels sparked beside every piece
 ROWS = ("pieces", "heats", "tempers", "trials")

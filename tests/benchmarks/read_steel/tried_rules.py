@@ -110,7 +110,7 @@ def unread(m, steel, told):
     return [] if tempered and bare else [f"its heats are {heats}"]
 
 
-@rule(r"What was seen of it does not fit together \(.+\)\.")
+@rule(r"What was seen of it does not fit together (?:\(.+\)|either)\.")
 def sister_unmended(_, steel, told):
     """Of another piece two things at least were typed that may disagree."""
     others = [p for p in steel.pieces if p["id"] != told["piece"]]

@@ -47,7 +47,9 @@ def result(
     what = seen(*(heat(HARD, piece=one) for one in quenched), trials=trials, lot="sale")
     lot = [PieceSeen(name, lot="sale") for name in others]
     what = replace(what, pieces=(*what.pieces, *lot, PieceSeen("Z")))
-    decision = SimpleNamespace(action=action, about=about, title="Reuse it", chance_told=0.94)
+    decision = SimpleNamespace(
+        action=action, about=about, title="Reuse it", chance_told=0.94, unmended=()
+    )
     return SimpleNamespace(
         seen=what, begun=True, asked=SimpleNamespace(piece="A", decision=decision),
         others=[other(name, **{"action": sister, **of}) for name in others],
@@ -123,6 +125,21 @@ def test_a_sister_whose_evidence_does_not_fit_together_is_said_to_be_so():
         "coarse in the break: it will chip as it is)."
     )
     assert others_words(found) == ["This holds for A alone. Of B no blade stood yet.", told]
+
+
+def test_a_rule_that_several_sisters_break_is_told_once():
+    found = result("A", "B")
+    text = "Two pieces of one lot came out apart. Sort them."
+    broken = Contradiction("alike_differ", "B", SimpleNamespace(text=text), "Sort them.")
+    found.others[0].decision.unmended = (broken,)
+    why = "What was seen of it does not fit together"
+    assert others_words(found)[-1].endswith(f"{why} (two pieces of one lot came out apart).")
+    second = other("C", title="Go on testing: magnet")
+    second.decision.unmended = (broken,)
+    found.others.append(second)
+    assert others_words(found)[-1] == f"Piece C: Go on testing: magnet. {why} either."
+    found.asked.decision = SimpleNamespace(**{**vars(second.decision), "about": "piece A"})
+    assert all(one.endswith(f"{why} either.") for one in others_words(found)[-2:])
 
 
 CHIPPED, STOOD = TrialSeen("A", "chop", "worse", "chipped"), TrialSeen("A", "chop", "same", "sound")

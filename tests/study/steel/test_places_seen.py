@@ -1,9 +1,18 @@
 """One odd piece of a lot makes many pairs: its heat is named once; paper tells the place too."""
 
+from types import SimpleNamespace
+
 from edgetest.doubts import Where, doubt
 from edgetest.report.documents.steel_sheet import build_steel_document
+from edgetest.steel.contradictions import Contradiction
 from edgetest.study.steel.judge_steel import judge_steel
-from edgetest.study.steel.places_seen import places_in_words, with_cures, with_place
+from edgetest.study.steel.places_seen import (
+    TYPED_WRONG,
+    broken_told,
+    places_in_words,
+    with_cures,
+    with_place,
+)
 from tests.study.steel.found_steel import PIECE, make_study
 
 ODD = "piece tine 4, coupon T4, heat 1"
@@ -25,6 +34,19 @@ def test_each_cure_stands_with_its_places():
     assert one.startswith("They differ. Mend it. Seen in: piece tine 4, coupon T4, heat 1, beside")
     two = with_cures("They differ.", {"Mend it.": ["piece A"], "Sort it.": ["piece B"]})
     assert two == "They differ. Seen in piece A: Mend it. Seen in piece B: Sort it."
+
+
+def test_a_slip_of_the_pen_is_asked_about_before_any_new_heat_and_once():
+    def broken(code, says):
+        told = SimpleNamespace(text=f"{says} Harden it again.", where=Where(blade="piece A"))
+        return Contradiction(code, "A", told, "Harden it again.")
+
+    alike, few = broken("alike_differ", "They differ."), broken("few_sparks_hard", "Yet hard.")
+    first, second, third = broken_told([broken("cracked", "It cracked."), alike, alike, few])
+    assert first == "It cracked. Harden it again. Seen in: piece A."
+    asked = f"They differ. {TYPED_WRONG} Harden it again. Seen in: piece A"
+    assert second.startswith(asked)
+    assert TYPED_WRONG not in third
 
 
 def test_what_each_cure_ends_with_is_said_once():

@@ -207,7 +207,7 @@ def test_a_row_with_a_note_alone_is_no_quench_and_its_coupon_is_not_asked_for(
     note = ("piece=A", "coupon=A1", "note=lost in the scrap bin before it was filed")
     (mind,) = told(entered("heats", *note), "mind")
     assert "heats 1: this row tells of no quench, and counts as none; write into it how" in mind
-    assert "of a coupon that was lost unread take the other heats out (--remove)" in mind
+    assert "of a coupon that was lost unread, note=lost will do" in mind
     _, out, _ = run("verdict", tmp_path / "spring")
     assert "A1" not in out
     assert "Next: sparks beside" in out
