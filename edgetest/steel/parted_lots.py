@@ -1,6 +1,7 @@
 """Pieces parted from their lot: which lot is one of such, and which of them came out as another?"""
 
 from collections.abc import Sequence
+from shlex import quote
 
 from edgetest.steel.alike_heats import told_alike
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
@@ -40,6 +41,15 @@ def parted_alike(seen: SteelSeen, odd: str) -> PieceSeen | None:
         if apart and piece.origin == own.origin and _came_out_alike(seen, odd, piece.id):
             return piece
     return None
+
+
+def joining_alike(cure: str, seen: SteelSeen, odd: str) -> str:
+    """A cure, in which a piece that came out as one parted before is given the lot of that one."""
+    alike = parted_alike(seen, odd) if OWN_LOT in cure else None
+    if alike is None:
+        return cure
+    joined = JOINED_LOT.replace("{alike}", alike.id).replace("{join}", quote(str(alike.lot)))
+    return cure.replace(OWN_LOT, joined)
 
 
 def _came_out_alike(seen, one: str, other: str) -> bool:

@@ -6,7 +6,7 @@ from shlex import quote
 from edgetest.steel.alike_heats import repeated, told_alike
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.instrument_clashes import read_apart
-from edgetest.steel.parted_lots import JOINED_LOT, OWN_LOT, parted_alike
+from edgetest.steel.parted_lots import OWN_LOT, joining_alike
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
 from edgetest.steel.surely import (
     all_harder,
@@ -316,9 +316,7 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     lot = next((one.lot for one in seen.pieces if one.id == piece), None)
     odd = odd_by_sparks([one for one in seen.pieces if lot and one.lot == lot])
     odd = odd if odd in {heat.piece for heat in about} else piece
-    if (alike := parted_alike(seen, odd)) is not None:
-        joined = JOINED_LOT.replace("{alike}", alike.id).replace("{join}", quote(str(alike.lot)))
-        words = words.replace(OWN_LOT, joined)
+    words = joining_alike(words, seen, odd)
     words = words.replace("{piece}", quote(piece)).replace("{odd}", quote(odd))
     return words.replace("{line}", _left_out(code, seen, piece, about)) if "{" in words else words
 
