@@ -106,12 +106,12 @@ def guide_command(words, json_):
     JSON: {pages: [{name, title}], passages: [{page, title, heading, words}], text of the page or
     null}.
     """
-    from edgetest.store.guide_pages import KINDS, guide_pages
+    from edgetest.store.guide_pages import KINDS, guide_pages, page_asked_for
     from edgetest.store.guide_search import passages
 
     asked = " ".join(words)
     pages = guide_pages()
-    page = pages.get(asked.removesuffix(".md"))
+    page = page_asked_for(asked)
     found = passages(asked) if asked and page is None else []
     document = {
         "pages": [{"name": each.name, "title": each.title} for each in pages.values()],

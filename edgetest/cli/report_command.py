@@ -68,6 +68,9 @@ def report_command(study, about, folder, page, asked, json_):
     of found steel the verdict. A study that holds several of them gets the one it is mainly for,
     a steel's the verdict, and the text says how to ask for another with --about.
 
+    One document serves you and your customer: what you are bidden to do stands apart, under "To
+    the maker". --photographs aside leaves out the table of photographs, --hand-over your prices.
+
     A tool's sheet opens with the wood that most of its pieces were of, or with the one that
     headline_wood under [document] of study.toml names: "hazel", "green hazel", "hazel 47".
 

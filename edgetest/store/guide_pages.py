@@ -115,6 +115,16 @@ def guide_pages() -> dict[str, GuidePage]:
     return {page.name: page for page in sorted(found, key=_turn)}
 
 
+def page_asked_for(asked: str) -> GuidePage | None:
+    """A page by its name, or by the name alone where words stand in it ("plan_a_test").
+
+    A name of one word, such as woods, is a word that is looked for.
+    """
+    pages, name = guide_pages(), asked.removesuffix(".md")
+    alone = [page for page in pages.values() if "_" in name and page.name.endswith(f"/{name}")]
+    return pages.get(name) or next(iter(alone), None)
+
+
 def _turn(page: GuidePage) -> tuple[int, int, str]:
     first = FIRST.index(page.name) if page.name in FIRST else len(FIRST)
     return list(KINDS).index(page.kind), first, page.title.lower()

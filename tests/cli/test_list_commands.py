@@ -62,6 +62,15 @@ def test_the_guide_lists_its_pages_and_prints_one(run, answer):
     assert answer("guide", "start/borders.md")["text"].startswith("# ")
 
 
+def test_a_page_is_read_by_its_bare_name(answer):
+    whole = answer("guide", "how_to/plan_a_test")["text"]
+    assert answer("guide", "plan_a_test")["text"] == whole
+    assert answer("guide", "plan_a_test.md")["text"] == whole
+    asked = answer("guide", "plan", "a", "test")
+    assert (asked["text"], bool(asked["passages"])) == (None, True)
+    assert answer("guide", "borders")["text"] is None  # a word that is looked for
+
+
 def test_the_guide_is_searched_in_the_makers_words(run, answer):
     found = answer("guide", "control", "blade")["passages"]
     assert found[0]["page"] == "how_to/share_rolls_and_batches"

@@ -54,6 +54,25 @@ def test_what_went_amiss_at_the_block_is_answered_first(question, told):
     assert [each for each in told if each not in words] == []
 
 
+@pytest.mark.parametrize(
+    ("question", "page", "heading"),
+    [
+        ("mixed up heat treatment", "reference/formats", "A heat treatment that you mixed up"),
+        ("heat treatment mislabelled", "reference/formats", "A heat treatment that you mixed up"),
+        ("slip of the pen", "how_to/cut_at_the_bench", "Mend a mistake"),
+        ("run interrupted by rain", "how_to/cut_at_the_bench", "Count"),
+        ("overnight", "how_to/cut_at_the_bench", "Count"),
+    ],
+)
+def test_a_slip_and_a_run_broken_off_are_answered_first(question, page, heading):
+    first = passages(question)[0]
+    assert (first.page, first.heading) == (page, heading)
+
+
+def test_a_mended_mistake_names_what_replaces_a_value():
+    assert "`enter --replace`" in passages("slip of the pen")[0].words
+
+
 def test_words_are_compared_by_their_stems():
     found = [passages(word)[0] for word in ("chip", "chips", "chipping")]
     assert len({(each.page, each.heading) for each in found}) == 1

@@ -68,7 +68,7 @@ def doubt_section(result, numbers):
             lines.append("The lives leave the ratio open: ten times either way fits them.")
         elif " to " in interval:
             lines.append(_done_again(numbers, value, interval))
-        lines += _scatter_words(numbers["groups"], result.study)
+        lines += _scatter_words(numbers["groups"], result)
     lines += _power_words(result.fit.powers, titles_of(result.study))
     return section("How sure this is", bullets(dict.fromkeys(lines)))
 
@@ -93,10 +93,13 @@ def _done_again(numbers, value, interval):
     )
 
 
-def _scatter_words(groups, study):
-    """How far the blades of each heat treatment differ in life."""
+def _scatter_words(groups, result):
+    """How far the blades of each heat treatment differ in life, and so do the rolls they met."""
+    study = result.study
     bare = bare_titles_of(study)
     said = {bare[name]: title for name, title in titles_of(study).items()}
+    blocks = {one.block for one in result.readings if not one.excluded} - {""}
+    held = "; part of it may be the rolls, boards or days that they met" * (len(blocks) > 1)
     for group in groups:
         if group["sd_log_life"] is not None:
             spread = 100 * (exp(group["sd_log_life"]) - 1)
@@ -104,7 +107,7 @@ def _scatter_words(groups, study):
             yield (
                 f"The {group['replicates']} {group['counted']} of {name} differ from one another "
                 f"by {'about ' if spread >= 0.5 else 'less than '}{max(spread, 1):.0f} % in life "
-                "(standard deviation)."
+                f"(standard deviation{held})."
             )
 
 

@@ -3,10 +3,13 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from edgetest.errors import UnusableInput
+
 ONE_ROLL = ("roll 1",)
 # Draws the made-up studies that chances and numbers come from, in every plan alike: the number
 # of the draw is the order's, and one question has one answer whatever order was drawn.
 NUMBERS_SEED = 1
+NO_SHARE = 3.0  # a scatter of log life that nobody can mean; a choice
 USUAL_SEED = 1  # of an order, where nobody names one
 
 
@@ -72,6 +75,20 @@ class PlanOptions:
     def drawn_with(self):
         """The number that draws the order, the usual one where nobody named any."""
         return USUAL_SEED if self.seed is None else self.seed
+
+    def scatter_given(self):
+        """The scatter as it was given; None where nobody gave any.
+
+        Raises
+        ------
+        UnusableInput
+            Where it can only be a percentage: lives would differ twentyfold and more.
+        """
+        sd = self.sd_blades
+        if sd is not None and sd >= NO_SHARE:
+            what = f"a scatter of {sd:g} is {100 * sd:g} %"
+            raise UnusableInput(what, "scatter (--sd)", f"write {sd / 100:g} for {sd:g} %")
+        return sd
 
 
 USUAL_PLAN = PlanOptions()

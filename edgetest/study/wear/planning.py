@@ -90,10 +90,10 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
         raise UnusableInput(
             "a plan needs a study", str(source.path), "make one with `edgetest new`"
         )
+    sd_blades = options.scatter_given()
     known, readings_before = scatter_before(
         options.history, source, workers=workers, progress=progress
     )
-    sd_blades = options.sd_blades
     if sd_blades is None:
         sd_blades = known.sd_log_life if known else ASSUMED_SD
     refuse_sealed(study)

@@ -163,7 +163,8 @@ def incomplete(_, case):
 
 
 @rule(
-    r"The (\d+) (blades|batches|blocks) of ({T}) differ from one another by (?:about |less than )?({N}) % in life \(standard deviation\)\."
+    r"The (\d+) (blades|batches|blocks) of ({T}) differ from one another by (?:about |less than )?({N}) % in life "
+    r"\(standard deviation(?:; part of it may be the rolls, boards or days that they met)?\)\."
 )
 def differ(m, case):
     """The number of blades that were cut, or of the batches or blocks that these came in."""

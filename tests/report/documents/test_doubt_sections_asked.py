@@ -19,7 +19,7 @@ def result_of(*answer, decides=()):
         page_one=page_one, headline=headline, blades_left_out=[], leaning=[], comparison=None,
         protocol=SimpleNamespace(medium=SimpleNamespace(kind="sisal rope")), has_curves=True,
         study=SimpleNamespace(blades=[], heat_treatments=[]), alternatives=(),
-        fit=SimpleNamespace(blades=[], powers={}),
+        fit=SimpleNamespace(blades=[], powers={}), readings=(),
     )  # fmt: skip
 
 
@@ -82,6 +82,12 @@ def test_the_scatter_of_a_heat_treatment_goes_by_its_title_as_sentences_say_it()
     said = str(doubt_section(result, numbers))
     assert "The 3 blades of “tempered twice” differ from one another by about 11 %" in said
     assert "The 3 blades of “soft” differ" in said
+    assert "they met" not in said
+    result.readings = [SimpleNamespace(block=f"roll {n}", excluded=n > 1) for n in (1, 2)]
+    assert "they met" not in str(doubt_section(result, numbers))
+    result.readings[1].excluded = False
+    said = str(doubt_section(result, numbers))
+    assert "(standard deviation; part of it may be the rolls, boards or days that they met)" in said
 
 
 def test_page_one_says_once_that_two_cannot_be_told_apart():

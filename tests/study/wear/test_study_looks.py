@@ -80,6 +80,7 @@ def test_a_look_made_too_early_is_made_again_and_what_it_says_then_counts(study,
     assert (made["decision"], made["first"]) == ("stop", first)
     said = {one["code"]: one["text"] for one in later["doubts"]}
     assert f"the study noted a ratio of {first}" in said["look_answer_moved"]
+    assert "changed in study.toml by hand stands in none" in said["look_answer_moved"]
     answer("compare", study, "--look")
     assert answer("compare", study)["look"]["made"] == [made]
 
