@@ -292,7 +292,7 @@ def test_over(study):
 
 
 def told_after_the_end(source, change):
-    """That a test is over, where the row just entered is the first reading of a later blade.
+    """That a test is over, where the row just entered is the first of a later blade's run.
 
     Parameters
     ----------
@@ -308,9 +308,9 @@ def told_after_the_end(source, change):
     if change.table != "log" or not kept:
         return
     read = [row for row in source.log.rows if not row.waiting]
-    blade = next((row.blade for row in read if row.line == change.row), None)
-    later = blade not in (*kept, source.study.control, None)
-    if later and sum(row.blade == blade for row in read) == 1:
+    run = next(((row.blade, row.block) for row in read if row.line == change.row), None)
+    later = run is not None and run[0] not in (*kept, source.study.control)
+    if later and sum((row.blade, row.block) == run for row in read) == 1:
         yield from (one.text for one in test_over(source.study))
 
 

@@ -125,4 +125,5 @@ def test_plan_and_enter_say_that_the_test_is_over_before_its_roll_is_cut(tmp_pat
     told = json.loads(run(*plan, "--json")[1])["doubts"]
     assert [one["gravity"] for one in told if one["code"] == "test_ended"] == ["decides"]
     assert OVER in run("enter", folder, "blade=S7", "life=300")[1]
+    assert OVER in run("enter", folder, "blade=S7", "block=roll 9", "life=300")[1]
     assert OVER not in run("enter", folder, "blade=S1", "life=310", "--replace")[1]
