@@ -131,6 +131,7 @@ def write_report(source, folder=None, *, about=None, paper=None, units=None, pro
     build = _BUILDERS.get(about, _comparison)
     place = source.path / "documents" if folder is None else Path(folder)
     files = build(result, place, paper=paper, units=units, **own)
+    result = _handed_over(result, own.get("hand_over"))
     others = tuple(job for job in jobs_of(source) if job != about)
     doubts = study_letters_doubts(source.study)
     sealed = about != STEEL and is_sealed(source.study)
@@ -158,6 +159,15 @@ def _steel(result, place, *, hand_over=None, **page):
         pieces = pieces_named(hand_over, [one.id for one in result.noted.pieces])
         return build_hand_over(result, place, pieces, **page)
     return build_steel_document(result, place, **page)
+
+
+def _handed_over(result, named):
+    """The result of which the answer is told: of some pieces alone, where a page is of these."""
+    from edgetest.report.documents.steel_handed_over import of_these, pieces_named
+
+    if named is None:
+        return result
+    return of_these(result, pieces_named(named, [one.id for one in result.noted.pieces]))
 
 
 _BUILDERS = {CHOPPER: _chopper, STEEL: _steel}

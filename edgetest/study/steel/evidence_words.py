@@ -228,7 +228,10 @@ def nearest_temper(
         return ""
     once = {(_degrees(one), _hrc(one)): f"{_at(one)} ({_hrc(one)})" for one in reversed(near)}
     told = listed(list(reversed(once.values())))
-    found = f"Of the tempers read, {told} came nearest to the {low:g} to {high:g} HRC wanted."
+    found = (
+        f"Of the tempers read, {told} came nearest to the middle of the {low:g} to {high:g} HRC "
+        "wanted."
+    )
     for one in tempers_read(heats):
         as_near = _hrc(one) in map(_hrc, near)  # then no other temper reads better
         if one.temper.for_use and not as_near and (one.low_hrc < low or one.high_hrc > high):

@@ -7,7 +7,7 @@ import re
 from tests.benchmarks.read_steel.sentence_rules import NUMBER, rule
 
 
-@rule(r"Of the tempers read, .+ came nearest to the (\S+) to (\S+) HRC wanted\.")
+@rule(r"Of the tempers read, .+ came nearest to the middle of the (\S+) to (\S+) HRC wanted\.")
 def nearest(m, steel, told):
     """Some temper of the piece was read, and so much is wanted."""
     mine = [t for t in steel.tempers if t["piece"] == told["piece"] and "hardness" in t]

@@ -83,6 +83,7 @@ def test_the_page_holds_the_pieces_that_change_hands_and_no_hours(run, pile, tmp
     code, out, err = run("report", pile, "--hand-over", "A2, B1", "--to", tmp_path)
     assert code == 0, err
     assert "handed_over.pdf" in out
+    assert out.startswith("Piece A2: ")  # no answer of a piece that stays
     said = words_of(tmp_path / "handed_over.pdf")
     assert "2 of 3 pieces: A2 and B1." in said
     assert "What was seen of A1, of their lots and not handed over, counts too." in said

@@ -44,14 +44,14 @@ def test_the_middle_of_what_is_wanted_is_the_mark():
                                  temper(260, 50, 55, for_use=True)), WANTED)  # fmt: skip
     assert found == (
         "Of the tempers read, 205 °C (55 to 60 HRC) and 230 °C (55 to 60 HRC) came nearest to the "
-        "52 to 59 HRC wanted. The one for use, 260 °C, read 50 to 55 HRC of coupon 1, heat 1: "
-        "partly beside it."
+        "middle of the 52 to 59 HRC wanted. The one for use, 260 °C, read 50 to 55 HRC of coupon "
+        "1, heat 1: partly beside it."
     )
 
 
 def test_a_temper_for_use_within_what_is_wanted_is_not_remarked_upon():
     found = nearest_temper(heats(temper(205, 57.0, 57.0, for_use=True)), WANTED)
-    assert found.endswith("205 °C (57 HRC) came nearest to the 52 to 59 HRC wanted.")
+    assert found.endswith("205 °C (57 HRC) came nearest to the middle of the 52 to 59 HRC wanted.")
 
 
 @pytest.mark.parametrize(
