@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable
 
 from edgetest.steel.contradictions import Contradiction, contradictions
 from edgetest.steel.cure_first import TradeStep
-from edgetest.steel.parted_lots import parted_alike
+from edgetest.steel.parted_lots import lot_given
 from edgetest.steel.rule_cures import made_again_alike, odd_by_sparks
 from edgetest.steel.situation import Situation, stopped
 from edgetest.steel.steel_seen import SPARKS, HeatSeen, SteelSeen
@@ -40,12 +40,10 @@ def sort_lot(at: Situation) -> TradeStep:
     """The lot sorted: what is left where every piece has its coupon and they came out apart."""
     odd = odd_by_coupons(at)
     whose = "what came out unlike its sisters" if odd is None else odd
-    alike = parted_alike(at.seen, odd) if odd is not None else None
-    own = "a lot of its own. Each is judged by itself then."
-    given = own if alike is None else f"the lot of {alike.id}, which came out the same way."
+    given = "a lot of its own" if odd is None else lot_given(at.seen, odd)
     reason = (
         "Its lot came out apart, and no coupon more tells why: mend what does not fit together, "
-        f"and where they still differ give {whose} {given}"
+        f"and where they still differ give {whose} {given}. Each lot is judged by itself then."
     )
     return TradeStep("go_on", "sort_lot", reason)
 

@@ -12,8 +12,9 @@ OWN_LOT = (
     "lot={odd}`. A further piece that comes out the same way takes the same `lot={odd}`. A lot of "
     "its own has fewer blades at stake, so known steel may be bought for it sooner."
 )
+SAME_WAY = "which came out the same way"
 JOINED_LOT = (
-    "with the lot of {alike}, which came out the same way, as in `edgetest enter STUDY --evidence "
+    f"with the lot of {{alike}}, {SAME_WAY}, as in `edgetest enter STUDY --evidence "
     "pieces id={odd} --replace lot={join}`."
 )
 
@@ -41,6 +42,12 @@ def parted_alike(seen: SteelSeen, odd: str) -> PieceSeen | None:
         if apart and piece.origin == own.origin and _came_out_alike(seen, odd, piece.id):
             return piece
     return None
+
+
+def lot_given(seen: SteelSeen, odd: str) -> str:
+    """Which lot a piece that came out unlike its own is given, in words."""
+    alike = parted_alike(seen, odd)
+    return "a lot of its own" if alike is None else f"the lot of {alike.id}, {SAME_WAY}"
 
 
 def joining_alike(cure: str, seen: SteelSeen, odd: str) -> str:

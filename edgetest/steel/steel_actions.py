@@ -21,6 +21,7 @@ from edgetest.steel.lot_apart import odd_by_sparks_too, unread_sister
 from edgetest.steel.lot_temper import one_temper, sisters_temper_c
 from edgetest.steel.medium_asked import medium_again, minded_in
 from edgetest.steel.not_as_broke import not_as_broke
+from edgetest.steel.parted_lots import lot_given
 from edgetest.steel.situation import Situation
 from edgetest.steel.soak_to_blame import soak_to_blame
 from edgetest.steel.steel_cautions import cautions_at
@@ -217,7 +218,7 @@ def _odd_sparks(at):
     odd = odd_by_sparks_too(at)
     if odd is None:
         return ""
-    return f" Of their sparks, those of {odd} alone are unlike: give it a lot of its own."
+    return f" Of their sparks, those of {odd} alone are unlike: give it {lot_given(at.seen, odd)}."
 
 
 def _heat_meant(at, step):

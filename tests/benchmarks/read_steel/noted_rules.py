@@ -206,7 +206,9 @@ def no_lower(m, steel, told):
     ]  # fmt: skip
 
 
-@rule(r"Of their sparks, those of (.+) alone are unlike: give it a lot of its own\.")
+@rule(
+    r"Of their sparks, those of (.+) alone are unlike: give it (?:a lot of its own|the lot of .+)\."
+)
 def odd_sparks(m, steel, _):
     """No other piece of its lot was noted to spark as it does."""
     own = next(p for p in steel.pieces if p["id"] == m[1])

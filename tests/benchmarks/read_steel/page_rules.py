@@ -114,7 +114,7 @@ plain(
     r"By eye, in the same dim light, a step of about .+ is about one shade brighter, .+",
     r"Where the pieces differ, each tells of itself alone\.",
     r"Its lot came out apart, and no coupon more tells why: .+ (?:a lot of its own|which came out the same way)\.",
-    r"Each is judged by itself then\.", r"Treated alike it came out softer than its sister: .+\.",
+    r"Each lot is judged by itself then\.", r"Treated alike it came out softer than its sister: .+\.",
     r"Too cold is meant for a steel of so little carbon: that asks for more heat than .+\.",
     r"First see whether a reading was typed of the wrong coupon: --remove takes its row out, .+\.",
     r"None of the blades that you wrote under makes_blades is left: .+\.",

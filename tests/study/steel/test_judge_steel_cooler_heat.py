@@ -2,6 +2,7 @@
 
 import shlex
 
+from edgetest.study.steel.judge_steel import judge_steel
 from tests.study.steel.found_steel import make_study
 
 TINE = """
@@ -92,3 +93,24 @@ def test_the_coupon_that_had_the_hotter_heat_since_is_what_goes_on(run, tmp_path
     out = told(run, tmp_path / "hot", hot, DRAWN)
     assert "(coupon T1a, heat 2)" in out.splitlines()[0]
     assert "Take 180 °C" not in out
+
+
+def test_a_page_that_says_hot_enough_says_for_which_steel_it_was_too_cold(tmp_path):
+    heats = "".join(
+        f'[[evidence.heats]]\npiece = "disc 6"\ncoupon = "D6"\nheat = {n}\nmedium = "oil"\n'
+        'heat_c = 815\nmagnet = "lets go"\nsoak_min = 6\nsection_mm = 6\nhardness_below = "<40"\n'
+        'grain = "fine"\n'
+        for n in (1, 2, 3)
+    )
+    piece = (
+        '[verdict]\nuse = "hedging tool"\n[[evidence.pieces]]\nid = "disc 6"\n'
+        'origin = "plough disc"\ncoating = "none"\nlead = "no"\nmagnet = "strong"\n'
+        'sparks = "like low"\n'
+    )
+    words = judge_steel(
+        make_study(tmp_path / "s", evidence=piece + heats), try_numbers=False
+    ).words()
+    assert "Hot enough, below the skin, and still soft: too little carbon." in words
+    assert "too cold" in words
+    for told in (line for line in words.splitlines() if "heat was: too cold" in line):
+        assert told.endswith("than an edge steel, which hardens from this heat.")

@@ -91,6 +91,7 @@ def test_a_second_odd_piece_is_given_the_lot_of_the_first_that_came_out_the_same
     assert "give it the lot of disc C, which came out the same way: edgetest enter" in out
     assert out.count("id='disc D' --replace lot='disc C'") == 2
     assert "lot='disc D'" not in out
+    assert "lot of its own" not in out
     assert run("enter", folder, "--evidence", "pieces", "id=disc D", "--replace", "lot=disc C")
     after = run("verdict", folder, "--piece", "disc A")[1]
     for odd in "CD":
