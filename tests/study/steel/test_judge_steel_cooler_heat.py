@@ -97,7 +97,7 @@ def test_the_coupon_that_had_the_hotter_heat_since_is_what_goes_on(run, tmp_path
 
 def test_a_page_that_says_hot_enough_says_for_which_steel_it_was_too_cold(tmp_path):
     heats = "".join(
-        f'[[evidence.heats]]\npiece = "disc 6"\ncoupon = "D6"\nheat = {n}\nmedium = "oil"\n'
+        f'[[evidence.heats]]\npiece = "disc 6"\ncoupon = "D6"\nheat = {n}\nmedium = "warm water"\n'
         'heat_c = 815\nmagnet = "lets go"\nsoak_min = 6\nsection_mm = 6\nhardness_below = "<40"\n'
         'grain = "fine"\n'
         for n in (1, 2, 3)
