@@ -32,6 +32,7 @@ _BARE_F = re.compile(r"(?<=\d)\s*°?F$")  # "430 F" is a temperature as "430 °F
 TOUGHEST = (
     ", and of tempers that read alike the hottest is the toughest (common practice, no source)"
 )
+NEAR = "Of the tempers read, {told} came nearest to the middle of the"
 PLACES = {"skin": "on the skin", "below": "below the skin", "not_stated": ""}
 
 
@@ -227,11 +228,7 @@ def nearest_temper(
     if not near:
         return ""
     once = {(_degrees(one), _hrc(one)): f"{_at(one)} ({_hrc(one)})" for one in reversed(near)}
-    told = listed(list(reversed(once.values())))
-    found = (
-        f"Of the tempers read, {told} came nearest to the middle of the {low:g} to {high:g} HRC "
-        "wanted."
-    )
+    found = f"{NEAR.format(told=listed([*once.values()][::-1]))} {low:g} to {high:g} HRC wanted."
     for one in tempers_read(heats):
         as_near = _hrc(one) in map(_hrc, near)  # then no other temper reads better
         if one.temper.for_use and not as_near and (one.low_hrc < low or one.high_hrc > high):
