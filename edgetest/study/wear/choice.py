@@ -81,8 +81,10 @@ def choice_of(found, doubts, causes=(), *, lives_known=True, stands=()):
 
 
 def takes_an_answer(found, doubts, causes=(), *, lives_known=True):
-    """Whether nothing stands before a choice: what the parameters are, `choice_of` says."""
-    return not _before_it(found, doubts, causes, lives_known, ())
+    """Whether nothing stands before a choice, and of several one is taken; see `choice_of`."""
+    if _before_it(found, doubts, causes, lives_known, ()):
+        return False
+    return len(found.groups) < 3 or _of_several(found).startswith(TAKE)
 
 
 def _hangs_on(found, causes, stands):
@@ -144,6 +146,8 @@ def _of_several(found):
     left = [group.treatment for group in found.groups if group.treatment not in beaten]
     if len(left) == 1 and not any(pair.scope == "blades" for pair in found.pairs):
         return f"{TAKE} {left[0]}."
+    if beaten and left and found.look is not None:
+        return f"{CANNOT}: it leaves {listed(left)}; {_more(found)}."
     if beaten and left:
         return f"{CANNOT}: it leaves {listed(left)}. More blades of these would tell."
     return f"{CANNOT}: {_more(found)}."

@@ -9,8 +9,9 @@ from edgetest.wear.compare.looks import NO_LOOK
 def with_look_unsettled(result):
     """The result, its look going on where something stands before any choice.
 
-    Such is a verdict that hangs on the law of wear or on one reading, or a doubt that decides. An
-    interval that holds over all looks stays valid where a test goes on that might have stopped.
+    Such is a verdict that hangs on the law of wear or on one reading, or a doubt that decides; of
+    several heat treatments also that more than one of them is left. An interval that holds over
+    all looks stays valid where a test goes on that might have stopped.
 
     Parameters
     ----------

@@ -15,7 +15,7 @@ from edgetest.study.wear.page_one import page_one
 from edgetest.study.wear.unsettled_looks import with_look_unsettled
 from edgetest.study.wear.wear_answer import comparison_of
 from tests.study.wear.surfaces import surfaces
-from tests.study.wear.test_ended_looks import SURFACES, cut, first, study_of
+from tests.study.wear.test_ended_looks import LOOKS, SURFACES, cut, first, study_of
 
 STEPS = 'steps = [{ kind = "temper", temperature_c = %s }]'
 ALIKE = "Look 3 of 4, at 5 a side: go on to look 4 with 6 a side."
@@ -127,3 +127,50 @@ def test_plan_and_enter_say_that_the_test_is_over_before_its_roll_is_cut(tmp_pat
     assert OVER in run("enter", folder, "blade=S7", "life=300")[1]
     assert OVER in run("enter", folder, "blade=S7", "block=roll 9", "life=300")[1]
     assert OVER not in run("enter", folder, "blade=S1", "life=310", "--replace")[1]
+
+
+def three_treatments(tmp_path, lives):
+    """A study of three heat treatments with looks, and its log of lives."""
+    lines = ['title = "Straw, purple and blue"', 'protocol = "manila_rope"', "invented = true"]
+    for name, title in (("S", "Straw"), ("H", "Purple"), ("B", "Blue")):
+        lines.append(f'[[heat_treatments]]\nid = "{name}"\ntitle = "{title}"')
+    for blade in lives:
+        lines.append(
+            f'[[blades]]\nid = "{blade}"\nheat_treatment = "{blade[0]}"\nbatch = "{blade}"\n'
+            'angle_per_side_deg = 15\nsteel = "bar 1"'
+        )
+    folder = tmp_path / "three"
+    folder.mkdir()
+    (folder / "study.toml").write_text("\n".join(lines) + LOOKS, encoding="utf-8")
+    cut(folder, *lives, lives=lives)
+    return folder
+
+
+def lives_of_three(count, *middles):
+    """So many lives of each heat treatment about its middle."""
+    return {f"{name}{i}": round(middle * (1 + 0.02 * (-1) ** i))
+            for i in range(count) for name, middle in zip("SHB", middles, strict=True)}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("count", "decision", "then"),
+    [(4, "go_on", "go on to the next look"), (6, "end", "its looks gave no answer")],
+)
+def test_of_several_heat_treatments_a_look_stops_where_one_alone_is_left(
+    tmp_path, monkeypatch, count, decision, then
+):
+    folder = three_treatments(tmp_path, lives_of_three(count, 150, 400, 402))
+    said = surfaces(folder, tmp_path, monkeypatch)
+    choice = f"{CANNOT}: it leaves Blue and Purple; {then}."
+    assert (
+        said["json"]["page_one"]["choice"].replace("Purple and Blue", "Blue and Purple") == choice
+    )
+    assert said["json"]["look"]["decision"] == decision
+    for surface in SURFACES:
+        assert "stop, the answer stands" not in said[surface]
+
+
+def test_of_several_heat_treatments_a_look_stops_where_one_outlasts_all(tmp_path, answer):
+    found = answer("compare", three_treatments(tmp_path, lives_of_three(4, 150, 400, 240)))
+    assert found["page_one"]["choice"].startswith("For an edge that lasts, take Purple")
+    assert found["look"]["decision"] == "stop"
