@@ -1,6 +1,6 @@
 import pytest
 
-from edgetest.chop.balances_compared import before_after, side_by_side
+from edgetest.chop.balances_compared import before_after, side_by_side, widened
 from tests.chop import codes
 from tests.chop.tools import drawn
 
@@ -36,3 +36,14 @@ def test_a_change_s_interval_is_that_of_the_draws_and_holds_the_difference():
     assert row["high"] == pytest.approx(2.0, abs=0.05)
     assert row["low"] <= row["difference"] <= row["high"] + 1e-9
     assert not row["agree"]
+
+
+@pytest.mark.parametrize(("share", "agree"), [(0.0, False), (0.9, False), (1.1, True)])
+def test_a_change_that_may_be_off_by_more_than_itself_may_be_none(share, agree):
+    plain = before_after(drawn("predicted"), drawn("predicted", 0.002))
+    wide = widened(plain, share)
+    for before, after in zip(plain.rows, wide.rows, strict=True):
+        more = share * abs(before["difference"])
+        assert (after["low"], after["high"]) == (before["low"] - more, before["high"] + more)
+    row = next(row for row in wide.rows if row["figure"] == "balance_mm")
+    assert row["agree"] is agree

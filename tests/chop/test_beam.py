@@ -65,3 +65,13 @@ def test_held_at_one_end_an_even_bar_has_the_textbook_s_frequencies():
     assert_allclose(found[0].nodes_mm, [0.22416 * 400, 0.77584 * 400], atol=0.1)
     on_edge = bending_modes(bar, plane="edge")[0].frequency_hz
     assert on_edge == pytest.approx(found[0].frequency_hz * 30 / 4, rel=1e-4)
+
+
+def test_a_point_of_mass_acts_where_it_lies():
+    """As a part does that is spread over a fifth of a millimetre about it."""
+    for at in (60.0, 200.0):
+        point, spread = (
+            bending_modes(camp_knife(parts=(Part("bolt", 80, start, stop),)))[0].frequency_hz
+            for start, stop in ((at, at), (at - 0.1, at + 0.1))
+        )
+        assert point == pytest.approx(spread, rel=2e-3)
