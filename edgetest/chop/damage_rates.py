@@ -7,11 +7,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.special import bdtr, chdtrc
+from scipy.special import bdtr
 
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, json_fields
+from edgetest.stats.even_rates import p_of_one_rate
 from edgetest.stats.rates import poisson_rate
 from edgetest.stats.replicate_scatter import UsualScatter
 from edgetest.stats.scattered_rates import scattered_counts, scattered_rate
@@ -202,9 +203,7 @@ def _pooled(rows, kind, level):
     rate = scattered_rate(group, DAMAGE_SCATTER, unit=unit, level=level, per=100)
     if count.sum() == 0:
         return rate, None
-    expected = count.sum() * length / length.sum()
-    pearson = float(np.sum((count - expected) ** 2 / expected))
-    return rate, float(chdtrc(len(rows) - 1, pearson))
+    return rate, p_of_one_rate(count, length)
 
 
 def depth_spread(depth_um, *, limit_um=None, level=0.95):

@@ -1,6 +1,7 @@
 """Numbers as the document says them: rounding, intervals, units."""
 
 import re
+from functools import partial
 from math import floor, inf, isfinite
 
 from edgetest.doubts import codes
@@ -24,6 +25,7 @@ _PHYSICAL = re.compile(
     rf"(?P<a>(?:(?<![\w–-])[-−])?{_NUMBER})(?:(?P<between>\s?(?:–|-|to|or|and)\s?)(?P<b>{_NUMBER}))?"
     r"\s?(?P<unit>[cm]m|°[CF]|g)(?![\w²³/])"
 )
+_AND = "and"
 _OTHER = {"mm": "in", "cm": "in", "°C": "°F", "°F": "°C", "g": "oz"}
 
 
@@ -125,14 +127,14 @@ def in_units(text, units):
     """
     if units == "metric":
         return text
-    return _PHYSICAL.sub(lambda found: _converted(found, units), text)
+    return _PHYSICAL.sub(partial(_converted, units=units), text)
 
 
 def typed_in_units(text, units):
     """What was typed, as it was typed; the other unit in brackets where another is asked for."""
     if units == "metric":
         return text
-    return _PHYSICAL.sub(lambda found: _bracketed(found, units), text)
+    return _PHYSICAL.sub(partial(_bracketed, units=units), text)
 
 
 _INCHES = re.compile(r"(?:in|inch|inches|\"|ft|foot|feet|'|thou|oz|lb)$", re.IGNORECASE)
@@ -171,6 +173,9 @@ def _converted(found, units):
     unit = found["unit"]
     if found["kept"] or (unit == "°F" and units == "inch"):
         return found[0]
+    if _AND in (found["between"] or "") and found.string[: found.start("a")].endswith(" in "):
+        count = found.string[found.start() : found.start("b")]  # "in 1 and 54 mm": of pieces
+        return count + in_units(found.string[found.start("b") : found.end()], units)
     step = found["step"] or ""
     numbers = [_other(number, unit, step) for number in (found["a"], found["b"]) if number]
     between = found["between"] or ""

@@ -75,6 +75,8 @@ def test_chance_claims_no_more_digits_than_it_has():
         ("-80 °C", "-112 °F"),
         ("640 g", "22.6 oz"),
         ("5 mm² and 12 µm", "5 mm² and 12 µm"),
+        ("55 mm in 1 and 54.1 mm × 55 mm in 2", "2.2 in in 1 and 2.13 in × 2.2 in in 2"),
+        ("read at 20 and 40 mm", "read at 0.79 and 1.6 in"),
     ],
 )
 def test_lengths_temperatures_and_masses_in_inch(text, inch):
