@@ -41,6 +41,7 @@ from edgetest.study.chop.edge_damage import falls, looks_kept, stopped_counting,
 from edgetest.study.chop.foretold import foretold
 from edgetest.study.chop.handling import Handling, Shape, handling_of, outline_of, shapes_of
 from edgetest.study.chop.looks_doubted import doubts_of_looks, doubts_of_pictures
+from edgetest.study.chop.misses_by_day import misses_by_day
 from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.chop.piece_woods import own_woods, wood_faults
 from edgetest.study.chop.ratio_doubts import ratio_doubts
@@ -311,6 +312,7 @@ def _doubts(source, pieces, found, grown, tools):
     if source.study is not None and source.study.invented:
         yield doubt("invented")
     yield from doubts_of_turns(source.chops)
+    yield from misses_by_day(pieces)
     yield from size_doubts(source.chops.name, source.chops.rows)
     yield from wood_doubts(source.chops.name, source.chops.rows)
     yield from board_word_doubts(source.chops.rows)

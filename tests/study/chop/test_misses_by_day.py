@@ -1,0 +1,49 @@
+"""Near misses from day to day: more than chance is told, chance is not."""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from edgetest.doubts import codes
+from edgetest.study.chop.misses_by_day import misses_by_day
+
+
+def piece(day, missed, chops=60):
+    return SimpleNamespace(day=day, near_misses=missed, chops=chops)
+
+
+def test_a_day_of_many_misses_is_told_with_its_figures():
+    pieces = [piece("2026-11-02", 3), piece("2026-11-02", 2), piece("2026-11-03", 9),
+              piece("2026-11-03", 8), piece("", 30), piece("2026-11-03", None)]  # fmt: skip
+    (told,) = misses_by_day(pieces)
+    assert told.text.startswith(
+        "Near misses differ from day to day: 5 of 120 strokes on 2026-11-02 and 17 of 120 strokes "
+        "on 2026-11-03."
+    )
+    assert told.where.value == "2026-11-03"
+
+
+@pytest.mark.parametrize(
+    "pieces",
+    [
+        [piece("2026-11-02", 5), piece("2026-11-03", 6)],
+        [piece("2026-11-02", 5), piece("2026-11-02", 30)],
+        [piece("2026-11-02", 0), piece("2026-11-03", 0)],
+        [piece("2026-11-02", 5), piece("2026-11-03", None)],
+        [piece("", 5), piece("", 30)],
+        [],
+    ],
+)
+def test_chance_one_day_or_nothing_counted_is_not_told(pieces):
+    assert codes(misses_by_day(pieces)) == ()
+
+
+def test_a_steady_hand_is_seldom_doubted():
+    """1,000 tests of two days, 5 % of 300 strokes missed on each, invented."""
+    rng = np.random.default_rng(8)
+    told = sum(
+        bool([*misses_by_day([piece(day, rng.binomial(300, 0.05), 300) for day in ("1", "2")])])
+        for _ in range(1000)
+    )
+    assert told <= 50
