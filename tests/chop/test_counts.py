@@ -318,3 +318,9 @@ def test_what_is_compared_alone_is_what_stands_in_the_whole_answer(dulls, board)
     assert compared_alone(billets, against="B", level=0.9) == (whole.ratios, whole.treatments)
     small = Billets(["A"] * 2 + ["B"] * 2, [2, 1, 3, 2], [20, 20, 20, 20])
     assert compared_alone(small)[0] == fit_counts(small).ratios  # not narrower than exact
+
+
+def test_nine_strokes_are_few_and_ten_are_not():
+    fit = counts_of(["A", "A", "B", "B"], [4, 5, 5, 5], [33.87] * 4)
+    few = [one.where.blade for one in fit.doubts if one.code == "small_counts"]
+    assert few == ["A"]

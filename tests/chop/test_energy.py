@@ -79,3 +79,15 @@ def test_assumptions_travel_with_the_figure():
     json.dumps(blow.to_dict(), allow_nan=False)
     with pytest.raises(UnusableInput, match="work above zero"):
         standard_blow(tool(), Swing(work_j=0))
+
+
+def test_speed_and_energy_of_a_blow_by_hand():
+    """Work shared by arm and tool about the elbow; the mass that acts at the strike point."""
+    mass, balance, inertia, grip, strike = 0.52, 0.165, 0.0072, 0.060, 0.310
+    swing, found = Swing(), standard_blow(tool())
+    elbow = grip - swing.elbow_to_grip_mm / 1000
+    whole = swing.arm_inertia_kg_m2 + inertia + mass * (balance - elbow) ** 2
+    speed = (2 * swing.work_j / whole) ** 0.5 * (strike - elbow)
+    acting = 1 / (1 / mass + (strike - balance) ** 2 / inertia)
+    assert found.speed_m_s.value == pytest.approx(speed, rel=1e-12)
+    assert found.energy_j.value == pytest.approx(acting * speed**2 / 2, rel=1e-12)

@@ -35,3 +35,14 @@ def test_prediction_carries_the_calipers_uncertainty():
     assert unsure.flat.frequency_hz.low < unsure.flat.frequency_hz.value
     assert "across the flat it rings at" in unsure.summary()
     json.dumps(unsure.to_dict(), allow_nan=False)
+
+
+def test_stiffness_known_to_3_per_cent_leaves_the_pitch_to_half_of_that():
+    """Frequency goes with the root of Young's modulus; all else is known, and no part is on it."""
+    steel = replace(camp_knife().material, density_u=0.0)
+    known = replace(
+        camp_knife(parts=()), material=steel, thickness_u_mm=0.0, width_relative_u=0.0,
+        length_u_mm=0.0,
+    )  # fmt: skip
+    pitch = predict(known, HOLD, rng=np.random.default_rng(1)).flat.frequency_hz
+    assert (pitch.high - pitch.low) / 2 / pitch.value == pytest.approx(1.96 * 0.015, rel=0.01)

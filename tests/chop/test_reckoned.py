@@ -107,7 +107,9 @@ def test_a_piece_far_from_those_chopped_is_said_to_be():
         wide, thin = FLAT.sides
         far = PieceSection(times * wide, times * thin, orientation="flat")
         found, doubts = told(own, OtherPiece(far, "oak", 5000.0))
-        assert ("reckoned_far" in [one.code for one in doubts]) == (said and bool(found)), times
+        far = [one for one in doubts if one.code == "reckoned_far"]
+        assert bool(far) == (said and bool(found)), times
+        assert all(("thicker" if times > 1 else "thinner") in one.text for one in far)
 
 
 def test_the_water_of_the_wood_is_told():
@@ -165,3 +167,13 @@ def test_a_notch_twice_as_open_takes_twice_the_wood():
     ]
     (wide, narrow), _ = told(own, OtherPiece(FLAT, "oak", 5000.0))
     assert wide.strokes.value / narrow.strokes.value == pytest.approx(1.0, rel=0.03)
+
+
+def test_a_wood_of_unknown_scatter_is_as_one_of_a_fifth():
+    own = pieces([20, 21, 19, 20] * 3, FLAT)
+    ends = {
+        (one.strokes.low, one.strokes.high)
+        for known in (0.0, 0.2)
+        for one in told(own, OtherPiece(FLAT, "ash", 5000.0, known))[0]
+    }
+    assert len(ends) == 1

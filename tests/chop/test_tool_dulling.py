@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from edgetest.chop import tool_dulling as module
 from edgetest.chop.count_design import Billets
 from edgetest.chop.counts import fit_counts
 from edgetest.chop.tool_dulling import MOST_PIECES, dulling_by_tool
@@ -128,3 +129,15 @@ def test_a_touched_up_edge_goes_on_from_the_strokes_since(first, since):
     )
     (then,) = dulling_by_tool(gone_on)
     assert 0.8 * one.aim_pct < then.shows_pct < 1.05 * one.aim_pct
+
+
+@pytest.mark.parametrize(
+    ("shows", "aim"),
+    [(60.0, 50.0), (30.0, 20.0), (11.0, 10.0), (6.0, 5.0), (3.0, 2.0), (2.0, None)],
+)
+def test_the_next_dulling_below_what_is_shown_is_aimed_at(monkeypatch, shows, aim):
+    kind = next(one for one in vars(module).values() if hasattr(one, "_least_shown"))
+    monkeypatch.setattr(kind, "_least_shown", lambda *_: shows)
+    monkeypatch.setattr(kind, "_pieces_more", lambda self, name, pct: round(pct))
+    (found,) = dulling_by_tool(chopped({"H": CALM}))
+    assert (found.shows_pct, found.aim_pct, found.pieces_more) == (shows, aim, aim)

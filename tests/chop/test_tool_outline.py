@@ -73,6 +73,7 @@ def test_cone_of_known_mass_and_balance():
         (lambda: outline([0, 10], [1, 2], [0], [5], grind=Grind(share=1.2)), "share 0 to 1"),
         (lambda: camp_knife(parts=(Part("guard", -1, 0, 5),)), "part guard"),
         (lambda: thinned(camp_knife(), 500, 1), "begin between 0 and 400"),
+        (lambda: thinned(camp_knife(), 200, -0.5), "taper from 200 mm to -0.5 mm"),
     ],
 )
 def test_errors(call, words):
@@ -104,3 +105,14 @@ def test_a_taper_runs_straight_from_where_it_begins_to_the_tip():
     assert_allclose(np.interp(at, found.x_mm, found.thickness_mm), [6, 6, 6, 4, 2], atol=1e-6)
     assert_allclose(thinned(bar, 0, 2).thickness_mm, [6, 2])
     assert_allclose(thinned(bar, 200, 9).thickness_mm, [6, 6, 6])
+
+
+def test_a_length_measured_long_stretches_the_tool_about_its_butt():
+    """Also of a tool whose outline begins 30 mm from the mark that places are measured from."""
+    places, stretched = [30, 200, 430], [30, 30 + 1.1 * 170, 30 + 1.1 * 400]
+    parts = [(Part("head", 90.0, at, at),) for at in (200.0, stretched[1])]
+    one, other = (
+        outline(x, [30, 40, 20], [x[0], x[-1]], [5, 3], grind=UNGROUND, parts=part)
+        for x, part in zip((places, stretched), parts, strict=True)
+    )
+    assert_allclose(rigid_body(one, length_factor=1.1), rigid_body(other), rtol=1e-9)
