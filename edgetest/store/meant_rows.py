@@ -228,7 +228,7 @@ def row_to_correct(sheet: Sheet, cells: Mapping[str, str], table: str) -> int:
         f"no row of {of} holds {', '.join(named)} yet", where,
         _looked_after(sheet, cells, [key for key in keys if cells.get(key)])
         or "leave --replace out to enter it; to correct a row that stands, say whose it is: "
-        + ", ".join(KEYS[table]),
+        + ", ".join(KEYS[table]) + " (mend one of these itself in the file or on the page Log)",
     )  # fmt: skip
 
 
