@@ -102,11 +102,16 @@ def _shifts(fit, how, cells, days):
 
 
 def _parted(cells, day):
-    """Whether the stages that were read partly on `day` hold blades enough on either side."""
+    """Whether the stages that were read partly on `day` hold blades enough on either side.
+
+    So many must have been read on other days too: a blade's own curve takes up what shifts all of
+    its readings, as a tougher roll does that was cut in one day.
+    """
     here = {(i, cuts) for i, cuts, one, _ in cells if one == day}
     beside = {(i, cuts) for i, cuts, one, _ in cells if one != day}
     both = {cuts for _, cuts in here} & {cuts for _, cuts in beside}
-    blades = ({i for i, cuts in side if cuts in both} for side in (here, beside))
+    blades = [{i for i, cuts in side if cuts in both} for side in (here, beside)]
+    blades.append({i for i, _ in here} & {i for i, _ in beside})
     return all(len(each) >= LEAST_BLADES for each in blades)
 
 

@@ -69,6 +69,22 @@ def test_no_day_is_told(tmp_path, change):
     assert not shifts(curves_of(source(tmp_path, **change)).fit.doubts)
 
 
+@pytest.mark.parametrize("times", [1.0, 1.35])
+def test_a_day_of_whole_runs_is_not_judged_by_the_one_blade_that_was_cut_on_both(tmp_path, times):
+    """Rolls were cut a day each; one run of the second roll went on in the morning."""
+    text = wedge_log(LIVES, {"soft": 3.0, "hard": 3.0}, cv=0.02, rng=np.random.default_rng(4))
+    rows = list(csv.DictReader(io.StringIO(text)))
+    for row in rows:
+        late = row["blade"] in ("S3", "H2") or (row["blade"] == "H3" and float(row["cuts"]) >= 50)
+        row["day"] = "2" if late else "1"
+        if late and row["blade"] == "H3":
+            row["edge_width_um"] = f"{float(row['edge_width_um']) * times:.4f}"
+    fields = ["blade", "heat_treatment", "cuts", "day", "edge_width_um"]
+    lines = [",".join(fields), *(",".join(row[each] for each in fields) for row in rows)]
+    log = open_source(log_of(tmp_path, "\n".join(lines) + "\n"))
+    assert not shifts(curves_of(log).fit.doubts)
+
+
 def test_days_that_part_one_stage_are_told_once_by_the_smaller(tmp_path):
     doubts = shifts(curves_of(source(tmp_path, 1.4, stages=(200,), blades=("S1", "H1"))).fit.doubts)
     assert [one.where.value for one in doubts] == ["2 grey"]
