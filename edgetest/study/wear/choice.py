@@ -30,6 +30,7 @@ LOOKS = {
     "before": "go on to the first look",
     "go_on": "go on to the next look",
     "between": "go on to the next look",
+    "early": "cut on the blades that wait, and look again",
     "beyond": "leave out what came after the last look",
     "after": "take the answer of the look that ended the test",
 }

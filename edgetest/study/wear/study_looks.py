@@ -11,7 +11,7 @@ from edgetest.store.logs import LIFE
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.workspace import change_study
 from edgetest.study.words import listed
-from edgetest.wear.compare.looks import ENDS, NO_LOOK, LookMade, Looks
+from edgetest.wear.compare.looks import NO_LOOK, LookMade, Looks
 
 _KEYS = ("sizes", "levels", "constant", "shape", "level")
 
@@ -93,7 +93,7 @@ def _known(ratio):
 def remember_look(folder, look):
     """Write a look into the study that was made: how many a side, what it said, its blades.
 
-    A look that ended the test stays. Any other is made again where its very blades were cut on, a
+    A look that gave an answer stays. Any other is made again where its very blades were cut on, a
     reading was corrected, or what it hung on was settled: what it says then counts, and its first
     ratio stays beside it. What lies before the first look or beyond the last is none.
 
@@ -121,7 +121,7 @@ def remember_look(folder, look):
     def with_look(now):
         table = dict(now.plan["looks"])
         made = list(table.get("made", ()))
-        if look.decision == "between":
+        if look.decision in ("between", "early"):
             return now
         at = next((k for k, one in enumerate(made) if one["size"] == look.size), len(made))
         kept = _made_again(made[at], entry) if at < len(made) else {}
@@ -137,7 +137,7 @@ def _made_again(before, entry):
     """What a look that is made again keeps of the first time; None where it stays as it was."""
     alike = {*before.get("blades", ())} == {*entry["blades"]}
     same = all(before.get(key) == entry[key] for key in ("decision", "answer"))
-    if not alike or before["decision"] in ENDS or same:
+    if not alike or before["decision"] == "stop" or same:
         return None
     moved = before.get("answer", "") if before.get("answer") != entry["answer"] else ""
     first = before.get("first") or moved

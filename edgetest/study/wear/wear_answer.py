@@ -38,7 +38,7 @@ def comparison_of(source, options=AS_THE_STUDY_SAYS, **more):
             found = analyse_lives(rows, reading, options, compare=compare)
         else:
             found = analyse(rows, options, **more)
-        return with_look_unsettled(with_beside(rows, found, options))
+        return with_look_unsettled(with_beside(rows, found, options), rows)
 
     return as_the_look_left_it(source, answered) if compare else answered(source)
 

@@ -30,8 +30,10 @@ SAYS = {
     "and what you cut then counts.",
     "go_on": "{which}: go on to look {next_number} with {next_size} a side.",
     "end": "{which}: the test ends here without an answer.",
+    "early": "{which}, comes too early: {waiting} wait to be cut on. Cut on, and look again.",
 }
-NO_LOOK = ("before", "between", "beyond", "after")  # decisions of what claims nothing
+# Decisions of what claims nothing.
+NO_LOOK = ("before", "between", "beyond", "after", "early")
 ENDS = ("stop", "end")  # what a look says that ends the test; after "futile" you may go on
 
 
@@ -89,6 +91,11 @@ class LookFound:
     blades: tuple[str, ...] = ()  # that it is made of
     since: tuple[str, ...] = ()  # of them, those that this number's look was made without
     answer: str = ""  # its ratio, the longer over the shorter, as told
+    waiting: tuple[str, ...] = ()  # of its blades, those that are to be cut on first
+
+    def too_early(self, waiting):
+        """The same look as none, while so many of its blades wait to be cut on."""
+        return replace(self, decision="early", waiting=tuple(waiting))
 
     def gone_on(self):
         """The same without an answer: go on, where a look is left and none has ended the test."""
@@ -131,7 +138,7 @@ class LookFound:
         """At which level this look's interval stands, and what for."""
         if not self.over:
             return ""
-        at = {"before": "the first look's", "between": "that look's"}.get(
+        at = {"before": "the first look's", "between": "that look's", "early": "this look's"}.get(
             self.decision, "the last look's" if self.decision in NO_LOOK else "this look's"
         )
         return (
@@ -154,6 +161,7 @@ class LookFound:
             futility=100 * FUTILITY,
             ended=ended,
             since=", ".join(self.since),
+            waiting=", ".join(self.waiting),
         )
 
 

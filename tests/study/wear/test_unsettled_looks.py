@@ -14,6 +14,7 @@ from edgetest.study.wear.choice import CANNOT
 from edgetest.study.wear.page_one import page_one
 from edgetest.study.wear.unsettled_looks import with_look_unsettled
 from edgetest.study.wear.wear_answer import comparison_of
+from tests.study.wear.logs_of_wedges import wedge_log
 from tests.study.wear.surfaces import surfaces
 from tests.study.wear.test_ended_looks import LOOKS, SURFACES, cut, first, study_of
 
@@ -174,3 +175,46 @@ def test_of_several_heat_treatments_a_look_stops_where_one_outlasts_all(tmp_path
     found = answer("compare", three_treatments(tmp_path, lives_of_three(4, 150, 400, 240)))
     assert found["page_one"]["choice"].startswith("For an edge that lasts, take Purple")
     assert found["look"]["decision"] == "stop"
+
+
+SCATTER = {"S": (60, 75, 48), "H": (55, 90, 70)}  # lives without a difference that shows, invented
+
+
+def half_cut(folder, *, upto):
+    """A log of six worn wedges; of H2 and S2 the stages beyond `upto` are not cut yet."""
+    lives = {(name, f"{name}{i}"): life for name, all_ in SCATTER.items()
+             for i, life in enumerate(all_)}  # fmt: skip
+    lines = []
+    for line in wedge_log(lives, {"S": 2.4, "H": 2.4}, cv=0.03).splitlines():
+        blade, _, cuts, width = line.split(",")
+        late = blade in ("S2", "H2") and float(cuts) > upto
+        lines.append(f"{blade},{cuts},{'' if late else width}")
+    (folder / "log.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def test_the_last_look_comes_too_early_while_its_blades_wait_and_then_counts(tmp_path, run, answer):
+    folder = study_of(tmp_path, most=3)
+    text = (folder / "study.toml").read_text(encoding="utf-8").replace('id = "S1"', 'id = "S0"')
+    blades = 'id = "H1"', 'id = "H0"'
+    text = text.replace(*blades).replace('id = "S3"', 'id = "S1"').replace('id = "H3"', 'id = "H1"')
+    (folder / "study.toml").write_text(f"limit = 8.0\n{text}", encoding="utf-8")
+    half_cut(folder, upto=10)
+    early = answer("compare", folder, "--look")["look"]
+    assert early["decision"] == "early"
+    assert "comes too early: S2, H2 wait to be cut on. Cut on, and look again." in early["summary"]
+    assert "made" not in (folder / "study.toml").read_text(encoding="utf-8")
+    half_cut(folder, upto=200)
+    assert answer("compare", folder, "--look")["look"]["decision"] == "end"
+    (made,) = answer("compare", folder)["look"]["made"]
+    assert made["decision"] == "end"
+
+
+def test_a_look_that_ended_without_an_answer_is_made_again_once_its_blades_are_cut_on(
+    tmp_path, answer
+):
+    alike = 'made = [{size = 5, decision = "end", answer = "1.1 (0.8 to 1.5)", blades = %s}]\n'
+    folder = study_of(tmp_path, made=alike % json.dumps(list(first(10))))
+    cut(folder, *first(10))
+    assert answer("compare", folder, "--look")["look"]["decision"] == "stop"
+    (made,) = answer("compare", folder)["look"]["made"]
+    assert (made["decision"], made["first"]) == ("stop", "1.1 (0.8 to 1.5)")
