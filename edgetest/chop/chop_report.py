@@ -18,6 +18,7 @@ from edgetest.chop.depth_results import DepthFit
 from edgetest.chop.energy import Blow, Swing, depth_per_joule, joules_per_cm2, standard_blow
 from edgetest.chop.pendulum import SwingTest, hung_as, measured_balance
 from edgetest.chop.predict import Prediction, predict
+from edgetest.chop.ratio_by_wood import ratios_by_wood
 from edgetest.chop.swing_counts import outline_doubts
 from edgetest.chop.tool_dulling import dulling_by_tool
 from edgetest.chop.tool_outline import Outline
@@ -208,7 +209,12 @@ def chop_report(
     if test.billets:
         second = _known(against, test.billets)
         counts = fit_counts(test.billets, reference=reference, against=second, level=level)
-        counts = replace(counts, dulling_by_tool=dulling_by_tool(test.billets, level=level))
+        counts = replace(
+            counts,
+            dulling_by_tool=dulling_by_tool(test.billets, level=level),
+            by_wood=ratios_by_wood(test.billets, counts.ratios, level=level),
+        )
+        counts = replace(counts, doubts=_without_claims(counts))
     if test.single_chops:
         second = _known(against, test.single_chops)
         depths = fit_depths(test.single_chops, against=second, level=level)
@@ -232,6 +238,15 @@ def chop_report(
         treatments=kinds,
         doubts=(*said, *_all_doubts(counts, depths, damage, tools)),
     )
+
+
+def _without_claims(counts):
+    """The doubts of the counts without those of what all woods together say, where they differ."""
+    apart = {(one.first, one.second) for one in counts.by_wood if one.apart}
+    return tuple(
+        one for one in counts.doubts
+        if one.code != "rests_on_even_counts" or (one.where.blade, one.where.other) not in apart
+    )  # fmt: skip
 
 
 def _known(blade, columns):

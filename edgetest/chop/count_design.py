@@ -55,6 +55,8 @@ class Billets:
         Strokes that missed the cut, among `chops`; None or NaN where they were not counted.
     treatment : sequence of str, length n, optional
         Heat treatment of each billet's blade; two or more are compared, blades as replicates.
+    wood : sequence of str, length n, optional
+        Wood of each billet, "" where it is not known: the tools are compared in each by itself.
     """
 
     blade: Sequence[str]
@@ -68,6 +70,7 @@ class Billets:
     board: Sequence[str] | None = None
     near_misses: Sequence[float | None] | None = None
     treatment: Sequence[str] | None = None
+    wood: Sequence[str] | None = None
 
 
 @dataclass(frozen=True)

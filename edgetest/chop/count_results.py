@@ -2,11 +2,15 @@
 
 from dataclasses import dataclass
 from math import ceil, floor, isfinite, log10
+from typing import TYPE_CHECKING
 
 from edgetest.chop.strokes_to_third import ThirdMore
 from edgetest.doubts import Doubt
 from edgetest.estimate import Estimate, estimate_parts, format_estimate, json_fields
 from edgetest.stats.regression import LEAST_DF, exponential
+
+if TYPE_CHECKING:
+    from edgetest.chop.woods_compared import RatioByWood
 
 
 @dataclass(frozen=True)
@@ -173,10 +177,22 @@ class ChopCounts:
     level: float
     doubts: tuple[Doubt, ...]
     dulling_by_tool: tuple[ToolDulling, ...] = ()
+    by_wood: tuple["RatioByWood", ...] = ()
 
     def to_dict(self):
         """Plain values for JSON."""
         return json_fields(self, without=("level",))
+
+    def in_woods(self, ratio):
+        """The same two tools in each wood by itself, or None where both chopped but one."""
+        pair = ratio.first, ratio.second
+        return next((one for one in self.by_wood if (one.first, one.second) == pair), None)
+
+    def ratio_lines(self, ratio):
+        """A ratio as a maker reads it; of woods that disagree each by itself, not all together."""
+        woods = self.in_woods(ratio)
+        overall = [] if woods and woods.apart else [ratio.summary()]
+        return [*overall, *(woods.lines() if woods else ())]
 
     def to_frame(self):
         """One row a blade."""
@@ -217,7 +233,7 @@ class ChopCounts:
     def summary(self):
         """The figures as a maker would read them out."""
         lines = [*self.rate_words().values()]
-        lines += [ratio.summary() for ratio in self.ratios]
+        lines += [line for ratio in self.ratios for line in self.ratio_lines(ratio)]
         return "\n".join(filter(None, [*lines, *self._dulling_lines()]))
 
     def _dulling_lines(self):

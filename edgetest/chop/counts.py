@@ -83,7 +83,7 @@ def fit_counts(
     given, billets = billets, check_billets(billets)
     design = design_of(billets, reference.hardness_n)
     names, second = design.names, _second_of(design, against)
-    fit = _fit(design, billets, spread)
+    fit = fit_with(design, billets, spread=spread)
     exponent = _slope(fit, design.hardness, level)
     unlike = _unlike(design, billets, spread, level)
     design = replace(design, from_fresh=design.from_fresh and not unlike)
@@ -93,7 +93,7 @@ def fit_counts(
     ratios = _ratios(second, rates, fit, exact, level)
     by_luck = ratios
     if fit.dispersion < 1:
-        luck = _fit(design, billets, "poisson")
+        luck = fit_with(design, billets, spread="poisson")
         by_luck = _ratios(second, rates, luck, exact, level)
     kinds = billets.treatment_of
     result = ChopCounts(
@@ -134,7 +134,7 @@ def compared_alone(billets, *, against=None, spread="moderated", level=0.95):
     billets = check_billets(billets)
     design = design_of(billets, DOUGLAS_FIR.hardness_n)
     second = _second_of(design, against)
-    fit = _fit(design, billets, spread)
+    fit = fit_with(design, billets, spread=spread)
     made = [BladeStrokes(name, *_made(billets, name)) for name in design.names]
     exact, kinds = _exact(billets, design), billets.treatment_of
     compared = treatment_ratios(
@@ -163,12 +163,33 @@ def _ratios(second, rates, fit, exact, level):
     return [blade_ratio(name, second, rates, fit, exact=exact, level=level) for name in names]
 
 
-def _fit(design, billets, spread, extra=None):
-    """The regression, with one more column without a prior where asked."""
+def fit_with(design, billets, extra=None, spread="moderated"):
+    """The regression of `fit_counts`, with more columns without a prior, the last, where asked.
+
+    Parameters
+    ----------
+    design : CountDesign
+    billets : Severed
+    extra : array_like, shape (n,) or (n, k), optional
+    spread : str
+        See `edgetest.stats.regression.fit_rate`.
+
+    Returns
+    -------
+    RateFit
+
+    Raises
+    ------
+    UnusableInput
+        If the pieces do not part the columns.
+    """
     matrix, prior = design.matrix, design.prior
     if extra is not None:
         matrix = np.column_stack([matrix, extra])
-        prior = NormalPrior(np.append(prior.mean, 0.0), np.append(prior.sd, np.inf))
+        more = matrix.shape[1] - len(prior.mean)
+        prior = NormalPrior(
+            np.append(prior.mean, np.zeros(more)), np.append(prior.sd, np.full(more, np.inf))
+        )
     return fit_rate(
         matrix,
         billets.chops,
@@ -242,7 +263,7 @@ def _unlike(design, billets, spread, level):
         if np.ptp(own) == 0:
             return {}
         try:
-            fit = _fit(design, billets, spread, own)
+            fit = fit_with(design, billets, own, spread)
         except UnusableInput:  # these pieces do not part its change from the rest
             return {}
         one = fit.contrast(np.eye(len(fit.params))[-1])
@@ -265,7 +286,7 @@ def _area_exponent(design, billets, spread, level):
     log_size = np.log(billets.area_cm2)
     if np.ptp(log_size) < log(SIZES_DIFFER) or len(log_size) < len(design.names) + 3:
         return None
-    extra = _slope(_fit(design, billets, spread, log_size - log_size.mean()), -1, level)
+    extra = _slope(fit_with(design, billets, log_size - log_size.mean(), spread), -1, level)
     method = extra.method.removesuffix(WITH_PRIOR)  # this column alone has none
     return Estimate(1 + extra.value, 1 + extra.low, 1 + extra.high, "", level, method)
 

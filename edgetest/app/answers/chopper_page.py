@@ -208,7 +208,7 @@ def _chops(source, result, blade, name):
         alt = "Strokes for each severed piece. " + result.report.counts.summary()
         show_figure(figure, f"{name}_chops", alt=alt, what="strokes")
         for ratio in result.report.counts.ratios:
-            st.markdown(f"- {verbatim(ratio.summary())}")
+            st.markdown("\n".join(f"- {verbatim(line)}" for line in result.ratio_lines(ratio)))
     if result.report.treatments:
         st.markdown("Heat treatments compared:")
         for ratio in result.report.treatments:

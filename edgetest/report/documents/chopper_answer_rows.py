@@ -78,7 +78,12 @@ def _ratios(result, blade):
             leans = leaning_words(result, ratio)
             if ratio_doubted(result, ratio, "ratio_differs_by_piece"):
                 leans += " (not alike on all pieces)"
-            yield [f"Strokes, {ratio.first} over {ratio.second}{leans}", *_ends(ratio.ratio)]
+            woods = counts.in_woods(ratio)
+            pair = f"Strokes, {ratio.first} over {ratio.second}"
+            if not (woods and woods.apart):
+                yield [f"{pair}{leans}", *_ends(ratio.ratio)]
+            for one in woods.woods if woods else ():
+                yield [f"{pair}, in {one.wood}", *_ends(one.compared.ratio)]
 
 
 def _ends(ratio):

@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import replace
 from math import inf
 
+from edgetest.chop.woods_compared import ONE_IN
 from edgetest.report.documents.chopper_numbers import three
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import interval_words
@@ -51,9 +52,12 @@ def against_words(result, blade, *, alone):
     ratio = next(iter(ratios_of(result, blade)), None)
     if ratio is None:
         return ""
+    other = tool_title(result, ratio.first if blade == ratio.second else ratio.second)
+    woods = result.report.counts.in_woods(ratio)
+    if woods and woods.apart:
+        return _against_by_wood(woods, blade, other) + leaning_words(result, ratio)
     if ratio_doubted(result, ratio, "ratio_differs_by_piece"):
         return ""
-    other = tool_title(result, ratio.first if blade == ratio.second else ratio.second)
     _, low, high = three(ratio.ratio)
     but = leaning_words(result, ratio)
     if low <= 1 <= high:
@@ -64,6 +68,39 @@ def against_words(result, blade, *, alone):
         return f", {fewer} than {other} takes{but}"
     did = " did" if but else ""  # two pairs of brackets do not stand side by side
     return f"; over all its pieces, size for size, it took {fewer} than {other}{did}{but}"
+
+
+def _against_by_wood(woods, blade, other):
+    """Fewer or more than another tool in which wood, where the woods disagree."""
+    found: dict[str, list[str]] = {"fewer": [], "more": [], "": []}
+    for one in woods.woods:
+        _, low, high = three(one.compared.ratio)
+        fewer = "fewer" if (high < 1) == (blade == woods.first) else "more"
+        found["" if low <= 1 <= high else fewer].append(one.wood)
+    told = [f"in {listed(names)} it took {word} than {other}"
+            for word, names in found.items() if word and names]  # fmt: skip
+    if names := found[""]:
+        told.append(f"in {listed(names)} this test cannot tell" + f" it from {other}" * (not told))
+    return "; size for size, " + ", ".join(told)
+
+
+def by_wood_sentence(result, blade, ratio):
+    """Strokes against the other tool in per cent, wood by wood; "" where both chopped but one."""
+    woods = result.report.counts.in_woods(ratio)
+    if woods is None:
+        return ""
+    other = ratio.first if blade == ratio.second else ratio.second
+    parts = [(one.wood, *_per_cent(blade, one.compared)) for one in woods.woods]
+    told = listed(f"{shown} % in {wood} ({interval} %)" for wood, shown, interval in parts)
+    if not woods.apart:
+        return f"Wood by wood {told}: these differ no more than chance brings."
+    titles = [tool_title(result, each) for each in (blade, other)]
+    return (
+        f"Side by side, {titles[0]} took, of the strokes that {titles[1]} took, {told}"
+        f"{_left_words(result, blade, other)}; no one number holds for all woods: were they alike,"
+        f" chance alone would show that in at most 1 of {ONE_IN} such tests"
+        f"{leaning_words(result, ratio, HANDS)}."
+    )
 
 
 def leaning_words(result, ratio, codes=tuple(LEANS_ON)):
@@ -77,6 +114,26 @@ def ratio_doubted(result, ratio, code):
     """Whether a doubt of that code is about the ratio of these two tools."""
     doubts = [(one.code, one.where.blade, one.where.other) for one in result.doubts]
     return (code, ratio.first, ratio.second) in doubts
+
+
+def beside_sentence(result, blade, ratio):
+    """Strokes against the other tool, over all pieces where these agree, and wood by wood.
+
+    Parameters
+    ----------
+    result : ChopResult
+    blade : str
+    ratio : BladeRatio
+
+    Returns
+    -------
+    str
+        "" where the pieces do not agree and but one wood was chopped.
+    """
+    woods = result.report.counts.in_woods(ratio)
+    apart = (woods and woods.apart) or ratio_doubted(result, ratio, "ratio_differs_by_piece")
+    overall = "" if apart else side_by_side_sentence(result, blade, ratio)
+    return " ".join(filter(None, [overall, by_wood_sentence(result, blade, ratio)]))
 
 
 def side_by_side_sentence(result, blade, ratio):

@@ -18,9 +18,8 @@ from edgetest.report.documents.chopper_dulling import dulling_sentences
 from edgetest.report.documents.chopper_numbers import depth_line, three
 from edgetest.report.documents.chopper_ratio import (
     against_words,
-    ratio_doubted,
+    beside_sentence,
     ratios_of,
-    side_by_side_sentence,
 )
 from edgetest.report.documents.one_board_told import one_board_lines
 from edgetest.report.documents.reckoned_words import reckoned_sentences
@@ -124,8 +123,8 @@ def _count_sentences(result, blade, main, units):
     yield from reckoned_sentences(result, blade, units)
     yield from _touched_up(result, blade)
     for ratio in ratios_of(result, blade):
-        if not ratio_doubted(result, ratio, "ratio_differs_by_piece"):
-            yield side_by_side_sentence(result, blade, ratio)
+        if told := beside_sentence(result, blade, ratio):
+            yield told
     yield from dulling_sentences(result, blade)
 
 

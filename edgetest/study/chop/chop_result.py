@@ -34,6 +34,7 @@ ASKED = (
     "strokes_asked",
 )  # told above the figures that rest on them
 LEANING = (
+    "ratio_differs_by_piece",
     "rests_on_given_up",
     "rests_on_knots",
     "touched_up_unlike",
@@ -207,10 +208,22 @@ class ChopResult:
             return "water not noted"
         return "green" if one.green else "dry" if told == {True} else "dry or water not noted"
 
+    def ratio_lines(self, ratio):
+        """Two tools' ratio as a maker reads it; without a verdict where pieces do not agree."""
+        counts = self.report.counts
+        overall, *rest = counts.ratio_lines(ratio) if counts else [ratio.summary()]
+        differs = ("ratio_differs_by_piece", ratio.first, ratio.second)
+        told = {(one.code, one.where.blade, one.where.other) for one in self.doubts}
+        if differs in told and overall == ratio.summary():
+            overall = f"{overall.partition('; ')[0]}; no one number holds for all pieces"
+        return [overall, *rest]
+
     def _figures(self, notes):
         """The report's lines; right below a ratio what it leans on, taken out of the notes."""
+        ratios = self.report.counts.ratios if self.report.counts else ()
+        said = {one.summary(): self.ratio_lines(one)[0] for one in ratios}
         for line in self.report.summary().splitlines():
-            yield line
+            yield said.get(line, line)
             for one in self.doubts:
                 of = f"chops, {one.where.blade} over {one.where.other}:"
                 if one.code in LEANING and line.startswith(of):

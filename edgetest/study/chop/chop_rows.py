@@ -1,5 +1,6 @@
 """From the rows of a chop log to what the numbers take: billets and single chops."""
 
+from collections import Counter
 from dataclasses import dataclass
 
 from edgetest.chop.as_chopped import Piece
@@ -231,9 +232,30 @@ def billets(pieces, treatment_of):
         board=boards,
         near_misses=[piece.near_misses for piece in pieces],
         treatment=[treatment_of.get(name, "") for name in names] if treatment_of else None,
+        wood=woods_told([piece.piece for piece in pieces]),
         **hardness,
     )
     return severed, _doubts(pieces)
+
+
+def woods_told(pieces):
+    """The wood of each piece in words, "" where it is not noted; one both green and dry says which.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+
+    Returns
+    -------
+    list of str
+    """
+    waters = {None: "water not noted", True: "green", False: "dry"}
+    of_wood = Counter(wood for wood, _ in {(one.wood, one.green) for one in pieces})
+    return [
+        f"{one.wood}, {waters[one.green]}" if one.wood and of_wood[one.wood] > 1
+        else one.wood or ""
+        for one in pieces
+    ]  # fmt: skip
 
 
 def _doubts(pieces):

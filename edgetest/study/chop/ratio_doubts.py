@@ -5,9 +5,10 @@ from math import exp, inf, log
 
 from edgetest.chop.counts import fit_counts
 from edgetest.chop.ratio_by_piece import SELDOM, ratios_by_piece
+from edgetest.chop.woods_compared import ONE_IN
 from edgetest.doubts import Where, doubt
 from edgetest.estimate import format_ratio
-from edgetest.study.chop.chop_rows import billets
+from edgetest.study.chop.chop_rows import billets, woods_told
 from edgetest.study.chop.hands_unlike import hands_doubts
 from edgetest.study.words import counted, listed
 
@@ -36,12 +37,48 @@ def ratio_doubts(pieces, report, touched):
         yield doubt("tools_compared_singly", tools=len(counts.ratios) + 1)
     for ratio in counts.ratios if counts is not None else ():
         if 0 < ratio.ratio.value < inf:
-            yield from _other_pieces(pieces, ratio)
-            yield from _given_up(pieces, ratio)
-            yield from _knots(pieces, ratio)
+            woods = counts.in_woods(ratio)
+            for own, each in claims_of(pieces, ratio, woods):
+                yield from _other_pieces(own, each)
+                yield from _given_up(own, each)
+                yield from _knots(own, each)
+            yield from _woods_apart(woods)
             yield from _touched_up(pieces, ratio, touched)
             yield from _alone(pieces, ratio)
             yield from hands_doubts(pieces, ratio.first, ratio.second)
+
+
+def claims_of(pieces, ratio, woods):
+    """What is claimed of two tools, and of which pieces: of all, or of each wood where they differ.
+
+    Parameters
+    ----------
+    pieces : sequence of Severing
+    ratio : BladeRatio
+    woods : RatioByWood or None
+
+    Returns
+    -------
+    list of (list of Severing, BladeRatio)
+    """
+    if woods is None or not woods.apart:
+        return [(pieces, ratio)]
+    told = woods_told([one.piece for one in pieces])
+    return [
+        ([one for one, wood in zip(pieces, told, strict=True) if wood == each.wood], each.compared)
+        for each in woods.woods
+    ]
+
+
+def _woods_apart(woods):
+    """Two tools of which the ratio is not the same in all woods, by more than chance."""
+    if woods is not None and woods.apart:
+        told = "; ".join(
+            f"{format_ratio(one.value, one.low, one.high)} ({each.wood})"
+            for each in woods.woods if (one := each.compared.ratio)
+        )  # fmt: skip
+        yield doubt("ratio_differs_by_wood", first=woods.first, second=woods.second, woods=told,
+                    often=ONE_IN, where=Where(blade=woods.first, other=woods.second))  # fmt: skip
 
 
 def pieces_alone(pieces, *tools):
@@ -83,7 +120,7 @@ def _other_pieces(pieces, ratio):
     kinds, p = ratios_by_piece([one.piece for one in pieces], ratio.first, ratio.second, overall)
     if p < SELDOM:
         told = "; ".join(f"{each.ratio:.2g} ({each.words})" for each in kinds)
-        told += f"; {overall:.2g} over all pieces"
+        told += f"; {overall:.2g} over all pieces{ratio.quantity.removeprefix('chops')}"
         yield doubt("ratio_differs_by_piece", first=ratio.first, second=ratio.second, kinds=told,
                     where=_where(ratio))  # fmt: skip
     elif turned := _turned(pieces, ratio):
@@ -222,11 +259,12 @@ def boards_gone(both, kept):
 
 
 def _claim(ratio):
-    """What a ratio says of its tools."""
-    side = _side(ratio.ratio)
+    """What a ratio says of its tools, and in which wood, where it is not of all pieces."""
+    side, wood = _side(ratio.ratio), ratio.quantity.removeprefix("chops")
     if not side:
-        return f"nothing tells {ratio.first} and {ratio.second} apart"
-    return f"{ratio.first} takes {'fewer' if side < 0 else 'more'} strokes than {ratio.second}"
+        return f"nothing tells {ratio.first} and {ratio.second} apart{wood}"
+    more = "fewer" if side < 0 else "more"
+    return f"{ratio.first} takes {more} strokes than {ratio.second}{wood}"
 
 
 def _verdict(ratio):

@@ -6,9 +6,11 @@ import pytest
 
 from edgetest.report.documents.chopped_pieces import pieces_table, wood_words
 from edgetest.report.documents.chopped_rows import log_section
+from edgetest.report.documents.chopper_answer_rows import chop_answer_rows
 from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.report.documents.chopper_words import tool_sentences
 from edgetest.study.chop.chop_analysis import analyse_chops
+from edgetest.study.chop.other_pieces import with_reckoned
 from edgetest.study.sources import open_chops
 
 STUDY = """
@@ -126,19 +128,76 @@ def test_whether_the_edges_dull_is_told_where_too_few_pieces_show_it(result):
         assert "; too few pieces to see whether its edge dulls" in told
 
 
-def test_where_the_tools_differ_otherwise_by_piece_no_ratio_of_all_is_claimed(tmp_path):
-    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
-    counts = {"B1": (13, 15, 14, 20, 22), "O1": (26, 29, 28, 7, 8)}
-    (tmp_path / "chops.csv").write_text(rows(counts), encoding="utf-8")
-    found = analyse_chops(open_chops(tmp_path))
-    (told,) = [one for one in found.doubts if one.code == "ratio_differs_by_piece"]
-    assert "0.51 (Scots pine, 88.9 mm by 38.1 mm, flat); 2.9 (hazel, round, 41.5 mm)" in told.text
+def apart(folder, *changed):
+    """Studs in which B1 takes half the strokes, and poles in which it takes three times as many."""
+    (folder / "study.toml").write_text(STUDY, encoding="utf-8")
+    log = rows({"B1": (13, 15, 14, 20, 22), "O1": (26, 29, 28, 7, 8)})
+    for old, new in changed:
+        log = log.replace(old, new)
+    (folder / "chops.csv").write_text(log, encoding="utf-8")
+    return analyse_chops(open_chops(folder))
+
+
+def test_where_the_woods_disagree_each_is_told_and_no_ratio_of_all_is_claimed(tmp_path):
+    found = apart(tmp_path)
+    (apart_told,) = [one for one in found.doubts if one.code == "ratio_differs_by_wood"]
+    assert "(Scots pine); " in apart_told.text
+    assert not [one for one in found.doubts if one.code == "ratio_differs_by_piece"]
     said = tool_sentences(found, "B1")
-    assert (
-        said[0]
-        == "About 14 strokes sever a piece of Scots pine, 12 % water, 3 1/2 × 1 1/2 in, flat."
+    assert said[0].endswith(
+        "3 1/2 × 1 1/2 in, flat; size for size, in Scots pine it took fewer than blade O1, in"
+        " hazel it took more than blade O1."
     )
+    (side,) = [line for line in said if line.startswith("Side by side")]
+    pine, hazel = (one.compared.ratio for one in found.report.counts.by_wood[0].woods)
+    assert f"{100 * pine.value:.0f} % in Scots pine (" in side
+    assert f"{100 * hazel.value:.0f} % in hazel (" in side
+    assert "no one number holds for all woods" in side
+    lines = [line for line in found.summary().splitlines() if " over " in line]
+    assert lines[0].startswith("chops, B1 over O1: no one number holds for all woods;")
+    assert lines[1].startswith("chops in Scots pine, B1 over O1: 0.5")
+    assert lines[2].startswith("chops in hazel, B1 over O1: ")
+    rows = [row[1] for row in chop_answer_rows(found) if " over " in row[1]]
+    assert rows == ["Strokes, B1 over O1, in Scots pine", "Strokes, B1 over O1, in hazel"]
+
+
+def test_woods_that_may_agree_are_told_beside_the_ratio_of_all(result):
+    (side,) = [line for line in tool_sentences(result, "B1") if line.startswith("Side by side")]
+    _, wood = side.split(" Wood by wood ")
+    assert " % in Scots pine (" in wood
+    assert wood.endswith(" %): these differ no more than chance brings.")
+    rows = [row[1] for row in chop_answer_rows(result) if " over " in row[1]]
+    pair = "Strokes, B1 over O1"
+    assert [row.startswith(pair) for row in rows] == [True] * 3
+    assert rows[1:] == [f"{pair}, in Scots pine", f"{pair}, in hazel"]
+
+
+def test_where_the_tools_differ_otherwise_by_size_no_ratio_of_all_is_claimed(tmp_path):
+    found = apart(tmp_path, ("hazel,green", "Scots pine,12"))
+    (told,) = [one for one in found.doubts if one.code == "ratio_differs_by_piece"]
+    assert "(Scots pine, 88.9 mm by 38.1 mm, flat); 2.9 (Scots pine, round, 41.5 mm)" in told.text
+    said = tool_sentences(found, "B1")
+    assert said[0].startswith("About 14 strokes sever a piece of Scots pine, 12 % water, ")
+    assert said[0].endswith(" flat.")
     assert not any(line.startswith("Side by side") for line in said)
+    lines = found.summary().splitlines()
+    (place,) = [n for n, line in enumerate(lines) if line.startswith("chops, B1 over O1:")]
+    assert lines[place].endswith("); no one number holds for all pieces")
+    assert lines[place + 1] == f"note: {told.text}"
+
+
+def test_strokes_are_reckoned_from_the_wanted_wood_where_the_woods_disagree(tmp_path):
+    found = with_reckoned(apart(tmp_path), ["hazel 60"])
+    own = {one.blade: one for one in found.reckoned}
+    assert {one.woods for one in found.reckoned} == {("hazel",)}
+    (woods,) = found.report.counts.by_wood
+    ratio = own["B1"].strokes.value / own["O1"].strokes.value
+    assert abs(ratio / woods.woods[1].compared.ratio.value - 1) < 0.1
+
+
+def test_strokes_are_reckoned_from_all_pieces_where_the_woods_may_agree(result):
+    told = with_reckoned(result, ["hazel 60"]).reckoned
+    assert {one.woods for one in told} == {("Scots pine", "hazel")}
 
 
 def test_both_pictures_of_an_edge_stand_side_by_side_where_no_swing_is_drawn(result, monkeypatch):

@@ -252,3 +252,27 @@ def test_a_ratio_that_points_both_ways_wood_by_wood_is_told_as_what_chance_may_b
     assert len(texts) == turned
     if turned:
         assert "for one of O1: 0.76 (hazel); 1.3 (silver birch); " in texts[0]
+
+
+def test_where_the_woods_disagree_what_a_claim_rests_on_is_told_of_its_wood(tmp_path):
+    """H1 takes fewer strokes in hazel and more in birch, where a knot alone makes it so."""
+    strokes = {"hazel": ((16, 18, 17, 17), (32, 33, 31, 35)),
+               "silver birch": ((34, 33, 48, 34, 33, 33), (27, 26, 27, 28, 29, 28))}  # fmt: skip
+    rows = [
+        f"{blade},billet,{n + 1},{wood} {n},{wood},12,50,50,{count},,{int(count == 48)}"
+        for wood, counts in strokes.items()
+        for blade, own in zip(("H1", "O1"), counts, strict=True)
+        for n, count in enumerate(own)
+    ]
+    (tmp_path / "study.toml").write_text(STUDY, encoding="utf-8")
+    (tmp_path / "chops.csv").write_text(
+        f"{HEAD.strip()},knots\n" + "\n".join(rows) + "\n", encoding="utf-8"
+    )
+    result = analyse_chops(open_chops(tmp_path))
+    (apart,) = told(result, "ratio_differs_by_wood")
+    assert (apart.where.blade, apart.where.other) == ("H1", "O1")
+    assert "(hazel); " in apart.text
+    (knots,) = told(result, "rests_on_knots")
+    assert knots.text.startswith("That H1 takes more strokes than O1 in silver birch rests on 1 ")
+    assert told(result, "ratio_turns_by_wood") == []
+    assert told(result, "ratio_differs_by_piece") == []
