@@ -2,15 +2,12 @@
 
 from dataclasses import dataclass
 from math import ceil, floor, isfinite, log10
-from typing import TYPE_CHECKING
+from typing import Any
 
 from edgetest.chop.strokes_to_third import ThirdMore
 from edgetest.doubts import Doubt
 from edgetest.estimate import Estimate, estimate_parts, format_estimate, json_fields
 from edgetest.stats.regression import LEAST_DF, exponential
-
-if TYPE_CHECKING:
-    from edgetest.chop.woods_compared import RatioByWood
 
 
 @dataclass(frozen=True)
@@ -177,7 +174,7 @@ class ChopCounts:
     level: float
     doubts: tuple[Doubt, ...]
     dulling_by_tool: tuple[ToolDulling, ...] = ()
-    by_wood: tuple["RatioByWood", ...] = ()
+    by_wood: tuple[Any, ...] = ()  # of RatioByWood, whose module knows this one
 
     def to_dict(self):
         """Plain values for JSON."""
