@@ -7,6 +7,7 @@ import pytest
 from edgetest.chop.balance import Hold
 from edgetest.chop.chop_report import ChopTest, Trial, chop_report
 from edgetest.chop.count_design import Billets
+from edgetest.chop.counts import fit_counts
 from edgetest.chop.damage_rates import Inspection
 from edgetest.chop.depth import SingleChops
 from edgetest.chop.pendulum import SwingTest
@@ -120,3 +121,22 @@ def test_near_misses_are_a_share_of_the_strokes_where_they_were_counted(everythi
     report = reported(billets=bare)
     assert set(report.near_misses) == {"hatchet"}
     assert report.near_misses["hatchet"].value == pytest.approx(1 / (28 + 26))
+
+
+def test_what_all_woods_together_rest_on_is_not_told_where_the_woods_differ():
+    def told(*mine):
+        rows = [
+            (tool, count, wood, f"{wood} {n}")
+            for wood, own, theirs in zip(("ash", "oak"), mine, (20, 28), strict=True)
+            for n in range(6) for tool, count in (("B1", own), ("C1", theirs))
+        ]  # fmt: skip
+        blade, chops, wood, board = zip(*rows, strict=True)
+        billets = Billets(blade, chops, [25.0] * len(rows), wood=wood, board=board)
+        counts = chop_report(ChopTest(billets), rng=np.random.default_rng(0), against="C1").counts
+        alone = fit_counts(billets, against="C1")
+        return counts.by_wood[0].apart, *(
+            "rests_on_even_counts" in [one.code for one in each.doubts] for each in (counts, alone)
+        )
+
+    assert told(16, 26) == (False, True, True)
+    assert told(15, 26) == (True, False, True)
