@@ -24,6 +24,11 @@ OUTRANKED = (
     "No chance is told: the readings alone would speak for the steel, and what was done with it "
     "and seen of it outranks them."
 )
+OPEN = (
+    "No chance is told: the readings alone would leave it open, and what was done with it and seen "
+    "of it outranks them."
+)
+UNLIKELY = 0.2  # up to here a chance fits a step that gives the steel up; our choice
 AGAINST = ("leave", "light_use")
 
 
@@ -50,7 +55,9 @@ def withheld(at: Situation, action: str) -> str:
     last = last_blade(at)
     if chance > LIKELY and last is not None and last.short and action != "reuse":
         return SHORT
-    return OUTRANKED if action in AGAINST and chance > LIKELY else ""
+    if action not in AGAINST or chance <= UNLIKELY:
+        return ""
+    return OUTRANKED if chance > LIKELY else OPEN
 
 
 def _not_alike(at):

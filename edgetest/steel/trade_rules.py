@@ -15,6 +15,7 @@ from edgetest.steel.cure_first import (
     water_allowed,
 )
 from edgetest.steel.done_before import done_before
+from edgetest.steel.drawn_soft_words import drawn_soft_words
 from edgetest.steel.gave_out import broke, gave_out, tried_of
 from edgetest.steel.given_up import given_up
 from edgetest.steel.hardened_rules import (
@@ -72,10 +73,6 @@ SOFT_UNTOLD = (
 HARDER_FIRST = (
     "It hardened, and no cooler temper left it hard enough: the heat may have been too cold to "
     "harden it fully."
-)
-DRAWN_SOFT = (
-    "Hard as quenched, yet too soft after each temper, and a cooler one was no cure: good for "
-    "lesser use, not for this."
 )
 # Steps that put the piece neither into the fire nor to the grinder.
 NO_FIRE = ("first_step", "safety_stop", "leave", "buy_known", "laboratory")
@@ -301,7 +298,8 @@ def drawn_soft(at, losses):
         return None
     if at.belief.heat(heat).missed > COLD_LIKELY and len(at.read) <= ENOUGH_HEATS:
         return TradeStep("heat_treat_again", "hotter", HARDER_FIRST)
-    return TradeStep("light_use", None, DRAWN_SOFT)
+    cooler = done_before(at, TradeStep("heat_treat_again", "temper_cooler", ""))
+    return TradeStep("light_use", None, drawn_soft_words(heat, cooler_tried=cooler))
 
 
 def nothing_else(at, losses):

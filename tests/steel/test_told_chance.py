@@ -9,7 +9,7 @@ from edgetest.steel.fit_for_use import fitness
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TemperSeen, TrialSeen
-from edgetest.steel.told_chance import NOT_ALIKE, OUTRANKED, SHORT, UNMENDED, withheld
+from edgetest.steel.told_chance import NOT_ALIKE, OPEN, OUTRANKED, SHORT, UNMENDED, withheld
 from edgetest.steel.weigh_steel import nodes_of, weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
 from tests.steel.seen_steel import HARD, SOFT, files, heat, number, seen, temper
@@ -97,6 +97,7 @@ def test_of_a_lot_without_a_coupon_the_pieces_are_told_not_one_steel():
 @pytest.mark.parametrize(
     ("action", "fit", "why"),
     [("leave", 0.92, OUTRANKED), ("light_use", 0.92, OUTRANKED), ("leave", 0.12, ""),
+     ("light_use", 0.5, OPEN), ("leave", 0.21, OPEN),
      ("reuse", 0.92, "")],
 )  # fmt: skip
 def test_no_chance_speaks_for_a_steel_that_the_step_gives_up(action, fit, why):

@@ -11,6 +11,7 @@ from edgetest.report.documents.frame import (
     signature_section,
     write_occasion,
 )
+from edgetest.report.documents.lots_apart import lots_apart
 from edgetest.report.documents.steel_pieces import TITLE, chance_alone, lines_of_pieces
 from edgetest.report.documents.steel_sheet import (
     LIMITS,
@@ -177,7 +178,7 @@ def hand_over_contents(result, pieces, settings, *, day):
         section(TITLE, lines_of_pieces(here, said, chance_cell=_chance)),
         *_listed("This does not fit together", _broken(verdicts)),
         *_listed("Why that is next", _why(verdicts)),
-        *_listed("In doubt", _doubted(here, verdicts), _of_all(here)),
+        *_listed("In doubt", _doubted(here, verdicts), (*lots_apart(verdicts), *_of_all(here))),
         section("Mind", bullets(dict.fromkeys((*here.cautions(), LABORATORY)))),
         *_tried_beside(result, pieces),
         section("What was seen", facts(seen_in_words(here))),

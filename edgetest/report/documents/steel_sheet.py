@@ -24,6 +24,7 @@ from edgetest.report.documents.frame import (
     signature_section,
     write_occasion,
 )
+from edgetest.report.documents.lots_apart import lots_apart
 from edgetest.report.documents.steel_first import method_words, plain_words
 from edgetest.report.documents.steel_pieces import pieces_section
 from edgetest.report.documents.typeset import KINDS
@@ -260,7 +261,8 @@ def _doubts(result):
     """
     broken = {one.doubt.code for one in result.asked.decision.unmended}
     told = codes_told(result.cases) if result.cases else ()
-    found = result.doubt_lines(said={*SAID_ANYWAY, *broken, *told})
+    found = lots_apart((result.asked, *result.others), result.summary())
+    found += result.doubt_lines(said={*SAID_ANYWAY, *broken, *told})
     first, rest = found[:MOST_DOUBTS], found[MOST_DOUBTS:]
     return (
         [section("In doubt", bullets(first))] if first else [],
