@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from math import hypot
 
+from edgetest.steel.after_coarse import after_coarse
 from edgetest.steel.alike_heats import coarse_like, cold_words, grain_seen
 from edgetest.steel.contradictions import hard_inside, lives_short
 from edgetest.steel.instrument_clashes import read_apart
@@ -72,8 +73,7 @@ def coarse(at: Situation):
     best = at.best
     if best is None or best.grain != "coarse" or best not in at.hard:
         return None
-    reason = "A coarse break comes from too hot a heat, not from the steel: normalise and cycle it."
-    return TradeStep("heat_treat_again", "normalise", reason)
+    return TradeStep("heat_treat_again", "normalise", after_coarse(best, at.seen))
 
 
 def cracked(at: Situation):

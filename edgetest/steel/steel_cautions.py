@@ -17,6 +17,10 @@ SPRING = (
     "A loaded spring throws whatever holds it: unload it in a press or clamp before you cut or "
     "heat it."
 )
+CRACKED = (
+    "A crack is noted in it: before the next step cut the crack off with a margin, or leave the "
+    "piece. A crack runs on in the quench, and flies at the first blow."
+)
 GRINDER = (
     "At the grinder: eye and breathing protection, the guard on, and nothing near that burns; "
     "sparks set dust alight."
@@ -117,7 +121,7 @@ def cautions_of_piece(piece: PieceSeen) -> tuple[str, ...]:
 
     A coating that was looked for and is not there needs no caution; one not looked for does.
     """
-    found = []
+    found = [CRACKED] if piece.cracked else []
     if piece.coating == "hard_chrome":
         found.append(
             "Hard chrome: neither heat it nor grind it, for its dust and fumes cause cancer. Have "

@@ -146,6 +146,7 @@ class PieceSeen:
     hardness: tuple[HardnessSeen, ...] = ()  # as found, skin and below
     carbon_pct: float | None = None  # by a laboratory
     carbon_u_pct: float = 0.02
+    cracked: bool = False  # from its use, as its note says
 
 
 @dataclass(frozen=True)

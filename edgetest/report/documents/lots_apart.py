@@ -15,7 +15,7 @@ def lots_apart(verdicts, said=""):
     -------
     list of str
     """
-    found = {}
+    found: dict[str, str] = {}
     for one in verdicts:
         lot = one.decision.apart.partition(" disagree: ")[0]
         if lot and f"{lot} disagree: " not in said:

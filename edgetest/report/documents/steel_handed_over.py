@@ -26,6 +26,7 @@ from edgetest.report.documents.typeset import KINDS
 from edgetest.steel.steel_cautions import LABORATORY
 from edgetest.steel.weigh_steel import anything_seen
 from edgetest.study.steel.evidence_words import trials_in_words
+from edgetest.study.steel.light_use_words import light_use_words
 from edgetest.study.steel.of_the_lot import pieces_together
 from edgetest.study.steel.steel_pack import of_the_pack
 from edgetest.study.words import listed
@@ -213,7 +214,7 @@ def _meant(result, here, pieces):
             )
     if any(one.decision.action == "buy_known" for one in verdicts):
         lines.append(OWN_HOURS)
-    return lines
+    return [*lines, *filter(None, [light_use_words(here)])]
 
 
 def _that_stay(result, pieces):

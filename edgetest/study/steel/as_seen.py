@@ -25,6 +25,7 @@ from edgetest.study.steel.lost_coupons import (
     without_heats,
 )
 from edgetest.study.steel.lots_by_kind import lots_by_kind, lots_of_several_kinds
+from edgetest.study.steel.noted_cracks import said_cracked
 from edgetest.study.steel.numbered_heats import heat_numbers
 from edgetest.study.steel.old_cracks import broken_at_old_cracks, trials_at_old_cracks
 from edgetest.study.steel.row_kinds import hardness_seen, spaced
@@ -154,6 +155,7 @@ def _pieces(rows: SteelRows) -> tuple[PieceSeen, ...]:
         PieceSeen(
             **{name: getattr(piece, name) for name in _AS_FOUND},
             hardness=_hardness(piece, rows),
+            cracked=said_cracked(piece.note),
         )
         for piece in rows.pieces
     )

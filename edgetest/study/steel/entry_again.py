@@ -4,6 +4,7 @@ import re
 from shlex import quote
 
 from edgetest.steel.advised_temper import advised_c
+from edgetest.steel.after_coarse import heat_that_was_fine
 from edgetest.steel.alike_heats import ALIKE_C, coarse_since
 from edgetest.steel.cooler_heat import AS_HOT
 from edgetest.steel.fit_for_use import wanted_hrc
@@ -18,6 +19,8 @@ from edgetest.study.steel.fill_in import (
     to_fill_in,
 )
 
+COARSE = ("cooler", "normalise")  # ways that cure a coarse grain
+SNAPPED = ("snapped_clean", "bent_then_broke")  # a coupon that is in two parts
 AS_C = re.compile(rf"{AS_HOT}, (\d+) °C")
 SOAK_MIN, LONG_SOAK_MIN = 5, 10  # at heat; common practice
 ANEW = (
@@ -65,8 +68,13 @@ def _cracked(base: HeatSeen, own) -> bool:
 
 
 def _spoilt(base: HeatSeen, own, way) -> bool:
-    """Whether another coupon is taken: for a crack, and for a coarse grain where no cycle is."""
-    return _cracked(base, own) or (way != "normalise" and _coarse(base, own))
+    """Whether another coupon is taken: for a crack, and for a coarse grain where no cycle is.
+
+    For a cycle too where the coupon was broken: the cure asks for a fresh one.
+    """
+    snapped = base.grain == "coarse" and base.fracture in SNAPPED
+    uncycled = snapped if way == "normalise" else _coarse(base, own)
+    return _cracked(base, own) or uncycled
 
 
 def _coarse(base: HeatSeen, own) -> bool:
@@ -102,6 +110,8 @@ def _quench(base: HeatSeen, way, seen: SteelSeen, to_c: float | None = None) -> 
     """Medium, heat and soak of the new heat, by what the way changes."""
     by = {"hotter": ALIKE_C, "cooler": -ALIKE_C, "normalise": -ALIKE_C}.get(way, 0.0)
     planned_c = base.heat_c + by if to_c is None and base.heat_c is not None else to_c
+    fine = heat_that_was_fine(base, seen) if way in COARSE and base.grain == "coarse" else None
+    planned_c = planned_c if fine is None else fine.heat_c
     at = heat_to_fill_in(seen, planned_c, base, changed=bool(by))
     at += f" magnet={MAGNET_HOT}" if way == "hotter" else ""
     had = base.soak_min or SOAK_MIN

@@ -28,6 +28,7 @@ from edgetest.study.steel.held_back import held_back_doubts
 from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.steel.known_beside import known_beside_doubts
 from edgetest.study.steel.of_the_lot import as_each_says
+from edgetest.study.steel.stake_left import without_unfit_sisters
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
 from edgetest.study.steel.steel_pack import (
     core_of,
@@ -51,6 +52,7 @@ from edgetest.study.wear.wear_result import StudyResult
 from edgetest.study.words import listed
 
 IN_STUDY = Where(STUDY_FILE)
+BOUGHT = "buy_known"
 
 
 def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=True) -> SteelResult:
@@ -90,6 +92,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     tables, losses = _tables_of(study, wishes), losses_of(wishes)
     names = dict.fromkeys((about, *(each.id for each in seen.pieces)))
     verdicts = [at_its_path(verdict_on(seen, tables, losses, each), folder) for each in names]
+    verdicts = _at_its_stake(verdicts, seen, tables, losses, folder)
     asked, *others = as_each_says(verdicts, seen)
     doubts += unlikely_typed(rows, asked.decision.unmended)
     doubts += (*beside_unsaid_doubts(rows), *known_beside_doubts(rows))
@@ -166,6 +169,18 @@ def verdict_on(
     """What is believed of one piece, and the next step with it."""
     belief = weigh_steel(seen, tables, piece=piece)
     return PieceVerdict(belief.piece, belief, decide(seen, belief, tables, losses))
+
+
+def _at_its_stake(verdicts, seen, tables, losses, folder):
+    """Verdicts, those that buy known steel told of the blades that their lot leaves at stake."""
+    found = []
+    for one in verdicts:
+        bought = one.decision.action == BOUGHT
+        left = without_unfit_sisters(verdicts, seen, one.piece) if bought else None
+        told = one if left is None else verdict_on(left, tables, losses, one.piece)
+        stays = told is not one and told.decision.action == BOUGHT
+        found.append(at_its_path(told, folder) if stays else one)
+    return found
 
 
 def at_its_path(verdict: PieceVerdict, folder) -> PieceVerdict:

@@ -171,9 +171,10 @@ def pieces_together(told: Iterable[tuple[str | None, str]]) -> list[str]:
     for piece, words in told:
         pieces.setdefault(words, []).append(str(piece))
     return [
-        f"{'Pieces' if len(named) > 1 else 'Piece'} {listed(named)}: {words}"
+        f"Pieces {listed(named)}: {words.replace('; its toughness', '; their toughness')}"
+        if len(named) > 1 else f"Piece {named[0]}: {words}"
         for words, named in pieces.items()
-    ]
+    ]  # fmt: skip
 
 
 def _bought(decision) -> str:

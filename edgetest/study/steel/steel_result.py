@@ -23,6 +23,7 @@ from edgetest.study.steel.blade_that_stood import temper_words
 from edgetest.study.steel.blades_to_make import blades_words
 from edgetest.study.steel.evidence_words import in_celsius_too
 from edgetest.study.steel.failures_told import failures_told
+from edgetest.study.steel.light_use_words import light_use_words
 from edgetest.study.steel.of_the_lot import others_words, pieces_together
 from edgetest.study.steel.pack_words import pack_lines
 from edgetest.study.steel.places_seen import broken_told, with_place
@@ -150,7 +151,8 @@ class SteelResult:
 
     def others_in_words(self):
         """For which pieces this holds, and the verdicts on the others, alike ones together."""
-        return [*others_words(self), *filter(None, [blades_words(self)])]
+        more = (light_use_words(self), blades_words(self))
+        return [*others_words(self), *filter(None, more)]
 
     def cautions(self):
         """What to mind at the step that is next and with a pack, each once; other pieces' last."""

@@ -90,3 +90,25 @@ def test_a_heat_seen_by_its_colour_is_told_by_its_colour_though_others_had_degre
     both = (FIRST, cherry)
     assert " colour='bright cherry' soak" in lines("repeat", of=("T1", 1), heats=both)[0]
     assert " colour=COLOUR-SEEN magnet" in lines("hotter", of=("T1", 1), heats=both)[0]
+
+
+def coarse(**of):
+    return heat(files(60, 65), coupon="3", heat_c=970.0, soak_min=5, grain="coarse", **of)
+
+
+def fine(at_c, **of):
+    return heat(files(60, 65), coupon="1", heat_c=at_c, grain="fine", **of)
+
+
+def test_after_a_coarse_break_the_heat_is_the_one_that_a_like_coupon_showed_fine():
+    for way in ("normalise", "cooler"):
+        assert "heat_c='835 °C'" in lines(way, ("3", 1), (fine(835.0), coarse()))[0]
+    for other in (fine(835.0, medium="warm_water"), fine(835.0, piece="B"), fine(990.0)):
+        assert "heat_c='940 °C'" in lines("normalise", ("3", 1), (other, coarse()))[0]
+
+
+def test_a_coupon_that_snapped_coarse_is_followed_by_a_fresh_one():
+    (line,) = lines("normalise", ("3", 1), (coarse(fracture="snapped_clean"),))
+    assert " coupon=blade2 heat=1 " in line
+    (line,) = lines("normalise", ("3", 1), (coarse(),))
+    assert " coupon=3 heat=2 " in line

@@ -13,6 +13,7 @@ from edgetest.study.steel.of_the_lot import (
     covered,
     holds_words,
     others_words,
+    pieces_together,
     title_behind_name,
 )
 from edgetest.study.steel.steel_result import SteelResult
@@ -199,3 +200,11 @@ def test_a_sister_quenched_and_not_read_is_not_told_to_be_unquenched():
     said = holds_words(found)
     assert "Of C, of the same lot, nobody has quenched a coupon yet." in said
     assert "Of B, of the same lot, nobody has read a quenched coupon yet." in said
+
+
+def test_of_several_pieces_their_toughness_was_not_tried():
+    words = "Light use only; its toughness was not tried."
+    assert pieces_together([("A", words), ("B", words)]) == [
+        "Pieces A and B: Light use only; their toughness was not tried."
+    ]
+    assert pieces_together([("A", words)]) == [f"Piece A: {words}"]

@@ -1,0 +1,39 @@
+"""From which heat is a steel hardened again whose break was coarse?"""
+
+from edgetest.steel.alike_heats import ALIKE_C
+from edgetest.steel.steel_seen import HeatSeen, SteelSeen
+from edgetest.steel.surely import is_hard, true_readings
+
+TOO_HOT = "A coarse break comes from too hot a heat, not from the steel: normalise and cycle it"
+JUST_PAST = (
+    "no hotter than just past where a magnet lets go, which is hot enough for most steels (common "
+    "practice, no source)"
+)
+
+
+def heat_that_was_fine(coarse: HeatSeen, seen: SteelSeen) -> HeatSeen | None:
+    """The last plainly cooler heat of piece or lot that came hard and fine, quenched as fast.
+
+    None where there is none.
+    """
+    lots = {one.id: one.lot for one in seen.pieces}
+    lot = lots.get(coarse.piece)
+    of = {coarse.piece, *(name for name, other in lots.items() if lot and other == lot)}
+    found = [
+        one for one in seen.heats
+        if one.piece in of and one.medium == coarse.medium and not one.carburised
+        and one.grain == "fine" and not one.cracked and one.heat_c is not None
+        and any(map(is_hard, true_readings(one.hardness)))
+        and (coarse.heat_c is None or one.heat_c < coarse.heat_c)
+    ]  # fmt: skip
+    return found[-1] if found else None
+
+
+def after_coarse(coarse: HeatSeen, seen: SteelSeen) -> str:
+    """Why a coarse coupon is normalised, and how hot it is hardened then."""
+    fine = heat_that_was_fine(coarse, seen)
+    if fine is not None:
+        which = f"coupon {fine.coupon} of {fine.piece} came hard and fine so"
+        return f"{TOO_HOT}, then harden from {fine.heat_c:.0f} °C: {which}."
+    step = f"about {ALIKE_C:g} °C cooler, " if coarse.heat_c is not None else ""
+    return f"{TOO_HOT}, then harden {step}{JUST_PAST}."
