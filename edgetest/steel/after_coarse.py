@@ -19,14 +19,20 @@ def heat_that_was_fine(coarse: HeatSeen, seen: SteelSeen) -> HeatSeen | None:
     lots = {one.id: one.lot for one in seen.pieces}
     lot = lots.get(coarse.piece)
     of = {coarse.piece, *(name for name, other in lots.items() if lot and other == lot)}
-    found = [
-        one for one in seen.heats
-        if one.piece in of and one.medium == coarse.medium and not one.carburised
-        and one.grain == "fine" and not one.cracked and one.heat_c is not None
-        and any(map(is_hard, true_readings(one.hardness)))
-        and (coarse.heat_c is None or one.heat_c < coarse.heat_c)
-    ]  # fmt: skip
+    own = [one for one in seen.heats if one.piece in of and one.medium == coarse.medium]
+    found = [one for one in own if _came_fine(one) and _cooler(one, coarse)]
     return found[-1] if found else None
+
+
+def _came_fine(heat: HeatSeen) -> bool:
+    """Whether a heat came hard and whole, with a fine break."""
+    whole = heat.grain == "fine" and not heat.cracked and not heat.carburised
+    return whole and any(map(is_hard, true_readings(heat.hardness)))
+
+
+def _cooler(heat: HeatSeen, coarse: HeatSeen) -> bool:
+    """Whether a heat's degrees are known, and below those of the coarse one where it has any."""
+    return heat.heat_c is not None and (coarse.heat_c is None or heat.heat_c < coarse.heat_c)
 
 
 def after_coarse(coarse: HeatSeen, seen: SteelSeen) -> str:
