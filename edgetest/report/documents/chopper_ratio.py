@@ -93,7 +93,7 @@ def by_wood_sentence(result, blade, ratio):
     parts = [(one.wood, *_per_cent(blade, one.compared)) for one in woods.woods]
     told = listed(f"{shown} % in {wood} ({interval} %)" for wood, shown, interval in parts)
     if not woods.apart:
-        return f"Wood by wood {told}: these differ no more than chance brings."
+        return f"Wood by wood {told}: no more apart than chance brings."
     titles = [tool_title(result, each) for each in (blade, other)]
     return (
         f"Side by side, {titles[0]} took, of the strokes that {titles[1]} took, {told}"

@@ -65,11 +65,11 @@ def test_the_customer_gets_one_page_and_one_with_the_rows_on_either_paper(result
     assert len(more) <= 1  # the comparison blade's rows, and those of a long log
     assert "Care and cautions" in first
     assert tidy(second).startswith("Piece by piece")
-    # Each size in two units, on shorter paper: the trials and the care go over to page two.
+    # Each size in two units, on shorter paper: the figures and the care go over to page two.
     first, second, *more = page_texts(letter[0])
     assert len(more) <= 2
-    assert "In numbers" in first
-    assert tidy(second).startswith("Tried")
+    assert "In numbers" in second
+    assert "Wood by wood" in first
 
 
 def test_every_figure_stands_on_the_sheet(words, result):
