@@ -9,8 +9,8 @@ from edgetest.doubts import codes
 from edgetest.study.chop.misses_by_day import misses_by_day
 
 
-def piece(day, missed, chops=60):
-    return SimpleNamespace(day=day, near_misses=missed, chops=chops)
+def piece(day, missed, chops=60, blade="H1"):
+    return SimpleNamespace(day=day, near_misses=missed, chops=chops, blade=blade)
 
 
 def test_a_day_of_many_misses_is_told_with_its_figures():
@@ -32,6 +32,7 @@ def test_a_day_of_many_misses_is_told_with_its_figures():
         [piece("2026-11-02", 0), piece("2026-11-03", 0)],
         [piece("2026-11-02", 5), piece("2026-11-03", None)],
         [piece("", 5), piece("", 30)],
+        [piece("2026-11-02", 3), piece("2026-11-03", 20, blade="C1")],
         [],
     ],
 )
