@@ -32,7 +32,7 @@ def ratios_by_wood(billets, ratios, *, level=0.95):
     tuple of RatioByWood
         The pairs that have two woods or more, each with two pieces or more of either tool. A
         wood's ratio is that of the same regression on the pieces of this wood alone; `p` is the
-        chance that woods alike would bring ratios so far apart.
+        chance that woods alike would bring ratios so far apart, None where the pieces do not tell.
 
     References
     ----------
@@ -91,7 +91,7 @@ def _chance(billets, first, woods):
     try:
         fit = fit_with(base, known, np.hstack([of_wood, own]))
     except UnusableInput:  # these pieces do not part the woods from the rest
-        return 1.0
+        return None
     free = len(names) - 1
     apart, cov = fit.params[-free:], fit.cov[-free:, -free:]
     return float(fdtrc(free, fit.df_interval, apart @ np.linalg.solve(cov, apart) / free))

@@ -7,6 +7,8 @@ from edgetest.estimate import json_fields
 
 WOODS_APART = 0.05  # chance tells woods of one ratio apart in so many tests; a choice
 ONE_IN = round(1 / WOODS_APART)
+NOT_TOLD = "whether the woods differ these pieces do not tell"
+BY_CHANCE = "the woods differ no more than chance brings, which does not prove them alike"
 
 
 @dataclass(frozen=True)
@@ -28,17 +30,20 @@ class RatioInWood:
 
 @dataclass(frozen=True)
 class RatioByWood:
-    """Two tools in two woods or more; `p` is how often woods alike bring ratios so far apart."""
+    """Two tools in two woods or more; `p` is how often woods alike bring ratios so far apart.
+
+    It is None where the pieces do not part the woods from boards, hardness or wear of the edge.
+    """
 
     first: str
     second: str
     woods: tuple[RatioInWood, ...]
-    p: float
+    p: float | None
 
     @property
     def apart(self):
         """Whether the woods disagree by more than chance explains."""
-        return self.p < WOODS_APART
+        return self.p is not None and self.p < WOODS_APART
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -51,4 +56,4 @@ class RatioByWood:
         if self.apart:
             often = f"woods alike would bring that in fewer than 1 of {ONE_IN} such tests"
             return [f"chops, {pair}: no one number holds for all woods; {often}", *own]
-        return [*own, f"wood by wood, {pair}: the woods differ no more than chance brings"]
+        return [*own, f"wood by wood, {pair}: {NOT_TOLD if self.p is None else BY_CHANCE}"]

@@ -5,9 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from edgetest.chop import ratio_by_wood as module
 from edgetest.chop.count_design import Billets
 from edgetest.chop.counts import compared_alone
 from edgetest.chop.ratio_by_wood import ratios_by_wood
+from edgetest.errors import UnusableInput
 
 ASH = {"B1": (15, 16, 19, 16, 18, 20), "C1": (20, 21, 24, 24, 27, 25)}
 OAK = {"B1": (49, 47, 56, 58, 70, 71), "C1": (50, 43, 60, 66, 61, 67)}
@@ -88,3 +90,13 @@ def test_woods_that_agree_are_told_apart_seldom_and_those_that_do_not_mostly():
     seeds = range(1, 81, 2)
     assert share({"ash": 0.9, "oak": 0.9}, seeds) <= 0.10
     assert share({"ash": 0.8, "oak": 1.0}, seeds) >= 0.5
+
+
+def test_pieces_that_do_not_part_the_woods_from_the_rest_tell_no_chance(monkeypatch):
+    def unparted(*_):
+        raise UnusableInput("columns", "design", "chop more")
+
+    monkeypatch.setattr(module, "fit_with", unparted)
+    (told,) = found(billets(ash=ASH, oak=OAK))
+    assert (told.p, told.apart) == (None, False)
+    assert told.to_dict()["p"] is None

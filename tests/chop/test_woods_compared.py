@@ -31,8 +31,14 @@ def test_woods_that_disagree_have_no_number_for_all():
 
 
 def test_woods_that_may_agree_are_told_each_and_that_chance_brings_it():
-    last = "wood by wood, B1 over C1: the woods differ no more than chance brings"
-    assert by_wood(0.2).lines() == [*OWN, last]
+    last = "wood by wood, B1 over C1: the woods differ no more than chance brings, which does not"
+    assert by_wood(0.2).lines() == [*OWN, f"{last} prove them alike"]
+
+
+def test_what_the_pieces_cannot_part_is_not_told_as_chance():
+    assert not by_wood(None).apart
+    last = "wood by wood, B1 over C1: whether the woods differ these pieces do not tell"
+    assert by_wood(None).lines() == [*OWN, last]
 
 
 @pytest.mark.parametrize(("p", "apart"), [(WOODS_APART, False), (0.049, True)])

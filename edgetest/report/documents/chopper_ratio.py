@@ -4,7 +4,7 @@ from collections import Counter
 from dataclasses import replace
 from math import inf
 
-from edgetest.chop.woods_compared import ONE_IN
+from edgetest.chop.woods_compared import NOT_TOLD, ONE_IN
 from edgetest.report.documents.chopper_numbers import three
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import interval_words
@@ -93,7 +93,8 @@ def by_wood_sentence(result, blade, ratio):
     parts = [(one.wood, *_per_cent(blade, one.compared)) for one in woods.woods]
     told = listed(f"{shown} % in {wood} ({interval} %)" for wood, shown, interval in parts)
     if not woods.apart:
-        return f"Wood by wood {told}: no more apart than chance brings."
+        chance = "no more apart than chance brings"
+        return f"Wood by wood {told}: {chance if woods.p is not None else NOT_TOLD}."
     titles = [tool_title(result, each) for each in (blade, other)]
     return (
         f"Side by side, {titles[0]} took, of the strokes that {titles[1]} took, {told}"
