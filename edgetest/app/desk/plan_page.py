@@ -35,7 +35,7 @@ from edgetest.study.bench.sealing import seal_names, secret_seed
 from edgetest.study.chop.board_order import boards_of, tools_alone
 from edgetest.study.wear.foreseen_departures import foreseen
 from edgetest.study.wear.order_anew import left_of
-from edgetest.study.wear.plan_options import PlanOptions
+from edgetest.study.wear.plan_options import ONE_ROLL, PlanOptions
 from edgetest.study.wear.planned_beside_log import blades_alike_read
 from edgetest.study.wear.planning import drawn_order, make_plan, usual_blocks
 from edgetest.study.wear.saved_plan import runs_due, save_plan
@@ -75,10 +75,12 @@ def show():
     if made is None:
         return
     first, _, more = made.need.summary().partition(". ")
+    for sentence in made.foremost():
+        st.markdown(f"**{verbatim(on_page(sentence))}**")
     st.markdown(f"## {verbatim(first)}.")
     looks = [made.looks.summary()] if made.looks else []
     asked = [each.headed() for each in foreseen(source.study, source.protocol)]
-    for sentence in [*made.foremost(), more, *made.basis(), *looks, *made.less_grave(), *asked]:
+    for sentence in [more, *made.basis(), *looks, *made.less_grave(), *asked]:
         st.markdown(verbatim(on_page(sentence)))
     _power(source, made)
     _options(made)
@@ -96,11 +98,9 @@ def _wishes(source):
     of, means, places, on_them = CHOPPED if source.protocol.log == "chops" else CUT
     more = form.field(
         left.number_input, f"Difference in {of} worth showing, %", 25, "ratio",
-        min_value=2, max_value=300, help=f"25 means: {means}.",
-    )  # fmt: skip
-    chance = form.field(
-        right.slider, "Chance to show it, %", 80, "power", min_value=50, max_value=99
-    )
+        min_value=2, max_value=300, help=f"25 means: {means}.")  # fmt: skip
+    chance = form.field(right.slider, "Chance to show it, %", 80, "power", min_value=50,
+                        max_value=99)  # fmt: skip
     blocks = form.field(
         left.text_input, f"{places}, in their order", "", "blocks", live=False,
         placeholder=", ".join(usual_blocks(source)), help=on_them)  # fmt: skip
@@ -113,17 +113,19 @@ def _wishes(source):
     )  # fmt: skip
     most = None if source.protocol.log == "chops" else form.field(
         right.number_input, "Most blades of each heat treatment", 8, "most",
-        min_value=4, max_value=40, disabled=not looks,
-    )  # fmt: skip
+        min_value=4, max_value=40, disabled=not looks)  # fmt: skip
     history = _earlier(form, source)
     shop = shop_choice(form, source)
     life, fresh, limit, cv, sd = _thought(form, source)
     form.way_back("The usual plan again", note="")
+    under_way = source.protocol.log == "log" and bool(left_of(source))
+    # What is left of a test under way stays on the rolls that it was to be cut on.
+    usual = ONE_ROLL if under_way else usual_blocks(source)
     return (
         ("sd_blades", _share(sd)),
         ("ratio", 1 + more / 100),
         ("power", chance / 100),
-        ("blocks", (*filter(None, map(str.strip, blocks.split(","))),) or usual_blocks(source)),
+        ("blocks", (*filter(None, map(str.strip, blocks.split(","))),) or usual),
         ("seed", seed),
         ("history", shop or tuple(str(workspace() / name) for name in history)),
         ("life", life and float(life)),
@@ -132,7 +134,7 @@ def _wishes(source):
         ("reading_cv", _share(cv)),
         ("looks", bool(looks)),
         ("most", int(most) if looks and most else None),
-        ("anew", source.protocol.log == "log" and bool(left_of(source))),
+        ("anew", under_way),
     )
 
 
@@ -174,8 +176,7 @@ def _thought(form, source):
         of, blank = ("strokes", "") if chops else ("life", "from the earlier studies above, else ")
         sd = None if chops and tools_alone(source.study) else form.field(
             left.number_input, f"Scatter between blades alike, ± % of {of}", None, "sd",
-            placeholder="not said",
-            min_value=0.0, max_value=200.0, step=1.0,
+            placeholder="not said", min_value=0.0, max_value=200.0, step=1.0,
             help=f"Blank: {blank}assumed.",
         )  # fmt: skip
     return life, fresh, limit, cv, sd
@@ -185,9 +186,8 @@ def _readings_thought(form, source, left, right, chops):
     """What a fresh edge reads and at what a life ends, in the reading's own unit, if said."""
     rule = source.protocol.reading(source.study.reading_name)
     if chops:
-        single = "single" in source.protocol.chop_kinds
         words = "Chops that a piece takes"
-        if single:
+        if "single" in source.protocol.chop_kinds:
             return None, None
         return form.field(left.number_input, words, None, "fresh", min_value=0.0), None
     if rule.kind != "number":

@@ -218,9 +218,10 @@ def as_looked_at(found, looks, sizes):
         practical = replace(practical, verdict="cannot_tell", reaches_margin=False)
         pairs = tuple(replace(pair, verdict="cannot_tell") for pair in pairs)
     kept = [one for one in found.doubts if one.code not in OTHER_RULES]
+    pairs = tuple(replace(pair, ratio=_over_all(pair.ratio, plan)) for pair in pairs)
     return replace(
         found,
-        ratio=replace(found.ratio, level=plan.level, method=f"{found.ratio.method}, repeated"),
+        ratio=_over_all(found.ratio, plan),
         practical=replace(practical, level=round(2 * plan.level - 1, 12)),
         other_interval=None,
         needed=None,
@@ -228,6 +229,11 @@ def as_looked_at(found, looks, sizes):
         doubts=(*kept, *look_doubts(look, found.groups)),
         look=look,
     )
+
+
+def _over_all(ratio, plan):
+    """A look's ratio, whose interval holds with the plan's level over all looks together."""
+    return replace(ratio, level=plan.level, method=f"{ratio.method}, repeated")
 
 
 def _not_in_it(looks, reached, blades):

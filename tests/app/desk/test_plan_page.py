@@ -10,6 +10,7 @@ from edgetest.store.workspace import new_study
 from edgetest.study.shop.shop_memory import book_of
 from tests.app.test_navigation_pages import page, words
 from tests.study.shop.test_shop_book import write_study
+from tests.study.wear.test_ended_looks import cut, first, study_of
 
 BLADES = [{"id": f"{t}{i}", "heat_treatment": t} for t in ("soft", "hard") for i in (1, 2, 3)]
 
@@ -39,6 +40,16 @@ def test_a_cut_test_says_what_its_own_blades_can_show(made):
     assert "and the same rolls, boards or days give the same order" in number.help
     rolls = next(one for one in run.text_input if one.label.startswith("Rolls, boards or days"))
     assert "the bench's own draw takes one where it is blank" in rolls.help
+
+
+def test_that_a_test_is_over_stands_above_the_number_of_blades(tmp_path, made):
+    cut(study_of(tmp_path, made='made = [{size = 5, decision = "stop"}]\n'), *first(10))
+    run = page("plan", seconds=60).run()
+    assert not run.exception
+    said = words(run)
+    over = "This test ended at the look with 5 a side"
+    assert said.index(over) < said.index("To show a life 25")
+    assert said.count(over) == 1
 
 
 def test_a_chop_test_is_planned_by_pieces(made):

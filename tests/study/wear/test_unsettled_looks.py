@@ -4,6 +4,7 @@ Lives and shop are invented.
 """
 
 import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -167,8 +168,10 @@ def test_of_several_heat_treatments_a_look_stops_where_one_alone_is_left(
         said["json"]["page_one"]["choice"].replace("Purple and Blue", "Blue and Purple") == choice
     )
     assert said["json"]["look"]["decision"] == decision
+    assert {one["ratio"]["level"] for one in said["json"]["pairs"]} == {0.95}
     for surface in SURFACES:
         assert "stop, the answer stands" not in said[surface]
+        assert not re.search(r"(?<!95) % interval over all 4 looks", said[surface])
 
 
 def test_of_several_heat_treatments_a_look_stops_where_one_outlasts_all(tmp_path, answer):
