@@ -3,12 +3,15 @@
 import re
 
 _CRACK = re.compile(r"\b(?:cracks?|cracked|hairlines?)\b", re.I)
-# "no crack", "not cracked", "without any cracks", "cracks: none", "crack cut off"
+# "no crack", "not cracked", "without any cracks", "cracks: none", "crack cut off"; no "crack not
+# cut off yet", "crack to be cut off", "not to be used until the crack is cut off"
 _NONE = re.compile(
     r"\b(?:no|not|never|without|free (?:of|from))\s+(?:\w+\s+){0,2}?"
     r"(?:cracks?|cracked|hairlines?)\b"
     r"|\bcracks?\s*[:=]?\s+(?:none|no)\b"
-    r"|\b(?:cracks?|hairlines?)\s+(?:\w+\s+){0,4}?(?:cut|sawn|ground)\s+(?:off|away|out)\b",
+    r"|(?<!until )(?<!until the )(?<!unless the )\b(?:cracks?|hairlines?)\s+"
+    r"(?:(?!(?:not|never|to|be|must|should|will|yet)\b)\w+\s+){0,4}?"
+    r"(?:cut|sawn|ground)\s+(?:off|away|out)\b(?!\s+(?:tomorrow|later|first))",
     re.I,
 )
 

@@ -20,6 +20,9 @@ from tests.study.steel.found_steel import PIECE, make_study
         ("not cracked, no visible cracks", False),
         ("cracks: none", False),
         ("crack at the eye cut off", False),
+        ("crack at the eye not cut off yet", True),
+        ("crack at the rim to be cut off", True),
+        ("leave it until the crack is ground out", True),
         ("cracker box", False),
     ],
 )
