@@ -40,7 +40,7 @@ def from_the_app(folder):
             for name in ("comparison", "photographs"):
                 go(page, server, name)
                 page.wait_for_timeout(1500)
-                keep(page.screenshot(), f"app_{name}.webp", 1000, 40)
+                keep(page.screenshot(), f"app_{name}.webp", 800, 32)
             browser.close()
     finally:
         server.stop()
