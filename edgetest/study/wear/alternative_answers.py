@@ -105,6 +105,13 @@ def changed(given, found):
     return found is not None and found.verdict != given.verdict
 
 
+def lessened(given, found):
+    """Whether another finding has the same verdict, but no longer by the margin."""
+    if found is None or found.verdict != given.verdict:
+        return False
+    return given.reaches_margin and not found.reaches_margin
+
+
 @dataclass(frozen=True)
 class Alternative:
     """Another answer than the one given, and the doubt that stands between them.
@@ -123,6 +130,11 @@ class Alternative:
     without: str = "Without it"
     decides: bool = True
     stands: str = ""
+
+    @property
+    def lessens(self):
+        """Whether the verdict stands without its cause, but no longer by the margin."""
+        return lessened(self.given, self.other)
 
     @property
     def ratio(self):

@@ -42,7 +42,7 @@ OF_A_NEW_TEST = (
 )
 
 
-def choice_of(found, doubts, causes=(), *, lives_known=True, stands=()):
+def choice_of(found, doubts, causes=(), *, lives_known=True, stands=(), lessens=()):
     """The sentence that a maker acts on: the one to take, either, or what would tell.
 
     Parameters
@@ -57,6 +57,8 @@ def choice_of(found, doubts, causes=(), *, lives_known=True, stands=()):
         False where the readings at equal cuts stand in for lives.
     stands : sequence of str
         What each cause has that was looked at and kept, as in `Alternative`.
+    lessens : sequence of str
+        That without which the verdict stands, but no longer by the margin.
 
     Returns
     -------
@@ -68,7 +70,7 @@ def choice_of(found, doubts, causes=(), *, lives_known=True, stands=()):
     before = _before_it(found, doubts, causes, lives_known, stands)
     if before:
         return f"{CANNOT}: {before}."
-    taken = _of_several(found) if len(found.groups) > 2 else _of_two(found)
+    taken = _of_several(found) if len(found.groups) > 2 else _of_two(found, lessens)
     codes = {one.code for one in doubts}
     behind = [words for of, words in UNNOTED if codes & set(of)]
     known = [words for code, words in BEHIND_IT.items() if code in codes]
@@ -126,7 +128,12 @@ def _before_it(found, doubts, causes, lives_known, stands):
     return "cut all the blades that were planned" if early else ""
 
 
-def _of_two(found):
+def may_be_less(lessens):
+    """What opens the words that a gain may be under the margin: "; without one reading "."""
+    return f"; without {listed(dict.fromkeys(lessens))} " if lessens else "; "
+
+
+def _of_two(found, lessens=()):
     """Two heat treatments that can speak for themselves."""
     practical = found.practical
     share = f"{100 * practical.margin:g} %"
@@ -135,7 +142,9 @@ def _of_two(found):
     if practical.verdict == "no_relevant_difference":
         return f"{TAKE} either: {found.second} and {found.first} are alike to within {share}."
     best = found.second if practical.verdict == "longer" else found.first
-    return f"{TAKE} {best}{'' if practical.reaches_margin else f'; the gain may be under {share}'}."
+    if practical.reaches_margin and not lessens:
+        return f"{TAKE} {best}."
+    return f"{TAKE} {best}{may_be_less(lessens)}the gain may be under {share}."
 
 
 def _of_several(found):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import inf, isfinite
 
 from edgetest.estimate import estimate_parts, tells_nothing
-from edgetest.study.wear.choice import choice_of
+from edgetest.study.wear.choice import choice_of, may_be_less
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.words import counted, freedom_words, listed
 from edgetest.wear.compare.comparison_result import LABELS
@@ -77,6 +77,7 @@ def page_one(result):
     found = titled_comparison(found, titles)
     hangs, stands = _hanging(compared)
     doubts = result.doubts
+    lessens = [one.what for one in compared.alternatives if one.lessens and not one.decides]
     firm = not any(one.gravity == "decides" or one.code in READ_BEFORE for one in doubts)
     if hangs:
         causes = " and ".join(dict.fromkeys(hangs))
@@ -88,8 +89,9 @@ def page_one(result):
     elif found.scope == "blades":
         plain = _of_blades(found)
     else:
-        plain = _of_two(found, firm)
-    choice = choice_of(found, doubts, hangs, lives_known=not leads, stands=stands)
+        plain = _of_two(found, firm, lessens)
+    ways = {"lives_known": not leads, "stands": stands, "lessens": lessens}
+    choice = choice_of(found, doubts, hangs, **ways)
     method = _method(found)
     rests_on = f"It rests on {listed(_blades(found))}." if method else ""
     return PageOne(plain[:1].upper() + plain[1:], method, choice, rests_on)
@@ -122,7 +124,7 @@ def _chance_of(level):
     return f"1 of {round(1 / (1 - level))}"
 
 
-def _of_two(found, firm):
+def _of_two(found, firm, lessens=()):
     """Two heat treatments with two blades or more each."""
     label = LABELS.get(found.scope, "")
     first, second, ratio = label + found.first, label + found.second, found.ratio
@@ -135,7 +137,9 @@ def _of_two(found, firm):
         return _untold(f"{second} and {first}", second, first, ratio)
     if verdict == "shorter":
         first, second, ratio = second, first, ratio.inverted()
-    much = "" if practical.reaches_margin else f"; it may be by less than {share}"
+    much = f"{may_be_less(lessens)}it may be by less than {share}"
+    if practical.reaches_margin and not lessens:
+        much = ""
     said = f"{second} held its edge {_times(ratio)} as {first} in this test{much}."
     return f"{said} {_by_chance(ratio.level) if firm else FIRST}"
 

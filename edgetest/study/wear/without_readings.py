@@ -7,7 +7,7 @@ import numpy as np
 
 from edgetest.doubts import doubt
 from edgetest.errors import UnusableInput
-from edgetest.study.wear.alternative_answers import Alternative, Finding, changed
+from edgetest.study.wear.alternative_answers import Alternative, Finding, changed, lessened
 from edgetest.study.wear.expected_without import (
     Fits,
     leaving_out,
@@ -68,8 +68,8 @@ def without_readings(curves, given):
     Returns
     -------
     list of Alternative, list of Doubt
-        The other answers where the verdict is another one; the doubts about the readings
-        that change nothing.
+        The other answers where the verdict is another one, or the same but no longer by the
+        margin, which decides nothing; the doubts about the readings that change nothing.
     """
     flagged = outlying_doubts(curves.fit)
     if not flagged:
@@ -83,13 +83,17 @@ def without_readings(curves, given):
         else:
             told.append(one)
     if found or (len(flagged) == 1 and one_by_one):
+        if not found and lessened(given, other):
+            return [replace(_with_and_without(flagged[0], given, other), decides=False)], []
         return found, told
     other = curves.finding(given, columns=leaving_out(curves.columns, flagged))
     told = told or flagged
     about = doubt("readings_stand_out", count=len(flagged))
-    if changed(given, other):
+    if changed(given, other) or lessened(given, other):
         what = f"{len(flagged)} readings that stand out"
-        return [Alternative(what, given, other, about, "With them", "Without them")], told
+        ways = {"with_it": "With them", "without": "Without them"}
+        decides = changed(given, other)
+        return [Alternative(what, given, other, about, **ways, decides=decides)], told
     return [], told if one_by_one else [about, *told]
 
 

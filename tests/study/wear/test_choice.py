@@ -26,6 +26,9 @@ def test_a_settled_test_names_the_one_to_take_whichever_came_first():
     assert choice_of(small, ()).startswith(f"{TAKE} either: ")
     few = compare(np.array([5.70, 5.72, 5.71, 5.80, 5.83, 5.82]), first=3)
     assert choice_of(few, ()) == f"{TAKE} B; the gain may be under 10 %."
+    without = choice_of(clear(), (), lessens=["5 readings that stand out"])
+    assert without == (f"{TAKE} B; without 5 readings that stand out the gain may be under 10 %.")
+    assert choice_of(small, (), lessens=["one reading"]) == choice_of(small, ())
 
 
 @pytest.mark.parametrize("code", ["same_steps", "geometry_may_explain", "curves_cross"])

@@ -53,15 +53,22 @@ class Curves:
         verdict = self.verdicts.get(left, "longer")
         if verdict == "nothing":
             raise UnusableInput("none is left", "x", "y")
-        return verdict and SimpleNamespace(verdict=verdict, summary=lambda: verdict)
+        return verdict and found(verdict.removesuffix(BARELY), BARELY not in verdict)
 
 
-GIVEN = SimpleNamespace(verdict="longer")
+BARELY = ", by less than the margin"
+
+
+def found(verdict, reaches=True):
+    return SimpleNamespace(verdict=verdict, summary=lambda: verdict, reaches_margin=reaches)
+
+
+GIVEN = found("longer")
 
 
 def asked(curves):
-    found, told = without_readings(curves, GIVEN)
-    return [one.with_it for one in found], codes(told), curves.asked
+    others, told = without_readings(curves, GIVEN)
+    return [one.with_it for one in others], codes(told), curves.asked
 
 
 def test_where_nothing_stands_out_nothing_is_tried():
@@ -72,8 +79,8 @@ def test_where_nothing_stands_out_nothing_is_tried():
 
 def test_a_reading_that_changes_the_verdict_is_named_with_what_is_expected():
     curves = Curves(fit_of(odd(3)), {(3,): "cannot_tell"})
-    (found,), told = without_readings(curves, GIVEN)
-    assert found.with_it == "With row 3 (9 at 50 cuts, about 5 expected)"
+    (one,), told = without_readings(curves, GIVEN)
+    assert one.with_it == "With row 3 (9 at 50 cuts, about 5 expected)"
     assert told == []
     assert curves.asked == [(3,)]
 
@@ -112,10 +119,24 @@ def test_of_many_blades_none_is_left_out_by_itself():
     assert asked(Curves(fit_of(odd(3), blades=60)))[1] == ("outlying_reading",)
 
 
+def test_a_verdict_that_stands_but_no_longer_by_the_margin_is_told_and_decides_nothing():
+    (one,), told = without_readings(Curves(fit_of(odd(3)), {(3,): f"longer{BARELY}"}), GIVEN)
+    assert (one.decides, one.lessens, one.what, told) == (False, True, "one reading", [])
+    two = Curves(fit_of(odd(3), odd(5)), {(3, 5): f"longer{BARELY}"})
+    (both,), told = without_readings(two, GIVEN)
+    assert (both.decides, both.lessens) == (False, True)
+    assert both.what == "2 readings that stand out"
+    assert codes(told) == ("outlying_reading",) * 2
+    # nor where the answer given did not reach it, nor where the verdict is another one
+    barely = found("longer", reaches=False)
+    assert without_readings(Curves(fit_of(odd(3)), {(3,): f"longer{BARELY}"}), barely)[0] == []
+    (turned,), _ = without_readings(Curves(fit_of(odd(3)), {(3,): f"shorter{BARELY}"}), GIVEN)
+    assert (turned.decides, turned.lessens) == (True, False)
+
+
 def keen(verdict):
     curves = Curves(fit_of(), {(2, 4): verdict}, hand=(2, 4))
-    found, told = without_keen_pictures(curves, GIVEN)
-    return found, told
+    return without_keen_pictures(curves, GIVEN)
 
 
 def test_without_pictures_against_the_hand_nothing_is_tried():
@@ -123,16 +144,16 @@ def test_without_pictures_against_the_hand_nothing_is_tried():
 
 
 def test_stages_where_picture_and_hand_disagree_are_left_out():
-    (found,), told = keen("cannot_tell")
-    assert found.what == "the stages where picture and hand disagree"
+    (one,), told = keen("cannot_tell")
+    assert one.what == "the stages where picture and hand disagree"
     assert told == []
-    found, (same,) = keen("longer")
-    assert (found, same.gravity) == ([], doubt("keen_in_the_picture", hand="", places="").gravity)
+    none, (same,) = keen("longer")
+    assert (none, same.gravity) == ([], doubt("keen_in_the_picture", hand="", places="").gravity)
 
 
 @pytest.mark.parametrize("verdict", [None, "nothing"])
 def test_an_answer_of_those_pictures_alone_is_decided_by_them(verdict):
-    found, (told,) = keen(verdict)
-    assert found == []
+    none, (told,) = keen(verdict)
+    assert none == []
     assert told.gravity == "decides"
     assert told.text.endswith("Without these stages the heat treatments cannot be compared.")
