@@ -25,6 +25,7 @@ from edgetest.study.wear.batches_planned import batch_doubts, uneven_doubts
 from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.group_titles import blade_names
+from edgetest.study.wear.looks_in_turn import looks_in_turn
 from edgetest.study.wear.order_anew import begun_as_drawn, begun_runs_of, runs_anew
 from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
@@ -112,6 +113,7 @@ def make_plan(source, options=USUAL_PLAN, *, workers=2, progress=None):
     of_batches = batch_doubts(study, rolls=rolls, looks=looks is not None)
     doubts = [*numbers.pop("doubts"), *of_batches, *_uneven(source, order, numbers["need"])]
     doubts += test_over(study)
+    doubts += looks_in_turn(order.runs, looks.looks.boundary.sizes) if looks else []
     if options.sd_blades is None and known is None:
         doubts.insert(0, scatter_doubt(source, f"{100 * sd_blades:.0f} %"))
     if any(run.treatment == NOT_NAMED for run in order.runs):
