@@ -20,6 +20,7 @@ SHARPENED = (
 LEAST_SEEN = 12  # readings between two others: one slip spoils three of them
 
 Run = list[tuple[float, float, Any]]  # cuts, log reading and row, by the cuts
+Key = tuple[str, str, Any, bool, str]  # roll, blade, place, whether after a mishap, column
 
 
 def off_the_wear(
@@ -85,14 +86,30 @@ def _in_words(low: float, high: float) -> str:
     return f"about {most}" if least == most else f"{least} to {most}"
 
 
-def _runs(rows: Sequence[Any]) -> dict[tuple[str, str, Any, str], Run]:
-    """Readings of each blade, roll and place, by the cuts; of repeats the middle one stands."""
-    found: dict[tuple[str, str, Any, str], dict[float, list[Any]]] = defaultdict(dict)
+def _hurt_from(rows: Sequence[Any]) -> dict[tuple[str, str, Any], float]:
+    """Cuts of the first mishap of each blade, roll and place; a place of None is the whole edge."""
+    found: dict[tuple[str, str, Any], float] = {}
     for row in rows:
+        if row.mishap:
+            at = row.block, row.blade, row.station_mm
+            found[at] = min(row.cuts, found.get(at, inf))
+    return found
+
+
+def _runs(rows: Sequence[Any]) -> dict[Key, Run]:
+    """Readings of each blade, roll and place, by the cuts; of repeats the middle one stands.
+
+    From a mishap on they are a run of their own: what an edge read before it was sound.
+    """
+    hurt = _hurt_from(rows)
+    found: dict[Key, dict[float, list[Any]]] = defaultdict(dict)
+    for row in rows:
+        places = {row.station_mm, None}
+        first = min(hurt.get((row.block, row.blade, place), inf) for place in places)
         for reading in GROWING if not row.exclude else ():
             told = row.readings.get(reading)
             if told is not None and told.value is not None and told.value > 0:
-                stages = found[row.block, row.blade, row.station_mm, reading]
+                stages = found[row.block, row.blade, row.station_mm, row.cuts >= first, reading]
                 stages.setdefault(row.cuts, []).append((told.value, row))
     return {
         key: [
@@ -107,7 +124,7 @@ def _value(told: tuple[float, Any]) -> float:
     return told[0]
 
 
-def _spread(runs: dict[tuple[str, str, Any, str], Run]) -> float:
+def _spread(runs: dict[Key, Run]) -> float:
     """Typical distance of a reading from the line through those beside it; 0 where few tell."""
     off = [
         abs(run[i][1] - low)

@@ -7,11 +7,12 @@ from edgetest.study.off_the_wear import off_the_wear
 WIDTHS = {0: 2.5, 30: 4.3, 60: 5.9, 100: 7.6, 160: 9.6, 200: 10.8, 250: 12.2, 300: 13.4}
 
 
-def rows_of(widths, station=40):
+def rows_of(widths, station=40, hurt_at=None):
     return [
         SimpleNamespace(
             line=line, blade="B1", block="roll 1", station_mm=station, cuts=cuts, exclude="",
             readings={"edge_width_um": SimpleNamespace(value=width)},
+            mishap="chip 0.5 mm" if cuts == hurt_at else "",
         )
         for line, (cuts, width) in enumerate(widths.items(), start=2)
     ]  # fmt: skip
@@ -44,6 +45,27 @@ def test_the_slip_is_asked_about_and_not_the_readings_beside_it():
     (told,) = asked({**WIDTHS, 0: 25})
     assert "row 2, edge_width_um: 25," in told
     assert "where at most 4.3 is expected" in told
+
+
+def test_what_was_read_before_a_mishap_is_not_held_against_what_came_after_it():
+    chipped = {**WIDTHS, 160: 22.7, 200: 27.8, 250: 31.0, 300: 35.5}
+    (told,) = asked(chipped)  # of a sound reading, by the chipped ones
+    assert "row 5, edge_width_um: 7.6," in told
+    assert list(off_the_wear("log.csv", rows_of(chipped, hurt_at=160))) == []
+    # a slip before it, and one after it, are found still, and so is one at another place
+    for cuts, line in ((60, 4), (250, 8)):
+        slip = rows_of({**chipped, cuts: 2.5 * chipped[cuts]}, hurt_at=160)
+        (told,) = map(str, off_the_wear("log.csv", slip))
+        assert f"row {line}," in told
+    elsewhere = rows_of({**WIDTHS, 100: 12.7}, station=60)
+    (told,) = map(str, off_the_wear("log.csv", [*rows_of(chipped, hurt_at=160), *elsewhere]))
+    assert "row 5, edge_width_um: 12.7," in told
+
+
+def test_a_mishap_without_a_place_parts_every_place():
+    whole = rows_of({160: 0.0}, station=None, hurt_at=160)
+    rows = [*rows_of({**WIDTHS, 160: 22.7, 200: 27.8, 250: 31.0, 300: 35.5}), *whole]
+    assert list(off_the_wear("log.csv", rows)) == []
 
 
 def test_an_edge_that_reads_sharper_at_several_places_may_have_been_touched_up():
