@@ -68,6 +68,26 @@ def work_in_full(own_cache):
 
 
 @pytest.fixture(scope="session", autouse=True)
+def _pictures_measured_once(own_cache):
+    """The same photograph is measured once, in the process that asks first."""
+    from tests.study.photos.measured_before import measured_once
+
+    with measured_once(own_cache.with_name("each_picture_once")):
+        yield
+
+
+@pytest.fixture
+def on_cores(monkeypatch):
+    """Asked for by a test of the processes that measure: they measure anew, as they do for you."""
+    from edgetest.study.photos import many_photos
+    from edgetest.study.photos.measure_photos import bare
+    from tests.study.photos.measured_before import IN_PROCESSES
+
+    monkeypatch.setattr(many_photos, "bare", bare)
+    monkeypatch.setattr(many_photos, "_on_cores", IN_PROCESSES)
+
+
+@pytest.fixture(scope="session", autouse=True)
 def _disk_not_waited_for():
     """No test pulls the plug: files are written, and nobody waits until they are on the disk."""
     with pytest.MonkeyPatch.context() as patch:

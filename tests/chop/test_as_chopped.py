@@ -5,8 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from edgetest.chop.as_chopped import Piece, as_chopped
+from edgetest.chop.as_chopped import Piece, _holding, as_chopped
 from edgetest.chop.notch import PieceSection
+from edgetest.estimate import Estimate
 from tests.chop import codes
 
 POST = PieceSection(60.0, 60.0)
@@ -186,3 +187,9 @@ def test_hundreds_of_pieces_of_few_strokes_are_still_told():
 def test_pieces_that_all_still_stand_take_at_least_what_the_next_stroke_would_have_made():
     (stand,), (fell,) = as_chopped(pieces([-40, -40, -40])), as_chopped(pieces([41, 41, 41]))
     assert stand.strokes_per_piece.low == pytest.approx(fell.strokes_per_piece.low, rel=1e-9)
+
+
+@pytest.mark.parametrize(("mean", "low", "high"), [(15, 8, 18.75), (6, 4.8, 12.5), (11, 8, 12.5)])
+def test_a_mean_beyond_the_interval_is_held_well_within(mean, low, high):
+    held = _holding(Estimate(10.0, 8.0, 12.5, "strokes"), mean)
+    assert (held.low, held.high) == pytest.approx((low, high))

@@ -115,3 +115,11 @@ def test_blocks_that_are_blades_are_refused():
     blade, chop, depth = chopping(np.random.default_rng(8), ["A", "B"])
     with pytest.raises(UnusableInput, match="chop every blade in every block"):
         depths_of(blade, chop, depth, block=blade)
+
+
+def test_depths_at_one_number_of_chops_give_no_loss_and_no_fault():
+    blade, chop, depth = chopping(np.random.default_rng(7), ["A", "B"])
+    fit = depths_of(blade, np.where(blade == "A", chop, 40), depth)
+    told = {one.name: one.loss_pct_per_100_chops for one in fit.blades}
+    assert told["B"] is None
+    assert told["A"] is not None

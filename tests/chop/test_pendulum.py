@@ -113,3 +113,8 @@ def test_a_pivot_whose_place_nobody_doubts_is_known_to_a_millimetre():
     found = swung.inertia_balance_kg_cm2
     slope = 0.520 * (9.80665 * seconds**2 / (4 * np.pi**2) - 2 * 0.145)
     assert (found.high - found.low) / 2 == pytest.approx(1.96 * 1e4 * abs(slope) * 1e-3, rel=0.03)
+
+
+def test_a_swing_is_called_wide_from_twenty_degrees_on():
+    assert codes(period([20.0], 20, amplitude_deg=20.0)) == []
+    assert codes(period([20.0], 20, amplitude_deg=20.5)) == ["large_swing"]

@@ -177,3 +177,13 @@ def test_a_wood_of_unknown_scatter_is_as_one_of_a_fifth():
         for one in told(own, OtherPiece(FLAT, "ash", 5000.0, known))[0]
     }
     assert len(ends) == 1
+
+
+def test_a_wider_piece_of_one_depth_takes_more_in_step_with_its_width():
+    own = pieces([20, 21, 19, 20], FLAT)
+    (same,), _ = told(own, OtherPiece(FLAT, "oak", 5000.0))
+    wider = PieceSection(2 * 90.0, 45.0, orientation="flat")
+    (wide,), _ = told(own, OtherPiece(wider, "oak", 5000.0))
+    assert wide.strokes.value / same.strokes.value == pytest.approx(2, rel=0.05)
+    ends = [np.log(one.strokes.high / one.strokes.low) for one in (same, wide)]
+    assert 1.005 * ends[0] < ends[1] < 1.5 * ends[0]

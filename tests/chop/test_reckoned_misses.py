@@ -72,3 +72,9 @@ def test_a_blade_with_no_other_board_is_not_foretold():
 def test_few_strokes_miss_as_many_do():
     few = [piece("B1", 4, 90, "rotten"), piece("OLD", 5, 90, "rotten")]
     assert "OLD took 5 strokes" in asked([*green(), *few])[1][0].text
+
+
+def test_boards_after_one_that_is_not_foretold_are_looked_at_too():
+    alone = [piece("B3", 40, 45, "first", water=14.0)]
+    _, (told,) = asked([*alone, *green(), *DEAD])
+    assert told.text.startswith("OLD took >20 strokes for ash, at 14 % water, round, 45 mm, where ")

@@ -1,6 +1,7 @@
 """Each tool's own dulling, and how many pieces would show one that is not seen yet."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -8,7 +9,7 @@ import pytest
 from edgetest.chop import tool_dulling as module
 from edgetest.chop.count_design import Billets
 from edgetest.chop.counts import fit_counts
-from edgetest.chop.tool_dulling import MOST_PIECES, dulling_by_tool
+from edgetest.chop.tool_dulling import MOST_PIECES, _work, dulling_by_tool
 
 EVEN = [38, 32, 33, 29, 31, 34, 31, 32, 34]
 WORN = [30, 39, 40, 44, 62, 54, 60, 65, 78]
@@ -141,3 +142,15 @@ def test_the_next_dulling_below_what_is_shown_is_aimed_at(monkeypatch, shows, ai
     monkeypatch.setattr(kind, "_pieces_more", lambda self, name, pct: round(pct))
     (found,) = dulling_by_tool(chopped({"H": CALM}))
     assert (found.shows_pct, found.aim_pct, found.pieces_more) == (shows, aim, aim)
+
+
+def test_the_strokes_of_a_touched_up_edge_begin_anew_and_its_work_does_not():
+    billets = SimpleNamespace(
+        blade=np.array(["H"] * 4),
+        chops=np.array([100, 10, 30, 20]),
+        chops_before=np.array([0, 100, 0, 30]),
+    )
+    since, run, now = _work(billets, ["H"])
+    assert since.tolist() == [0, 100, 110, 140]
+    assert set(run.tolist()) == {160}
+    assert set(now.tolist()) == {50}

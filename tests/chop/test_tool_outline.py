@@ -116,3 +116,11 @@ def test_a_length_measured_long_stretches_the_tool_about_its_butt():
         for x, part in zip((places, stretched), parts, strict=True)
     )
     assert_allclose(rigid_body(one, length_factor=1.1), rigid_body(other), rtol=1e-9)
+
+
+def test_a_bar_that_begins_past_the_mark_turns_about_its_balance_point_as_a_bar_does():
+    """M (L² + B²) / 12 is that of a plate about its middle; along its length alone M L² / 12."""
+    bar = outline([30, 430], [40, 40], [30, 430], [5, 5], grind=UNGROUND)
+    mass, balance, inertia = rigid_body(bar)
+    assert balance == pytest.approx(0.230)
+    assert inertia == pytest.approx(mass * 0.4**2 / 12, rel=0.02)

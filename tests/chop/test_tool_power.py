@@ -69,3 +69,7 @@ def test_depths_of_two_tools_scatter_as_one_depth_says():
     assert few.power(1.25).value < found.power(1.25).value - 0.3
     rough = simulated_depths(range(1, 14), 1.25, np.random.default_rng(1), depth_sd=0.3, studies=60)
     assert rough.power(1.25).value < found.power(1.25).value - 0.3
+
+
+def test_a_piece_that_falls_at_once_took_one_stroke_in_every_simulated_test():
+    assert np.isfinite(made_up(8, strokes=1).off).all()

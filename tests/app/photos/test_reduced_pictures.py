@@ -17,13 +17,6 @@ from edgetest.study.sources import open_source
 from edgetest.study.study_edit import put_scale
 from edgetest.study.wear.study_photos import measure_study
 from tests.browser.studies import UM_PER_PX, bench_study, photograph
-from tests.study.photos.measured_before import measured_before
-
-
-@pytest.fixture(autouse=True)
-def quick(monkeypatch):
-    measured_before(monkeypatch)
-
 
 NAME = "edge.png"
 PICTURE = photograph(18.0)

@@ -10,6 +10,7 @@ from edgetest.store.places import shipped
 from edgetest.study.photos.many_photos import as_they_come, measure_many
 from edgetest.study.photos.measure_photos import MOST_DEATHS, Task
 
+pytestmark = pytest.mark.usefixtures("on_cores")
 PHOTOS = sorted((shipped("sample_runs") / "billhook_temper_study" / "photos").glob("H1_*.jpg"))
 
 

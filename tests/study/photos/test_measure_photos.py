@@ -71,7 +71,7 @@ def test_a_folder_that_is_not_there_is_told(tmp_path):
         pictures_in(tmp_path / "nowhere")
 
 
-def test_a_relative_path_is_read_from_where_the_caller_stands(tmp_path, monkeypatch):
+def test_a_relative_path_is_read_from_where_the_caller_stands(tmp_path, monkeypatch, on_cores):
     """Processes live on between calls, and keep the folder that they began in."""
     names = [Path(f"{number}.png") for number in range(ALONE + 1)]
     for place in ("first", "second"):

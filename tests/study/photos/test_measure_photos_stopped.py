@@ -14,7 +14,7 @@ RUN = shipped("sample_runs") / "billhook_temper_study"
 
 
 @pytest.mark.filterwarnings("ignore:.*tasks:UserWarning")  # what was begun and not used is told
-def test_what_was_stopped_takes_no_worker_from_what_goes_on(tmp_path):
+def test_what_was_stopped_takes_no_worker_from_what_goes_on(tmp_path, on_cores):
     folder = tmp_path / "s"
     shutil.copytree(RUN, folder)
     (folder / "measured.csv").unlink(missing_ok=True)

@@ -6,13 +6,6 @@ import shutil
 import pytest
 
 from edgetest.store.places import shipped
-from tests.study.photos.measured_before import measured_before
-
-
-@pytest.fixture(autouse=True)
-def quick(monkeypatch):
-    measured_before(monkeypatch)
-
 
 PHOTO = "S1_roll1_300_020.jpg"
 

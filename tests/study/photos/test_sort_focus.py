@@ -8,13 +8,7 @@ from edgetest.study.photos.sort_places import as_planned, places_of
 from edgetest.study.photos.sort_tray import read_tray, take_in
 from edgetest.study.sources import open_source
 from tests.browser.studies import STATION, bench_study
-from tests.study.photos.measured_before import measured_before
 from tests.study.photos.row_of_pictures import shot
-
-
-@pytest.fixture(autouse=True)
-def quick(monkeypatch):
-    measured_before(monkeypatch)
 
 
 @pytest.fixture

@@ -11,14 +11,7 @@ import pytest
 from edgetest.store.checking import validate
 from edgetest.store.guide_pages import guide_pages
 from edgetest.store.validation_set import ValidationSet
-from tests.study.photos.measured_before import measured_before
 from tests.study.validation.known_edges import SCALES, WIDTHS_UM, validation_set
-
-
-@pytest.fixture(autouse=True)
-def quick(monkeypatch):
-    measured_before(monkeypatch)
-
 
 BLOCKS = """title = "Blocks and coupons"
 invented = true
