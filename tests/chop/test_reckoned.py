@@ -93,7 +93,7 @@ def test_notches_of_measured_opening_scatter_no_more_than_others():
 
 def test_a_wood_never_chopped_adds_both_woods_errors():
     """Of one hardness: twice WOODS_SD² + (0.55 × sd of log hardness)² on the log scale."""
-    own = pieces([20, 21, 19, 20] * 12, FLAT)
+    own = pieces([20, 21, 19, 20] * 4, FLAT)
     (same,), _ = told(own, OtherPiece(FLAT, "oak", 5000.0))
     (other,), _ = told(own, OtherPiece(FLAT, "ash", 5000.0, 0.3))
     halves = [np.log(one.strokes.high / one.strokes.low) / 2 for one in (same, other)]

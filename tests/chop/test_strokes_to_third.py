@@ -50,9 +50,17 @@ def severed(rng, pieces, mean_after):
     return made
 
 
-def third_told(answer, folder, counts):
+def third_told(folder, counts):
     """What the command says of the strokes until a third more."""
-    return answer("chop", chopped(folder, counts))["counts"]["dulling_by_tool"][0]["third_more"]
+    told = analyse_chops(open_chops(chopped(folder, counts))).to_dict()
+    return told["counts"]["dulling_by_tool"][0]["third_more"]
+
+
+def test_the_command_tells_the_strokes_in_json(tmp_path, answer):
+    folder = chopped(tmp_path / "worn", WORN)
+    (one,) = answer("chop", folder)["counts"]["dulling_by_tool"]
+    assert one["third_more"] == third_told(folder, WORN)
+    assert one["third_more"]["strokes"]["high"] > one["third_more"]["at_least"]
 
 
 def settling(fresh, most, within):
@@ -61,13 +69,11 @@ def settling(fresh, most, within):
 
 
 @pytest.mark.parametrize(("fresh", "slope", "ends"), [(30, 0.0008, True), (12, 0.0004, False)])
-def test_the_interval_holds_the_strokes_that_a_third_more_takes(
-    tmp_path, answer, fresh, slope, ends
-):
+def test_the_interval_holds_the_strokes_that_a_third_more_takes(tmp_path, fresh, slope, ends):
     """20 of 20 tests are to be expected at 95 %, give or take 1: 17 leave one in 400."""
     rng, true, held, closed = np.random.default_rng(7), log(4 / 3) / slope, 0, 0
     for n in range(20):
-        third = third_told(answer, tmp_path / str(n), worked(rng, 24, fresh, slope))
+        third = third_told(tmp_path / str(n), worked(rng, 24, fresh, slope))
         strokes = third["strokes"]
         high = (strokes or {}).get("high") or inf
         held += third["at_least"] <= true <= high
@@ -76,7 +82,7 @@ def test_the_interval_holds_the_strokes_that_a_third_more_takes(
     assert (closed > 10) == ends
 
 
-def test_an_edge_that_dulls_most_at_first_is_due_sooner_and_the_interval_says_so(tmp_path, answer):
+def test_an_edge_that_dulls_most_at_first_is_due_sooner_and_the_interval_says_so(tmp_path):
     """Due after 250 of some 650 strokes: 19 of 20 tests are to be expected, give or take 1."""
     rng, held = np.random.default_rng(3), 0
 
@@ -85,18 +91,18 @@ def test_an_edge_that_dulls_most_at_first_is_due_sooner_and_the_interval_says_so
 
     true = next(n for n in range(500) if mean_after(n) >= 4 / 3 * mean_after(0))
     for n in range(20):
-        third = third_told(answer, tmp_path / str(n), severed(rng, 18, mean_after))
+        third = third_told(tmp_path / str(n), severed(rng, 18, mean_after))
         held += third["at_least"] <= true
     assert true == 250
     assert held >= 17
 
 
-def test_what_is_beyond_the_strokes_made_has_no_upper_end(tmp_path, answer):
+def test_what_is_beyond_the_strokes_made_has_no_upper_end(tmp_path):
     """An edge that settles a fifth above fresh never comes to a third: no end may say it does."""
     rng, ended, seen = np.random.default_rng(5), 0, 0
     for n in range(12):
         counts = severed(rng, 20, settling(24, 0.25, 150))
-        third = third_told(answer, tmp_path / str(n), counts)
+        third = third_told(tmp_path / str(n), counts)
         if third and third["strokes"]:
             seen += 1
             ended += third["strokes"]["high"] is not None

@@ -25,6 +25,6 @@ def test_more_pieces_tell_more_and_those_of_one_board_less():
 
 
 def test_pieces_that_all_fall_at_the_first_stroke_bound_the_mean():
-    few = {"studies": 6}  # so few strokes take a grid of their own
+    few = {"studies": 3}  # so few strokes take a grid of their own
     assert 1.2 < factor("abc", strokes=1.0, **few) < factor("a", strokes=1.0, **few) < 2
     assert factor("abc", strokes=3.0, **few) < 2

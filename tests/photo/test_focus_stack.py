@@ -85,7 +85,7 @@ def test_a_photograph_of_another_edge_is_left_out_even_the_sharpest(which):
     assert result.width_um.mean == pytest.approx(truth["width_um"], rel=0.01)
 
 
-@pytest.mark.parametrize("which", [0, 1, 2])
+@pytest.mark.parametrize("which", [pytest.param(0, marks=pytest.mark.slow), 1, 2])
 def test_one_zoomed_photograph_is_brought_to_the_others_and_told(which):
     light, truth = scene((400, 600), width_um=20.0)
     zoomed = laid_off(light, (0, 0), zoom=1.012)

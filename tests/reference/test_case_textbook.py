@@ -7,12 +7,17 @@ pp. 47-48, values printed in the documentation of the polykin package; F. E. Har
 total case depth (metric form read as quoted, inch form from memory).
 """
 
+from functools import partial
+
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 from scipy.special import erfinv
 
+from edgetest.steel.carburised_case import solve_case
 from edgetest.steel.diffusion import diffusivity, plate_centre_share
+from edgetest.store.kept_answers import FOLDER_VARIABLE
+from edgetest.study.steel import steel_pack
 from tests.steel.closed_forms import harris_depth_mm, plate_uptake_share
 
 MM2 = 1e6  # m² in mm²
@@ -29,8 +34,13 @@ def temperature_of(d_m2_s):
 
 
 @pytest.fixture
-def profile(answer):
-    """Depth (mm) and carbon (%) of a pack, as the command gives them; no doubt about its terms."""
+def profile(answer, monkeypatch, tmp_path):
+    """Depth (mm) and carbon (%) of a pack, as the command gives them; no doubt about its terms.
+
+    So all samples of a pack are alike, and a few are as good as a thousand.
+    """
+    monkeypatch.setattr(steel_pack, "solve_case", partial(solve_case, samples=4))
+    monkeypatch.setenv(FOLDER_VARIABLE, str(tmp_path / "kept"))
 
     def pack(law, temperature_c, hours, core_pct, surface_pct, thickness_mm=12.0, faces=1):
         found = answer(

@@ -22,7 +22,7 @@ TABLE = Path(__file__).parent / "stone_edges.csv"
 TASKS = [
     ("cutting", 45.0),
     pytest.param("cutting", 35.0, marks=pytest.mark.slow),
-    ("carving", 45.0),
+    pytest.param("carving", 45.0, marks=pytest.mark.slow),
 ]
 
 

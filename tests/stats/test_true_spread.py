@@ -37,7 +37,7 @@ def test_posterior_is_that_of_the_written_out_likelihood():
     within[3, 4] = within[4, 3] = 0.01
     own = np.diag([2.0] * 5)
     own[3, 4] = own[4, 3] = 1.0
-    tau = np.linspace(0.001, 2.0, 2000)
+    tau = np.linspace(0.001, 2.0, 500)
     density = np.zeros(len(tau))
     for at, each in enumerate(tau):
         for share in LASTING:

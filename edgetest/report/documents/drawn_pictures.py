@@ -3,6 +3,7 @@
 import re
 from functools import partial
 
+from edgetest.report.figures.figure_letters import has_letters_without_form
 from edgetest.report.figures.plot_style import (
     NARROW_IN,
     can_be_narrow,
@@ -31,7 +32,8 @@ def put_figure(pictures, file, figure, *, narrow=None):
         enough.
     """
     pictures[file] = svg_bytes(figure)
-    pictures[SCREEN + file] = partial(screen_svg_bytes, figure)
+    if has_letters_without_form(figure):  # else a screen shows the drawing for paper
+        pictures[SCREEN + file] = partial(screen_svg_bytes, figure)
     if narrow is not None:
         pictures[NARROW + file] = lambda: screen_svg_bytes(narrow())
     elif can_be_narrow(figure, NARROW_IN):

@@ -36,7 +36,7 @@ from edgetest.wear.plan.looks_plan import plan_looks
 from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs
 from edgetest.wear.plan.run_order import Run, balanced_order
 from edgetest.wear.plan.shop_chances import shop_chance
-from edgetest.wear.plan.stage_schedule import best_schedule
+from edgetest.wear.plan.stage_schedule import schedule_once
 from edgetest.wear.plan.study_design import Goal, PlannedLayout, plan_study
 
 # Blade-to-blade SD of log life where the shop has no history; common practice, no source.
@@ -319,7 +319,7 @@ def _schedule(rules, believed):
     wear, stages = believed.expected.wear, rules.stages
     if wear is None or len(stages) < 3 or stages[-1] - stages[0] < len(stages):
         return None
-    return best_schedule(len(stages), stages[-1], wear, own=stages, first=stages[0])
+    return schedule_once(len(stages), stages[-1], wear, own=tuple(stages), first=stages[0])
 
 
 def _layout(study, runs):

@@ -1,6 +1,7 @@
 """At which cuts to stop and read, so that a life is pinned down with few readings."""
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -195,3 +196,6 @@ def best_schedule(stages, last, wear, *, own=(), first=0, least_gap=0.05):
         own_cuts=tuple(own),
         own_se=float(typical_se(own, wear)) if len(own) else None,
     )
+
+
+schedule_once = lru_cache(maxsize=32)(best_schedule)  # one plan is asked for again and again

@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 
 from tests.benchmarks.read_documents.page_judge import case_of, untruths
+from tests.study.blank_figures import leave_blank
 
 SEEDS = (12, 22)  # few rows each: two heat treatments, and one alone
 LIES = {
@@ -24,7 +25,9 @@ LIES = {
 @pytest.fixture(scope="module", params=SEEDS)
 def case(request, tmp_path_factory):
     folder = tmp_path_factory.mktemp("study") / "it"
-    return case_of(request.param, folder), folder / "documents" / "comparison.pdf"
+    with pytest.MonkeyPatch.context() as patch:
+        leave_blank(patch)
+        return case_of(request.param, folder), folder / "documents" / "comparison.pdf"
 
 
 def test_every_sentence_of_page_and_pdf_is_borne_by_the_log(case):

@@ -26,7 +26,7 @@ def scratched(seed, relative_sd, along_px):
 
 
 @pytest.mark.parametrize("relative_sd", [0.03, 0.08, 0.15])
-@pytest.mark.parametrize("seed", [1, 2, 3, 4])
+@pytest.mark.parametrize("seed", [1, 2])
 def test_an_uneven_land_is_measured_and_its_interval_holds(seed, relative_sd):
     result = measure_apex(linear(scratched(seed, relative_sd, 80.0)), 1.0)
     assert result.status == "measured", result.reasons
@@ -38,9 +38,7 @@ def test_an_uneven_land_is_measured_and_its_interval_holds(seed, relative_sd):
 
 def test_scratches_that_last_count_for_more_than_grain():
     def half(along_px):
-        widths = [
-            measure_apex(linear(scratched(k, 0.08, along_px)), 1.0).width_um for k in (5, 6, 7)
-        ]
+        widths = [measure_apex(linear(scratched(k, 0.08, along_px)), 1.0).width_um for k in (5, 6)]
         return np.mean([(width.high - width.low) / 2 for width in widths])
 
     assert half(120.0) > 1.5 * half(4.0)

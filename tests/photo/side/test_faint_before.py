@@ -32,9 +32,8 @@ def test_a_shallow_dent_is_read_with_its_depth(depth_um):
 
 
 def test_an_edge_sound_before_shows_none_and_its_scatter_is_the_uncertainty():
-    found = [read(outline(800, seed=seed), seed=seed + 50) for seed in range(12)]
-    assert not any(one.seen for one in found)
-    shifted = [read(outline(800 - by, seed=by), seed=by + 50) for by in range(0, 400, 20)]
+    shifted = [read(outline(800 - by, seed=by), seed=by + 50) for by in range(0, 400, 40)]
+    assert not any(one.seen for one in shifted)
     scatter = np.std([one.depth_um for one in shifted])
     assert scatter < 2 * np.median([one.u_um for one in shifted])
 

@@ -6,6 +6,7 @@ import re
 
 from matplotlib.figure import Figure
 
+from edgetest.report.documents import drawn_pictures
 from edgetest.report.documents.blocks import Contents, figure, section
 from edgetest.report.documents.drawn_pictures import (
     LEAST_PX_PER_IN,
@@ -52,3 +53,12 @@ def test_a_phone_gets_letters_that_can_be_read(tmp_path):
     assert sum(f'width="{72 * NARROW_IN:g}pt"'.encode() in svg for svg in held) == 2
     assert "About 10\u00a0% of it" in page
     assert pdf.read_bytes().startswith(b"%PDF")
+
+
+def test_a_screen_shows_the_drawing_for_paper_where_all_letters_have_a_form(monkeypatch):
+    pictures, plain, odd = {}, drawn(None), drawn(None)
+    monkeypatch.setattr(drawn_pictures, "has_letters_without_form", lambda figure: figure is odd)
+    put_figure(pictures, "plain.svg", plain)
+    put_figure(pictures, "odd.svg", odd)
+    assert set(pictures) == {"plain.svg", "odd.svg", "screen.odd.svg"}
+    assert on_screens(pictures)["plain.svg"] == pictures["plain.svg"]

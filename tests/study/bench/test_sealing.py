@@ -29,6 +29,9 @@ from edgetest.study.wear.planning import drawn_order
 from tests.quick_words import quick_words
 from tests.report.documents.pdf_pages import page_texts
 from tests.store.zipped_study import zip_of
+from tests.study.wear.surfaces import worked_out_once
+
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
 
 WORD = "three odd wörds"
 NAMES = ("Kestrel", "Merlin", "Heron", "Egret", "Plover", "the long one")
@@ -108,6 +111,7 @@ COMMANDS = [
 
 def test_no_command_tells_a_name_and_the_bench_goes_on_by_codes(copy, tmp_path, run, monkeypatch):
     monkeypatch.chdir(tmp_path)
+    worked_out_once(monkeypatch)
     codes = {blade.id for blade in load_study(copy).blades}
     for blade in codes:
         for cuts, reading in ((0, 2.0), (100, 6.0), (400, 14.0)):

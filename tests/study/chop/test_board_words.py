@@ -11,6 +11,8 @@ from edgetest.study.chop.board_words import board_word_doubts, of_boards
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops, open_source
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 STUDY = 'title = "poles"\nprotocol = "billet_chop"\nblades = [{id = "B1"}, {id = "OLD"}]\n'
 HEADING = "blade,kind,order,chops,diameter_mm,species,moisture_pct,board\n"
 WILLOW = (

@@ -4,6 +4,8 @@ import pytest
 
 from edgetest.store.places import shipped
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 HEAD = ("blade,kind,order,chops,near_misses,width_mm,thickness_mm,species,moisture_pct,knots,"
         "chips_count,rolls_count,result,board")  # fmt: skip
 

@@ -8,6 +8,8 @@ from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.chop.headline_wood import main_figure
 from edgetest.study.sources import open_chops
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 STUDY = """
 title = "A hedging hook (invented)"
 protocol = "lumber_chop"

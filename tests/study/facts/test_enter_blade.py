@@ -11,6 +11,8 @@ from edgetest.study.sources import open_source
 from edgetest.study.wear.wear_answer import comparison_of
 from tests.study.wear.test_ended_looks import cut, first, study_of
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 TO_H = ("--blade", "S4", "heat_treatment=H")
 
 

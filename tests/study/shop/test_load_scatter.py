@@ -53,7 +53,7 @@ def test_a_load_that_both_heat_treatments_share_cancels_in_what_they_differ_by()
     """Covariance over that of many studies of one truth, with loads shared and apart."""
     rng = np.random.default_rng(3)
     for shared in (True, False):
-        found = [within_study(runs(rng, shared=shared)) for _ in range(2000)]
+        found = [within_study(runs(rng, shared=shared)) for _ in range(1000)]
         seen = np.var([each.log_effects[0] for each in found])
         told = effects_of(found[0], (BLADE, BLADE), LOAD).covariance[0, 0]
         assert told == pytest.approx(seen, rel=0.1), shared

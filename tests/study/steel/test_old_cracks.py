@@ -1,8 +1,5 @@
 """A blade that broke at an old crack of its forging is lost, and tells nothing of the steel."""
 
-import subprocess
-import sys
-
 from edgetest.doubts import codes
 from edgetest.steel.steel_seen import OLD_CRACK, HeatSeen, TrialSeen
 from edgetest.study.steel.evidence_words import trial_line
@@ -71,17 +68,16 @@ def tines(folder):
     return make_study(folder, evidence=TINES + stood + spare + BROKE)
 
 
-def looked(folder, how):
+def looked(run, folder, how):
     told = ["--evidence", "heats", "piece=T2", "coupon=blade2", "heat=1", f"fracture={how}"]
-    subprocess.run(
-        [sys.executable, "-m", "edgetest", "enter", str(folder), *told, "grain=fine"], check=True
-    )
+    code, _, err = run("enter", folder, *told, "grain=fine")
+    assert code == 0, err
     return [judge_steel(folder, piece=p, try_numbers=False) for p in ("T1", "T2")]
 
 
-def test_a_break_at_an_old_crack_asks_for_no_other_temper_and_holds_no_sister_back(tmp_path):
-    plain = looked(tines(tmp_path / "a"), "snapped clean")
-    flawed = looked(tines(tmp_path / "b"), "old crack")
+def test_a_break_at_an_old_crack_asks_for_no_other_temper_and_holds_no_sister_back(tmp_path, run):
+    plain = looked(run, tines(tmp_path / "a"), "snapped clean")
+    flawed = looked(run, tines(tmp_path / "b"), "old crack")
     assert "use no blade of this heat treatment" in plain[1].words()
     assert plain[0].action == "reuse_trial"
     assert flawed[0].action == "reuse"

@@ -2,6 +2,8 @@
 
 from types import SimpleNamespace
 
+import pytest
+
 from edgetest.doubts import Where, doubt
 from edgetest.report.documents.steel_sheet import build_steel_document
 from edgetest.steel.contradictions import Contradiction
@@ -14,6 +16,8 @@ from edgetest.study.steel.places_seen import (
     with_place,
 )
 from tests.study.steel.found_steel import PIECE, make_study
+
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
 
 ODD = "piece tine 4, coupon T4, heat 1"
 

@@ -12,6 +12,9 @@ from edgetest.steel.steel_seen import PieceSeen
 from edgetest.store.workspace import new_steel_study
 from edgetest.study.steel.evidence_edit import add_row
 from edgetest.study.steel.judge_steel import judge_steel
+from tests.study.blank_figures import leave_blank
+
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
 
 WORST = PieceSeen("A", coating="hard_chrome", lead="yes", closed_hollow=True, loaded_spring=True)
 CATALOGUE = tuple(dict.fromkeys(
@@ -67,7 +70,9 @@ def all_told(tmp_path_factory):
     bare = study(folder / "s", piece='coating = "no"\nlead = "no"')
     result = judge_steel(bare, try_numbers=False)
     decision = replace(result.asked.decision, cautions=CATALOGUE)
-    return told(replace(result, asked=replace(result.asked, decision=decision)), folder)
+    with pytest.MonkeyPatch.context() as patch:
+        leave_blank(patch)
+        return told(replace(result, asked=replace(result.asked, decision=decision)), folder)
 
 
 @pytest.mark.parametrize("caution", CATALOGUE, ids=lambda words: words[:30])

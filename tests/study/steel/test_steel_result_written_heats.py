@@ -6,6 +6,8 @@ import pytest
 
 from edgetest.report.documents.typeset import KINDS
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 TRIED = """\
 title = "Discs of one harrow"
 [document]

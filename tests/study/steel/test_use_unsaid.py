@@ -9,6 +9,8 @@ from edgetest.study.steel.steel_rows import SteelRows
 from edgetest.study.steel.use_unsaid import asking_use, use_unsaid, use_unsaid_doubts
 from tests.study.steel.test_trials_seen_other_use import judged
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 ASKED = "was that work of such a knife, or was the blade made for another use?"
 
 

@@ -3,6 +3,7 @@
 import json
 import re
 
+import pytest
 from click.testing import CliRunner
 from streamlit.testing.v1 import AppTest
 
@@ -12,7 +13,9 @@ from edgetest.report.documents.comparison_document import comparison_contents
 from edgetest.report.documents.frame import INVENTED
 from edgetest.store.document_wishes import settings_of
 from edgetest.study.sources import open_source
+from edgetest.study.wear import wear_answer
 from edgetest.study.wear.wear_answer import comparison_of
+from tests.study.blank_figures import leave_blank
 
 
 def plain_words(text):
@@ -35,8 +38,32 @@ def strings_in(part):
             yield from strings_in(one)
 
 
+def worked_out_once(patch):
+    """What the surfaces tell is worked out for the first of them, from the same rows and wishes."""
+    made = {}
+
+    def once(work):
+        def found(rows, *asked, **more):
+            key = repr((work.__name__, rows, asked, more.get("compare", True)))
+            if key not in made:
+                made[key] = work(rows, *asked, **more)
+            return made[key]
+
+        return found
+
+    for work in (wear_answer.analyse, wear_answer.analyse_lives):
+        patch.setattr(wear_answer, work.__name__, once(work))
+
+
 def surfaces(folder, workspace, patch, *options):
     """What the four surfaces say of a study's comparison, by their names."""
+    with pytest.MonkeyPatch.context() as once:
+        worked_out_once(once)
+        return _surfaces(folder, workspace, patch, *options)
+
+
+def _surfaces(folder, workspace, patch, *options):
+    leave_blank(patch)
     run = CliRunner().invoke(edgetest, ["compare", str(folder), *options])
     assert run.exception is None, run.exception
     document = CliRunner().invoke(edgetest, ["compare", str(folder), *options, "--json"])

@@ -5,7 +5,7 @@ import pytest
 
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions
-from edgetest.study.wear.wear_answer import comparison_of
+from edgetest.study.wear.wear_answer import comparison_of, curves_of
 from tests.study.wear.logs_of_wedges import log_of, wedge_log
 
 LIVES = {("A", "a1"): 300, ("A", "a2"): 360, ("B", "b1"): 500, ("B", "b2"): 430}
@@ -70,10 +70,13 @@ def test_a_reading_beyond_the_scale_is_a_bound_and_no_value(tmp_path):
         for row in log
     ]
     assert sum(">12" in row for row in beyond) == 2
-    known = found_in(tmp_path / "known", "\n".join(log), limit=12.0)
-    bound = found_in(tmp_path / "bound", "\n".join(beyond), limit=12.0)
-    taken = found_in(tmp_path / "taken", "\n".join(beyond).replace(">12", "12"), limit=12.0)
-    lives = [numbers(found)[0]["a1"] for found in (known, bound, taken)]
+    texts = {"known": "\n".join(log), "bound": "\n".join(beyond)}
+    texts["taken"] = texts["bound"].replace(">12", "12")
+    lives = []
+    for name, text in texts.items():
+        log = open_source(log_of(tmp_path, text, f"{name}.csv"))
+        found = curves_of(log, AnalysisOptions(limit=12.0))
+        lives.append({curve.blade: curve.life.cuts for curve in found.fit.blades}["a1"])
     assert lives[0] == pytest.approx(80, rel=0.01)
     assert lives[1] == pytest.approx(80, rel=0.1)
     assert lives[2] > 100

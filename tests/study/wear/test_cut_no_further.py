@@ -20,6 +20,8 @@ from edgetest.study.wear.cut_no_further import (
 from tests.report.documents.pdf_pages import page_texts
 from tests.study.wear.logs_of_wedges import wedge_log
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 BLADES = ("S1", "S2", "S3", "H1", "H2", "H3")
 LIVES = {(blade[0], blade): life
          for blade, life in zip(BLADES, (98, 118, 101, 131, 138, 128), strict=True)}  # fmt: skip

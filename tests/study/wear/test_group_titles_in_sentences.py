@@ -3,9 +3,12 @@
 import re
 
 import numpy as np
+import pytest
 
 from edgetest.store.workspace import new_study
 from tests.study.wear.test_page_one_true_sentences import words_of
+
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
 
 TITLES = {"t200": "200 °C twice", "t250": "250 °C twice"}
 LIVES = {"A1": 310, "A2": 290, "A3": 330, "A4": 300, "B1": 210, "B2": 240, "B3": 225, "B4": 200}

@@ -7,6 +7,7 @@ from types import SimpleNamespace as Of
 import pytest
 
 from edgetest.study.wear import hidden_readings as module
+from tests.study.wear.surfaces import worked_out_once
 
 ODD = {("soft", 0, 100): 0.75, ("soft", 1, 50): 1.35, ("hard", 2, 200): 1.35}
 
@@ -31,7 +32,9 @@ def rows_of(doubts):
     return {one["where"]["row"] for one in doubts if one["code"] == "outlying_reading"}
 
 
-def test_fit_and_compare_name_the_same_rows(run, log):
+def test_fit_and_compare_name_the_same_rows(run, log, monkeypatch):
+    worked_out_once(monkeypatch)
+
     def asked(verb, *more):
         return json.loads(run(verb, log, "--limit", "12", "--json", *more)[1])
 

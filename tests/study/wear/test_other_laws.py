@@ -12,6 +12,7 @@ from edgetest.study.wear.other_laws import fit_told_of_laws
 from edgetest.wear.curve.curve_doubts import law_misfits
 from edgetest.wear.curve.study_curves import FitOptions, StudyFit
 from tests.study.wear.logs_of_wedges import log_of, wedge_log
+from tests.study.wear.surfaces import worked_out_once
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,8 @@ def run_in_and_then_fast(path):
     return path
 
 
-def test_no_json_recommends_a_law_that_the_screen_says_misfits(run, tmp_path):
+def test_no_json_recommends_a_law_that_the_screen_says_misfits(run, tmp_path, monkeypatch):
+    worked_out_once(monkeypatch)
     log, asked = run_in_and_then_fast(tmp_path / "log.csv"), ("--limit", "12")
     screen = run("compare", log, *asked)[1]
     compared = json.loads(run("compare", log, *asked, "--json")[1])

@@ -7,6 +7,8 @@ import pytest
 from edgetest.store.workspace import new_study
 from tests.report.documents.pdf_pages import page_texts
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 LEVEL_20 = "If there were no difference, chance alone would show one this clear in at most 1 of 20"
 # Name: lives of each heat treatment's blades, a pattern of the first sentence, words of the next.
 GRADES = {

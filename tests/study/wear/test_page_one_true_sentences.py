@@ -9,6 +9,8 @@ import pytest
 from edgetest.store.workspace import new_study
 from edgetest.study.words import freedom_words, name_of_reading
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 NOTHING_BELOW = re.compile(r"\(-?0(?:\.0+)? to |\bhere 0 to")
 
 

@@ -76,7 +76,7 @@ def test_a_drawn_order_holds_each_blade_and_the_control_once_a_block():
 def test_stages_are_chosen_where_a_curve_is_read_and_not_every_cut(
     monkeypatch, stages, wear, chosen
 ):
-    monkeypatch.setattr(module, "best_schedule", lambda *args, **words: (args, words))
+    monkeypatch.setattr(module, "schedule_once", lambda *args, **words: (args, words))
     believed = SimpleNamespace(expected=SimpleNamespace(wear=wear))
     found = module._schedule(SimpleNamespace(stages=stages), believed)
     assert (found is not None) is chosen

@@ -13,9 +13,12 @@ LIVES |= {("hard", f"B{i}"): 160 * f for i, f in enumerate((0.97, 1.0, 1.03))}
 LOG = wedge_log(LIVES, {"soft": 2.4, "hard": 2.4})
 
 
+FOUR = {run: life for run, life in LIVES.items() if run[1][1] != "2"}
+
+
 def with_reading(row, reading):
-    """The log with another last cell in a row, the heading being row 1."""
-    lines = LOG.splitlines()
+    """A log of four blades with another last cell in a row, the heading being row 1."""
+    lines = wedge_log(FOUR, {"soft": 2.4, "hard": 2.4}).splitlines()
     lines[row - 1] = f"{lines[row - 1].rpartition(',')[0]},{reading}"
     return "\n".join(lines) + "\n"
 
@@ -24,10 +27,10 @@ def codes(result):
     return [one.code for one in result.doubts if one.code.startswith("implausible")]
 
 
-@pytest.mark.parametrize("reading", ["0.002", "5000"])
-def test_a_width_that_no_edge_has_is_named_by_row(tmp_path, reading):
+@pytest.mark.parametrize(("reading", "verb"), [("0.002", "fit"), ("5000", "compare")])
+def test_a_width_that_no_edge_has_is_named_by_row(tmp_path, reading, verb):
     path = log_of(tmp_path, with_reading(3, reading))
-    said = CliRunner().invoke(edgetest, ["compare", str(path), "--limit", "12"])
+    said = CliRunner().invoke(edgetest, [verb, str(path), "--limit", "12"])
     assert said.exit_code == 0
     line = next(line for line in said.output.splitlines() if "in another unit" in line)
     assert "row 3, " in line

@@ -5,7 +5,11 @@ import pytest
 from edgetest.store.history import read_history
 from edgetest.store.protocol import load_protocol
 from edgetest.store.workspace import save_protocol
-from edgetest.study.wear.protocol_departures import LOOKED_AT, ORDER
+from edgetest.study.sources import open_source
+from edgetest.study.wear.protocol_departures import LOOKED_AT, ORDER, departures_of
+from edgetest.study.wear.study_readings import readings_of_study
+
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
 
 STAGES = (0, 10, 25, 50, 100, 150, 200, 300, 400)
 BLADES = ("H1", "H2", "S1", "S2", "C1")
@@ -41,14 +45,17 @@ def log_rows(*, stages=STAGES, stations=(20, 40, 60), blades=BLADES, block="roll
 
 
 @pytest.fixture
-def departures(tmp_path, answer):
-    """The departures that `compare` tells of a study."""
+def departures(tmp_path):
+    """The departures of a study, as `compare` tells them."""
 
     def found(rows, **facts):
         heading = "blade,block,cuts,station_mm,check_no,edge_width_um,sever_force_gf,grade"
         (tmp_path / "study.toml").write_text(study_toml(**facts), "utf-8")
         (tmp_path / "log.csv").write_text("\n".join([heading, *rows]) + "\n", "utf-8")
-        return answer("compare", tmp_path)["departures"]
+        source = open_source(tmp_path)
+        met = readings_of_study(source, "edge_width_um").readings
+        told = departures_of(source.study, source.protocol, source.log, met)
+        return [each.to_dict() for each in told]
 
     return found
 
@@ -168,8 +175,10 @@ def test_the_order_is_held_against_the_record_of_the_bench(departures, run, tmp_
     assert "begun in this order: S1 (roll 1); H1 (roll 1)" in out
 
 
-def test_document_and_text_tell_what_json_tells(departures, run, tmp_path):
-    found = departures(log_rows(thread=0, stations=(20, 40)))
+def test_document_and_text_tell_what_json_tells(departures, answer, run, tmp_path):
+    told = departures(log_rows(thread=0, stations=(20, 40)))
+    found = answer("compare", tmp_path)["departures"]
+    assert found == told
     code, out, _ = run("compare", tmp_path)
     assert code == 0
     assert all(each["done"] in out and each["means"] in out for each in found)

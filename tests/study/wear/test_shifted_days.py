@@ -12,6 +12,8 @@ from edgetest.study.wear.wear_answer import comparison_of, curves_of
 from tests.study.wear.logs_of_wedges import log_of, wedge_log
 from tests.study.wear.test_page_one_true_sentences import words_of
 
+pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+
 LIVES = {("soft", "S1"): 150, ("soft", "S2"): 170, ("soft", "S3"): 160,
          ("hard", "H1"): 200, ("hard", "H2"): 230, ("hard", "H3"): 210}  # fmt: skip
 ODD = ("S1", "S2", "H1")
@@ -90,11 +92,12 @@ def test_days_that_part_one_stage_are_told_once_by_the_smaller(tmp_path):
     assert [one.where.value for one in doubts] == ["2 grey"]
 
 
-def test_studies_without_a_shift_are_seldom_told_one(tmp_path):
+def test_studies_without_a_shift_are_seldom_told_one(tmp_path, monkeypatch):
+    monkeypatch.setattr("edgetest.study.wear.analysis.rank_laws", lambda *asked, **more: ())
     told = sum(
-        bool(shifts(curves_of(source(tmp_path, 1.0, seed=seed)).fit.doubts)) for seed in range(40)
+        bool(shifts(curves_of(source(tmp_path, 1.0, seed=seed)).fit.doubts)) for seed in range(20)
     )
-    assert told <= 2
+    assert told <= 1
 
 
 def study_of(folder, log):

@@ -37,11 +37,17 @@ def made_larger(text, line, times=10):
 CLEAN = wedge_log(invented_lives(1.25, 3), FRESH, rng=np.random.default_rng(1))
 
 
+@pytest.fixture(scope="module")
+def clean(tmp_path_factory):
+    """The answer of a log without a slip."""
+    return answer(tmp_path_factory.mktemp("clean"), CLEAN)
+
+
 @pytest.mark.parametrize("line", [12, 17])
-def test_a_reading_ten_times_too_large_is_named_and_both_answers_stand(tmp_path, line):
+def test_a_reading_ten_times_too_large_is_named_and_both_answers_stand(tmp_path, clean, line):
     text = made_larger(CLEAN, line)
     met = text.splitlines()[line - 1].split(",")
-    found, clean = answer(tmp_path, text), answer(tmp_path, CLEAN)
+    found = answer(tmp_path, text)
     assert found.comparison.practical.verdict == "cannot_tell"
     (other,) = found.compared.alternatives
     assert other.verdict == clean.comparison.practical.verdict == "longer"
@@ -62,11 +68,10 @@ def test_a_reading_ten_times_too_large_is_named_and_both_answers_stand(tmp_path,
     assert told["practical"]["hangs_on"] == ["one reading"]
 
 
-def test_a_clean_study_hangs_on_nothing(tmp_path):
-    found = answer(tmp_path, CLEAN)
-    assert found.compared.alternatives == ()
-    assert [one.code for one in found.doubts if one.gravity == "decides"] == []
-    assert found.headline.answer[0].startswith("H lasts 1.")
+def test_a_clean_study_hangs_on_nothing(clean):
+    assert clean.compared.alternatives == ()
+    assert [one.code for one in clean.doubts if one.gravity == "decides"] == []
+    assert clean.headline.answer[0].startswith("H lasts 1.")
 
 
 def test_a_reading_that_changes_nothing_limits_and_does_not_decide(tmp_path):

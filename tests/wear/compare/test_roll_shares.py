@@ -83,7 +83,7 @@ def test_a_roll_for_each_blade_is_in_their_scatter():
 def test_by_lot_the_scatter_holds_what_is_to_be_expected():
     rng = np.random.default_rng(2)
     squares = []
-    for _ in range(4000):
+    for _ in range(1000):
         drawn = rng.integers(0, 2, 8).astype(float)
         table = np.column_stack([1 - drawn, drawn])
         side = np.repeat(["A", "B"], 4)
@@ -92,7 +92,7 @@ def test_by_lot_the_scatter_holds_what_is_to_be_expected():
         unlike_now = roll_shares(table, side, "A", "B", rolls=("a", "b")).unlike ** 2
         assert unlike_now == pytest.approx(max(0.0, difference**2 - scatter), abs=1e-9)
         squares.append(difference**2 - scatter)
-    assert abs(np.mean(squares)) < 4 * np.std(squares) / np.sqrt(4000)
+    assert abs(np.mean(squares)) < 4 * np.std(squares) / np.sqrt(1000)
 
 
 def test_what_a_block_did_to_all_of_it_is_out_of_the_ratio():
