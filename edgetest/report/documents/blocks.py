@@ -1,5 +1,6 @@
 """What a document can be made of: sections of a few kinds of block, in plain values."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from edgetest.report.letters import shorten
@@ -20,7 +21,7 @@ class Contents:
     subtitle: str
     maker: str
     sections: list
-    pictures: dict[str, bytes] = field(repr=False)
+    pictures: dict[str, bytes | Callable[[], bytes]] = field(repr=False)
     description: str
     foot: str
     label: str | None = None

@@ -1,7 +1,7 @@
 """How does a figure get into a document: on paper, on a wide screen and on a phone?"""
 
 import re
-from functools import partial
+from functools import cache, partial
 
 from edgetest.report.figures.figure_letters import has_letters_without_form
 from edgetest.report.figures.plot_style import (
@@ -19,21 +19,20 @@ LEAST_PX_PER_IN = 88
 
 
 def put_figure(pictures, file, figure, *, narrow=None):
-    """Put a figure among a document's pictures; how a screen shows it is drawn when it is asked.
+    """Put a figure among a document's pictures; each of its drawings is made when it is asked for.
 
     Parameters
     ----------
     pictures : dict
-        Takes the figure under `file` for paper, and what draws it for screens.
+        Takes what draws the figure, under `file` for paper and under other names for screens.
     file : str
     figure : matplotlib Figure
     narrow : callable, optional
         Returns the figure as it is drawn for a phone, where laying the wide one out anew is not
         enough.
     """
-    pictures[file] = svg_bytes(figure)
-    if has_letters_without_form(figure):  # else a screen shows the drawing for paper
-        pictures[SCREEN + file] = partial(screen_svg_bytes, figure)
+    pictures[file] = paper = cache(partial(svg_bytes, figure))
+    pictures[SCREEN + file] = partial(_wide_screen, figure, paper)
     if narrow is not None:
         pictures[NARROW + file] = lambda: screen_svg_bytes(narrow())
     elif can_be_narrow(figure, NARROW_IN):
@@ -42,14 +41,29 @@ def put_figure(pictures, file, figure, *, narrow=None):
 
 def on_paper(pictures):
     """The pictures that a page of paper shows, by file name."""
-    return {file: data for file, data in pictures.items() if not file.startswith((SCREEN, NARROW))}
+    return {file: _drawn(data) for file, data in pictures.items() if _for_paper(file)}
 
 
 def on_screens(pictures):
     """The pictures that a page for browsers shows, by file name, the narrow ones among them."""
-    drawn = {file: data() if callable(data) else data for file, data in pictures.items()}
-    shown = {file: drawn.get(SCREEN + file, data) for file, data in on_paper(drawn).items()}
-    return shown | {file: data for file, data in drawn.items() if file.startswith(NARROW)}
+    named = {file: SCREEN + file if SCREEN + file in pictures else file
+             for file in pictures if _for_paper(file)}  # fmt: skip
+    named |= {file: file for file in pictures if file.startswith(NARROW)}
+    return {file: _drawn(pictures[name]) for file, name in named.items()}
+
+
+def _wide_screen(figure, paper):
+    """The drawing for paper, but where a browser has letters that no font of this machine has."""
+    drawn = paper()  # a figure that was drawn knows the names beside its axes
+    return screen_svg_bytes(figure) if has_letters_without_form(figure) else drawn
+
+
+def _for_paper(file):
+    return not file.startswith((SCREEN, NARROW))
+
+
+def _drawn(data):
+    return data() if callable(data) else data
 
 
 def least_widths(pictures):

@@ -55,10 +55,14 @@ def test_a_phone_gets_letters_that_can_be_read(tmp_path):
     assert pdf.read_bytes().startswith(b"%PDF")
 
 
-def test_a_screen_shows_the_drawing_for_paper_where_all_letters_have_a_form(monkeypatch):
-    pictures, plain, odd = {}, drawn(None), drawn(None)
+def test_a_figure_is_drawn_where_it_is_asked_for_and_once_for_paper_and_a_wide_screen(monkeypatch):
+    seen, pictures, plain, odd = [], {}, drawn(None), drawn(None)
     monkeypatch.setattr(drawn_pictures, "has_letters_without_form", lambda figure: figure is odd)
+    monkeypatch.setattr(drawn_pictures, "svg_bytes", lambda each: seen.append(each) or b"<svg/>")
+    monkeypatch.setattr(drawn_pictures, "screen_svg_bytes", lambda _: b"letters as typed")
     put_figure(pictures, "plain.svg", plain)
     put_figure(pictures, "odd.svg", odd)
-    assert set(pictures) == {"plain.svg", "odd.svg", "screen.odd.svg"}
-    assert on_screens(pictures)["plain.svg"] == pictures["plain.svg"]
+    assert seen == []
+    assert on_paper(pictures) == {"plain.svg": b"<svg/>", "odd.svg": b"<svg/>"}
+    assert on_screens(pictures) == {"plain.svg": b"<svg/>", "odd.svg": b"letters as typed"}
+    assert seen == [plain, odd]
