@@ -11,7 +11,7 @@ from collections import defaultdict
 from functools import cache
 from pathlib import Path
 
-from tests.read_code import tree_of
+from tests.read_code import nodes_of, tree_of
 
 TESTS = Path(__file__).parent
 PACKAGE = TESTS.parent / "edgetest"
@@ -83,16 +83,25 @@ def modules():
 
 @cache
 def code_lines(source, tree):
-    """Numbers of the lines that hold code: no docstring, no comment, no blank line."""
+    """Numbers of the lines that hold code: no docstring, no comment, no blank line, in order."""
     told = set()
-    for node in ast.walk(tree):
+    for node in nodes_of(tree):
         if isinstance(node, DOCUMENTED) and ast.get_docstring(node, clean=False) is not None:
             told.update(range(node.body[0].lineno, node.body[0].end_lineno + 1))
     held = set()
     for token in tokenize.generate_tokens(io.StringIO(source).readline):
         if token.type not in LAYOUT:
             held.update(range(token.start[0], token.end[0] + 1))
-    return held - told
+    return sorted(held - told)
+
+
+def length_of(node, source, tree):
+    """Code lines of a function; all its lines where even those are few enough."""
+    lines = node.end_lineno - node.lineno + 1
+    if lines <= MOST_CODE_LINES:
+        return lines
+    held = code_lines(source, tree)
+    return bisect_right(held, node.end_lineno) - bisect_left(held, node.lineno)
 
 
 def complexity(function):
@@ -123,11 +132,10 @@ def functions():
     """Each function: its name with its module, code lines, complexity and arguments."""
     found = []
     for module, source, tree in modules():
-        held = sorted(code_lines(source, tree))
-        for node in ast.walk(tree):
+        for node in nodes_of(tree):
             if isinstance(node, FUNCTION):
-                length = bisect_right(held, node.end_lineno) - bisect_left(held, node.lineno)
                 name = f"{path_of(module)} {node.name}"
+                length = length_of(node, source, tree)
                 found.append((name, length, complexity(node), arguments(node)))
     return found
 
@@ -197,7 +205,7 @@ def test_one_public_name_is_one_thing():
 
 def imported(tree, names):
     """Modules of the package that a tree imports, wherever in it the import stands."""
-    for node in ast.walk(tree):
+    for node in nodes_of(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names if alias.name in names)
         elif isinstance(node, ast.ImportFrom) and node.module in names:
@@ -316,7 +324,7 @@ def test_the_dependencies_are_those_that_the_package_imports():
     imported_as = {"opencv-python-headless": "cv2", "pillow": "PIL"}
     used = set()
     for _, _, tree in modules():
-        for node in ast.walk(tree):
+        for node in nodes_of(tree):
             if isinstance(node, ast.Import):
                 used.update(alias.name.split(".")[0] for alias in node.names)
             elif isinstance(node, ast.ImportFrom):

@@ -44,6 +44,7 @@ def test_a_chop_test_gets_the_sheet_of_the_tool_that_is_asked_for(small, answer,
     assert (code, err) == (2, 'blade: "X" was not tested; known: K1\n')
 
 
+@pytest.mark.usefixtures("untypeset")
 def test_the_text_says_which_file_goes_to_the_customer(small, run, tmp_path):
     code, out, _ = run("report", small, "--to", tmp_path / "d")
     assert code == 0
@@ -76,6 +77,7 @@ def test_a_steel_with_a_trial_blade_gets_the_verdict_and_the_comparison_only_by_
         assert broken_rules(document) == []
 
 
+@pytest.mark.usefixtures("untypeset")
 def test_a_study_of_cuts_and_chops_gets_what_its_protocol_is_for(small, answer, tmp_path):
     folder = tmp_path / "both"
     shutil.copytree(small, folder)

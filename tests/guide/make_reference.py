@@ -39,9 +39,10 @@ def reference():
 
 def filled(text):
     """A page's text with the tables that it asks for."""
-    known = tables()
+    known = {}
 
     def table(found):
+        known.update({} if known else tables())  # read only for a page that asks for one
         (rows,) = MARKDOWN_TABLE.findall(known[found["name"]].text)
         return f"<!-- table: {found['name']} -->\n\n{rows}\n<!-- end of table -->"
 

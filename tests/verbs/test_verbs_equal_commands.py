@@ -158,6 +158,7 @@ def test_verdict(sample_run, answer):
     assert same(et.verdict(folder).to_dict(), told)
 
 
+@pytest.mark.usefixtures("untypeset")
 def test_report(billhooks, tmp_path, answer):
     files = et.report(billhooks, tmp_path / "a", limit=10)
     told = answer("report", billhooks, "--limit", 10, "--to", tmp_path / "b")
@@ -165,6 +166,7 @@ def test_report(billhooks, tmp_path, answer):
     assert et.compare(billhooks, limit=10).summary() == told["answer"]
 
 
+@pytest.mark.usefixtures("untypeset")
 def test_report_of_a_chop_test(tmp_path, sample_run, answer):
     folder = sample_run("camp_hatchet_study")
     told = answer("report", folder, "--to", tmp_path / "b")

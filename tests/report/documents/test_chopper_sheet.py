@@ -233,6 +233,7 @@ def test_one_billet_and_nothing_else_still_makes_a_sheet(tmp_path):
     ]
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_two_tools_without_a_difference_are_not_told_apart(tmp_path):
     more = "K/2,billet,1,21,50,50,white ash,12,\n"
     bare(tmp_path, rows=ROWS + more)
@@ -273,6 +274,7 @@ def test_a_photograph_that_cannot_be_read_leaves_the_sheet_standing(tmp_path):
     assert "The edge" not in path.read_text(encoding="utf-8")
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_what_was_left_out_of_a_tool_is_said_on_its_own_sheet(result, tmp_path):
     said = (
         "Left out, single in row 29: the edge met the clamp, not the wood; mishap: glanced off the"
@@ -287,6 +289,7 @@ def test_what_was_left_out_of_a_tool_is_said_on_its_own_sheet(result, tmp_path):
     assert "Standard blow, assumed: an arm of 0.07 kg m² turning at the elbow" in text
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_a_word_that_is_typst_stays_a_word(tmp_path):
     result = bare(tmp_path, title="#knife *of* $5 @you")
     contents = sheet_contents(result, "K1", settings_of(result.study), day="2026-11-02")
@@ -295,6 +298,7 @@ def test_a_word_that_is_typst_stays_a_word(tmp_path):
     assert "#knife *of* $5 @you" in tidy(page_texts(path)[0])
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_what_was_typed_comes_back_as_typed(tmp_path):
     rows = "blade,kind,chops,width_mm,thickness_mm,orientation,species,moisture_pct\n"
     rows += "K1,billet,20,3 1/2 in,1 1/2 in,flat,hazel,green\n" * 2

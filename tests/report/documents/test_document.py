@@ -201,6 +201,7 @@ def test_later_document_differs_in_its_date_alone(result, made, tmp_path):
     assert later[0].read_text("utf-8") == then
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_letter_paper_and_inches(result, tmp_path):
     path = build_document(
         result, tmp_path, kinds=["pdf"], paper="us-letter", units="inch", timestamp=MADE
@@ -239,6 +240,7 @@ def test_long_names_many_blades_and_photographs(tmp_path):
     assert all(left > 55 and right < 595 - 55 for page in line_ends(path) for left, right in page)
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_nothing_compared_is_said(result, tmp_path):
     import dataclasses
 
@@ -252,6 +254,7 @@ def test_nothing_compared_is_said(result, tmp_path):
     assert "240 226 to 254" in words
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_heat_treatments_go_by_their_titles(tmp_path):
     treatments = ["t200"] * 3 + ["t180"] * 3
     result = study_result(
@@ -294,6 +297,7 @@ def test_fault_in_the_documents_section_names_the_key(tmp_path, section, words):
         settings_of(study)
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_mark_stands_in_the_title_block(tmp_path):
     import cv2
     import numpy as np

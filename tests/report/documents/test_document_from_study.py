@@ -18,6 +18,8 @@ from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.headline import SUMS
 from tests.report.documents.pdf_pages import page_texts
 
+pytestmark = pytest.mark.usefixtures("framed")
+
 STAGES = [0, 10, 25, 50, 100, 150, 200, 300]
 
 

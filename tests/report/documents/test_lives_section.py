@@ -1,8 +1,12 @@
 """The document of a study without curves: noted lives, pass and fail, in place of wear curves."""
 
+import pytest
+
 from edgetest.store.workspace import new_study
 from tests.report.documents.pdf_pages import page_texts
 from tests.study.wear.logs_of_wedges import wedge_log
+
+pytestmark = pytest.mark.usefixtures("framed")
 
 LIVES = """blade,life,block
 A1,340,roll 1

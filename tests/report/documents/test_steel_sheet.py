@@ -92,6 +92,7 @@ def test_the_caption_of_the_chances_says_why_several_steels_are_no_bar(result, m
     assert "measured salvage. It stops no step. What was" in str(_pictures(result, {}))
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_no_doubt_is_dropped_for_want_of_room(result, tmp_path, monkeypatch):
     doubts = [f"Doubt number {n} of this steel." for n in range(1, 8)]
     monkeypatch.setattr(type(result), "doubt_lines", lambda *_, said: doubts)
@@ -113,6 +114,7 @@ def test_warns_as_the_step_asks_and_defers_to_a_laboratory(words):
         assert part in words
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_is_two_pages_at_most_with_a_pack_and_three_blades(result, tmp_path):
     for paper in ("a4", "us-letter"):
         for units in ("metric", "both"):
@@ -124,6 +126,7 @@ def test_is_two_pages_at_most_with_a_pack_and_three_blades(result, tmp_path):
                 assert "900 °C (1652 °F)" in words_of_pdf(path)
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_heats_of_the_pack_stand_as_typed(result, tmp_path):
     folder = tmp_path / "typed"
     shutil.copytree(result.study.folder, folder)
@@ -194,6 +197,7 @@ def test_what_it_is_wanted_for_stands_in_the_words_of_its_maker(called, use, tol
     assert steel_sheet.wanted_for(typed) == told
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_many_pieces_take_the_whole_width_and_one_page(tmp_path):
     new_steel_study(tmp_path / "s", "A heap of leaf springs", use="knife")
     for number in range(1, 21):
@@ -206,6 +210,7 @@ def test_many_pieces_take_the_whole_width_and_one_page(tmp_path):
     assert text.count("leaf 20") == 2  # in the verdict on all others, and among what was seen
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_long_words_and_every_wish_still_make_a_document(result, tmp_path):
     folder = tmp_path / "long"
     shutil.copytree(result.study.folder, folder)

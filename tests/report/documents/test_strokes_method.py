@@ -6,6 +6,8 @@ from edgetest.report.documents.strokes_method import people_told, strokes_method
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 
+pytestmark = pytest.mark.usefixtures("framed")
+
 STUDY = """
 title = "A hedging hook (invented)"
 protocol = "billet_chop"
@@ -24,7 +26,7 @@ BLACKTHORN = [
 DAYS = "days differ, and the interval allows for it."
 
 
-def hook_test(folder, pieces, wish="", hand="Ray"):
+def hook_written(folder, pieces, wish="", hand="Ray"):
     (folder / "study.toml").write_text(STUDY + wish, encoding="utf-8")
     rows = [
         f"{blade},billet,{n},{board},{wood},{count},{day},{hand}"
@@ -32,13 +34,17 @@ def hook_test(folder, pieces, wish="", hand="Ray"):
         for blade, count in (("B1", mine), ("O1", theirs))
     ]
     (folder / "chops.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
+
+
+def hook_test(folder, pieces):
+    hook_written(folder, pieces)
     return analyse_chops(open_chops(folder))
 
 
 @pytest.mark.parametrize("wood", ["", "hazel", "European ash"])
 def test_whichever_wood_leads_the_method_tells_every_row(tmp_path, run, wood):
     wish = f'\n[document]\nheadline_wood = "{wood}"\n' if wood else ""
-    hook_test(tmp_path, HAZEL + BLACKTHORN, wish)
+    hook_written(tmp_path, HAZEL + BLACKTHORN, wish)
     assert run("report", tmp_path, "--blade", "B1", "--to", tmp_path / "out")[0] == 0
     page = (tmp_path / "out" / "chopper_B1.html").read_text(encoding="utf-8")
     page = page.replace("\xa0", " ").replace("'", "’").replace("&#x27;", "’")
