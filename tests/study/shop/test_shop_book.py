@@ -10,6 +10,7 @@ from edgetest.study.shop.shop_book import shop_book
 from edgetest.study.shop.study_lives import ArmLife, StudyLives
 from tests.stats.paule_mandel import iterated
 from tests.stats.test_linked_studies import KACKER, KACKER_VARIANCE
+from tests.study.wear.surfaces import worked_out_once
 
 
 def write_study(folder, gain, seed, *, blades=3, control=True, limit=12, invented=False, day=10):
@@ -51,6 +52,14 @@ def shop(tmp_path_factory):
     (root / "broken").mkdir()
     (root / "broken" / "study.toml").write_text("title = ", encoding="utf-8")
     return root
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _once():
+    """The same studies are asked about again and again."""
+    with pytest.MonkeyPatch.context() as patch:
+        worked_out_once(patch)
+        yield
 
 
 @pytest.fixture

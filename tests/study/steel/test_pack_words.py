@@ -13,7 +13,7 @@ from edgetest.study.steel.judge_steel import judge_steel
 from edgetest.study.steel.pack_words import pack_in_words, pack_lines, pack_of
 from tests.study.steel.found_steel import PACK, PIECE, make_study
 
-pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+pytestmark = pytest.mark.usefixtures("blank_figures", "few_samples")  # words are read
 
 OTHER = PIECE.replace('"leaf"', '"bar"').replace("leaf spring", "structural")
 COUPON = "coupon = { thickness_mm = 5, depth_mm = 0.6, depth_u_mm = 0.1 }\n"

@@ -14,7 +14,7 @@ from edgetest.study.steel.evidence_edit import add_row
 from edgetest.study.steel.judge_steel import judge_steel
 from tests.study.blank_figures import leave_blank
 
-pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
+pytestmark = pytest.mark.usefixtures("blank_figures", "few_samples")  # words are read
 
 WORST = PieceSeen("A", coating="hard_chrome", lead="yes", closed_hollow=True, loaded_spring=True)
 CATALOGUE = tuple(dict.fromkeys(

@@ -27,7 +27,7 @@ def test_ratio_is_that_of_the_geometric_means():
 SIZES = st.sampled_from([(2, 2), (3, 3), (2, 5), (4, 3), (5, 3)])
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(SIZES, st.integers(0, 10**6))
 def test_swapping_the_heat_treatments_inverts_the_ratio(sizes, seed):
     lives = np.random.default_rng(seed).normal(6, 0.2, sum(sizes))
@@ -42,7 +42,7 @@ def test_swapping_the_heat_treatments_inverts_the_ratio(sizes, seed):
     assert there.blades_needed == back.blades_needed
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(SIZES, st.integers(0, 10**6))
 def test_order_of_rows_and_unit_of_cuts_change_nothing(sizes, seed):
     rng = np.random.default_rng(seed)

@@ -8,20 +8,21 @@ from tests.wear.curve.exact_study import study
 
 
 @pytest.mark.parametrize(
-    ("before", "said", "not_said"),
+    ("before", "places", "said", "not_said"),
     [
-        ([f"{b},0,{at},<2" for b in "AB" for at in (20, 40)], "fresh_too_fine", "fresh_not_read"),
-        ([], "fresh_not_read", "fresh_too_fine"),
+        ([f"{b},0,{at},<2" for b in "AB" for at in (20, 40)], (20, 40, 60), "fresh_too_fine",
+         "fresh_not_read"),
+        ([], (20, 40), "fresh_not_read", "fresh_too_fine"),
     ],
-)
+)  # fmt: skip
 def test_a_fresh_edge_that_was_looked_at_is_not_called_unseen(
-    run, tmp_path, before, said, not_said
+    run, tmp_path, before, places, said, not_said
 ):
     rows = [
         f"{blade},{cuts},{place},{rate * cuts**0.5 * (1 + 0.03 * ((cuts + place) % 3 - 1)):.2f}"
         for blade, rate in (("A", 0.9), ("B", 1.08))
         for cuts in (25, 50, 100, 200, 400)
-        for place in (20, 40, 60)
+        for place in places
     ]
     log = tmp_path / "log.csv"
     log.write_text("\n".join(["blade,cuts,station_mm,edge_width_um", *before, *rows]), "utf-8")

@@ -44,7 +44,9 @@ def messy_log(rng):
     return [np.array(column) for column in zip(*rows, strict=True)]
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize(
+    "seed", [*range(10), *(pytest.param(n, marks=pytest.mark.slow) for n in range(10, 20))]
+)
 def test_ends_with_an_answer_or_a_reason(seed):
     rng = np.random.default_rng(seed)
     blade, cuts, value, lower, upper, place = messy_log(rng)
