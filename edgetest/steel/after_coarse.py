@@ -1,6 +1,7 @@
 """From which heat is a steel hardened again whose break was coarse?"""
 
 from edgetest.steel.alike_heats import ALIKE_C
+from edgetest.steel.bare_heats import degrees_told
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.surely import is_hard, true_readings
 
@@ -40,6 +41,6 @@ def after_coarse(coarse: HeatSeen, seen: SteelSeen) -> str:
     fine = heat_that_was_fine(coarse, seen)
     if fine is not None:
         which = f"coupon {fine.coupon} of {fine.piece} came hard and fine so"
-        return f"{TOO_HOT}, then harden from {fine.heat_c:.0f} °C: {which}."
+        return f"{TOO_HOT}, then harden from {degrees_told(fine.heat_c)}: {which}."
     step = f"about {ALIKE_C:g} °C cooler, " if coarse.heat_c is not None else ""
     return f"{TOO_HOT}, then harden {step}{JUST_PAST}."

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from edgetest.steel.bare_heats import degrees_told
 from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.tried_blades import TriedBlade, spoilt_heats, temper_of, treated, tried_blades
@@ -30,7 +31,8 @@ class BrokeAlike:
         broke = f"But {self.blade} of {self.piece}, quenched and tempered so, broke"
         said = f"{broke}: take that temper for no blade"
         if self.stood_c is not None:
-            return f"{said}. A later blade of {self.piece} stood at {self.stood_c:.0f} °C: take it."
+            stood = degrees_told(self.stood_c)
+            return f"{said}. A later blade of {self.piece} stood at {stood}: take it."
         return f"{said}, but one hotter by a step of about {STEP_C:.0f} °C."
 
 

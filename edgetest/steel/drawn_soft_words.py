@@ -1,5 +1,6 @@
 """What was done with a coupon that was hard as quenched and came too soft out of its tempers?"""
 
+from edgetest.steel.bare_heats import degrees_told
 from edgetest.steel.gave_out import COOLEST_TEMPER_C
 from edgetest.steel.steel_seen import HeatSeen
 
@@ -24,7 +25,7 @@ def drawn_soft_words(heat: HeatSeen, *, cooler_tried: bool) -> str:
     coolest = min((at_c for at_c in told if at_c is not None), default=None)
     which = "each temper" if len(told) > 1 else "its one temper"
     if coolest is not None:
-        which += f", the coolest at {coolest:.0f} °C" if len(told) > 1 else f" at {coolest:.0f} °C"
+        which += f"{', the coolest' if len(told) > 1 else ''} at {degrees_told(coolest)}"
     if cooler_tried:
         which = "each temper, and a cooler one was no cure"
     said = f"Hard as quenched, yet too soft after {which}: {LESSER_USE}."

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from edgetest.steel.advised_temper import advised_c
 from edgetest.steel.alike_heats import coarse_like, quenched_alike
+from edgetest.steel.bare_heats import degrees_told
 from edgetest.steel.contradictions import lives_short
 from edgetest.steel.cooler_heat import as_hot, too_cool_alone
 from edgetest.steel.cure_first import TradeStep, soft_step
@@ -170,9 +171,10 @@ def _hotter_than_advised(at, last, heat):
         return None
     if had.temperature_c is None or had.temperature_c <= take + OVEN_C:
         return None
+    left, best = degrees_told(had.temperature_c), degrees_told(take)
     return (
-        f"It was tempered at {had.temperature_c:.0f} °C, hotter than the {take:.0f} °C that was "
-        f"read nearest to the hardness wanted: harden it again, and temper it at {take:.0f} °C."
+        f"It was tempered at {left}, hotter than the {best} that was read nearest to the hardness "
+        f"wanted: harden it again, and temper it at {best}."
     )
 
 
@@ -307,7 +309,7 @@ def _softer(at, heat, said):
     by = f"by a step of about {TEMPER_STEP_C:g} °C"
     take, had = advised_c(at.heats, at.trials, at.wanted), left_last(heat) if heat else None
     if take and had and had.temperature_c and take > had.temperature_c + TEMPER_STEP_C:
-        by = f"up to the {take:.0f} °C that was read nearest to the hardness wanted"
+        by = f"up to the {degrees_told(take)} that was read nearest to the hardness wanted"
     reason = f"{said} Temper hotter, {by}, before you blame it."
     return TradeStep("heat_treat_again", "temper_hotter", reason)
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from edgetest.steel.alike_trials import as_many_failed, one_more_words
+from edgetest.steel.bare_heats import degrees_told
 from edgetest.steel.broke_alike import as_it_stood
 from edgetest.steel.contradictions import kept_hrc
 from edgetest.steel.cure_first import GRIND_AND_FILE, TradeStep, chipped_again
@@ -119,9 +120,8 @@ def holds_at_heat(at, losses):
     if best is None or not holds(at, best):
         return None
     hottest = max(hot_tempers(best), key=lambda temper: temper.temperature_c)
-    said = (
-        f"It holds its hardness after {hottest.temperature_c:.0f} °C, as a steel rich in alloy does"
-    )
+    after = degrees_told(hottest.temperature_c)
+    said = f"It holds its hardness after {after}, as a steel rich in alloy does"
     state = at.temper_state(best)
     if state == "within" or _stood(at):
         step = edge_gave_out(at, losses) or ready(at, losses)
@@ -329,8 +329,9 @@ def ready(at, losses):
         reason = f"The hardness is right; now its toughness, at this temper.{left_open(at, best)}"
         if (take := past_c(at, best)) is not None:
             reason = (
-                f"The hardness is right after {take:.0f} °C, and coupon {best.coupon} was tempered "
-                "hotter since: quench a fresh coupon alike, temper it so, and try its toughness."
+                f"The hardness is right after {degrees_told(take)}, and coupon {best.coupon} was "
+                "tempered hotter since: quench a fresh coupon alike, temper it so, and try its "
+                "toughness."
             )
         return TradeStep("go_on", "brass_rod", reason)
     reason = "Hard, fine and in the range: now make one blade and try it beside a known one."

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from edgetest.steel.alike_heats import thicker, told_hot
+from edgetest.steel.bare_heats import degrees_told
 from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.surely import came_higher, high_of, low_of, of_place
@@ -48,8 +49,8 @@ def not_the_coldest(heats: Iterable[HeatSeen]) -> list[HeatSeen]:
 def harder_words(heat: HeatSeen, hotter: HeatSeen) -> str:
     """What both were read and from how hot, in a sentence that ends before what follows of it."""
     return (
-        f"{_name(heat)} read {_read(heat)} from {heat.heat_c:.0f} °C, and {_name(hotter)}"
-        f"{_whose(heat, hotter)} {_read(hotter)} from {hotter.heat_c:.0f} °C"
+        f"{_name(heat)} read {_read(heat)} from {degrees_told(heat.heat_c)}, and {_name(hotter)}"
+        f"{_whose(heat, hotter)} {_read(hotter)} from {degrees_told(hotter.heat_c)}"
     )
 
 
@@ -74,9 +75,10 @@ def too_cool_words(belief, seen: SteelSeen, *, poor: bool = False) -> str:
         return COLD_FOR_POOR
     if heat is None or hotter is None:
         return ""
+    hot = degrees_told(hotter.heat_c)
     return (
         f" That holds no heat's degrees against another's: {_name(hotter)}{_whose(heat, hotter)} "
-        f"came out harder from {hotter.heat_c:.0f} °C, so this one may well have been too cool."
+        f"came out harder from {hot}, so this one may well have been too cool."
     )
 
 

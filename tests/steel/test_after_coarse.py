@@ -7,6 +7,7 @@ import pytest
 from edgetest.steel.after_coarse import JUST_PAST, TOO_HOT, after_coarse, heat_that_was_fine
 from edgetest.steel.cure_first import coarse
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
+from edgetest.units import Typed
 from tests.steel.seen_steel import SOFT, files, heat
 from tests.steel.stands import stands
 
@@ -20,6 +21,9 @@ def test_the_reason_names_the_heat_of_a_sister_that_was_fine():
     at = stands(COARSE, FINE, lot="L", pieces=[PieceSeen("B", lot="L")])
     so = "from 835 °C: coupon 1 of B came hard and fine so."
     assert coarse(at).reason == f"{TOO_HOT}, then harden {so}"
+    typed = replace(FINE, heat_c=Typed(835.0, "1535 F"))
+    fahrenheit = after_coarse(COARSE, SteelSeen(pieces=LOT, heats=(COARSE, typed)))
+    assert "then harden from 1535 °F: " in fahrenheit
 
 
 def test_without_one_it_says_how_much_cooler():

@@ -4,6 +4,7 @@ from edgetest.steel.drawn_soft_words import NO_COOLER, drawn_soft_words
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import TemperSeen
 from edgetest.steel.trade_rules import drawn_soft
+from edgetest.units import Typed
 from tests.steel.seen_steel import HARD, files, heat
 from tests.steel.stands import stands
 
@@ -34,3 +35,8 @@ def test_several_tempers_tell_the_coolest():
         f"Hard as quenched, yet too soft after each temper, the coolest at 200 °C: {LESSER}"
     )
     assert "its one temper:" in drawn_soft_words(tempered(None), cooler_tried=False)
+
+
+def test_degrees_keep_the_unit_that_they_were_typed_in():
+    told = drawn_soft_words(tempered(Typed(204.4, "400 °F"), 230.0), cooler_tried=False)
+    assert "the coolest at 400 °F:" in told

@@ -13,6 +13,7 @@ from edgetest.steel.hotter_harder import (
     too_cool_words,
 )
 from edgetest.steel.steel_seen import PieceSeen
+from edgetest.units import Typed
 from tests.steel.seen_steel import files, heat, number, seen, temper
 from tests.steel.stands import stands
 
@@ -32,6 +33,8 @@ def test_a_sister_harder_from_plainly_hotter_tells():
         "A1, heat 1, read 55 to 60 HRC from 800 °C, and S1, heat 1, of S, of the same lot, "
         "60 to 65 HRC from 845 °C"
     )
+    typed = replace(HOT, heat_c=Typed(845.0, "1553 °F"))
+    assert harder_words(COOL, typed).endswith("60 to 65 HRC from 1553 °F")
     numbers = replace(COOL, hardness=(number(57, "below"),))
     assert hotter_harder(numbers, lot(numbers, replace(HOT, hardness=(number(62, "below"),))))
     assert not hotter_harder(numbers, lot(numbers, replace(HOT, hardness=(number(59, "below"),))))
