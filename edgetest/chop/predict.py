@@ -16,22 +16,38 @@ from edgetest.stats.propagate import Input, draw_inputs, linear_u
 DRAWS = 4000
 
 
+LONG_PART_MM = 40.0  # from here on a part is glued or pinned along the steel; own choice
+
+
 @dataclass(frozen=True)
 class Ringing:
-    """First bending mode with intervals: across the flat, or in the plane of the blow."""
+    """First bending mode with intervals: across the flat, or in the plane of the blow.
+
+    `unstiffened` names the long parts, whose stiffness the model leaves out: where they are glued
+    on, the truth may lie beyond the intervals.
+    """
 
     mode: BendingMode
     frequency_hz: Estimate
     nodes_mm: tuple[Estimate, ...]
+    unstiffened: tuple[str, ...] = ()
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {**self.mode.to_dict(), **json_fields(self, without=("mode",))}
+        return {**self.mode.to_dict(), **json_fields(self, without=("mode", "unstiffened"))}
 
     def summary(self):
         """The still points in words."""
         places = " and ".join(f"{node.summary()}" for node in self.nodes_mm)
-        return f"rings at {self.frequency_hz.summary()}, still at {places} from the butt"
+        said = f"rings at {self.frequency_hz.summary()}, still at {places} from the butt"
+        return f"{said}{self.left_out()}"
+
+    def left_out(self):
+        """That long parts count as weight alone, in brackets; "" where there are none."""
+        if not self.unstiffened:
+            return ""
+        names = " and ".join(self.unstiffened)
+        return f" ({names} counted as weight alone; glued on, they stiffen it and move all this)"
 
 
 @dataclass(frozen=True)
@@ -145,4 +161,5 @@ def ringing(shape, plane, inputs, level):
         Estimate(value, float(value - h), float(value + h), unit, level, method)
         for value, h, unit in zip(values, half, units, strict=True)
     )
-    return Ringing(mode, first, tuple(nodes))
+    long = [one.name for one in shape.parts if one.to_mm - one.from_mm >= LONG_PART_MM]
+    return Ringing(mode, first, tuple(nodes), tuple(long) if plane == "flat" else ())

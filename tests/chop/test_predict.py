@@ -34,6 +34,10 @@ def test_prediction_carries_the_calipers_uncertainty():
     assert len(unsure.flat.nodes_mm) == 2
     assert unsure.flat.frequency_hz.low < unsure.flat.frequency_hz.value
     assert "across the flat it rings at" in unsure.summary()
+    assert unsure.summary().endswith(
+        "(scales counted as weight alone; glued on, they stiffen it and move all this)"
+    )
+    assert unsure.edge.left_out() == ""  # a slab glued to the flats hardly stiffens it edgewise
     json.dumps(unsure.to_dict(), allow_nan=False)
 
 
@@ -44,5 +48,7 @@ def test_stiffness_known_to_3_per_cent_leaves_the_pitch_to_half_of_that():
         camp_knife(parts=()), material=steel, thickness_u_mm=0.0, width_relative_u=0.0,
         length_u_mm=0.0,
     )  # fmt: skip
-    pitch = predict(known, HOLD, rng=np.random.default_rng(1)).flat.frequency_hz
+    flat = predict(known, HOLD, rng=np.random.default_rng(1)).flat
+    assert flat.left_out() == ""
+    pitch = flat.frequency_hz
     assert (pitch.high - pitch.low) / 2 / pitch.value == pytest.approx(1.96 * 0.015, rel=0.01)

@@ -245,8 +245,11 @@ def _balance_blocks(result, blade, pictures, width_in, units):
     caption = "Drawn to scale. " if blade in result.outlines else bar
     caption += in_units(strike_words(tool.balance), units) if tool is not None else ""
     if tool is not None and tool.predicted is not None:
-        value = interval_words(*three(tool.predicted.flat.frequency_hz))[0]
-        caption += f" Below: its bending as it rings, {value} Hz; the nodes stay still."
+        flat = tool.predicted.flat
+        value = interval_words(*three(flat.frequency_hz))[0]
+        caption += (
+            f" Below: its bending as it rings, {value} Hz; the nodes stay still{flat.left_out()}."
+        )
     alt = f"The tool from the side with grip, balance point, percussion centre. {caption}"
     return [figure("balance.svg", alt, caption)]
 
