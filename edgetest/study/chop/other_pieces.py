@@ -190,26 +190,31 @@ def _such(piece, wanted):
 def _resting(result, wanted):
     """The pieces that strokes are reckoned from: of the wanted wood alone where woods disagree.
 
-    There the tools' order in other woods says nothing of this one.
+    There the tools' order in other woods says nothing of this one, which is doubted where the
+    wanted wood has no pieces of every tool.
     """
     counts = result.report.counts
     if counts is None or not any(one.apart for one in counts.by_wood):
-        return result.pieces
+        return result.pieces, ()
     own = [one for one in result.pieces if one.wood and wanted.wood is not None
            and _such(one.piece, replace(wanted, section=None))]  # fmt: skip
     all_tools = {one.blade for one in own} == {one.blade for one in result.pieces}
-    return own if all_tools else result.pieces
+    if all_tools:
+        return own, ()
+    name = wanted.wood or "wood that is not named"
+    return result.pieces, (doubt("reckoned_over_woods", wood=name, where=Where(value=name)),)
 
 
 def _reckoned(result, wanted):
     """Strokes for one piece, and the doubts about them."""
-    pieces = _resting(result, wanted)
-    return reckon(
+    pieces, over_woods = _resting(result, wanted)
+    found, doubts = reckon(
         [one.piece for one in pieces],
         [one.wood.side_hardness_n.value if one.wood else None for one in pieces],
         wanted,
         level=result.report.level,
     )
+    return found, (*doubts, *(over_woods if len(found) > 1 else ()))
 
 
 def _sentence(words):

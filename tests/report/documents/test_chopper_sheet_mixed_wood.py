@@ -193,6 +193,16 @@ def test_strokes_are_reckoned_from_the_wanted_wood_where_the_woods_disagree(tmp_
     (woods,) = found.report.counts.by_wood
     ratio = own["B1"].strokes.value / own["O1"].strokes.value
     assert abs(ratio / woods.woods[1].compared.ratio.value - 1) < 0.1
+    assert not [one for one in found.doubts if one.code == "reckoned_over_woods"]
+
+
+def test_a_wood_that_was_never_chopped_says_that_it_rests_on_woods_that_disagree(tmp_path, result):
+    found = with_reckoned(apart(tmp_path), ["14 % silver birch 60"])
+    assert {one.woods for one in found.reckoned} == {("Scots pine", "hazel")}
+    (over,) = [one for one in found.doubts if one.code == "reckoned_over_woods"]
+    assert "every wood, and silver birch was not chopped with each of them" in over.text
+    alike = with_reckoned(result, ["14 % silver birch 60"])
+    assert not [one for one in alike.doubts if one.code == "reckoned_over_woods"]
 
 
 def test_strokes_are_reckoned_from_all_pieces_where_the_woods_may_agree(result):
