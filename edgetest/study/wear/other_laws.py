@@ -78,7 +78,7 @@ def _misfits(fit):
 def _words(laws, better):
     """What is said of the other laws."""
     if not better:
-        return f"The readings bend otherwise than {_title(laws)} too."
+        return f"Nor do they follow {_title(laws)}."
     shows = "show" if len(better) > 1 else "shows"
     return f"Try {_title(better)}, which {shows} no such stretch ({options_of(better)})."
 

@@ -65,7 +65,7 @@ def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture,
     rows = [row for row in log.rows if not row.waiting and not row.exclude]
     if rows and all(set(row.readings) == {LIFE} for row in rows):
         ran = {row.blade for row in rows}
-        return (_lives_alone(protocol), *_control(study, protocol, rows),
+        return (_lives_alone(protocol), *_control(study, rows, log),
                 *edges_departed(study, protocol, ran))  # fmt: skip
     runs = defaultdict(list)
     for row in rows:
@@ -77,7 +77,7 @@ def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture,
         *_stages(protocol, runs, PastLimit(study, protocol, readings), aside),
         *places_departed(protocol, runs, log),
         *_readings(protocol, runs, aside),
-        *_control(study, protocol, rows),
+        *_control(study, rows, log),
         *_batch(rows, wish),
         *_rolls(study, rows, runs, wish),
         *edges_departed(study, protocol, {blade for _, blade in runs}),
@@ -238,8 +238,8 @@ def _left_out(rule, runs, times, aside):
         )  # fmt: skip
 
 
-def _control(study, protocol, rows):
-    """The control blade: not named, never run, or missing in some blocks."""
+def _control(study, rows, log):
+    """The control blade: not named, never run, or missing in blocks where none of it waits."""
     if is_sealed(study):
         return
     asked = "a control blade, run with the others"
@@ -249,20 +249,18 @@ def _control(study, protocol, rows):
         return
     blocks = {row.block for row in rows} - {""}
     own = {row.block for row in rows if row.blade == control}
-    if not own:
+    due = {row.block for row in log.rows if row.blade == control and row.waiting}
+    if not own and not due:
         yield ProtocolDeparture(
             "control blade", asked, f"{control} was named and never run",
             "What a roll, a board or a day did to all blades alike is not seen.",
         )  # fmt: skip
         return
-    if blocks - own:
-        done = f"{control} was not run in {listed(sorted(blocks - own))}"
-    else:
-        return
-    yield ProtocolDeparture(
-        "control blade", asked, done,
-        "What those blocks did to the lives cannot be told from it.",
-    )  # fmt: skip
+    if without := sorted(blocks - own - due):
+        yield ProtocolDeparture(
+            "control blade", asked, f"{control} was not run in {listed(without)}",
+            "What those blocks did to the lives cannot be told from it.",
+        )  # fmt: skip
 
 
 def _batch(rows, wish):

@@ -308,7 +308,7 @@ def least_lives(_, case):
 
 plain(
     None,
-    "^The readings lie above their curves for a stretch and then below, so the wear bends otherwise than this law\\. (?:The readings bend otherwise than the laws? [a-z ,]+ too|Try the laws? [a-z ,]+, which shows? no such stretch \\([^()]+\\))\\. Trust no life far beyond the readings\\.",
+    "^The readings lie above their curves for a stretch and then below, so the wear bends otherwise than this law\\. (?:Nor do they follow the laws? [a-z ,]+|Try the laws? [a-z ,]+, which shows? no such stretch \\([^()]+\\))\\. Trust no life far beyond the readings\\.",
     "Stages lie further from the curve than the readings of one stage explain: the medium or the reading changed from stage to stage (another roll, thread, light or hand: look at your notes), or the wear bends otherwise. The interval allows for it.",
     "It tells of wear, not of toughness: a blade that holds its edge longer may chip or break sooner. These are observations of a test, no certificate of a blade or a steel.",
     "Where a life lies beyond the last stage, the law of wear carries it, not the data. Cutting those blades on to the limit, if they are sound, would settle it.",

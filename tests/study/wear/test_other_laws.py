@@ -50,7 +50,7 @@ def test_a_law_that_the_readings_follow_is_named_with_its_option():
 
 def test_where_no_other_law_does_better_none_is_advised():
     said, _ = told("wedge")
-    assert "The readings bend otherwise than the law saturating too." in said
+    assert "Nor do they follow the law saturating." in said
     assert "Try" not in said
 
 
@@ -81,7 +81,7 @@ def test_no_json_recommends_a_law_that_the_screen_says_misfits(run, tmp_path, mo
     compared = json.loads(run("compare", log, *asked, "--json")[1])
     curves = json.loads(run("fit", log, *asked, "--json")[1])
     (said,) = [one["text"] for one in compared["doubts"] if one["code"] == "law_misfits"]
-    assert "The readings bend otherwise than the law saturating too." in said
+    assert "Nor do they follow the law saturating." in said
     assert said in screen
     for curve in curves:
         for key in ("doubts", "warnings"):

@@ -150,6 +150,13 @@ def test_a_control_runs_in_every_block(rows, control, done):
     assert told == ([done] if done else [])
 
 
+def test_a_control_whose_run_waits_is_not_missing():
+    due = [SimpleNamespace(**vars(one) | {"waiting": True}) for one in run("C", block="r2")]
+    for rows in ([*WHOLE, *run("A", block="r2"), *due], [*run("A", block="r2"), *due]):
+        told = [of for of, _ in departed(rows, study(control="C"))]
+        assert "control blade" not in told
+
+
 def batches(rows, of=None):
     return [each for name, each in departed(rows, of) if name == "roll of the medium"]
 
