@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from edgetest.photo.render.apex_scene import render_apex
-from tests.report.undrawn import framed, untypeset  # noqa: F401
+from tests.report.undrawn import framed, framed_here, untypeset  # noqa: F401
 
 
 @pytest.fixture

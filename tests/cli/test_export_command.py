@@ -37,6 +37,7 @@ def test_a_choppers_figures_and_the_zip(answer, sample_run, tmp_path):
     assert (tmp_path / "out" / "depths.png").read_bytes().startswith(b"\x89PNG")
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_a_chop_tests_strokes_ratio_and_dulling_go_with_it_as_they_are_printed(
     answer, run, sample_run, tmp_path
 ):
@@ -61,6 +62,7 @@ def test_a_chop_tests_strokes_ratio_and_dulling_go_with_it_as_they_are_printed(
     assert len(by_area) == 2
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_the_rows_of_a_chop_log_go_with_it_as_typed_and_are_read_again(answer, run, tmp_path):
     typed = [
         [
@@ -93,6 +95,7 @@ def test_the_rows_of_a_chop_log_go_with_it_as_typed_and_are_read_again(answer, r
         assert {**again, "title": ""} == {**mine, "title": ""}
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_a_study_of_cuts_and_chops_takes_both_logs_away(run, tmp_path):
     log, chops = LOG, "blade,kind,order,diameter_mm,chops\nT1,billet,1,50,12\n"
     names = dict.fromkeys(line.split(",")[0] for line in LOG.splitlines()[1:])
@@ -117,6 +120,7 @@ heat_treatments = [{id = "hot"}, {id = "cool"}]
 """
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_what_a_mean_or_a_ratio_lacks_or_leans_on_goes_with_it(run, tmp_path):
     rows = ["blade,kind,order,board,species,moisture_pct,diameter_mm,chops"]
     for n, (wood, water, mm) in enumerate(

@@ -15,7 +15,9 @@ from edgetest.store.places import shipped
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 STORIES = README[README.index("### 1. Compare") : README.index("## How an edge is measured")]
 BLOCKS = re.findall(r"```sh\n(.*?)```", STORIES, re.DOTALL)
-STAGES = (0, 50, 100, 300)  # of the sample run's stages: enough for a curve
+STAGES = (0, 100, 300)  # of the sample run's stages: enough for a curve
+
+pytestmark = pytest.mark.usefixtures("framed")
 
 
 def commands(block):

@@ -8,24 +8,17 @@ from contextlib import contextmanager
 
 import pytest
 
-from edgetest.report.documents import drawn_pictures, typeset
-
-
-def _frame(figure, width_in=None):
-    """A drawing as large as the figure, with nothing on it."""
-    wide, tall = figure.get_size_inches()
-    wide = width_in or wide
-    wide, tall = 72 * wide, 72 * tall
-    size = f'width="{wide:g}pt" height="{tall:g}pt" viewBox="0 0 {wide:g} {tall:g}"'
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {size}></svg>'.encode()
+from edgetest.report import taken_away
+from edgetest.report.documents import typeset
+from tests.study.blank_figures import blank, leave_blank
 
 
 @contextmanager
 def figures_framed():
-    """Each figure of a document takes its place on the page and is not drawn."""
+    """Each figure of a document or an export takes its place and is not drawn."""
     with pytest.MonkeyPatch.context() as patch:
-        for draw in ("svg_bytes", "screen_svg_bytes", "narrow_svg_bytes"):
-            patch.setattr(drawn_pictures, draw, _frame)
+        leave_blank(patch)
+        patch.setattr(taken_away, "png_bytes", blank)
         yield
 
 

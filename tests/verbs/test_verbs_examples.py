@@ -12,6 +12,7 @@ pytestmark = pytest.mark.usefixtures("measured_copies")
 VERBS = [name for name in edgetest.__all__ if inspect.isfunction(edgetest.__getattr__(name))]
 
 
+@pytest.mark.usefixtures("untypeset")
 @pytest.mark.parametrize("name", VERBS)
 def test_the_example_prints_what_it_says(name):
     verb = edgetest.__getattr__(name)

@@ -9,7 +9,7 @@ import pytest
 
 import edgetest
 
-pytestmark = pytest.mark.usefixtures("measured_copies")
+pytestmark = pytest.mark.usefixtures("measured_copies", "untypeset")
 
 GUIDE = Path(edgetest.__file__).parent / "guide"
 BLOCK = re.compile(r"```python\n(?P<code>.*?)```\n(?:```text\n(?P<prints>.*?)```\n)?", re.DOTALL)

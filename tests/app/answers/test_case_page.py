@@ -6,6 +6,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from edgetest.store.workspace import new_study
+from edgetest.study.steel import case_plan
 
 
 def page(folder):
@@ -21,6 +22,7 @@ def plan(tmp_path, monkeypatch):
     import edgetest.app.answers.case_page as case_page
 
     monkeypatch.setattr(case_page, "opened", case_page.opened)  # put back what the page replaces
+    monkeypatch.setattr(case_plan, "PUBLISHED", ("wells_mehl",))  # no test asks for their spread
     new_study(tmp_path / "s", "sisal_rope", "Gate hinges", blades=("A1",))
     yield AppTest.from_function(page, args=(str(tmp_path / "s"),), default_timeout=60).run()
     shutil.rmtree(tmp_path / "s")

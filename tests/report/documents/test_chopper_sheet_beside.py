@@ -13,6 +13,8 @@ from edgetest.store.chop_log import ChopRow
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 
+pytestmark = pytest.mark.usefixtures("framed")
+
 STUDY = """
 title = "Camp hatchet (invented)"
 protocol = "billet_chop"

@@ -9,6 +9,8 @@ from edgetest.report.documents.chopper_sheet import build_sheets
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
 
+pytestmark = pytest.mark.usefixtures("framed")
+
 MADE = datetime.datetime(2026, 11, 27, tzinfo=datetime.UTC)
 OTHERS = """
 title = "Four tools"

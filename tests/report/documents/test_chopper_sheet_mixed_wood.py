@@ -107,6 +107,7 @@ def test_a_round_piece_is_no_stud_under_whichever_kind_it_was_noted(result):
     assert [row[2] for row in table] == ["stud", "stud", "stud", "piece", "piece"]
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_files_and_sizes_are_told_as_they_were_typed(result, tmp_path):
     (page,) = build_sheets(result, tmp_path, blade="B1", kinds=["html"])
     text = page.read_text(encoding="utf-8").replace("\xa0", " ")

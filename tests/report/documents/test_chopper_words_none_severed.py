@@ -2,7 +2,11 @@
 
 import re
 
+import pytest
+
 from edgetest.store.workspace import new_study
+
+pytestmark = pytest.mark.usefixtures("framed")
 
 LOG = """blade,kind,chops,width_mm,thickness_mm,species,result
 K1,billet,>40,60,60,hazel,

@@ -13,6 +13,8 @@ from edgetest.store.export import spreadsheet_text
 from tests.report.documents.test_document import MADE, words_of_html, words_of_pdf
 from tests.report.stand_ins import study_result
 
+pytestmark = pytest.mark.usefixtures("framed")
+
 HEADING = "All photographs"
 
 

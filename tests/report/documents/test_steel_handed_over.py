@@ -12,6 +12,8 @@ from edgetest.store.places import shipped
 from tests.report.accessible import broken_rules
 from tests.report.documents.pdf_pages import page_texts
 
+pytestmark = pytest.mark.usefixtures("framed")
+
 PILE = """
 title = "Discs of two farms"
 

@@ -2,6 +2,8 @@
 
 import pytest
 
+pytestmark = pytest.mark.usefixtures("framed")
+
 HEAD = "blade,kind,order,chops,diameter_mm,chips_count,rolls_count"
 STUDY = """title = "A hatchet beside an old one, invented"
 protocol = "billet_chop"
