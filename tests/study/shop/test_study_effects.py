@@ -50,7 +50,7 @@ def test_the_control_s_scatter_is_told_from_the_blades():
 def test_covariance_is_that_of_the_effects():
     """Against the scatter of the effects over many studies, which all have the same truth."""
     rng = np.random.default_rng(5)
-    found = [study(rng, 0.20, 0.05) for _ in range(1500)]
+    found = [study(rng, 0.20, 0.05) for _ in range(3000)]
     seen = np.cov(np.array([each.log_effects for each in found]).T)
     told = effects_of(found[0], (0.20, 0.05)).covariance
     assert told == pytest.approx(seen, rel=0.12)
