@@ -9,6 +9,7 @@ from edgetest.app.desk import plan_page
 from edgetest.store.workspace import new_study
 from edgetest.study.shop.shop_memory import book_of
 from tests.app.test_navigation_pages import page, words
+from tests.study.blank_figures import leave_blank
 from tests.study.shop.test_shop_book import write_study
 from tests.study.wear.test_ended_looks import cut, first, study_of
 
@@ -19,6 +20,7 @@ BLADES = [{"id": f"{t}{i}", "heat_treatment": t} for t in ("soft", "hard") for i
 def made(tmp_path, monkeypatch):
     monkeypatch.setenv("EDGETEST_WORKSPACE", str(tmp_path))
     (tmp_path / ".tour_closed").touch()
+    leave_blank(monkeypatch)
 
     def study(protocol):
         treatments = [{"id": "soft"}, {"id": "hard"}]

@@ -247,6 +247,7 @@ def test_two_tools_without_a_difference_are_not_told_apart(tmp_path):
     assert [path.name for path in files] == ["chopper_K_2.html"]
 
 
+@pytest.mark.usefixtures("framed_here")
 def test_twelve_tools_keep_each_sheet_to_its_pages(tmp_path):
     names = [f"tool {k} with a rather long name" for k in range(12)]
     toml = 'title = "Twelve"\nprotocol = "billet_chop"\n'
