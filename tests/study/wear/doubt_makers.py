@@ -73,7 +73,7 @@ OF_OTHER_ANSWERS = {
     "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
     "scatter_of_log_not_named", "planned_reading_not_in_log", "batches_count_once",
-    "looks_count_batches", "batches_shared",
+    "looks_count_batches", "looks_within_a_block", "batches_shared",
 }  # fmt: skip
 ROOMS = ("wear/curve", "wear/compare", "wear/graded", "study/wear")
 CODES = [code for codes in MAKERS.values() for code in codes]
