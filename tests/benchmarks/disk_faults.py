@@ -124,7 +124,8 @@ def reference(action, place):
     action.prepare(master)
     done = []
     for number in "ab":
-        time.sleep(SECOND_S)  # what holds the second in which it was made is not alike
+        if done:
+            time.sleep(SECOND_S)  # what holds the second in which it was made is not alike
         root = place / number
         shutil.copytree(master, root)
         disk = Disk(root)
