@@ -199,8 +199,12 @@ class Sheet:
 
 
 def _has_room(met: Mapping[str, str], new: Mapping[str, str]) -> bool:
-    """Whether a row can take cells without a loss, and no remark would speak of what it holds."""
-    if met.keys() - {*ACCOMPANY, "note"} and REMARKS & (new.keys() | met.keys()):
+    """Whether a row can take cells without a loss, and no remark would speak of what it holds.
+
+    A circumstance alone, such as the batch of the medium, goes beside a remark, too.
+    """
+    held, more = met.keys() - {*ACCOMPANY, "note"}, new.keys() - {*ACCOMPANY}
+    if held and more and REMARKS & (new.keys() | met.keys()):
         return False
     return all(
         name not in met or (name in ACCOMPANY and met[name] == cell) for name, cell in new.items()

@@ -56,6 +56,18 @@ def test_photograph_and_width_of_one_stage_share_their_row(study):
     assert (row.photo, row.readings) == ("a.jpg", {})
 
 
+def test_the_batch_of_the_medium_goes_beside_a_mishap_and_a_later_reading_does_not(study):
+    key = {"blade": "K1", "cuts": 10, "station_mm": 20}
+    first = append_reading(study.folder, {**key, "edge_width_um": 2, "mishap": "rain"})
+    batch = append_reading(study.folder, {**key, "batch": "roll 1 damp"})
+    assert batch.row == first.row
+    other = append_reading(study.folder, {**key, "batch": "roll 2"})
+    assert other.row != first.row  # nothing that stands is overwritten
+    undo_last(study.folder)
+    apart = append_reading(study.folder, {**key, "sever_force_gf": 99})
+    assert apart.row != first.row  # the mishap would tell against it too
+
+
 def test_the_same_reading_entered_twice_is_kept_twice_and_told(study):
     for _ in range(2):
         append_reading(study.folder, {"blade": "K1", "cuts": 12, "sever_force_gf": 150})
