@@ -6,7 +6,12 @@ from pathlib import Path
 from edgetest.report.documents.chopper_answer_rows import chop_answer_rows
 from edgetest.report.figures.chop_figures import plot_chops, plot_depths
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
-from edgetest.report.figures.figure_titles import treatments_of, with_titles
+from edgetest.report.figures.figure_titles import (
+    drawn_order,
+    groups_of,
+    treatments_of,
+    with_titles,
+)
 from edgetest.report.figures.plot_style import png_bytes, svg_bytes
 from edgetest.report.figures.steel_figures import plot_verdict
 from edgetest.report.figures.wear_figures import plot_wear_panel
@@ -62,9 +67,10 @@ def _wear_figures(result):
     titled = with_titles(result)
     treatments, found = treatments_of(titled), {}
     if result.has_curves:
+        order = drawn_order(groups_of(titled), treatments)
         found["wear_curves"] = plot_wear_panel(
             titled.fit.blades, treatments, limit=titled.limit, reading=result.reading,
-            readings=titled.readings,
+            readings=titled.readings, styles=[order.index(each) for each in treatments],
         )[0].figure  # fmt: skip
     if titled.comparison is not None:
         found["comparison"] = plot_comparison(
@@ -81,12 +87,14 @@ def _wear_figures(result):
 def _log_figures(result):
     """Figures of a log without a study: its heat treatments have no titles."""
     treatments, found = result.treatments(), {}
+    numbers = result.comparison.to_dict() if result.comparison is not None else {"groups": ()}
     if result.has_curves:
+        order = drawn_order([one["treatment"] for one in numbers["groups"]], treatments)
         found["wear_curves"] = plot_wear_panel(
-            result.fit.blades, treatments, limit=result.limit, reading=result.reading
-        )[0].figure
+            result.fit.blades, treatments, limit=result.limit, reading=result.reading,
+            styles=[order.index(each) for each in treatments],
+        )[0].figure  # fmt: skip
     if result.comparison is not None:
-        numbers = result.comparison.to_dict()
         found["comparison"] = plot_comparison(
             numbers, result.fit.blades, treatments, reading=result.reading
         )[0].figure

@@ -44,8 +44,9 @@ def meant_cells(sheet: Sheet, cells: Mapping[str, str], table: str) -> dict[str,
     if table == "log":
         block = sheet.only_block(told)
         return _at_its_place(sheet, {**told, "block": block} if block else told)
-    if "exclude" in told:
-        return told
+    bare = not sheet.answers(told, KEYS["chops"])
+    if "exclude" in told and (bare or any(name in told for name in PLACES)):
+        return told  # a remark, or a piece of whichever board was named
     kind = told.get("kind")
     if kind == "inspection" and "order" not in told:
         number = _look_that_waits(sheet, told)

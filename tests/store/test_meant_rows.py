@@ -102,6 +102,15 @@ def test_a_look_without_a_number_is_the_first_before_the_work_and_the_last_behin
     assert rows(billets)[4]["chips_count"] == "3"
 
 
+def test_a_piece_whose_count_was_lost_fills_its_row_with_the_reason(run, billets):
+    lost = ("blade=A", "kind=billet", "order=2", "chops=14", "exclude=lost count", *WOOD)
+    code, _, _ = run("enter", billets, *lost)
+    assert code == 0
+    assert len(rows(billets)) == 5
+    told = rows(billets)[2]
+    assert (told["board"], told["chops"], told["exclude"]) == ("board 2", "14", "lost count")
+
+
 def test_a_piece_that_is_excluded_is_taken_as_typed(run, billets):
     code, _, _ = run("enter", billets, "blade=A", "kind=billet", "order=1", "chops=17", *WOOD,
                      "board=1", "exclude=split along the grain")  # fmt: skip

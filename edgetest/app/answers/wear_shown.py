@@ -7,7 +7,7 @@ from edgetest.app.downloads import figure_downloads
 from edgetest.app.drawn_figures import Drawing
 from edgetest.app.shown_figures import chart
 from edgetest.app.verbatim import verbatim
-from edgetest.report.figures.figure_titles import treatments_of
+from edgetest.report.figures.figure_titles import groups_of, treatments_of
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_screen import wear_on_screen
 from edgetest.report.figures.wear_together import plot_wear_together, wear_together
@@ -26,9 +26,8 @@ def wear_of(titled):
     -------
     WearTogether
     """
-    groups = (titled.comparison or {}).get("groups", ())
     return wear_together(
-        titled.fit.blades, treatments_of(titled), order=[one["treatment"] for one in groups],
+        titled.fit.blades, treatments_of(titled), order=groups_of(titled),
         limit=titled.limit, reading=titled.reading, readings=titled.readings,
     )  # fmt: skip
 

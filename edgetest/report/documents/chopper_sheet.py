@@ -196,6 +196,11 @@ def _method_section(result, blade, units):
             "Swing: the balance and a pendulum's time give mass, balance, inertia and percussion"
             " centre; the shape predicts the same where it is known."
         )
+    words += [
+        f"Tried on paper, nothing was ground: {in_units(change.summary(), units)}."
+        for change in result.changes
+        if change.blade == blade
+    ]
     asked = f"The protocol “{result.protocol.title}” asks for: {describe(result.protocol)}"
     doubts = first_doubts(result, blade)[1]
     words.append(asked)

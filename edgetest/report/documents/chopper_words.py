@@ -172,9 +172,10 @@ def _hardest_words(result, blade, main, units):
     if kind is not None and most.chops > max(p.chops for p in mine if p.row in main.rows):
         made = counted(round(most.chops), "stroke")
         stood = "" if most.severed else ", and it still stood"
+        fell = " that fell" if most.severed and not all(piece.severed for piece in mine) else ""
         own = replace(kind, rows=(most.row,), section=most.section)  # its sides, not their mean
         piece = f"{wood_words(result, own)}, {cross_section_words(result, own, units)}"
-        words = f"Hardest piece of this tool: {made}{stood}; {piece}."
+        words = f"Hardest piece of this tool{fell}: {made}{stood}; {piece}."
     return words
 
 
@@ -220,7 +221,7 @@ def _near_misses(mine):
     missed = [piece.near_misses for piece in mine if piece.near_misses is not None]
     if not missed:
         return ""
-    among = "among all strokes"
+    among = "among these strokes"
     if len(missed) < len(mine):
         among = f"where they were counted, on {len(missed)} of {counted(len(mine), 'piece')}"
     return f"; {counted(sum(missed) or 'no', 'near miss', 'near misses')} {among}"

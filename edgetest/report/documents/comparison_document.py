@@ -38,7 +38,13 @@ from edgetest.report.documents.photo_pages import photo_sections
 from edgetest.report.documents.photo_table import photo_table
 from edgetest.report.documents.readings_table import readings_sections
 from edgetest.report.documents.what_was_tested import tested_section
-from edgetest.report.figures.figure_titles import CONTROL, treatments_of, with_titles
+from edgetest.report.figures.figure_titles import (
+    CONTROL,
+    drawn_order,
+    groups_of,
+    treatments_of,
+    with_titles,
+)
 from edgetest.report.figures.panel_rows import panel_parts
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.figures.wear_figures import plot_wear_panel, share_scales
@@ -198,7 +204,7 @@ def _pairs_blocks(numbers):
 def _wear_section(result, pictures):
     """Wear curves on one scale and the table of lives."""
     blades, treatments = list(result.fit.blades), treatments_of(result)
-    names = list(dict.fromkeys(treatments))
+    names = drawn_order(groups_of(result), treatments)
     order = sorted(range(len(blades)), key=lambda k: names.index(treatments[k]))
     blades, treatments = [blades[k] for k in order], [treatments[k] for k in order]
     blocks, panels, crosses, drawn = [], [], [], []

@@ -176,6 +176,28 @@ def _inverted(ratio):
     }  # fmt: skip
 
 
+def drawn_order(groups, treatments):
+    """Heat treatments in the order in which every figure takes its colours and markers.
+
+    Parameters
+    ----------
+    groups : sequence of str
+        Those compared; a control blade, wherever it stands in the log, comes after them.
+    treatments : sequence of str
+        Of each blade.
+
+    Returns
+    -------
+    list of str
+    """
+    return list(dict.fromkeys([*groups, *treatments]))
+
+
+def groups_of(titled):
+    """Heat treatments compared, in the order of the comparison's figure; none without one."""
+    return [one["treatment"] for one in (titled.comparison or {}).get("groups", ())]
+
+
 def treatments_of(result):
     """Heat treatment of every fitted run, in the order of the fit; a control's is "Control"."""
     by_run = {each.run: each for each in result.readings}

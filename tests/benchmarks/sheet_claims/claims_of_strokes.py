@@ -182,10 +182,11 @@ def listed(sheet, facts):
 def hardest(sheet, facts):
     """The piece that is told to have taken most strokes is the one of the log that did."""
     for sentence, found in sheet.holding(
-        r"Hardest piece of this tool: (\d+) strokes?(, and it still stood)?;"
+        r"Hardest piece of this tool( that fell)?: (\d+) strokes?(, and it still stood)?;"
     ):
         most = max((p.strokes, p.standing) for p in facts.pieces)
-        if (int(found[1]), bool(found[2])) != most:
+        fell = any(p.standing for p in facts.pieces) and not most[1]
+        if (bool(found[1]), int(found[2]), bool(found[3])) != (fell, *most):
             yield Contradiction("hardest", sentence, f"most were {most[0]}")
 
 

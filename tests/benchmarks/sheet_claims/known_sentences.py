@@ -37,6 +37,7 @@ KNOWN = [
         r"Strokes are told for each by itself\.", r"What (?:a board did|arm, board and day did) .+\.",
         r"When a chip or a roll came is known less well\.",
         r"Whether those edges were ground alike is not known\.",
+        r"Tried on paper, nothing was ground: .+\.",
         r"Later strokes are those of an edge that had failed by it\.",
         r"How wide a wedge took these strokes is not known\.",
         # definitions, methods, advice and cautions
@@ -45,7 +46,7 @@ KNOWN = [
         r"Strokes of .+ over .+, .+, count .+ that (?:was|were) given up\.",
         r"That .+ counts on how alike the pieces were: .+\.",
         r"If they differed as much: .+\.", r"Pieces took more nearly the same number .+\.",
-        rf"Hardest piece of this tool: {N} strokes?(?:, and it still stood)?; .+\.", r"It failed in trial: .+\.",
+        rf"Hardest piece of this tool(?: that fell)?: {N} strokes?(?:, and it still stood)?; .+\.", r"It failed in trial: .+\.",
         r".+: where no ± was typed of weights and places, a standard uncertainty is assumed: .+\.",
         r"That .+ rests on .+ with a knot in the cut: knots cost strokes\.",
         r"Without(?: its board| their boards)?: .+\.",

@@ -12,7 +12,7 @@ from PIL import Image
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.chopper_edge import edge_pictures, look_rows
 from edgetest.report.documents.chopper_numbers import figure_rows, side_by_side_rows
-from edgetest.report.documents.chopper_sheet import build_sheets, sheet_contents
+from edgetest.report.documents.chopper_sheet import _method_section, build_sheets, sheet_contents
 from edgetest.report.documents.chopper_words import tool_doubts, tool_sentences, trial_rows
 from edgetest.report.figures.chop_figures import (
     plot_balance,
@@ -327,3 +327,11 @@ def test_a_log_alone_makes_no_sheet(tmp_path):
     path.write_text(ROWS, encoding="utf-8")
     with pytest.raises(UnusableInput, match="a chop log alone does not say whose tool it is"):
         build_sheets(analyse_chops(open_chops(path)), tmp_path)
+
+
+def test_a_thinner_tip_is_told_as_tried_on_paper_on_the_sheet_of_its_tool(result):
+    (change,) = result.changes
+    said = f"Tried on paper, nothing was ground: {change.summary()}."
+    assert said in str(_method_section(result, change.blade, "metric"))
+    other = "H1" if change.blade == "C1" else "C1"
+    assert "Tried on paper" not in str(_method_section(result, other, "metric"))
