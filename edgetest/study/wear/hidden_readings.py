@@ -6,9 +6,14 @@ out from the robust curves.
 """
 
 from dataclasses import replace
-from math import isfinite
+from math import inf, isfinite, log
 
-from edgetest.study.wear.expected_without import MANY_BLADES, expected_without, outlying_doubts
+from edgetest.study.wear.expected_without import (
+    MANY_BLADES,
+    expected_without,
+    leaving_out,
+    outlying_doubts,
+)
 from edgetest.wear.compare.compare_lives import UNEVEN
 
 # Marks that such a reading leaves.
@@ -41,16 +46,31 @@ def fit_told_of_hidden(fit, columns, how, fits, name):
     StudyFit
         As it was where the fit is robust already, or has so many blades that nothing is tried.
     """
-    codes = {one.code for one in fit.all_doubts()}
-    if not (codes & SUSPECT or _unevenly_known(fit)):
+    if how.robust or len(fit.blades) > MANY_BLADES or not _bears_marks(fit):
         return fit
-    if how.robust or len(fit.blades) > MANY_BLADES:
-        return fit
-    known = {one.where.row for one in outlying_doubts(fit)}
+    flagged = outlying_doubts(fit)
+    known = {one.where.row for one in flagged}
     robust = fits.of(columns, replace(how, robust=True)).in_file(name)
     more = [one for one in outlying_doubts(robust) if one.where.row not in known]
+    if len(flagged) + len(more) > 1:
+        worst = max((*flagged, *more), key=_how_far)
+        without = fits.of(leaving_out(columns, [worst]), how).in_file(name)
+        if not _bears_marks(without):  # the worst one made them: of the others none is suspected
+            rows = {worst.where.row, *(one.where.row for one in outlying_doubts(without))}
+            more = [one for one in more if one.where.row in rows]
     told = expected_without(more, columns, how, fits)
     return replace(fit, blades=tuple(_with(one, told, columns) for one in fit.blades))
+
+
+def _bears_marks(fit):
+    """Whether a fit bears a mark that a hidden reading leaves."""
+    return bool({one.code for one in fit.all_doubts()} & SUSPECT) or _unevenly_known(fit)
+
+
+def _how_far(one):
+    """How far a reading lies from what is expected, as a factor either way."""
+    met, expected = one.where.value, one.where.expected
+    return abs(log(met / expected)) if met > 0 and expected > 0 else inf
 
 
 def _unevenly_known(fit):

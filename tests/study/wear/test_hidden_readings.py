@@ -59,6 +59,26 @@ def test_where_no_mark_tells_of_one_no_second_fit_is_made(run, log, monkeypatch)
     assert run("fit", log, "--limit", "12", "--robust")[0] == 0
 
 
+def test_one_slip_makes_no_sound_reading_suspect(run, tmp_path):
+    """Widths read to half a micrometre at two places, one of them with its mark left out."""
+    chance, lines = random.Random(2), ["blade,heat_treatment,cuts,station_mm,edge_width_um"]
+    for treatment, life in (("soft", 200), ("hard", 270)):
+        for blade in range(3):
+            own = life * (1 + 0.1 * chance.gauss(0, 1))
+            for cuts in (0, 10, 25, 50, 100, 150, 200, 300):
+                for place in (20, 40):
+                    width = (1.5**2 + (12**2 - 1.5**2) * cuts / own) ** 0.5
+                    width = max(round(2 * width * (1 + chance.gauss(0, 0.05))) / 2, 0.5)
+                    if (treatment, blade, cuts, place) == ("soft", 1, 100, 40):
+                        width *= 10
+                    name = f"{treatment[0].upper()}{blade}"
+                    lines.append(f"{name},{treatment},{cuts},{place},{width:.1f}")
+    log = tmp_path / "log.csv"
+    log.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    told = json.loads(run("compare", log, "--limit", "12", "--json")[1])
+    assert rows_of(told["doubts"]) == {27}
+
+
 @pytest.mark.parametrize(("other", "uneven"), [(0.29, False), (0.31, True)])
 def test_a_life_known_less_surely_than_others_is_a_mark(other, uneven):
     lives = [Of(log_life_se=0.1), Of(log_life_se=other), Of(log_life_se=float("nan")), None]
