@@ -9,7 +9,7 @@ from pathlib import Path
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.document import build_document
 from edgetest.report.figures.comparison_figures import plot_comparison
-from edgetest.report.figures.figure_titles import drawn_order
+from edgetest.report.figures.figure_titles import colour_order
 from edgetest.report.figures.overlay_files import write_overlays
 from edgetest.report.figures.plot_style import png_bytes
 from edgetest.report.figures.wear_figures import plot_wear_panel
@@ -163,7 +163,7 @@ def _pictures(result, folder):
     """Write the figures, two overlays and the document; yields their paths."""
     yield from build_document(result, folder)
     blades, treatments = result.fit.blades, result.treatments()
-    order = drawn_order([one.treatment for one in result.comparison.groups], treatments)
+    order = colour_order([one.treatment for one in result.comparison.groups], treatments)
     styles = [order.index(each) for each in treatments]
     curves = plot_wear_panel(blades, treatments, limit=result.limit, styles=styles)
     yield _saved(curves[0].figure, folder / "wear_curves.png")

@@ -7,7 +7,7 @@ from edgetest.report.documents.chopper_answer_rows import chop_answer_rows
 from edgetest.report.figures.chop_figures import plot_chops, plot_depths
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
 from edgetest.report.figures.figure_titles import (
-    drawn_order,
+    colour_order,
     groups_of,
     treatments_of,
     with_titles,
@@ -67,7 +67,7 @@ def _wear_figures(result):
     titled = with_titles(result)
     treatments, found = treatments_of(titled), {}
     if result.has_curves:
-        order = drawn_order(groups_of(titled), treatments)
+        order = colour_order(groups_of(titled), treatments)
         found["wear_curves"] = plot_wear_panel(
             titled.fit.blades, treatments, limit=titled.limit, reading=result.reading,
             readings=titled.readings, styles=[order.index(each) for each in treatments],
@@ -89,7 +89,7 @@ def _log_figures(result):
     treatments, found = result.treatments(), {}
     numbers = result.comparison.to_dict() if result.comparison is not None else {"groups": ()}
     if result.has_curves:
-        order = drawn_order([one["treatment"] for one in numbers["groups"]], treatments)
+        order = colour_order([one["treatment"] for one in numbers["groups"]], treatments)
         found["wear_curves"] = plot_wear_panel(
             result.fit.blades, treatments, limit=result.limit, reading=result.reading,
             styles=[order.index(each) for each in treatments],

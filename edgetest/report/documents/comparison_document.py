@@ -40,7 +40,7 @@ from edgetest.report.documents.readings_table import readings_sections
 from edgetest.report.documents.what_was_tested import tested_section
 from edgetest.report.figures.figure_titles import (
     CONTROL,
-    drawn_order,
+    colour_order,
     groups_of,
     treatments_of,
     with_titles,
@@ -204,7 +204,7 @@ def _pairs_blocks(numbers):
 def _wear_section(result, pictures):
     """Wear curves on one scale and the table of lives."""
     blades, treatments = list(result.fit.blades), treatments_of(result)
-    names = drawn_order(groups_of(result), treatments)
+    names = colour_order(groups_of(result), treatments)
     order = sorted(range(len(blades)), key=lambda k: names.index(treatments[k]))
     blades, treatments = [blades[k] for k in order], [treatments[k] for k in order]
     blocks, panels, crosses, drawn = [], [], [], []

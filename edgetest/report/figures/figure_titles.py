@@ -176,7 +176,7 @@ def _inverted(ratio):
     }  # fmt: skip
 
 
-def drawn_order(groups, treatments):
+def colour_order(groups, treatments):
     """Heat treatments in the order in which every figure takes its colours and markers.
 
     Parameters
