@@ -5,7 +5,12 @@ from math import exp
 import numpy as np
 import pytest
 
-from edgetest.wear.compare.reliable_life import KnownScatter, reliable_life, rounded_down
+from edgetest.wear.compare.reliable_life import (
+    KnownScatter,
+    is_larger,
+    reliable_life,
+    rounded_down,
+)
 from tests.wear.columns import compare_lives
 
 EIGHT = np.log([300.0, 340, 290, 360, 310, 330, 280, 350])  # invented lives
@@ -82,3 +87,13 @@ def test_the_other_heat_treatments_lend_their_scatter_from_twenty_degrees_of_fre
     assert reliable.scatter.whose == "this study's other heat treatments"
     few = compare_lives([f"b{i}" for i in range(6)], list("AAABBB"), np.r_[lives["A"], 6, 6.1, 6.2])
     assert few.groups[0].reliable is None
+
+
+def test_a_scatter_is_larger_by_the_ratio_of_the_variances():
+    """F = 4 with 7 and 30 degrees of freedom: 0.3 % by chance; F = 2 would be 9 %."""
+    one, twice = KnownScatter(1.0, 30.0, "the shop"), KnownScatter(2.0, 7.0, "these blades")
+    assert is_larger(twice, one)
+    assert not is_larger(KnownScatter(2**0.5, 7.0, "these blades"), one)
+    none = KnownScatter(0.0, 30.0, "the shop")
+    assert is_larger(twice, none)
+    assert not is_larger(none, none)

@@ -167,3 +167,22 @@ def test_pure_error_of_places_has_the_freedom_of_stages_less_those_of_the_curve(
     found = pure_error(cells, rng.standard_normal(15), 1)
     assert (found.lack_df, found.pure_df) == (3, 8)  # 5 - 1 - 1; 15 - 3 - 4
     assert pure_error(cells, rng.standard_normal(15), 6).lack_df == 0
+
+
+def test_what_the_stages_show_beside_the_places_is_the_lack_of_fit():
+    """Sums of squares of two nested linear models, by least squares; 12 numbers, one bounded."""
+    rng = np.random.default_rng(4)
+    stage, place = np.repeat([0, 10, 20, 30], 3), np.tile([20, 40, 60], 4)
+    r = rng.normal(0, 0.05, 12) + 0.1 * (stage == 20) + 0.2 * (place == 40)
+    bounded = np.arange(12) == 11
+    cells = SimpleNamespace(bounded=bounded, stage=stage, station=place, repeat_df=0)
+    found = pure_error(cells, r, 1)
+    keep = ~bounded
+    of_places = (place[keep, None] == np.unique(place)).astype(float)
+    both = np.column_stack([of_places, (stage[keep, None] == [10, 20, 30]).astype(float)])
+
+    def left(design):
+        return np.linalg.lstsq(design, r[keep], rcond=None)[1][0]
+
+    lack = left(of_places) - left(both)
+    assert found == PureError(pytest.approx(lack), 2, pytest.approx(left(both)), 11 - 6)

@@ -1,6 +1,8 @@
 """Wear curves of a study: what a life is, what it rests on, and what is met calmly."""
 
 import json
+from dataclasses import dataclass
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -8,6 +10,7 @@ from numpy.testing import assert_allclose
 from scipy.optimize import brentq, minimize_scalar
 
 from edgetest.errors import UnusableInput
+from edgetest.wear.curve.study_curves import _told
 from tests.wear.columns import codes, fit_study
 from tests.wear.curve.exact_study import STAGES, study
 
@@ -314,3 +317,27 @@ def test_results_speak_json_tables_and_sentences():
     assert fit["A"].summary().startswith("A: ")
     with pytest.raises(KeyError):
         fit["Z"]
+
+
+@pytest.mark.parametrize(
+    ("direction", "fresh", "worn", "told"),
+    [(1, 3.0, 5.0, None), (1, 6.0, 5.0, 10.0), (-1, 5.0, 3.0, None), (-1, 2.0, 3.0, 10.0)],
+)
+def test_a_band_that_reaches_beyond_the_first_number_tells_nothing_before_it(
+    direction, fresh, worn, told
+):
+    """Of readings that rise with wear and of those that fall; nothing is read before 10 cuts."""
+
+    @dataclass(frozen=True)
+    class Fit:
+        cuts: tuple = (0.0, 10.0, 20.0)
+        value: tuple = (np.nan, 4.0, 5.0)
+        told_from: float | None = None
+
+        def predict(self, cuts):
+            ends = np.array([fresh, worn])
+            return SimpleNamespace(high=ends if direction > 0 else ends + 9,
+                                   low=ends - 9 if direction > 0 else ends)  # fmt: skip
+
+    one = Fit(np.array(Fit.cuts), np.array(Fit.value))
+    assert _told(one, SimpleNamespace(direction=direction), at_end=False).told_from == told

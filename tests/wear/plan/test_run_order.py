@@ -54,3 +54,8 @@ def test_codes_differ_in_two_places_at_least():
         blind_codes([f"b{i}" for i in range(60)], np.random.default_rng(2), length=2)
     with pytest.raises(UnusableInput, match="named twice"):
         blind_codes(["a", "a"], np.random.default_rng(2))
+
+
+def test_the_block_that_is_named_twice_is_told():
+    with pytest.raises(UnusableInput, match='named twice: "roll 2"'):
+        balanced_order({"A": "a", "B": "b"}, ["roll 1", "roll 2", "roll 2"], None)

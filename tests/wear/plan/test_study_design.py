@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ from numpy.testing import assert_allclose
 from edgetest.errors import UnusableInput
 from edgetest.stats.contrast import pooled_t
 from edgetest.stats.power import Power
+from edgetest.wear.plan import study_design as module
 from edgetest.wear.plan.design_result import Curve, Option, StudyPlan
 from edgetest.wear.plan.expected_wear import ExpectedWear, stage_se
 from edgetest.wear.plan.planned_runs import Bench, bench_of, planned_runs
@@ -312,3 +314,21 @@ def test_the_study_s_own_blades_are_tried_on_one_roll_and_a_second_time():
     lone = plan_study(Goal(), own_in(*pairs[:3]), sampling, Expected(LifeScatter(0.15), each),
                       np.random.default_rng(1))  # fmt: skip
     assert lone.otherwise == ()
+
+
+@pytest.mark.parametrize(
+    ("found", "blades"), [(5.0, 5), (5.2, 6), (5.0 + 1e-12, 5), (np.inf, None)]
+)
+def test_blades_are_rounded_up_to_whole_ones(monkeypatch, found, blades):
+    monkeypatch.setattr(module, "scatter_like", lambda *given, **more: 0.2)
+    monkeypatch.setattr(module, "blades_to_tell", lambda *given, **more: found)
+    assert module.blades_by_curve(Goal(1.3, 0.8, 0.95), None, 0.2, 0.2) == blades
+
+
+@pytest.mark.parametrize("method", ["t", module.UNSAID])
+def test_where_the_own_runs_tell_nothing_no_other_way_is_told(method):
+    """Neither of one blade of each, nor of a chance that nobody could tell."""
+    own = SimpleNamespace(blades=(1 if method == "t" else 3, 3), blocks=2, batch=None)
+    search = SimpleNamespace(layout=SimpleNamespace(own=own, bench=SimpleNamespace(runs=1)))
+    told = module._Search.otherwise(search, SimpleNamespace(method=method))
+    assert told == module._Search.otherwise(search, None) == ()

@@ -4,6 +4,7 @@ The studies are made here, apart from the plan's own, and go to `compare_lives` 
 """
 
 from math import log
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -28,6 +29,7 @@ from edgetest.wear.plan.study_power import (
     UNSAID,
     LifeScatter,
     LifeSeen,
+    _simulate_seen,
     exact_t,
     log_lives,
     power_of,
@@ -241,3 +243,24 @@ def test_one_batch_of_each_shows_nothing_of_heat_treatments():
     told = power_of(runs_with(Bench(), 4, 1), 2.0, LifeScatter(0.1), np.random.default_rng(1),
                     studies=3)  # fmt: skip
     assert (told.value, told.method) == (0.0, UNSAID)
+
+
+@pytest.mark.parametrize(("shift", "shown"), [(0.3, 2), (-0.3, 1)])
+def test_of_lives_that_are_bounds_the_studies_that_show_it_are_counted(shift, shown):
+    """Of four studies one has no answer; an interval below 1 shows nothing of a longer life."""
+    ends = iter([(0.1, 0.4, "a"), (0.2, 0.5, "a"), (-0.6, -0.2, "b"), None])
+
+    def interval(rng, *, shift):
+        found = next(ends)
+        return found and SimpleNamespace(low=found[0], high=found[1], method=found[2])
+
+    steps = []
+    study = SimpleNamespace(shift=shift, interval=interval)
+    power = _simulate_seen(study, None, 4, lambda: steps.append(1))
+    assert (power.value, power.method, len(steps)) == (shown / 4, "a", 4)
+
+
+def test_of_studies_without_any_answer_no_method_is_told():
+    study = SimpleNamespace(shift=0.3, interval=lambda rng, *, shift: None)
+    power = _simulate_seen(study, None, 3, None)
+    assert (power.value, power.method) == (0.0, UNSAID)

@@ -8,7 +8,7 @@ import pytest
 
 from edgetest.errors import UnusableInput
 from edgetest.wear.plan.run_order import balanced_order
-from edgetest.wear.plan.turns import counterbalanced, williams_squares
+from edgetest.wear.plan.turns import _drift, counterbalanced, williams_squares
 from tests.benchmarks.order_table import LAYOUTS, SEEDS, drawn, firsts_apart, places_apart
 
 
@@ -97,3 +97,9 @@ def test_orders_stay_drawn_by_lot():
     held = ["AABBc", "AABBc"]
     drawn_so = {str(counterbalanced(held, np.random.default_rng(s), apart="c")) for s in range(40)}
     assert len(drawn_so) >= 4
+
+
+def test_a_hand_that_tires_costs_as_much_as_the_places_say():
+    assert _drift([["a", "b"], ["b", "a"]]) == 0
+    assert _drift([["a", "b"]]) == pytest.approx(2 * 0.25**2)
+    assert _drift([["a", "b", "c"]]) == pytest.approx(2 * (1 / 3) ** 2)
