@@ -77,7 +77,7 @@ def page_one(result):
     found = titled_comparison(found, titles)
     hangs, stands = _hanging(compared)
     doubts = result.doubts
-    lessens = [one.what for one in compared.alternatives if one.lessens and not one.decides]
+    lessens = [one.what for one in compared.alternatives if not one.decides and one.lessens]
     firm = not any(one.gravity == "decides" or one.code in READ_BEFORE for one in doubts)
     if hangs:
         causes = " and ".join(dict.fromkeys(hangs))
