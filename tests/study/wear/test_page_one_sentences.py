@@ -112,7 +112,7 @@ def test_a_grave_doubt_takes_the_number_of_chance_away(said, doubt, firm):
 
 def test_an_answer_that_hangs_says_on_what(said):
     causes = [
-        SimpleNamespace(what=what, decides=decides, stands="")
+        SimpleNamespace(what=what, decides=decides, stands="", lessens=False)
         for what, decides in (
             ("one blade", True), ("the law", False), ("one reading", True), ("one blade", True)
         )
@@ -120,6 +120,10 @@ def test_an_answer_that_hangs_says_on_what(said):
     plain = said(found(), alternatives=causes).plain
     assert plain == "This test cannot tell: its answer changes with one blade and one reading."
     assert said(found(), alternatives=causes[1:2]).plain.startswith("High held")
+    less = SimpleNamespace(what="one reading", decides=False, stands="", lessens=True)
+    told = said(found(), alternatives=[less])
+    assert "in this test; without one reading it may be by less than 10 %." in told.plain
+    assert told.choice.endswith("; without one reading the gain may be under 10 %.")
 
 
 def test_nothing_compared_says_nothing(said):
