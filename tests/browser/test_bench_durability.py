@@ -198,6 +198,7 @@ for n in range(1, 201):
 """
 
 
+@pytest.mark.slow  # the same with fewer readings stands in tests/store/test_journal
 def test_two_programs_append_two_hundred_readings_each(tmp_path):
     folder = bench_study(tmp_path, readings=(FORCE,), stages=(500,))
     command = [sys.executable, "-c", APPEND_MANY, str(folder)]

@@ -175,7 +175,7 @@ def test_on_a_phone_sideways_reads_off_and_upwards_scrolls(served, folder, phone
     phone.screenshot(path=artefacts / "figures_phone.png")
 
 
-@pytest.mark.parametrize("width", [390, 820, 1280, 1920])
+@pytest.mark.parametrize("width", [390, 820, pytest.param(1280, marks=pytest.mark.slow), 1920])
 def test_figures_use_the_width_and_nothing_is_cut(served, folder, page, width, artefacts):
     page.set_viewport_size({"width": width, "height": 1180})
     page.emulate_media(color_scheme="dark")

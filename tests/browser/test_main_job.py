@@ -53,7 +53,7 @@ def test_first_start_opens_on_a_sample_run_and_goes_to_the_document(
     assert 40 <= done < 216
     # The run that was stopped may still put its last photograph on disk.
     page.get_by_role("button", name=re.compile(r"Measure \d+ photographs")).click()
-    page.get_by_text("refused (1)").wait_for(timeout=120_000)
+    page.get_by_text("refused (1)").wait_for(timeout=400_000)
     settle(page)
     assert len(read_measured(study)) == 216
     page.get_by_text("refused (1)").click()

@@ -63,7 +63,11 @@ def taps_on(page, words, waiting, placed):
     standing(page, f"{waiting} to sort, {placed} in place.")
 
 
-@pytest.mark.parametrize("size", [(820, 1180), (390, 844)], ids=["tablet", "phone"])
+@pytest.mark.parametrize(
+    "size",
+    [pytest.param((820, 1180), marks=pytest.mark.slow), (390, 844)],
+    ids=["tablet", "phone"],
+)
 def test_twelve_pictures_take_a_tap_each_through_undo_and_a_reload(page, served, size, artefacts):
     width, height = size
     folder = bench_study(served.workspace, name=f"sort_{width}", readings=[STATION])

@@ -74,6 +74,7 @@ def begun(page, server):
 
 
 def test_sample_run_gives_its_step_and_its_page(server, page, artefacts, tmp_path):
+    page.set_default_timeout(120_000)  # a verdict and its document are some of the longest work
     go(page, server, "verdict?study=plough_disc_study")
     page.get_by_text("Piece disc A: Carburise it").wait_for()
     words = body(page)
@@ -84,7 +85,7 @@ def test_sample_run_gives_its_step_and_its_page(server, page, artefacts, tmp_pat
     no_fault(page)
 
     page.get_by_role("button", name="Try the headline").click()  # never by itself
-    page.get_by_text("half as large again, then a third smaller").wait_for(timeout=90_000)
+    page.get_by_text("half as large again, then a third smaller").wait_for(timeout=400_000)
     assert page.get_by_role("button", name="Try the headline").count() == 0
     page.get_by_role("button", name="Write the verdict").click()
     with page.expect_download() as waiting:
