@@ -156,7 +156,7 @@ def settle(page):
     page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning]")
     page.wait_for_selector("[data-testid=stSkeleton]", state="detached")  # parts come as needed
     # What is worked out beside the page runs the page again at its end.
-    page.wait_for_function(IDLE, timeout=120_000)
+    page.wait_for_function(IDLE, timeout=400_000)
     page.evaluate(AT_REST)
 
 
