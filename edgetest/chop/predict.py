@@ -14,8 +14,6 @@ from edgetest.estimate import Estimate, json_fields
 from edgetest.stats.propagate import Input, draw_inputs, linear_u
 
 DRAWS = 4000
-
-
 LONG_PART_MM = 40.0  # from here on a part is glued or pinned along the steel; own choice
 
 
@@ -34,7 +32,7 @@ class Ringing:
 
     def to_dict(self):
         """Plain values for JSON."""
-        return {**self.mode.to_dict(), **json_fields(self, without=("mode", "unstiffened"))}
+        return {**self.mode.to_dict(), **json_fields(self, without=("mode",))}
 
     def summary(self):
         """The still points in words."""

@@ -8,11 +8,9 @@ from pathlib import Path
 
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.document import build_document
-from edgetest.report.figures.comparison_figures import plot_comparison
-from edgetest.report.figures.figure_titles import colour_order
 from edgetest.report.figures.overlay_files import write_overlays
 from edgetest.report.figures.plot_style import png_bytes
-from edgetest.report.figures.wear_figures import plot_wear_panel
+from edgetest.report.taken_away import figures_of_wear
 from edgetest.store.files import write_atomic
 from edgetest.store.workspace import copy_sample_run
 from edgetest.study.sources import open_source
@@ -162,13 +160,9 @@ def _clear(folder):
 def _pictures(result, folder):
     """Write the figures, two overlays and the document; yields their paths."""
     yield from build_document(result, folder)
-    blades, treatments = result.fit.blades, result.treatments()
-    order = colour_order([one.treatment for one in result.comparison.groups], treatments)
-    styles = [order.index(each) for each in treatments]
-    curves = plot_wear_panel(blades, treatments, limit=result.limit, styles=styles)
-    yield _saved(curves[0].figure, folder / "wear_curves.png")
-    lives, _ = plot_comparison(result.comparison, blades, treatments)
-    yield _saved(lives.figure, folder / "comparison.png")
+    figures = figures_of_wear(result)
+    for name in ("wear_curves", "comparison"):
+        yield _saved(figures[name], folder / f"{name}.png")
     measured = [photo for photo in result.photos if photo.measured and photo.blade != "C1"]
     ends = (measured[0], max(measured, key=lambda photo: photo.cuts))
     yield from write_overlays(ends, folder / "overlays")

@@ -6,12 +6,7 @@ from pathlib import Path
 from edgetest.report.documents.chopper_answer_rows import chop_answer_rows
 from edgetest.report.figures.chop_figures import plot_chops, plot_depths
 from edgetest.report.figures.comparison_figures import plot_comparison, plot_ratio_by_limit
-from edgetest.report.figures.figure_titles import (
-    colour_order,
-    groups_of,
-    treatments_of,
-    with_titles,
-)
+from edgetest.report.figures.figure_titles import groups_of, treatments_of, with_titles
 from edgetest.report.figures.plot_style import png_bytes, svg_bytes
 from edgetest.report.figures.steel_figures import plot_verdict
 from edgetest.report.figures.wear_figures import plot_wear_panel
@@ -52,7 +47,7 @@ def answer_figures(result) -> dict:
     """Figures of an answer by name, as they are printed; those that it has data for."""
     kind = type(result).__name__
     if kind == "StudyResult":
-        return _wear_figures(result)
+        return figures_of_wear(result)
     if kind == "ChopResult":
         report = result.report
         found = {"chops": plot_chops(result).figure} if report.counts else {}
@@ -60,17 +55,16 @@ def answer_figures(result) -> dict:
     return {"verdict": plot_verdict(result).figure} if result.told else {}
 
 
-def _wear_figures(result):
-    """Wear curves, lives with their ratio, and the ratio to other limits."""
+def figures_of_wear(result):
+    """Figures of a comparison by name: wear curves, lives with their ratio, the ratio by limit."""
     if result.study is None:
         return _log_figures(result)
     titled = with_titles(result)
     treatments, found = treatments_of(titled), {}
     if result.has_curves:
-        order = colour_order(groups_of(titled), treatments)
         found["wear_curves"] = plot_wear_panel(
             titled.fit.blades, treatments, limit=titled.limit, reading=result.reading,
-            readings=titled.readings, styles=[order.index(each) for each in treatments],
+            readings=titled.readings, order=groups_of(titled),
         )[0].figure  # fmt: skip
     if titled.comparison is not None:
         found["comparison"] = plot_comparison(
@@ -89,10 +83,9 @@ def _log_figures(result):
     treatments, found = result.treatments(), {}
     numbers = result.comparison.to_dict() if result.comparison is not None else {"groups": ()}
     if result.has_curves:
-        order = colour_order([one["treatment"] for one in numbers["groups"]], treatments)
         found["wear_curves"] = plot_wear_panel(
             result.fit.blades, treatments, limit=result.limit, reading=result.reading,
-            styles=[order.index(each) for each in treatments],
+            order=[one["treatment"] for one in numbers["groups"]],
         )[0].figure  # fmt: skip
     if result.comparison is not None:
         found["comparison"] = plot_comparison(

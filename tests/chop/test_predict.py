@@ -37,6 +37,7 @@ def test_prediction_carries_the_calipers_uncertainty():
     assert unsure.summary().endswith(
         "(scales counted as weight alone; glued on, they stiffen it and move all this)"
     )
+    assert unsure.flat.to_dict()["unstiffened"] == ["scales"]
     assert unsure.edge.left_out() == ""  # a slab glued to the flats hardly stiffens it edgewise
     json.dumps(unsure.to_dict(), allow_nan=False)
 

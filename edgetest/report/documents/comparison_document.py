@@ -40,7 +40,6 @@ from edgetest.report.documents.readings_table import readings_sections
 from edgetest.report.documents.what_was_tested import tested_section
 from edgetest.report.figures.figure_titles import (
     CONTROL,
-    colour_order,
     groups_of,
     treatments_of,
     with_titles,
@@ -204,12 +203,11 @@ def _pairs_blocks(numbers):
 def _wear_section(result, pictures):
     """Wear curves on one scale and the table of lives."""
     blades, treatments = list(result.fit.blades), treatments_of(result)
-    names = colour_order(groups_of(result), treatments)
+    names = list(dict.fromkeys([*groups_of(result), *treatments]))
     order = sorted(range(len(blades)), key=lambda k: names.index(treatments[k]))
     blades, treatments = [blades[k] for k in order], [treatments[k] for k in order]
     blocks, panels, crosses, drawn = [], [], [], []
     for part in panel_parts(treatments, TALLEST_IN):
-        styles = [names.index(name) for name in treatments[part]]
         drawn.append(blades[part])
         crosses.append(has_crosses(result.readings, blades[part]))
         panels.append(
@@ -219,7 +217,7 @@ def _wear_section(result, pictures):
                 limit=result.limit,
                 reading=result.reading,
                 readings=result.readings,
-                styles=styles,
+                order=names,
             )
         )
     if panels:

@@ -7,7 +7,7 @@ from edgetest.report.figures.comparison_figures import (
     plot_comparison,
     plot_lives_in_parts,
 )
-from edgetest.report.figures.figure_titles import treatments_of
+from edgetest.report.figures.figure_titles import groups_of, treatments_of
 from edgetest.report.figures.life_rows import life_rows
 from edgetest.report.wording import life_interval, ratio_interval
 from edgetest.wear.compare.compare_lives import AS_USUAL
@@ -81,8 +81,9 @@ def blade_pictures(result, pictures, *, place="float"):
     if not blades or (result.comparison is not None and _fits(result, result.comparison)):
         return []
     parts = plot_lives_in_parts(
-        result.fit.blades, treatments_of(result), reading=result.reading, tallest_in=TALLEST_IN
-    )
+        result.fit.blades, treatments_of(result), order=groups_of(result),
+        reading=result.reading, tallest_in=TALLEST_IN,
+    )  # fmt: skip
     found = []
     for number, ax in enumerate(parts, 1):
         file = f"lives_{number}.svg"

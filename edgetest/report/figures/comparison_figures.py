@@ -136,15 +136,17 @@ def _heights(numbers, blades, heat_treatments, reading):
 
 
 @drawn_in_look
-def plot_lives_in_parts(blades, heat_treatments, *, reading="edge_width_um", tallest_in):
+def plot_lives_in_parts(blades, heat_treatments, *, order=(), reading="edge_width_um", tallest_in):
     """Lives of many blades in as many figures as keep each below a height, all on one scale.
+
+    Heat treatments take the house's series in the `order` named, others after them.
 
     Returns
     -------
     list of matplotlib Axes
     """
     most = max(int((tallest_in - 0.65) / ROW_IN - 0.6), 1)
-    order = list(dict.fromkeys(heat_treatments))
+    order = list(dict.fromkeys([*order, *heat_treatments]))
     rows = sorted(zip(blades, heat_treatments, strict=True), key=lambda row: order.index(row[1]))
     rows = [row for row in rows if row[0].life is not None]
     most = ceil(len(rows) / max(ceil(len(rows) / most), 1))  # the last figure is no stub

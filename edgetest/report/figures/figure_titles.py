@@ -176,25 +176,11 @@ def _inverted(ratio):
     }  # fmt: skip
 
 
-def colour_order(groups, treatments):
-    """Heat treatments in the order in which every figure takes its colours and markers.
-
-    Parameters
-    ----------
-    groups : sequence of str
-        Those compared; a control blade, wherever it stands in the log, comes after them.
-    treatments : sequence of str
-        Of each blade.
-
-    Returns
-    -------
-    list of str
-    """
-    return list(dict.fromkeys([*groups, *treatments]))
-
-
 def groups_of(titled):
-    """Heat treatments compared, in the order of the comparison's figure; none without one."""
+    """Heat treatments compared, in whose order every figure takes its colours; () without one.
+
+    A control blade, wherever it stands in the log, comes after them.
+    """
     return [one["treatment"] for one in (titled.comparison or {}).get("groups", ())]
 
 

@@ -94,7 +94,7 @@ def plot_wear_panel(
     readings=(),
     columns=4,
     width_in=None,
-    styles=None,
+    order=(),
 ):
     """All blades side by side on the same axes scale, heat treatment by heat treatment.
 
@@ -109,8 +109,8 @@ def plot_wear_panel(
         Blades in a row, at most.
     width_in : float, optional
         Width of the figure, inches; that of a page if not given.
-    styles : sequence of int, optional
-        Series style of each blade; by heat treatment if not given.
+    order : sequence of str
+        Heat treatments in the order in which they take the house's series; others follow.
 
     Returns
     -------
@@ -126,8 +126,7 @@ def plot_wear_panel(
     wide = (width_in - _LEFT - _RIGHT - _GAP * (columns - 1)) / columns
     ids = [fit.blade for fit in blades]
     names = dict(zip(ids, short_names(ids, int(wide * 13)), strict=True))
-    given = styles or [list(groups).index(treatment) for treatment in heat_treatments]
-    looks = {its: series(number) for its, number in zip(heat_treatments, given, strict=True)}
+    looks = {its: series(n) for n, its in enumerate(dict.fromkeys([*order, *heat_treatments]))}
     rows = list(panel_rows(groups, columns))
     height = EDGE + sum(row_height(heads) for _, heads, _ in rows)
     figure = Figure(figsize=(width_in, height))

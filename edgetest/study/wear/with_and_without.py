@@ -66,7 +66,8 @@ def with_and_without(answered, curves=None, titles=None):
     tried, told = [], []
     if curves is not None:
         tried, told = without_readings(curves, given)
-    attempts = [without_blade] if told else [without_blade, _other_rule]
+    kept = told or any(not one.decides for one in tried)  # readings that stand out, and stay
+    attempts = [without_blade] if kept else [without_blade, _other_rule]
     attempts += [partial(way, curves) for way in (_other_law, _by_readings_alone) if curves]
     for attempt in attempts:
         more, doubts = attempt(answered, given)

@@ -4,7 +4,7 @@ import dataclasses
 
 from edgetest.doubts import doubt
 from edgetest.report.figures.comparison_figures import plot_lives
-from edgetest.report.figures.figure_titles import colour_order, treatments_of, with_titles
+from edgetest.report.figures.figure_titles import treatments_of, with_titles
 from edgetest.report.figures.wear_figures import plot_wear_panel
 from tests.report.stand_ins import curve, study_result
 
@@ -47,9 +47,3 @@ def test_a_blade_that_went_by_a_code_has_its_name_at_the_axes(tmp_path):
 def test_codes_stay_codes_while_the_names_are_sealed(tmp_path):
     found = titled(tmp_path, {"sealed": "x", "codes": ["PQY", "YBB"]})
     assert [fit.blade for fit in found.fit.blades][2:] == ["YBB", "K3"]
-
-
-def test_a_control_blade_between_the_two_takes_no_colour_of_theirs():
-    groups, treatments = ["straw", "blue"], ["straw", "control", "blue", "straw"]
-    assert colour_order(groups, treatments) == ["straw", "blue", "control"]
-    assert colour_order([], treatments) == ["straw", "control", "blue"]

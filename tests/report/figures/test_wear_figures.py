@@ -5,7 +5,8 @@ from types import SimpleNamespace
 import numpy as np
 from numpy.testing import assert_allclose
 
-from edgetest.report.figures.plot_style import svg_bytes
+from edgetest.report.figures.comparison_figures import plot_lives_in_parts
+from edgetest.report.figures.plot_style import series, svg_bytes
 from edgetest.report.figures.wear_figures import (
     plot_residuals,
     plot_wear,
@@ -99,6 +100,20 @@ def test_panel_gives_all_blades_one_scale_in_groups():
     assert len({ax.get_xlim() for ax in axes}) == len({ax.get_ylim() for ax in axes}) == 1
     names = [text.get_text() for text in axes[0].figure.texts]
     assert names == ["hard", "soft"]
+
+
+def test_a_control_blade_between_the_two_takes_no_colour_of_theirs():
+    blades, treatments = [curve(name, 240.0) for name in "ABC"], ["straw", "control", "blue"]
+    for order, numbers in (((), (0, 1, 2)), (["straw", "blue"], (0, 2, 1))):
+        colour = dict(zip("ABC", (series(number).colour for number in numbers), strict=True))
+        for ax in plot_wear_panel(blades, treatments, limit=12.0, order=order):
+            own = {line.get_color() for line in ax.lines}
+            assert own & set(colour.values()) == {colour[ax.get_title(loc="left")]}
+        (lives,) = plot_lives_in_parts(blades, treatments, order=order, tallest_in=9.0)
+        rows = [label.get_text() for label in lives.get_yticklabels()]
+        for y, name in enumerate(rows):
+            own = {line.get_color() for line in lives.lines if y in line.get_ydata()}
+            assert own & set(colour.values()) == {colour[name]}
 
 
 def test_the_last_number_below_the_last_panel_is_not_cut_off():
