@@ -6,6 +6,7 @@ from edgetest.chop.balances_compared import apart_share, widened
 from edgetest.chop.predict import what_if
 from edgetest.chop.tool_outline import thinned
 from edgetest.doubts import Where, doubt
+from edgetest.errors import UnusableInput
 from edgetest.study.chop.chop_result import Thinning
 from edgetest.study.chop.foretold import foretold
 from edgetest.study.words import listed
@@ -19,6 +20,7 @@ WORDS = {
     "effective_mass_free_g": "mass behind the blow",
     "effective_mass_gripped_g": "mass behind the blow, gripped",
 }  # those told first come first
+_BEGIN = 'begin past {:g} mm from the butt, or write inches with their unit, "9.4 in"'
 TOLD = 2  # figures named of those that do not fit; our choice
 
 
@@ -47,10 +49,11 @@ def thinner_tip(blade, placed, taper, *, swung, seed, level=0.95):
     Raises
     ------
     UnusableInput
-        If the taper is off the blade.
+        If the taper is off the blade, begins in its handle, ends in nothing or takes nothing off.
     """
     shape, hold = placed
     changed, rng = thinned(shape, *taper), np.random.default_rng(seed)
+    _refuse_idle(blade, shape, changed, *taper)
     before, after, compared = what_if(shape, changed, hold, rng=rng, level=level, foretell=foretold)
     share = apart_share(swung)
     apart = share and doubt(
@@ -61,6 +64,24 @@ def thinner_tip(blade, placed, taper, *, swung, seed, level=0.95):
     told = (apart,) if apart else ()
     compared = widened(compared, share)
     return Thinning(blade, from_mm, tip_mm, before, after, compared, changed, told)
+
+
+def _refuse_idle(blade, shape, changed, from_mm, tip_mm):
+    """Refuse a taper that nobody would grind, such as one whose inches were typed as mm."""
+    where = f"the thinner tip of {blade}"
+    if tip_mm <= 0:
+        what, mend = f"{tip_mm:g} mm at the tip is no blade any more", "give what is to be left"
+        raise UnusableInput(what, where, f"{mend}, such as 1.5 mm")
+    half = float(shape.x_mm[0] + shape.x_mm[-1]) / 2
+    for part in shape.parts:
+        if part.from_mm < half and from_mm < part.to_mm:
+            what = f"a taper from {from_mm:g} mm begins before the end of {part.name}"
+            raise UnusableInput(what, where, _BEGIN.format(part.to_mm))
+    left = np.interp(changed.x_mm, shape.x_mm, shape.thickness_mm) - changed.thickness_mm
+    if not (left > 0).any():
+        what = f"a taper from {from_mm:g} mm to {tip_mm:g} mm takes nothing off"
+        own = f"it is {shape.thickness_mm[-1]:g} mm thick at the tip"
+        raise UnusableInput(what, where, f"{own}: name a thinner tip")
 
 
 def _apart_words(swung):

@@ -2,6 +2,7 @@
 
 import pytest
 
+from edgetest.errors import UnusableInput
 from edgetest.study.chop.chop_analysis import analyse_chops, try_thinner
 from edgetest.study.sources import open_chops
 
@@ -81,3 +82,22 @@ def test_a_shape_that_fits_is_left_alone(share):
         more = share * abs(was["difference"])
         assert was["low"] - now["low"] == pytest.approx(more)
         assert now["high"] - was["high"] == pytest.approx(more)
+
+
+@pytest.mark.parametrize(
+    ("taper", "words"),
+    [
+        (
+            (9.4, 0.1),
+            r"9.4 mm begins before the end of ash scales; begin past 135 mm .* \"9.4 in\"",
+        ),
+        ((300, 4.5), "from 300 mm to 4.5 mm takes nothing off; it is 4 mm thick at the tip"),
+        ((300, 0), "0 mm at the tip is no blade any more; give what is to be left"),
+        ((500, 1), "taper from 500 mm to 1 mm; begin between 0 and 420 mm"),
+    ],
+)
+def test_a_taper_that_nobody_would_grind_is_refused(tmp_path, taper, words):
+    (tmp_path / "study.toml").write_text(STUDY.format(swung=SWUNG, thick=THIN), encoding="utf-8")
+    (tmp_path / "chops.csv").write_text("blade,kind,order,chops\n", encoding="utf-8")
+    with pytest.raises(UnusableInput, match=words):
+        try_thinner(analyse_chops(open_chops(tmp_path)), "B7", *taper)
