@@ -13,7 +13,7 @@ from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import count_taps
 from edgetest.study.sources import open_source
 from tests.browser.bench_steps import picture
-from tests.browser.conftest import BROWSER, FLAGS, Server, go, settle
+from tests.browser.conftest import BROWSER, FLAGS, PATIENCE_MS, Server, go, settle
 from tests.browser.kept_pictures import keep
 from tests.browser.studies import STATION, bench_study, photograph
 from tests.browser.wear_pictures import story
@@ -101,7 +101,7 @@ def make_app_pictures():
         with sync_playwright() as play:
             browser = play.chromium.launch(executable_path=BROWSER, args=FLAGS)
             page = browser.new_page(viewport={"width": 1100, "height": 1100})
-            page.set_default_timeout(120_000)
+            page.set_default_timeout(PATIENCE_MS)
             for place, takes in ((studies, (of_the_story, of_the_bench)), (shop, (of_the_shop,))):
                 server = Server(place, folder / "server.log").start()
                 try:

@@ -24,6 +24,8 @@ FLAGS = [
     "--disable-sync",
 ]
 ROOT = Path(__file__).parent.parent.parent
+# How long to wait for what must come: a slow machine is no fault of the app.
+PATIENCE_MS = 240_000
 
 
 def free_port():
@@ -133,7 +135,7 @@ def one_page(browser):
 @pytest.fixture
 def page(one_page, artefacts, request):
     """A window of 1280 × 900 with nothing remembered, which forgets at the end."""
-    one_page.set_default_timeout(30_000)
+    one_page.set_default_timeout(PATIENCE_MS)
     one_page.set_viewport_size({"width": 1280, "height": 900})
     one_page.emulate_media(color_scheme="light")
     yield one_page
@@ -156,7 +158,7 @@ def settle(page):
     page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning]")
     page.wait_for_selector("[data-testid=stSkeleton]", state="detached")  # parts come as needed
     # What is worked out beside the page runs the page again at its end.
-    page.wait_for_function(IDLE, timeout=400_000)
+    page.wait_for_function(IDLE, timeout=PATIENCE_MS)
     page.evaluate(AT_REST)
 
 

@@ -5,7 +5,7 @@ import time
 from urllib.parse import urlsplit
 
 from edgetest.app.taken_zips import PLACE as TAKEN_AWAY
-from tests.browser.conftest import go, settle
+from tests.browser.conftest import PATIENCE_MS, go, settle
 from tests.browser.page_faults import (
     TARGET_PX,
     away,
@@ -36,7 +36,7 @@ class Crawl:
         self.page = browser.new_page(
             viewport={"width": PHONE, "height": HIGH_PX}, reduced_motion="reduce"
         )
-        self.page.set_default_timeout(120_000)
+        self.page.set_default_timeout(PATIENCE_MS)
         self.page.on("request", self._asked)
         self.server, self.study, self.widths = server, study, widths
         self.found, self.visited, self.words = [], [], set()

@@ -25,6 +25,7 @@ from edgetest.store.workspace import copy_sample_run
 from tests.benchmarks.pictures.greysteps import TONES, grey_steps
 from tests.benchmarks.pictures.kinds import picture
 from tests.benchmarks.pictures.sequence_kinds import surveyed
+from tests.browser.conftest import PATIENCE_MS
 from tests.browser.kept_pictures import keep
 
 SHEET_PX = 760  # a page of a document, beside text
@@ -207,7 +208,7 @@ def from_the_app(folder):
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=BROWSER, args=FLAGS)
         page = browser.new_page(viewport={"width": 900, "height": 2400})
-        page.set_default_timeout(60_000)
+        page.set_default_timeout(PATIENCE_MS)
         pages("plough_disc_study", photographs)
         pages("harrow_tine_study", verdict)
         browser.close()

@@ -5,7 +5,7 @@ from contextlib import contextmanager
 import cv2
 import numpy as np
 
-from tests.browser.conftest import BROWSER, FLAGS
+from tests.browser.conftest import BROWSER, FLAGS, PATIENCE_MS
 
 PRETEND = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
 
@@ -38,6 +38,6 @@ class FakeCamera:
         flags = [*FLAGS, *PRETEND, f"--use-file-for-fake-video-capture={self.path}"]
         with_camera = browser.browser_type.launch(executable_path=BROWSER, args=flags)
         page = with_camera.new_context(permissions=["camera"], **settings).new_page()
-        page.set_default_timeout(30_000)
+        page.set_default_timeout(PATIENCE_MS)
         yield page
         with_camera.close()

@@ -15,7 +15,7 @@ from playwright.sync_api import sync_playwright
 from edgetest.cli.demo import RUN, run_demo
 from tests.browser import edge_pictures
 from tests.browser.app_pictures import make_app_pictures
-from tests.browser.conftest import BROWSER, FLAGS, Server, go
+from tests.browser.conftest import BROWSER, FLAGS, PATIENCE_MS, Server, go
 from tests.browser.drawn_pictures import make_drawn_pictures
 from tests.browser.kept_pictures import PICTURES, keep
 from tests.browser.wear_pictures import make_wear_pictures
@@ -36,7 +36,7 @@ def from_the_app(folder):
         with sync_playwright() as play:
             browser = play.chromium.launch(executable_path=BROWSER, args=FLAGS)
             page = browser.new_page(viewport={"width": 1280, "height": 860})
-            page.set_default_timeout(120_000)
+            page.set_default_timeout(PATIENCE_MS)
             for name in ("comparison", "photographs"):
                 go(page, server, name)
                 page.wait_for_timeout(1500)

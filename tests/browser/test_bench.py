@@ -9,7 +9,7 @@ from edgetest.study.bench.next_action import next_action
 from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source
 from tests.browser.bench_steps import number_field, picture, said, tap, type_number
-from tests.browser.conftest import go, no_fault, settle
+from tests.browser.conftest import PATIENCE_MS, go, no_fault, settle
 from tests.browser.studies import (
     FORCE,
     GRADE,
@@ -200,7 +200,7 @@ def test_a_stale_correction_is_refused_with_both_versions(served, browser):
     append_reading(folder, {"blade": "K1", "cuts": 0, "check_no": 1, "sever_force_gf": 150})
     tablet, laptop = browser.new_page(), browser.new_page()
     for each, value in ((tablet, "151"), (laptop, "152")):
-        each.set_default_timeout(60_000)
+        each.set_default_timeout(PATIENCE_MS)
         go(each, served, "bench?study=stale")
         each.get_by_text("Correct a reading").click()
         each.get_by_label("It should say").fill(value)

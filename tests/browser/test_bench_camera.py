@@ -20,7 +20,7 @@ from tests.browser.bench_steps import (
     tap,
     wider_than_the_page,
 )
-from tests.browser.conftest import BROWSER, FLAGS, go, no_fault, settle
+from tests.browser.conftest import BROWSER, FLAGS, PATIENCE_MS, go, no_fault, settle
 from tests.browser.fake_camera import PRETEND, FakeCamera
 from tests.browser.page_faults import serious
 from tests.browser.studies import STATION, bench_study, photograph
@@ -217,7 +217,7 @@ def test_where_the_camera_may_not_run_a_sentence_says_why_and_a_file_is_taken(
     folder = one_station(served, name)
     other = browser.browser_type.launch(executable_path=BROWSER, args=[*FLAGS, *flags])
     page = other.new_page(viewport={"width": 820, "height": 1180})
-    page.set_default_timeout(30_000)
+    page.set_default_timeout(PATIENCE_MS)
     page.goto(f"http://{host}:{served.port}/bench?study={name}")
     said(page, "Blade K1, read the fresh edge: 1 due")
     page.get_by_text(TOGGLE).click()

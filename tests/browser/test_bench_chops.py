@@ -6,7 +6,7 @@ from edgetest.store.workspace import new_study
 from edgetest.study.bench.session_file import read_session
 from edgetest.study.sources import open_source
 from tests.browser.bench_steps import type_number
-from tests.browser.conftest import Server, go, no_fault, settle
+from tests.browser.conftest import PATIENCE_MS, Server, go, no_fault, settle
 from tests.browser.page_faults import serious
 from tests.store.written_rows import format_reading
 
@@ -37,7 +37,7 @@ def test_billets_are_severed_in_turn_and_the_server_may_die(tmp_path, browser, s
     folder = chop_study(tmp_path / "studies")
     server = Server(tmp_path / "studies", tmp_path / "server.log").start()
     page = browser.new_page(viewport={"width": 390, "height": 844}, color_scheme=scheme)
-    page.set_default_timeout(30_000)
+    page.set_default_timeout(PATIENCE_MS)
     try:
         go(page, server, "bench?study=chops")
         sound(page, "H1")

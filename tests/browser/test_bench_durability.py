@@ -16,7 +16,7 @@ from edgetest.store.history import read_history
 from edgetest.store.logs import read_log
 from edgetest.study.bench.session_file import SESSION_FILE, read_session
 from edgetest.study.sources import open_source
-from tests.browser.conftest import Server, go, settle
+from tests.browser.conftest import PATIENCE_MS, Server, go, settle
 from tests.browser.studies import FORCE, PAPER, bench_study
 
 pytestmark = pytest.mark.browser
@@ -115,7 +115,7 @@ def pull_the_plug(tmp_path, browser, moments, seed):
     folder = bench_study(tmp_path / "studies", stages=stages, readings=(FORCE, PAPER))
     server = Server(tmp_path / "studies", tmp_path / "server.log").start()
     page = browser.new_page()
-    page.set_default_timeout(30_000)
+    page.set_default_timeout(PATIENCE_MS)
     facts, number = [], 0
     try:
         go(page, server, "bench")
@@ -168,7 +168,7 @@ def test_taps_made_while_the_server_was_down_count_when_it_is_back(tmp_path, bro
     folder = bench_study(tmp_path / "studies", stages=(50,), readings=(PAPER,))
     server = Server(tmp_path / "studies", tmp_path / "server.log").start()
     page = browser.new_page()
-    page.set_default_timeout(30_000)
+    page.set_default_timeout(PATIENCE_MS)
     try:
         go(page, server, "bench")
         page.get_by_role("button", name="+1", exact=True).click()
@@ -222,7 +222,7 @@ def test_two_browsers_enter_readings_at_once(served, browser):
     )
     pages = [browser.new_context().new_page() for _ in range(2)]  # a window of its own each
     for page, blade in zip(pages, ("K1", "K2"), strict=True):
-        page.set_default_timeout(30_000)
+        page.set_default_timeout(PATIENCE_MS)
         go(page, served, "bench?study=two")
         page.get_by_text("Turns, and another blade").click()
         if blade == "K2":  # K1 stands first and is chosen already
@@ -236,7 +236,7 @@ def test_two_browsers_enter_readings_at_once(served, browser):
         for page in pages:
             # Until the page has gone on, the field of the stage before may stand beside.
             settle(page)
-            expect(page.get_by_label("Thread severing force")).to_have_count(1, timeout=30_000)
+            expect(page.get_by_label("Thread severing force")).to_have_count(1, timeout=PATIENCE_MS)
             page.get_by_label("Thread severing force").fill(str(200 + stage))
         for page in pages:
             page.get_by_label("Thread severing force").press("Enter")
@@ -263,7 +263,7 @@ def test_two_browsers_enter_two_hundred_readings_each(served, browser, artefacts
     pages = [browser.new_context().new_page() for _ in range(2)]
     blades = {"K1": 1000, "K2": 2000}
     for page, blade in zip(pages, blades, strict=True):
-        page.set_default_timeout(60_000)
+        page.set_default_timeout(PATIENCE_MS)
         go(page, served, "bench?study=four")
         page.get_by_text("Turns, and another blade").click()
         if blade == "K2":

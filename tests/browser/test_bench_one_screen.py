@@ -21,7 +21,7 @@ from tests.browser.bench_steps import (
     type_number,
     wider_than_the_page,
 )
-from tests.browser.conftest import go, no_fault, settle
+from tests.browser.conftest import PATIENCE_MS, go, no_fault, settle
 from tests.browser.fake_camera import FakeCamera
 from tests.browser.studies import FORCE, GRADE, PAPER, STATION, UM_PER_PX, bench_study
 from tests.store.written_rows import format_reading
@@ -123,7 +123,7 @@ def test_every_step_of_a_chop_test(served, browser, scheme, artefacts):
     name = f"chop_screens_{scheme}"
     new_study(served.workspace / name, "billet_chop", "Two hatchets", blades=("H1", "H2"))
     page = browser.new_page(viewport={"width": 820, "height": 1180}, color_scheme=scheme)
-    page.set_default_timeout(30_000)
+    page.set_default_timeout(PATIENCE_MS)
     go(page, served, f"bench?study={name}")
     said(page, "Blade H1, look at the edge")
     fits(page, f"look_{scheme}", artefacts)
@@ -214,7 +214,7 @@ def test_a_blade_that_one_device_takes_out_of_turn_is_not_the_other_s(served, br
     bench_study(served.workspace, name="own", readings=(GRADE,), stages=(0, 5))
     tablet, laptop = (browser.new_context().new_page() for _ in range(2))
     for each in (tablet, laptop):
-        each.set_default_timeout(30_000)
+        each.set_default_timeout(PATIENCE_MS)
         go(each, served, "bench?study=own")
         said(each, "Blade K1, read the fresh edge: 1 due")
     tablet.get_by_text("Turns, and another blade").click()
@@ -235,7 +235,7 @@ def test_what_is_typed_on_the_keys_outlives_a_reload_and_is_this_window_s_own(se
     folder = bench_study(served.workspace, name="pad", readings=(FORCE,), stages=(0, 5))
     page, other = (browser.new_context().new_page() for _ in range(2))
     for each in (page, other):
-        each.set_default_timeout(30_000)
+        each.set_default_timeout(PATIENCE_MS)
         go(each, served, "bench?study=pad")
         said(each, "Blade K1, read the fresh edge: 2 due")
     for key in ("1", "4", "9", "Back", "8", "Point", "5"):

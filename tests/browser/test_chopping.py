@@ -33,7 +33,6 @@ def show(page, part):
 
 
 def test_every_part_opens_and_the_sheet_downloads(served, study, page, artefacts, tmp_path):
-    page.set_default_timeout(120_000)
     go(page, served, PATH)
     page.get_by_text("strokes sever a piece of coast Douglas-fir").wait_for()
     page.get_by_text("What to bear in mind").wait_for()
@@ -57,7 +56,6 @@ def test_every_part_opens_and_the_sheet_downloads(served, study, page, artefacts
 
 
 def test_a_thinner_tip_is_tried_on_the_page(served, study, page):
-    page.set_default_timeout(120_000)
     go(page, served, PATH)
     show(page, "Thinner tip")
     field = page.get_by_label("Thickness at the tip, mm")
@@ -86,7 +84,6 @@ def test_a_fault_in_the_chop_log_is_told_on_the_page(served, page):
     (folder / "chops.csv").write_text(
         text.replace(",American beech,", ",ironbark,", 1), encoding="utf-8"
     )
-    page.set_default_timeout(120_000)
     go(page, served, "chopper?study=broken_chops")
     page.get_by_text('"ironbark" is not in the table of woods').wait_for()
     no_fault(page)

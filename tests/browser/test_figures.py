@@ -12,7 +12,7 @@ from edgetest.store.journal import append_reading
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions
 from edgetest.study.wear.wear_answer import comparison_of
-from tests.browser.conftest import go, no_fault, settle
+from tests.browser.conftest import PATIENCE_MS, go, no_fault, settle
 from tests.browser.page_faults import away
 from tests.browser.studies import bench_study
 
@@ -143,7 +143,7 @@ def phone(browser):
         viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True, color_scheme="dark"
     )
     page = context.new_page()
-    page.set_default_timeout(30_000)
+    page.set_default_timeout(PATIENCE_MS)
     yield page
     context.close()
 

@@ -6,7 +6,7 @@ import pytest
 
 from edgetest.store.places import shipped
 from edgetest.store.records import load_study
-from tests.browser.conftest import go
+from tests.browser.conftest import PATIENCE_MS, go
 from tests.browser.hand import Hand
 from tests.report.documents.pdf_pages import page_texts
 
@@ -25,7 +25,7 @@ def width(request):
 def hand(server, browser, width, artefacts, request):
     """A hand at the first screen of an app whose workspace is empty."""
     page = browser.new_page(viewport={"width": width, "height": 1180}, has_touch=True)
-    page.set_default_timeout(60_000)
+    page.set_default_timeout(PATIENCE_MS)
     try:
         go(page, server, "")
         hand = Hand(page)

@@ -74,7 +74,6 @@ def begun(page, server):
 
 
 def test_sample_run_gives_its_step_and_its_page(server, page, artefacts, tmp_path):
-    page.set_default_timeout(120_000)  # a verdict and its document are some of the longest work
     go(page, server, "verdict?study=plough_disc_study")
     page.get_by_text("Piece disc A: Carburise it").wait_for()
     words = body(page)

@@ -5,7 +5,7 @@ import pytest
 from edgetest.store.records import load_study
 from edgetest.store.workspace import new_steel_study, new_study
 from tests.browser.bench_steps import said
-from tests.browser.conftest import go, no_fault, settle
+from tests.browser.conftest import PATIENCE_MS, go, no_fault, settle
 from tests.browser.hand import Hand
 from tests.browser.studies import FORCE, bench_study
 
@@ -15,7 +15,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture
 def hand(served, browser):
     page = browser.new_page(viewport={"width": 820, "height": 1180}, has_touch=True)
-    page.set_default_timeout(60_000)
+    page.set_default_timeout(PATIENCE_MS)
     yield Hand(page)
     page.close()
 
