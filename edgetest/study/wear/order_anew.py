@@ -3,6 +3,8 @@
 from collections import Counter
 from pathlib import Path
 
+import numpy as np
+
 from edgetest.errors import UnusableInput
 from edgetest.store.files import locked, write_atomic
 from edgetest.store.history import keep_as_known, notice_under_lock
@@ -76,10 +78,11 @@ def left_of(source):
     return [blade for blade in own if cut[blade] < max(wanted[blade], 1)] if begun else []
 
 
-def runs_anew(source, options, treatments, rng):
+def runs_anew(source, options, treatments):
     """The runs of a test under way: those begun as they stand, then what is left, drawn anew.
 
-    Where every blade was begun, blocks that the log does not know yet give each a run more.
+    Where every blade was begun, blocks that the log does not know yet give each a run more. A log
+    that was begun without a plan has its runs as they stand where nothing is left.
 
     Parameters
     ----------
@@ -88,16 +91,19 @@ def runs_anew(source, options, treatments, rng):
         Its blocks: those of what is left; not named, those in which it was to be cut.
     treatments : dict of str to str
         Heat treatment of every blade but the control.
-    rng : numpy.random.Generator
 
     Returns
     -------
-    tuple of Run
+    tuple of Run, int or None
+        The runs, and the number that drew what is left; None where nothing was drawn.
     """
     begun, left = begun_runs_of(source), left_of(source)
     blocks, used = tuple(options.blocks or ONE_ROLL), {block for block, _ in begun}
     if not left and blocks != ONE_ROLL and not used & set(blocks):
         left = list(treatments)
+    told = {**treatments, source.study.control: CONTROL}
+    if not left and not options.anew:
+        return _in_turn(begun, told), None
     if not left:
         raise UnusableInput(
             "every blade was begun, so nothing is left to draw", "plan --anew",
@@ -105,23 +111,50 @@ def runs_anew(source, options, treatments, rng):
             "know yet (--blocks) for a second run of all",
         )  # fmt: skip
     blocks = _to_come(source, begun) if blocks == ONE_ROLL else blocks
-    drawn = balanced_order({blade: treatments[blade] for blade in left}, blocks, rng,
-                           control=source.study.control, runs=options.runs)  # fmt: skip
+    drawn = balanced_order(
+        {blade: treatments[blade] for blade in left}, blocks,
+        np.random.default_rng(options.drawn_with), control=source.study.control, runs=options.runs,
+    )  # fmt: skip
     later = [(run.block, run.blade) for run in drawn]
+    return _in_turn([*begun, *later], told), options.drawn_with
+
+
+def runs_of_log(source):
+    """The runs of a log that was begun on rolls, boards or days of its own, without a plan.
+
+    Parameters
+    ----------
+    source : Source
+
+    Returns
+    -------
+    list of (str, str)
+        Block and blade; empty where an order was drawn, or the log names no block.
+    """
+    begun = begun_runs_of(source)
+    drawn = (source.study.plan or {}).get("order")
+    return [] if drawn or not any(block for block, _ in begun) else begun
+
+
+def _in_turn(runs, treatments):
+    """Block and blade of each run, once, with its turn in the block and its heat treatment."""
     turns: Counter[str] = Counter()
-    runs = []
-    told = {**treatments, source.study.control: CONTROL}
-    for block, blade in dict.fromkeys([*begun, *later]):
+    stand = []
+    for block, blade in dict.fromkeys(runs):
         turns[block] += 1
-        runs.append(Run(block, turns[block], blade, told.get(blade, "")))
-    return tuple(runs)
+        stand.append(Run(block, turns[block], blade, treatments.get(blade, "")))
+    return tuple(stand)
 
 
 def _to_come(source, begun):
-    """Blocks that the order names for runs that are not begun; one roll where it names none."""
+    """Blocks of the runs that are not begun: by the order, else by the log; else one roll."""
     order = (source.study.plan or {}).get("order", ())
-    waiting = dict.fromkeys(block for block, blade in order if (block, blade) not in begun)
-    return tuple(waiting) or ONE_ROLL
+    rows = [] if order else [(row.block, row.blade) for row in source.log.rows]
+    waiting = dict.fromkeys(
+        block for block, blade in (*order, *rows) if (block, blade) not in begun
+    )
+    waiting = waiting or dict.fromkeys(block for block, _ in rows)
+    return tuple(filter(None, waiting)) or ONE_ROLL
 
 
 def refuse_another_order(source, runs):

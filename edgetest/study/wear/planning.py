@@ -26,7 +26,12 @@ from edgetest.study.wear.earlier_studies import scatter_before
 from edgetest.study.wear.expectations import believed_of
 from edgetest.study.wear.group_titles import blade_names
 from edgetest.study.wear.looks_in_turn import looks_in_turn
-from edgetest.study.wear.order_anew import begun_as_drawn, begun_runs_of, runs_anew
+from edgetest.study.wear.order_anew import (
+    begun_as_drawn,
+    begun_runs_of,
+    runs_anew,
+    runs_of_log,
+)
 from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
@@ -203,11 +208,7 @@ def drawn_order(study, options=USUAL_PLAN, log=None):
     """
     seed = options.drawn_with
     rng = np.random.default_rng(seed)
-    blades = {
-        blade.id: blade.heat_treatment or NOT_NAMED
-        for blade in study.blades
-        if blade.id != study.control
-    }
+    blades = _treatments(study)
     kept = _order_before(study, blades) if options.blocks is None else None
     if kept is not None:
         return kept
@@ -231,28 +232,27 @@ def _order_of(source, options):
     study, begun = source.study, begun_runs_of(source)
     chopped = source.chops is not None and pieces_begun(source.chops)
     options = _seed_kept(options, study) if begun or chopped else options
-    if not (options.anew and begun):
+    if not (begun and (options.anew or runs_of_log(source))):
         drawn = drawn_order(study, options, source.chops)
         if not (severs(source.protocol) and chopped):
             return replace(drawn, begun=begun_as_drawn(drawn.runs, begun))
         runs, left, by_lot = order_under_way(study, source.chops, drawn.runs, anew=options.anew)
         seed = drawn.seed if by_lot else (study.plan or {}).get("seed")
         return RunOrder(runs, seed, left=left)
-    treatments = {
-        blade.id: blade.heat_treatment or NOT_NAMED
-        for blade in study.blades
-        if blade.id != study.control
-    }
-    seed = options.drawn_with
-    runs = runs_anew(source, options, treatments, np.random.default_rng(seed))
+    runs, seed = runs_anew(source, options, _treatments(study))
     return RunOrder(runs, seed, frozenset(begun))
+
+
+def _treatments(study):
+    """Heat treatment of every blade but the control."""
+    own = [blade for blade in study.blades if blade.id != study.control]
+    return {blade.id: blade.heat_treatment or NOT_NAMED for blade in own}
 
 
 def _seed_kept(options, study):
     """The options with the number that a test under way was drawn with, where none is named."""
-    return options if options.seed is not None else replace(
-        options, seed=(study.plan or {}).get("seed")
-    )  # fmt: skip
+    kept = (study.plan or {}).get("seed") if options.seed is None else options.seed
+    return replace(options, seed=kept)
 
 
 def _order_before(study, blades):

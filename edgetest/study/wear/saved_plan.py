@@ -16,6 +16,7 @@ from edgetest.study.wear.order_anew import (
     begun_runs_of,
     put_rows,
     refuse_another_order,
+    runs_of_log,
 )
 from edgetest.study.wear.study_looks import looks_to_keep, with_added
 from edgetest.wear.plan.looks_plan import looks_table
@@ -56,6 +57,8 @@ def save_plan(source, made, *, anew=False):
         refuse_another_order(source, made.runs)
     # Nobody is to know the number where names were sealed, or nothing was drawn.
     table = ({} if made.seed is None else {"seed": made.seed}) | {"order": order}
+    if not anew and [tuple(run) for run in order] == runs_of_log(source):
+        table = {}  # nobody drew it: it is how the log was begun, and stands there
     asked = getattr(made, "looks", None)
 
     change_study(folder, lambda now: _planned(source, now, table, asked and asked.looks))
@@ -69,8 +72,8 @@ def _planned(source, now, table, looks):
     looks = looks_to_keep(source, now, looks)
     kept = {name: cell for name, cell in before.items() if name in OF_NAMES}
     told = {"looks": looks_table(looks)} if looks else {}
-    plan = with_added(source, before, table["order"], {**table, **kept, **told})
-    return now.model_copy(update={"plan": plan})
+    plan = with_added(source, before, table.get("order", ()), {**table, **kept, **told})
+    return now.model_copy(update={"plan": plan or None})
 
 
 def _goes_on(source, before, order):

@@ -21,6 +21,8 @@ from edgetest.store.logs import Log
 from edgetest.study.wear.alternative_answers import Alternative, Finding, changed, finding_at_cuts
 from edgetest.study.wear.asked_of_rolls import rows_cut, shares_apart, shares_in_words
 from edgetest.study.wear.rolls_cut import roll_of_rows
+from edgetest.study.wear.rolls_of_one_blade import rolls_of_one_blade
+from edgetest.study.words import listed
 from edgetest.wear.compare.comparison_result import Comparison, exp_or_open
 from edgetest.wear.compare.replicates import BladeLives
 from edgetest.wear.compare.roll_shares import (
@@ -137,7 +139,29 @@ def _unlike(on, titles):
         for name, each in told.items()
     )
     differ = f"{100 * ASSUMED_SD_BLOCKS:.0f} %"
-    return doubt("rolls_not_shared", cuts=f"{on.up_to_cuts:.0f}", seen=seen, differ=differ), unlike
+    met = {
+        roll for roll, share in zip(rolls, np.max([*told.values()], axis=0), strict=True) if share
+    }
+    about = doubt(
+        "rolls_not_shared", cuts=f"{on.up_to_cuts:.0f}", seen=seen, measured=_measured(on, met),
+        differ=differ,
+    )  # fmt: skip
+    return about, unlike
+
+
+def _measured(on, met):
+    """What is known of how far the rolls met differ: what the control blade was cut on is known."""
+    run, _, roll = _stages(on)
+    own = {name for name, blade in zip(on.runs, on.lives.blade, strict=True) if blade == on.control}
+    known = {name for each, name in zip(run, roll, strict=True) if each in own and name}
+    shown, others = sorted(met & known), sorted(met - known)
+    if len(shown) < 2 or not others or not _within_blocks(on):
+        return "What the rolls differ by is in the ratio. How far they differ was not measured"
+    return (
+        f"What {listed(shown)} differ by, as the control blade {on.control} shows it, is not in "
+        f"the ratio. What {listed(name or 'a roll not noted' for name in others)} did is: the "
+        "control blade was not cut there, so it was not measured"
+    )
 
 
 def rolls_of_lives(log, used, runs, answered, titles):
@@ -160,7 +184,8 @@ def rolls_of_lives(log, used, runs, answered, titles):
     up_to, control = mean_life_cuts(lives, log.rows), answered.options.control
     findings = findings_of(comparison)
     on = OnRolls(log, used, tuple(runs), lives, comparison, up_to, control, findings)
-    return rolls_behind(on, titles)
+    others, told = rolls_behind(on, titles)
+    return others, told or rolls_of_one_blade(answered, on.runs, _stages(on), up_to, titles)
 
 
 def mean_life_cuts(lives, log_rows):

@@ -46,6 +46,7 @@ MAKERS = {
         "same_steps", "tempered_apart", "parted_before_the_batch",
         "levels_beyond_reach", "control_never_run",
         "control_by_block", "treatment_of_one_hand", "hand_on_one_side", "rolls_not_shared",
+        "roll_of_one_blade",
         "steel_of_one_treatment", "steels_compared", "steels_unequal", "batches_nearly_alike",
     ),
     "at_cuts": ("not_at_these_cuts", "later_left_out_at_cuts", "lives_not_compared"),

@@ -121,3 +121,43 @@ def test_a_run_cut_on_another_roll_than_drawn_is_begun_all_the_same(under_way):
     source = open_source(under_way)
     due = [run.blade for run in runs_due(source, _order_of(source, PlanOptions())).runs]
     assert due == ["A2", "B2"]
+
+
+@pytest.fixture
+def without_plan(under_way):
+    """The same log, with both pairs on a day each, and no plan: the maker typed the days."""
+    change_study(under_way, lambda now: now.model_copy(update={"plan": None}))
+    log = under_way / "log.csv"
+    log.write_text(log.read_text().replace("0,20,,,day 2", "0,20,2.5,,day 2"))
+    return under_way
+
+
+def test_a_log_begun_without_a_plan_keeps_its_runs(without_plan):
+    source = open_source(without_plan)
+    for blocks in (None, ("day 1", "day 3")):
+        made = _order_of(source, PlanOptions(blocks=blocks))
+        assert [(run.block, run.blade) for run in made.runs] == [
+            *BEGUN, ("day 2", "A2"), ("day 2", "B2"),
+        ]  # fmt: skip
+        assert ([run.turn for run in made.runs], made.seed) == ([1, 2, 1, 2], None)
+    save_plan(source, made)
+    assert not (open_source(without_plan).study.plan or {}).get("order")  # nobody drew it
+
+
+def test_what_such_a_log_leaves_is_drawn_on_the_blocks_of_its_rows(without_plan):
+    log = without_plan / "log.csv"
+    log.write_text(log.read_text().replace("0,20,2.5,,day 2", "0,20,,,day 2"))
+    source = open_source(without_plan)
+    made = _order_of(source, PlanOptions(blocks=None))
+    assert [(run.block, run.blade) for run in made.runs][:2] == BEGUN
+    assert sorted((run.block, run.blade) for run in made.runs[2:]) == [
+        ("day 2", "A2"), ("day 2", "B2"),
+    ]  # fmt: skip
+    assert made.seed == 1
+
+
+def test_a_log_that_names_no_block_is_planned_as_ever(without_plan):
+    log = without_plan / "log.csv"
+    log.write_text(log.read_text().replace("day 1", "").replace("day 2", ""))
+    made = _order_of(open_source(without_plan), PlanOptions(blocks=None))
+    assert {run.block for run in made.runs} == {"roll 1"}

@@ -178,3 +178,33 @@ def test_readings_at_equal_cuts_that_lead_hang_on_the_rolls_too(tmp_path):
     told = [one for one in result.doubts if one.code == "rolls_not_shared"]
     assert [one.gravity for one in told] == ["decides"]
     assert "of the first 340 cuts" in told[0].text
+
+
+def test_what_the_control_blade_shows_of_rolls_is_not_called_unmeasured():
+    lives = {**LIVES, "C": (200, 160)}
+    block = {f"{side}{i}": f"roll {1 + i % 2}" for side in "ABC" for i in range(4)}
+    logs = [life for each in lives.values() for life in each]
+    names = [f"{side}{i}" for side, each in lives.items() for i in range(len(each))]
+    columns = lives_known(
+        ["C" if name[0] == "C" else name for name in names], [name[0] for name in names],
+        np.log(logs), block=[block[name] for name in names],
+    )  # fmt: skip
+    damp = {name for name in names if name[0] == "B"}
+    rows = [
+        LogRow(k, "C" if name[0] == "C" else name, cuts, readings={"w": 1}, block=block[name],
+               batch="damp" if name in damp and cuts > 100 else block[name])
+        for k, (name, cuts) in enumerate((name, cuts) for name in names for cuts in STAGES)
+    ]  # fmt: skip
+    runs = [f"{name}, {block[name]}" if name[0] == "C" else name for name in names]
+    used = [
+        SimpleNamespace(line=row.line, run=run, blade=row.blade, block=row.block)
+        for row, run in zip(rows, (run for run in runs for _ in STAGES), strict=True)
+    ]
+    options = ComparisonOptions(control="C")
+    answered = Answered(compare_lives(columns, options), columns, options)
+    _, (told,) = rolls_of_lives(SimpleNamespace(rows=rows), used, runs, answered, {})
+    assert (
+        "What roll 1 and roll 2 differ by, as the control blade C shows it, is not in the ratio. "
+        "What damp did is: the control blade was not cut there" in told.text
+    )
+    assert "How far they differ was not measured" not in told.text
