@@ -34,7 +34,7 @@ OF_A_MEANING = 1.6  # how much the glossary gains where a word's meaning is aske
 # Pages that tell a task or a reason are read before those where everything is looked up.
 WEIGHT_OF = {
     "start": 1.3, "how_to": 1.5, "why": 1.4, "reference": 1.0, "reference/glossary": 1.1,
-    "reference/steel_tests": 1.2,
+    "reference/steel_tests": 1.2, "reference/questions": 1.3,
     "reference/doubts": 0.9, "reference/methods": 0.6, "reference/sources": 0.5,
     "reference/woods": 0.5, "reference/notebook": 0.5, "reference/accuracy": 0.5,
 }  # fmt: skip

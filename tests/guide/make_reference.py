@@ -19,6 +19,7 @@ MAKERS = {
     "formats": reference_from_code.formats,
     "protocols": reference_from_code.protocols,
     "steel_tests": reference_from_code.steel_tests,
+    "questions": reference_from_code.questions_answered,
     "glossary": reference_from_code.glossary,
     "woods": reference_from_tables.woods,
     "methods": reference_from_docstrings.methods,

@@ -178,6 +178,11 @@ def steel_tests():
         yield f"| {test.title} | {test.why} | {test.hours:g} | `{test.code}` |"
 
 
+def questions_answered():
+    """What makers asked, with a short answer each."""
+    yield (PARTIALS / "questions.md").read_text(encoding="utf-8").strip()
+
+
 def glossary_terms():
     """The words of the glossary: term, meaning, words that are not used for it."""
     path = FOLDER / "glossary.toml"
