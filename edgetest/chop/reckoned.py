@@ -83,6 +83,8 @@ class Reckoned:
     pieces: int = 0  # of this blade that it rests on
     left_out: int = 0  # pieces of it that opened no notch
     woods: tuple[str, ...] = ()  # of the pieces it rests on, each once
+    own_wood: Estimate | None = None  # by the pieces of this wood alone, where others are in, too
+    own_wood_pieces: int = 0
 
     @property
     def rests_words(self):
@@ -131,9 +133,23 @@ class Reckoned:
         return (
             f"{self.blade}: {shown} strokes reckoned for {self.wood_words},"
             f" {self.size_words} (strokes grow with depth to the power"
-            f" {self.depth_exponent.value:.2g}, {POWER_FROM[self.depth_exponent_from]})."
-            f" {self.rests_words}."
+            f" {self.depth_exponent.value:.2g}, {POWER_FROM[self.depth_exponent_from]})"
+            f"{self.own_words(format_estimate)}. {self.rests_words}."
         )
+
+    def own_words(self, shown):
+        """What the pieces of this wood alone say; "" where no other wood is in the figure.
+
+        Parameters
+        ----------
+        shown : callable(value, low, high)
+            An estimate in words.
+        """
+        if self.own_wood is None:
+            return ""
+        one = self.own_wood
+        said = shown(one.value, one.low, one.high)
+        return f"; {_pieces(self.own_wood_pieces)} of this wood alone say {said}"
 
 
 def _pieces(number):

@@ -15,12 +15,17 @@ def reckoned_sentences(result, blade, units):
             level = f"{100 * result.report.level:g} % interval {interval}"
             theirs = "".join(_reckoned_beside(result, blade, one))
             told = f"Reckoned, not chopped: {value} strokes, {level}, for a piece of {piece}"
-            yield f"{told}{theirs}."
+            yield f"{told}{one.own_words(_shown)}{theirs}."
     mine = next((one for one in result.reckoned if one.blade == blade), None)
     if mine is not None:
         rows = [piece for piece in result.pieces if piece.blade == blade and piece.knots]
         knots = f" Knots in {counted(len(rows), 'piece')}: then such an interval holds less often."
         yield f"What is reckoned{mine.rests_words.removeprefix('It')}.{knots * bool(rows)}"
+
+
+def _shown(value, low, high):
+    """An estimate of few digits with its interval."""
+    return " (".join(interval_words(value, low, high)) + ")"
 
 
 def _reckoned_beside(result, blade, one):

@@ -31,6 +31,7 @@ _WISH = re.compile(
     re.IGNORECASE,
 )
 HEADLINE = f"{STUDY_FILE}, document, headline_wood"
+FEWEST_OWN = 2  # pieces of a wood, of which is said what they alone say. Our choice
 LEAST_MM = 10.0  # a side below it is a trade size in inches, or a slip
 MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
@@ -187,6 +188,12 @@ def _such(piece, wanted):
     return wood and dry and size
 
 
+def _of_wood(result, wanted):
+    """The pieces of the wanted wood, as green or as dry."""
+    return [one for one in result.pieces if one.wood and wanted.wood is not None
+            and _such(one.piece, replace(wanted, section=None))]  # fmt: skip
+
+
 def _resting(result, wanted):
     """The pieces that strokes are reckoned from: of the wanted wood alone where woods disagree.
 
@@ -196,8 +203,7 @@ def _resting(result, wanted):
     counts = result.report.counts
     if counts is None or not any(one.apart for one in counts.by_wood):
         return result.pieces, ()
-    own = [one for one in result.pieces if one.wood and wanted.wood is not None
-           and _such(one.piece, replace(wanted, section=None))]  # fmt: skip
+    own = _of_wood(result, wanted)
     all_tools = {one.blade for one in own} == {one.blade for one in result.pieces}
     if all_tools:
         return own, ()
@@ -208,13 +214,25 @@ def _resting(result, wanted):
 def _reckoned(result, wanted):
     """Strokes for one piece, and the doubts about them."""
     pieces, over_woods = _resting(result, wanted)
-    found, doubts = reckon(
-        [one.piece for one in pieces],
-        [one.wood.side_hardness_n.value if one.wood else None for one in pieces],
-        wanted,
-        level=result.report.level,
-    )
+    found, doubts = _from(pieces, wanted, result.report.level)
+    own = _of_wood(result, wanted)
+    if found and FEWEST_OWN <= len(own) < len(pieces):
+        alone = {one.blade: one for one in _from(own, wanted, result.report.level)[0]}
+        found = tuple(_beside_own(one, alone.get(one.blade)) for one in found)
     return found, (*doubts, *(over_woods if len(found) > 1 else ()))
+
+
+def _from(pieces, wanted, level):
+    """Strokes of every blade for one piece, from these pieces, and the doubts about them."""
+    hardness = [one.wood.side_hardness_n.value if one.wood else None for one in pieces]
+    return reckon([one.piece for one in pieces], hardness, wanted, level=level)
+
+
+def _beside_own(one, alone):
+    """A figure, with what the pieces of its own wood alone say."""
+    if alone is None or alone.pieces < FEWEST_OWN:
+        return one
+    return replace(one, own_wood=alone.strokes, own_wood_pieces=alone.pieces)
 
 
 def _sentence(words):

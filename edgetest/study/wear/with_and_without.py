@@ -30,9 +30,11 @@ from edgetest.study.wear.expected_without import MANY_BLADES
 from edgetest.study.wear.names_put_right import names_put_right
 from edgetest.study.wear.without_a_blade import without_blade
 from edgetest.study.wear.without_readings import without_keen_pictures, without_readings
+from edgetest.study.words import listed
 
 UNLIKE = 0.1  # chance of scatters so unlike where they are alike
 CLOSE = 2.0  # AICc: laws nearer to one another are no worse a choice, see `rank_laws`
+MOST_NAMED = 4  # lives that are named; of more the table tells
 NEAR = 1.1  # lives to a tenth beyond the last stage count as seen: stages lie further apart
 
 
@@ -130,14 +132,20 @@ def _by_readings_alone(curves, answered, given):
     It does not decide: a life that counts as known lies within reach of its readings, where
     its interval holds what it says whatever the shape (the guide on wear curves).
     """
-    lives = [fit.life for fit in curves.fit.blades if fit.life is not None]
+    named = [(fit.blade, fit.life) for fit in curves.fit.blades if fit.life is not None]
+    lives = [life for _, life in named]
     carried = [life.extrapolated and not life.beyond_reach for life in lives]
     count = sum(carried)
     if not count:
         return [], []
     blades = len(set(answered.lives.blade))
     of_runs = f"lives of {blades} blades" if len(lives) > blades else "lives"
-    about = doubt("lives_beyond_readings", count=count, of=len(lives), lives=of_runs)
+    those = [name for (name, _), one in zip(named, carried, strict=True) if one]
+    about = doubt(
+        "lives_beyond_readings", count=count, of=len(lives), lives=of_runs,
+        lie="lie" if count > 1 else "lies",
+        names=f" ({listed(those)})" if count <= MOST_NAMED else "",
+    )  # fmt: skip
     far = [life.cuts > NEAR * life.last_stage for life in lives]
     beyond = [one and other for one, other in zip(carried, far, strict=True)]
     if not any(beyond):

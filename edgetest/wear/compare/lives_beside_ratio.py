@@ -32,8 +32,8 @@ def quotient_sentences(found):
     if found.control is not None:
         if quotient:
             yield (
-                f"The blocks' part in the lives, read from the control blade {found.control}, is "
-                f"not in the ratio: it is not {quotient}."
+                "What rolls, boards or days did to the lives, as the control blade "
+                f"{found.control} shows it, is taken out of the ratio: so it is not {quotient}."
             )
         else:
             yield f"{READ_FROM} {found.control}."

@@ -127,7 +127,7 @@ def may_be_confounded(_, case):
 
 
 @rule(
-    r"The blocks' part in the lives, read from the control blade ({B}), is not in the ratio: it is not ([\d,]+) : ([\d,]+) = ([\d.]+)\."
+    r"What rolls, boards or days did to the lives, as the control blade ({B}) shows it, is taken out of the ratio: so it is not ([\d,]+) : ([\d,]+) = ([\d.]+)\."
 )
 def no_quotient_by_control(m, case):
     """The control of the study, and a quotient that is not the ratio."""

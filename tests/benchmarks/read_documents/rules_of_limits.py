@@ -125,7 +125,7 @@ def control_seldom(m, case):
 
 
 @rule(
-    r"(\d+) of (\d+) lives(?: of \d+ blades)? lie beyond their blade's last stage: the curve carries them there, not the readings\.(?: Cut those blades on until they reach the limit, if they are sound, or choose a nearer limit\.| Cut the others on until they reach the limit, if they are sound, not .+; or choose a nearer limit\.| Choose a nearer limit, or test more blades: none of those is to be cut on\.)?"
+    r"(\d+) of (\d+) lives(?: of \d+ blades)? lies? beyond the blade's last stage(?: \([^)]+\))?: the curve goes on there, not the readings\.(?: Cut those blades on until they reach the limit, if they are sound, or choose a nearer limit\.| Cut the others on until they reach the limit, if they are sound, not .+; or choose a nearer limit\.| Choose a nearer limit, or test more blades: none of those is to be cut on\.)?"
 )
 def beyond(m, case):
     """No more lives than blades; about as many as end below the limit."""

@@ -162,3 +162,29 @@ def test_a_wish_that_cannot_be_read_is_asked_about_before_the_answer():
     assert '"willow" means several woods' in told[0]
     assert told[1].endswith("for a round one; until then it is not reckoned")
     assert list(asked_of_wishes(None, rows)) == []
+
+
+def test_beside_a_figure_of_several_woods_stands_what_its_own_wood_says(answer, run, tmp_path):
+    oak = "".join(f"K1,billet,{n},60,60,English oak,12,o{k}\n" for k, n in enumerate((60, 66, 63)))
+    both, alone = tmp_path / "both.csv", tmp_path / "alone.csv"
+    both.write_text(HEAD + ROWS + oak, encoding="utf-8")
+    alone.write_text(HEAD + ROWS, encoding="utf-8")
+    ash, elsewhere = "European ash 90x45 on edge", "European beech 90x45 on edge"
+    (one,) = answer("chop", both, "--reckon", ash)["reckoned"]
+    (own,) = answer("chop", alone, "--reckon", ash)["reckoned"]
+    assert (one["own_wood"], one["own_wood_pieces"]) == (own["strokes"], 3)
+    assert one["strokes"]["value"] > 1.05 * own["strokes"]["value"]  # oak pulls it up
+    assert (own["own_wood"], own["own_wood_pieces"]) == (None, 0)
+    said = f"; 3 pieces of this wood alone say {own['strokes']['value']:.0f} ("
+    assert said in run("chop", both, "--reckon", ash)[1]
+    (other,) = answer("chop", both, "--reckon", elsewhere)["reckoned"]
+    assert other["own_wood"] is None  # no beech was chopped
+    green = "green European ash 90x45 on edge"
+    assert answer("chop", both, "--reckon", green)["reckoned"][0]["own_wood"] is None
+
+
+def test_one_piece_of_a_wood_says_nothing_by_itself(answer, tmp_path):
+    path = tmp_path / "chops.csv"
+    path.write_text(HEAD + ROWS + "K1,billet,63,60,60,English oak,12,o1\n", encoding="utf-8")
+    (one,) = answer("chop", path, "--reckon", "English oak 90x45")["reckoned"]
+    assert one["own_wood"] is None

@@ -127,7 +127,8 @@ def test_a_stage_left_out_ends_no_blade_that_still_waits_for_a_later_one(tmp_pat
 
 
 def test_the_lives_that_lie_beyond_bid_the_others_alone_to_be_cut_on():
-    about = doubt("lives_beyond_readings", "More.", count=2, of=6, lives="lives")
+    about = doubt("lives_beyond_readings", "More.", count=2, of=6, lives="lives",
+                  lie="lie", names="")  # fmt: skip
     (one,) = lives_cut_short([about], {"A", "B"}, {"A": ENDED})
     assert "Cut the others on until they reach the limit, if they are sound, not A;" in one.text
     assert one.text.endswith(" More.")

@@ -194,4 +194,4 @@ def test_lives_a_little_beyond_the_readings_are_counted_on_every_surface(tmp_pat
     said = nature(tmp_path, monkeypatch, wedge_log(lives, {"S": 2.4, "H": 2.4}))
     assert gravities(said, "lives_beyond_readings") == {"limits"}
     for surface in ("text", "page", "document"):
-        assert "3 of 6 lives lie beyond their blade's last stage" in said[surface]
+        assert "3 of 6 lives lie beyond the blade's last stage (" in said[surface]

@@ -115,7 +115,7 @@ def test_lives_a_little_beyond_the_readings_are_counted_and_both_answers_stand(t
     assert found.comparison.practical.verdict == "longer"
     (beyond,) = [one for one in found.doubts if one.code == "lives_beyond_readings"]
     assert beyond.gravity == "limits"
-    assert beyond.text.startswith("5 of 6 lives lie beyond their blade's last stage")
+    assert beyond.text.startswith("5 of 6 lives lie beyond the blade's last stage: ")
     assert f"With the curves drawn on: H lasts {found.ratio} times as long as S." in beyond.text
     assert "By the readings alone: cannot tell which lasts longer." in beyond.text
     assert beyond.text in found.headline.limits
@@ -133,6 +133,14 @@ def test_lives_of_a_blade_that_ran_twice_are_told_as_lives_of_fewer_blades(tmp_p
     found = answer(tmp_path, "\n".join(text) + "\n")
     (beyond,) = [one for one in found.doubts if one.code == "lives_beyond_readings"]
     assert beyond.text.startswith("6 of 7 lives of 6 blades lie beyond")
+
+
+def test_one_life_beyond_the_readings_is_told_with_its_blade(tmp_path):
+    lives = {("S", f"S{i}"): life for i, life in enumerate((150, 155, 160))}
+    lives |= {("H", f"H{i}"): life for i, life in enumerate((170, 175, 230))}
+    found = answer(tmp_path, wedge_log(lives, FRESH, cv=0.003))
+    (beyond,) = [one for one in found.doubts if one.code == "lives_beyond_readings"]
+    assert beyond.text.startswith("1 of 6 lives lies beyond the blade's last stage (H2): the curve")
 
 
 def test_blades_stopped_far_from_the_limit_allow_no_claim(tmp_path):

@@ -188,7 +188,8 @@ def life(cuts, last=200.0, *, extrapolated=None, beyond=False):
 
 def by_readings(*lives, verdict="cannot_tell"):
     curves = Curves()
-    curves.fit.blades = [SimpleNamespace(life=one) for one in (*lives, None)]
+    named = enumerate((*lives, None))
+    curves.fit.blades = [SimpleNamespace(blade=f"A{k}", life=one) for k, one in named]
     logs = np.log([one.cuts for one in lives])
     answered = Answered(comparison(why=False), Lives(logs, logs), comparison(verdict, why=False))
     return with_and_without(answered, curves), answered

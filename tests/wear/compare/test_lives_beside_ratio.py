@@ -56,7 +56,8 @@ def test_blocks_are_named_where_the_lives_hold_them_and_the_ratio_does_not(refer
     assert float(quotient) == pytest.approx(int(over) / int(under), abs=0.0501)
     assert f"lasts {quotient} " not in found.sentences()[0]
     blocks = {
-        "C": "The blocks' part in the lives, read from the control blade C, is not in the ratio: ",
+        "C": "What rolls, boards or days did to the lives, as the control blade C shows it, is "
+        "taken out of the ratio: so it is not ",
         None: "the lives hold what the blocks (rolls, boards, days) did to them, and the ratio "
         "does not.",
     }
