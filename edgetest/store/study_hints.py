@@ -12,7 +12,7 @@ STEPS_HINT = (
     '# steps = [{ kind = "quench" }, { kind = "temper" }]  # with medium = "…", temperature_c = …, '
     "repeats = …"
 )
-TITLE_HINT = '# title = ""  # what a customer reads for the id, such as "normalised once"'
+TITLE_HINT = '# title = ""  # what a customer reads for the id, a noun, such as "Straw temper"'
 BLADE_HINT = """
 # Under the id of every blade, what you know of it; what is left out is "not noted":
 # angle_per_side_deg =
