@@ -135,17 +135,9 @@ def _by_readings_alone(curves, answered, given):
     named = [(fit.blade, fit.life) for fit in curves.fit.blades if fit.life is not None]
     lives = [life for _, life in named]
     carried = [life.extrapolated and not life.beyond_reach for life in lives]
-    count = sum(carried)
-    if not count:
+    if not any(carried):
         return [], []
-    blades = len(set(answered.lives.blade))
-    of_runs = f"lives of {blades} blades" if len(lives) > blades else "lives"
-    those = [name for (name, _), one in zip(named, carried, strict=True) if one]
-    about = doubt(
-        "lives_beyond_readings", count=count, of=len(lives), lives=of_runs,
-        lie="lie" if count > 1 else "lies",
-        names=f" ({listed(those)})" if count <= MOST_NAMED else "",
-    )  # fmt: skip
+    about = _beyond(named, carried, len(set(answered.lives.blade)))
     far = [life.cuts > NEAR * life.last_stage for life in lives]
     beyond = [one and other for one, other in zip(carried, far, strict=True)]
     if not any(beyond):
@@ -162,6 +154,17 @@ def _by_readings_alone(curves, answered, given):
     what = "the curves beyond the readings"
     ways = {"with_it": "With the curves drawn on", "without": "By the readings alone"}
     return [Alternative(what, given, other, about, **ways, decides=False)], []
+
+
+def _beyond(named, carried, blades):
+    """The doubt that tells of lives beyond the last stage."""
+    those = [name for (name, _), one in zip(named, carried, strict=True) if one]
+    return doubt(
+        "lives_beyond_readings", count=len(those), of=len(named),
+        lives=f"lives of {blades} blades" if len(named) > blades else "lives",
+        lie="lie" if len(those) > 1 else "lies",
+        names=f" ({listed(those)})" if len(those) <= MOST_NAMED else "",
+    )  # fmt: skip
 
 
 def _other_rule(answered, given):
