@@ -2,11 +2,11 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from itertools import takewhile
 from pathlib import Path
 
 from edgetest.store.days import calendar_day
 from edgetest.store.log_sheet import KEYS, Sheet
+from edgetest.store.other_days import past_earlier, past_others
 from edgetest.store.records import load_study
 from edgetest.store.stage_places import place_of_stage
 
@@ -55,7 +55,7 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     later date, where its number leaves that open. A look before the work (number 0) goes above
     the blade's work; any other look and a touch-up go where that stands, see `after_work`, and
     below the blade's rows of an earlier date, above those of a later one. All go below rows of
-    other blades of an earlier date.
+    other blades of an earlier date, and a piece that was just done below every piece done.
 
     Parameters
     ----------
@@ -75,14 +75,15 @@ def place_in_work(folder: Path, sheet: Sheet, cells: Mapping[str, str]) -> int |
     if kind in LOOKS:
         own = own_rows(sheet, cells)
         place = _above_later(own, cells, _below_earlier(own, cells, _place_of_look(sheet, cells)))
-        return _past_earlier(every, cells, _past_others(every, cells, place))
+        return past_earlier(every, cells, past_others(every, cells, place))
     run_on = runs_on([*(met for _, met in every), cells])
     rows = [(line, met) for line, met in every if run_on or _one_place(met, cells)]
     closing = load_study(folder).rules.closing
     own = _own(rows, cells)
     place = _place_of_piece(sheet, rows, own, (kind, number), closing)
     place = _ahead(place, every, cells, _numbered(rows, own, kind, number)[1])
-    return _past_earlier(every, cells, place)
+    place = _below_done(sheet, place, every, cells)
+    return past_earlier(every, cells, place)
 
 
 def _ahead(
@@ -149,33 +150,28 @@ def _below_earlier(
     return last + 1 if any(line > last for line, _ in own) else None
 
 
-def _past_others(
-    every: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str], place: int | None
+def _below_done(
+    sheet: Sheet,
+    place: int | None,
+    every: Sequence[tuple[int, dict[str, str]]],
+    cells: Mapping[str, str],
 ) -> int | None:
-    """A place, moved up past rows of other blades of a later date that stand right above it."""
-    mine, days = calendar_day(cells.get("date", "")), dict(every)
-    while place is not None and mine is not None and (met := days.get(place - 1)) is not None:
-        day = calendar_day(met.get("date", ""))
-        if met.get("blade") == cells.get("blade") or day is None or day <= mine:
-            break
-        place -= 1
-    return place
+    """The place of a piece that is done, moved down below every piece that was done before it.
 
-
-def _past_earlier(
-    every: Sequence[tuple[int, dict[str, str]]], cells: Mapping[str, str], place: int | None
-) -> int | None:
-    """A place, moved down past rows of other blades of an earlier date; None: at the end."""
-    mine = calendar_day(cells.get("date", ""))
-    if place is None or mine is None:
+    As it is above rows of its own blade that hold something: it was forgotten until now.
+    """
+    if place is None or not done(cells):
         return place
-    below, moved = [(line, met) for line, met in every if line >= place], place
-    for line, met in takewhile(lambda one: one[1].get("blade") != cells.get("blade"), below):
-        day = calendar_day(met.get("date", ""))
-        if day is not None and day > mine:
-            break
-        moved = line + 1 if day is not None and day < mine else moved
-    return None if below and moved > below[-1][0] else moved
+    own = [(line, met) for line, met in _own(every, cells) if line >= place]
+    if not all(_open(sheet, met) for _, met in own):
+        return place
+    later = _dated_later([one for one in every if one[1].get("kind") in WORK], cells)
+    last = max(
+        (n for n, met in every if met.get("kind") in WORK and done(met) and n not in later),
+        default=0,
+    )
+    below = min([max(place, last + 1), *(line for line, _ in own)])
+    return below if sheet.has(below) else None
 
 
 def own_rows(sheet: Sheet, cells: Mapping[str, str]) -> list[tuple[int, dict[str, str]]]:

@@ -75,6 +75,24 @@ def test_one_more_piece_goes_above_closing_tests_that_wait(run, studs):
     assert order(studs).index(("S1", "lumber", "3")) == 5
 
 
+def test_a_piece_goes_below_what_another_tool_did_before_it_while_closing_rows_wait(run, tmp_path):
+    folder = tmp_path / "poles"
+    run("new", folder, "--protocol", "billet_chop", "--blade", "H1", "--control", "C1")
+    text = (folder / "chops.csv").read_text(encoding="utf-8").splitlines()
+    text = [row for row in text if ",billet," not in row]  # the closing rows wait
+    (folder / "chops.csv").write_text("\n".join(text) + "\n", encoding="utf-8")
+    pole = ("kind=billet", "species=hazel", "moisture_pct=green", "diameter_mm=45", "chops=20")
+    turns = [("H1", "1", "A"), ("C1", "1", "A"), ("H1", "2", "B"), ("H1", "3", "C"),
+             ("C1", "2", "C")]  # fmt: skip
+    for blade, number, board in turns:
+        run("enter", folder, f"blade={blade}", f"order={number}", f"board={board}", *pole)
+    pieces = [(blade, number) for blade, kind, number in order(folder) if kind == "billet"]
+    assert pieces == [(blade, number) for blade, number, _ in turns]
+    assert order(folder)[-4:] == [
+        (b, k, "1") for k in ("inspection", "shave") for b in ("H1", "C1")
+    ]
+
+
 def test_a_first_look_goes_above_the_work(run, studs):
     text = f"{HEADING}\n{LOG}\n".replace("S1,inspection,0,,,,,,0,\n", "")
     (studs / "chops.csv").write_text(text, encoding="utf-8")
