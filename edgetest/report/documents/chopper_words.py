@@ -33,6 +33,7 @@ from edgetest.study.chop.chop_result import ASKED
 from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.headline_wood import main_figure
 from edgetest.study.chop.looks_doubted import MAY_HIDE
+from edgetest.study.chop.mean_with_knots import knots_sentence
 from edgetest.study.words import counted, listed
 
 SAID_ELSEWHERE = {
@@ -117,7 +118,8 @@ def _count_sentences(result, blade, main, units):
         spread = _interval_words(result, main, value, interval) if interval else ""
         hardest = _hardest_words(result, blade, main, units)
         like = of_like_sizes(result, blade, main, units)
-        yield from filter(None, [" ".join(filter(None, [spread, like, hardest]))])
+        knots = knots_sentence(result.pieces, main)
+        yield from filter(None, [" ".join(filter(None, [spread, knots, like, hardest]))])
     mine = [piece for piece in result.pieces if piece.blade == blade]
     yield " ".join(filter(None, [_counted(result, mine), _failed_words(result, blade)]))
     yield from reckoned_sentences(result, blade, units)

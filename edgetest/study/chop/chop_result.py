@@ -20,6 +20,7 @@ from edgetest.study.chop.chop_looks import Look
 from edgetest.study.chop.chop_rows import MeasuredChop, Severing
 from edgetest.study.chop.growth_between import Growth
 from edgetest.study.chop.handling import Handling
+from edgetest.study.chop.mean_with_knots import knots_in_mean
 from edgetest.study.chop.side_view_scales import refused_side_views
 from edgetest.study.chop.told_looks import told_looks, told_misses
 from edgetest.study.chop.turns_taken import turns_words
@@ -198,8 +199,9 @@ class ChopResult:
     def _strokes(self):
         """Strokes for each kind of piece; of a wood chopped green and dry it says which."""
         of_wood = Counter(wood for wood, _ in {(one.wood, one.green) for one in self.as_chopped})
-        return [one.summary(water=self._water(one) if of_wood[one.wood] > 1 else "")
-                for one in self.as_chopped]  # fmt: skip
+        for one in self.as_chopped:
+            told = one.summary(water=self._water(one) if of_wood[one.wood] > 1 else "")
+            yield "; ".join(filter(None, [told, knots_in_mean(self.pieces, one)]))
 
     def _water(self, one):
         """Whether the wood of a figure was green or dry, where its rows say so."""
