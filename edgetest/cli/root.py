@@ -217,8 +217,8 @@ def plainly(message):
     message = re.sub(
         r"is not a valid (float|integer)(?: range)?\.", lambda found: _NO_NUMBER[found[1]], message
     )
-    share = re.search(r": ([\d.]+) is not in the range 0(?:\.5)?<=?x<=?1\b", message)
-    if share and 1 < float(share[1]) < 100:
+    share = re.search(r": ([\d.]+) is not in the range (0(?:\.5)?)<=?x<=?1\b", message)
+    if share and max(1, 100 * float(share[2])) < float(share[1]) < 100:
         message = f"{message} Write it as a share: {float(share[1]) / 100:g} for {share[1]} %."
     return message
 

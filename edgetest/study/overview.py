@@ -5,9 +5,9 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from edgetest.errors import ManyFaults, UnusableInput, each_fact_once
+from edgetest.errors import UnusableInput, each_fact_once
 from edgetest.store.chop_log import read_chops
-from edgetest.store.document_wishes import settings_of
+from edgetest.store.document_wishes import document_faults
 from edgetest.store.logs import LIFE
 from edgetest.store.records import REPEATS_FILE, STUDY_FILE
 from edgetest.store.workspace import log_path
@@ -160,7 +160,7 @@ def overview(source):
     study, wait, alone = source.study, rows_to_fill(source), steel_alone(source)
     wrong = (
         *source.faults, *needle_faults(source), *_chop_faults(chops, study), *steel_faults(study),
-        *_document_faults(study), *_repeats_faults(source),
+        *document_faults(study), *_repeats_faults(source),
     )  # fmt: skip
     faults = _listed(each_fact_once(wrong))
     mishaps, idle = mishaps_told(rows)
@@ -257,16 +257,6 @@ def overview_of_faults(path, faults):
 def _listed(faults):
     """Faults or questions as plain values."""
     return tuple({"where": f.where, "what": f.what, "mend": f.mend} for f in faults)
-
-
-def _document_faults(study):
-    """Faults of what the study wishes for its document."""
-    try:
-        if study is not None:
-            settings_of(study)
-    except ManyFaults as many:
-        return many.faults
-    return ()
 
 
 def _repeats_faults(source):

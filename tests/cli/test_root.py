@@ -36,6 +36,15 @@ def test_a_number_that_is_not_whole_is_told_so_and_one_that_may_have_a_point_how
         assert words in err
 
 
+def test_a_per_cent_is_bidden_as_a_share_only_where_that_share_would_be_taken(run):
+    _, _, err = run("chop", "nowhere", "--level", "95")
+    assert "Write it as a share: 0.95 for 95" in err
+    for share in ("1.2", "50", "200"):
+        code, _, err = run("chop", "nowhere", "--level", share)
+        assert code == 2
+        assert "is not in the range 0.5<x<1. See" in err, share
+
+
 @pytest.mark.parametrize("documents", [[], [{"a": "µm\n", "b": [1, {}]}, {"a": None}]])
 def test_documents_told_one_by_one_are_told_as_a_list_is(documents, capsys):
     say(documents, "", True)

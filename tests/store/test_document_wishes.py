@@ -40,3 +40,23 @@ def test_without_the_faults_nothing_is_told(folder):
     study.write_text(text.replace('unit = "inch"', 'units = "inch"'), encoding="utf-8")
     done = CliRunner().invoke(edgetest, ["check", str(folder)])
     assert "No fault found." in done.output
+
+
+@pytest.mark.parametrize(
+    ("mark", "told"),
+    [("KB", '"KB" is not a picture; save it as .png'), ("KB.png", 'there is no "KB.png"')],
+)
+def test_a_mark_that_the_report_refuses_is_a_fault_of_check_in_the_same_words(folder, mark, told):
+    study = folder / "study.toml"
+    head = STUDY.partition("[document]")[0]
+    study.write_text(f'{head}[document]\nmark = "{mark}"\n', encoding="utf-8")
+    assert told in CliRunner().invoke(edgetest, ["check", str(folder)]).output
+    assert told in str(CliRunner().invoke(edgetest, ["report", str(folder)]).exception)
+
+
+def test_a_mark_that_is_there_is_no_fault(folder):
+    study = folder / "study.toml"
+    head = STUDY.partition("[document]")[0]
+    study.write_text(f'{head}[document]\nmark = "kb.svg"\n', encoding="utf-8")
+    (folder / "kb.svg").write_text("<svg/>", encoding="utf-8")
+    assert "No fault found." in CliRunner().invoke(edgetest, ["check", str(folder)]).output

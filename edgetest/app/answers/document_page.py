@@ -24,8 +24,7 @@ from edgetest.app.verbatim import verbatim
 from edgetest.app.written_documents import is_wanted, show_document, wanted_now
 from edgetest.errors import UnusableInput
 from edgetest.report.documents.document import build_document
-from edgetest.report.documents.frame import MARK_KINDS
-from edgetest.store.document_wishes import settings_of
+from edgetest.store.document_wishes import MARK_KINDS, settings_of
 from edgetest.store.files import write_atomic
 from edgetest.store.images import read_picture
 from edgetest.study.study_edit import put_document_wishes, shown_wishes

@@ -16,10 +16,9 @@ from edgetest.report.documents.blocks import (
 )
 from edgetest.report.documents.typeset import KINDS, check_wishes, write_document
 from edgetest.report.wording import UNIT_CHOICES
-from edgetest.store.document_wishes import settings_of
+from edgetest.store.document_wishes import mark_path, settings_of
 
 INVENTED = "Invented data, for demonstration"
-MARK_KINDS = (".png", ".jpg", ".jpeg", ".svg")
 _BESIDE_PHOTOS = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx")
 
 
@@ -47,16 +46,9 @@ def settings_for(study, *, kinds=KINDS, paper=None, units=None, photograph_table
 
 def mark_of(settings, folder):
     """The maker's mark as (entry of the title block, its bytes), or (None, None)."""
-    if not settings.mark:
+    path = mark_path(settings, folder)
+    if path is None:
         return None, None
-    path = Path(folder) / settings.mark
-    where = "study.toml, document, mark"
-    if path.suffix.lower() not in MARK_KINDS:
-        raise UnusableInput(
-            f'"{settings.mark}" is not a picture', where, f"save it as {' or '.join(MARK_KINDS)}"
-        )
-    if not path.is_file():
-        raise UnusableInput(f'there is no "{settings.mark}"', where, "put it in the study's folder")
     return {"file": f"mark{path.suffix.lower()}", "alt": "The maker's mark"}, path.read_bytes()
 
 
