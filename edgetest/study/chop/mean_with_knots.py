@@ -26,15 +26,18 @@ def knots_in_mean(pieces, one):
         return ""
     if not clear:
         return "it had a knot in the cut" if len(mine) == 1 else "all had knots in the cut"
-    took = ", ".join(str(piece.piece.shown) for piece in knotted[:MOST_COUNTS])
+    took = ", ".join(str(piece.piece.shown) for piece in knotted)
     took = f" ({took} strokes)" if len(knotted) <= MOST_COUNTS else ""
-    told = f"{len(knotted)} of {len(mine)} had a knot in the cut{took}"
+    return f"{len(knotted)} of {len(mine)} had a knot in the cut{took}{_others(clear)}"
+
+
+def _others(clear):
+    """What the clear pieces took; "" where one of them still stands."""
     if not all(piece.severed for piece in clear):
-        return told
+        return ""
     mean = f"{sum(piece.chops for piece in clear) / len(clear):.1f}".removesuffix(".0")
-    if len(clear) == 1:
-        return f"{told}; the other took {mean}"
-    return f"{told}; the other {len(clear)} average {mean}"
+    others = "other took" if len(clear) == 1 else f"other {len(clear)} average"
+    return f"; the {others} {mean}"
 
 
 def knots_sentence(pieces, one):
