@@ -10,6 +10,9 @@ NEAR_COLOURS = {"cherry", "bright_cherry"}  # one eye's reading of the other; co
 TANKS_APART_C = 50.0  # warm oil and oil that cools by far more slowly; our choice
 TWICE = 2.0  # soaks so far apart are not alike; our choice
 ALIKE_C = 30.0  # thermometers and eyes of a shop agree no better; common practice
+# Heats of one thermometer that are not one heat; below the step of about 30 °C that a soft heat is
+# bidden to be hotter by, or of 50 °F; our choice
+PLAINLY_HOTTER_C = 20.0
 
 
 def thicker(one: HeatSeen, other: HeatSeen):
@@ -71,6 +74,16 @@ def hotter_by_eye(one: HeatSeen, other: HeatSeen):
     return brighter and {one.colour, other.colour} != NEAR_COLOURS
 
 
+def had_more_heat(soft: HeatSeen, hard: HeatSeen):
+    """Whether the harder of two heats was plainly the hotter, or soaked twice as long as hot."""
+    if soft.heat_c is None or hard.heat_c is None:
+        return False
+    short_min, long_min = soft.soak_min or 0.0, hard.soak_min or 0.0
+    longer = short_min > 0 and long_min >= TWICE * short_min
+    more_c = hard.heat_c - soft.heat_c
+    return more_c >= PLAINLY_HOTTER_C or (longer and more_c >= 0)
+
+
 def quenched_alike(one: HeatSeen, other: HeatSeen):
     """Whether two heats were told from one heat, by instrument or colour, into one medium."""
     if one.medium != other.medium or colder_by_far(one, other) or colder_by_far(other, one):
@@ -112,6 +125,14 @@ def told_alike(one: HeatSeen, other: HeatSeen):
     return same and told and near and not apart and one.carburised == other.carburised
 
 
+def apart_though_alike(one: HeatSeen, other: HeatSeen):
+    """(hard, soft) of two heats told alike, where no more heat of the hard one explains it."""
+    for hard, soft in ((one, other), (other, one)) * told_alike(one, other):
+        harder = all_harder(*comparable(hard.hardness, soft.hardness))
+        if harder and not had_more_heat(soft, hard):
+            yield hard, soft
+
+
 def repeated(heats, own):
     """Whether a further coupon was told alike to one of several heats, and read."""
     further = [one for one in own if one not in heats and one.hardness] * (len(heats) > 1)
@@ -129,8 +150,8 @@ def as_hard_since(soft: HeatSeen, hard: HeatSeen, heats):
         here, there = comparable(one.hardness, hard.hardness)
         if here and not all_harder(there, here):
             return (
-                f"It is past: coupon {one.coupon}, heat {one.heat}, of {soft.piece} came out as "
-                f"hard as that of {hard.piece}, as far as the readings tell."
+                f"It is past: coupon {one.coupon}, heat {one.heat}, of {soft.piece} came out at "
+                f"least as hard as that of {hard.piece}, as far as the readings tell."
             )
     return ""
 

@@ -7,7 +7,7 @@ from itertools import combinations
 import numpy as np
 
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.steel.alike_heats import as_hard_since, colder_by_far, thicker, told_alike
+from edgetest.steel.alike_heats import apart_though_alike, as_hard_since, colder_by_far, thicker
 from edgetest.steel.bare_heats import degrees_told, if_fahrenheit, typed_bare
 from edgetest.steel.instrument_clashes import clashes, left_by
 from edgetest.steel.lone_crack import crack_past, crack_told
@@ -236,14 +236,11 @@ def _one_heat_hard_and_soft(seen):
 def _alike_differ(seen):
     lots = {piece.id: piece.lot for piece in seen.pieces if piece.lot is not None}
     for one, other in combinations(seen.heats, 2):
-        if one.piece == other.piece or one.piece not in lots or other.piece not in lots:
+        if one.piece == other.piece or lots.get(one.piece, 0) != lots.get(other.piece, 1):
             continue
-        if lots[one.piece] != lots[other.piece] or not told_alike(one, other):
-            continue
-        for hard, soft in ((one, other), (other, one)):
-            if all_harder(*comparable(hard.hardness, soft.hardness)):
-                found = replace(_found("alike_differ", soft.piece, soft, hard), sister=hard.piece)
-                yield _past(found, as_hard_since(soft, hard, seen.heats))
+        for hard, soft in apart_though_alike(one, other):
+            found = replace(_found("alike_differ", soft.piece, soft, hard), sister=hard.piece)
+            yield _past(found, as_hard_since(soft, hard, seen.heats))
 
 
 def _coarse_and_hard(seen):

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from edgetest.steel.alike_heats import had_more_heat
 from edgetest.steel.alike_trials import as_many_failed, one_more_words
 from edgetest.steel.bare_heats import degrees_told
 from edgetest.steel.broke_alike import as_it_stood
@@ -18,7 +19,7 @@ from edgetest.steel.gave_out import (
 )
 from edgetest.steel.lot_apart import DIFFER, left_of_the_lot
 from edgetest.steel.lot_temper import begin_there
-from edgetest.steel.made_good import had_more_heat, stood_since
+from edgetest.steel.made_good import stood_since
 from edgetest.steel.right_hardness import left_open
 from edgetest.steel.steel_words import CHOP_FIRST, OWN_BLADE, SPARED_BY_NONE
 from edgetest.steel.surely import all_harder, comparable, high_of, of_place

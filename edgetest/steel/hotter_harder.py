@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from edgetest.steel.alike_heats import thicker, told_hot
+from edgetest.steel.alike_heats import PLAINLY_HOTTER_C, thicker, told_hot
 from edgetest.steel.bare_heats import degrees_told
 from edgetest.steel.heats_once import merged
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
@@ -13,7 +13,6 @@ COLD_FOR_POOR = (
     " Too cold is meant for a steel of so little carbon: that asks for more heat than an edge "
     "steel, which hardens from this heat."
 )
-PLAINLY_HOTTER_C = 20.0  # heats of one thermometer that are not one heat; our choice
 
 
 def hotter_harder(heat: HeatSeen, seen: SteelSeen) -> HeatSeen | None:

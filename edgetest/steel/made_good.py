@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from edgetest.steel.alike_heats import ALIKE_C, TWICE, hotter_by_eye, quenched_alike
+from edgetest.steel.alike_heats import had_more_heat, hotter_by_eye, quenched_alike
 from edgetest.steel.steel_seen import MEDIA, HeatSeen, SteelSeen, TrialSeen
 from edgetest.steel.surely import all_harder, comparable, is_hard, true_readings
 from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, tried_blades
@@ -157,13 +157,3 @@ def by_more_heat(soft: HeatSeen, hard: HeatSeen) -> str:
     """How the harder of two heats is explained by more heat; "" where it is not."""
     more = had_more_heat(soft, hard) or hotter_by_eye(hard, soft)
     return HOTTER_HARD if more else ""
-
-
-def had_more_heat(soft: HeatSeen, hard: HeatSeen):
-    """Whether the harder of two heats was plainly the hotter, or soaked twice as long as hot."""
-    if soft.heat_c is None or hard.heat_c is None:
-        return False
-    short_min, long_min = soft.soak_min or 0.0, hard.soak_min or 0.0
-    longer = short_min > 0 and long_min >= TWICE * short_min
-    more_c = hard.heat_c - soft.heat_c
-    return more_c > ALIKE_C or (longer and more_c >= 0)

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from shlex import quote
 
-from edgetest.steel.alike_heats import told_alike
+from edgetest.steel.alike_heats import apart_though_alike, told_alike
 from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
-from edgetest.steel.surely import all_harder, comparable, true_readings
+from edgetest.steel.surely import true_readings
 
 OWN_LOT = (
     "with a lot of its own, as in `edgetest enter STUDY --evidence pieces id={odd} --replace "
@@ -62,12 +62,8 @@ def joining_alike(cure: str, seen: SteelSeen, odd: str) -> str:
 def _came_out_alike(seen, one: str, other: str) -> bool:
     """Whether two pieces had heats told alike, and neither came out harder in any of them."""
     pairs = [(a, b) for a in _read(seen, one) for b in _read(seen, other) if told_alike(a, b)]
-    return bool(pairs) and not any(_harder(a, b) or _harder(b, a) for a, b in pairs)
+    return bool(pairs) and not any(any(apart_though_alike(a, b)) for a, b in pairs)
 
 
 def _read(seen, piece: str) -> list[HeatSeen]:
     return [heat for heat in seen.heats if heat.piece == piece and true_readings(heat.hardness)]
-
-
-def _harder(one: HeatSeen, other: HeatSeen) -> bool:
-    return all_harder(*comparable(one.hardness, other.hardness))

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from edgetest.steel.alike_heats import (
+    apart_though_alike,
     as_hard_since,
     cold_words,
     colder_by_far,
@@ -13,6 +14,7 @@ from edgetest.steel.alike_heats import (
     told_alike,
 )
 from edgetest.steel.contradictions import contradictions
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from tests.steel.seen_steel import HARD, SOFT, files, heat, seen
 
 
@@ -102,6 +104,21 @@ def test_a_later_heat_as_hard_as_the_sister_s_lifts_that_they_differ(later, past
     again = heat(*([later] if later else []), coupon="A2")
     said = as_hard_since(soft, hard, (hard, soft, again))
     assert bool(said) is past
-    assert not past or said.startswith("It is past: coupon A2, heat 1, of A came out as hard as ")
+    assert not past or said.startswith(
+        "It is past: coupon A2, heat 1, of A came out at least as hard as "
+    )
     assert as_hard_since(soft, hard, (again, hard, soft)) == ""  # before it, not since
     assert as_hard_since(soft, hard, (hard, soft, replace(again, medium="water"))) == ""
+
+
+@pytest.mark.parametrize(
+    ("soft_c", "hard_c", "alike"),
+    [(800, 830, False), (800, 819, True), (829, 800, True), (830, 830, True)],
+)
+def test_of_two_pieces_the_hotter_by_a_step_may_be_the_harder(soft_c, hard_c, alike):
+    soft, hard = heat(SOFT, heat_c=soft_c), heat(HARD, piece="B", heat_c=hard_c)
+    assert told_alike(soft, hard)
+    assert list(apart_though_alike(soft, hard)) == [(hard, soft)] * alike
+    pieces = (PieceSeen("A", lot="L"), PieceSeen("B", lot="L"))
+    found = contradictions(SteelSeen(None, pieces, (soft, hard)))
+    assert [one.code for one in found] == ["alike_differ"] * alike

@@ -147,7 +147,9 @@ def test_a_blade_tempered_again_or_hardened_anew_waits_for_its_trial():
     ("soft", "hard", "told"),
     [
         ({"heat_c": 802.0}, {"heat_c": 838.0}, True),
-        ({"heat_c": 802.0}, {"heat_c": 830.0}, False),
+        ({"heat_c": 800.0}, {"heat_c": 830.0}, True),  # the step that a soft heat is bidden
+        ({"heat_c": 802.0}, {"heat_c": 829.8}, True),  # the same typed as 50 °F
+        ({"heat_c": 802.0}, {"heat_c": 820.0}, False),
         ({"heat_c": 802.0, "soak_min": 3.0}, {"heat_c": 802.0, "soak_min": 6.0}, True),
         ({"heat_c": 802.0, "soak_min": 3.0}, {"heat_c": 795.0, "soak_min": 6.0}, False),
         ({"heat_c": 802.0}, {}, False),

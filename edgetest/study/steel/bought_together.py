@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.steel.alike_heats import as_hard_since, told_alike
+from edgetest.steel.alike_heats import apart_though_alike, as_hard_since
 from edgetest.steel.contradictions import FEW_SPARKS, MANY_SPARKS
 from edgetest.steel.parted_lots import named_after_one
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
-from edgetest.steel.surely import all_harder, comparable
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.evidence_words import heat_name
 from edgetest.study.words import listed
@@ -99,9 +98,7 @@ def _parted(seen) -> Iterator[Doubt]:
             lot = pieces[other.piece].lot
             if not _like_parts(odd, pieces[other.piece]) or (odd.id, lot) in told:
                 continue
-            if not (
-                _split_off(lots[odd.lot]) and _left_whole(lots[lot]) and told_alike(one, other)
-            ):
+            if not (_split_off(lots[odd.lot]) and _left_whole(lots[lot])):
                 continue
             if ends := _ends(one, other, seen):
                 told.add((odd.id, lot))
@@ -123,10 +120,9 @@ def _left_whole(lot) -> bool:
 
 def _ends(one, other, seen) -> str:
     """Whether a heat came out softer or harder than another; "" where it was made good since."""
-    for ends, hard, soft in (("softer", other, one), ("harder", one, other)):
-        apart = all_harder(*comparable(hard.hardness, soft.hardness))
-        if apart and not as_hard_since(soft, hard, seen.heats):
-            return ends
+    for hard, soft in apart_though_alike(one, other):
+        if not as_hard_since(soft, hard, seen.heats):
+            return "harder" if hard is one else "softer"
     return ""
 
 

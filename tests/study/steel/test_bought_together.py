@@ -97,6 +97,14 @@ def test_alike_or_treated_otherwise_says_nothing(heats):
     assert discs("like_low", heats=heats, lot="F") == []
 
 
+def test_the_pair_that_is_told_was_as_hot():
+    hotter = [HeatSeen(piece=name, hardness=(grade,), medium="oil", coupon="b", heat_c=850.0)
+              for name, grade in (("A", files(55, 60)), ("F", files(65, None)))]  # fmt: skip
+    (found,) = discs("between", heats=[read("A", SOFT), read("F", SOFT), *hotter], lot="F")
+    assert "F (coupon b, heat 1) came out harder than A of lot L (coupon b, heat 1)" in found.text
+    assert discs("between", heats=[read("A", SOFT), hotter[1]], lot="F") == []
+
+
 def test_two_single_finds_were_not_bought_together():
     assert discs("like_low", heats=[read("A", HARD), read("F", SOFT)], lot="F", sisters="A") == []
 
