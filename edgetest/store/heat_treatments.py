@@ -39,7 +39,7 @@ class Step(Record):
         parts = [as_typed(self.temperature_c, "c") if self.temperature_c is not None else ""]
         parts.append(f"soak {as_typed(self.soak_min, 'min')}" if self.soak_min else "")
         parts.append(as_typed(self.time_min, "min") if self.time_min else "")
-        parts.append(self.medium)
+        parts += [self.medium, self.note]
         tail = ", ".join(part for part in parts if part)
         return f"{self.kind.replace('_', ' ')}{times} {tail}".strip()
 

@@ -34,7 +34,7 @@ from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.bench.sealing import seal_names, secret_seed
 from edgetest.study.chop.board_order import boards_of, tools_alone
 from edgetest.study.wear.foreseen_departures import foreseen
-from edgetest.study.wear.order_anew import left_of
+from edgetest.study.wear.order_anew import left_of, runs_of_log
 from edgetest.study.wear.plan_options import ONE_ROLL, PlanOptions
 from edgetest.study.wear.planned_beside_log import blades_alike_read
 from edgetest.study.wear.planning import drawn_order, make_plan, usual_blocks
@@ -120,7 +120,7 @@ def _wishes(source):
     form.way_back("The usual plan again", note="")
     under_way = source.protocol.log == "log" and bool(left_of(source))
     # What is left of a test under way stays on the rolls that it was to be cut on.
-    usual = ONE_ROLL if under_way else usual_blocks(source)
+    usual = ONE_ROLL if under_way or runs_of_log(source) else usual_blocks(source)
     return (
         ("sd_blades", _share(sd)),
         ("ratio", 1 + more / 100),

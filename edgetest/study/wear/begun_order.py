@@ -1,5 +1,7 @@
 """In which order were the runs of a test begun, by the record that the bench keeps?"""
 
+from math import inf
+
 from edgetest.store.history import read_history
 from edgetest.study.wear.departed_facts import ProtocolDeparture
 
@@ -32,7 +34,7 @@ REMARKS = frozenset(
 )  # fmt: skip
 
 
-def begun_runs(changes, runs):
+def begun_runs(changes, runs, first_cuts=None):
     """Runs in the order in which their first readings were entered at the bench.
 
     A remark on a row that the file held, or on one without a reading, begins no run. Rows that
@@ -45,11 +47,24 @@ def begun_runs(changes, runs):
     runs : collection of (str, str)
         Block and blade of the runs that the log holds. A blade's only one is meant also where an
         entry named another block.
+    first_cuts : dict of (str, str) to float, optional
+        Fewest cuts at which the log holds a reading of each run. One that was entered at more cuts
+        alone was begun before: its turn is not on record.
 
     Returns
     -------
     list of (str, str)
     """
+    fewest: dict = {}
+    for cells in _entered(changes):
+        run = _own_run((cells.get("block", ""), cells.get("blade", "")), runs)
+        if run is not None:
+            fewest[run] = min(_cuts(cells), fewest.get(run, inf))
+    return [run for run, cuts in fewest.items() if (first_cuts or {}).get(run, inf) >= cuts]
+
+
+def _entered(changes):
+    """The rows that were entered and brought a reading, in their order, as corrected since."""
     standing: list = []
     for change in changes:
         if change.table != "log":
@@ -64,9 +79,15 @@ def begun_runs(changes, runs):
             entered += [change.after] if _brings_a_reading(change) else []
         else:
             entered = [change.after if one == change.before else one for one in entered]
-    named = ((cells.get("block", ""), cells.get("blade", "")) for cells in entered)
-    own = (_own_run(run, runs) for run in named)
-    return list(dict.fromkeys(run for run in own if run is not None))
+    return entered
+
+
+def _cuts(cells):
+    """The cuts of an entry; none where they are not typed as a number."""
+    try:
+        return float(cells.get("cuts") or 0)
+    except ValueError:
+        return 0.0
 
 
 def _own_run(run, runs):
@@ -91,8 +112,8 @@ def order_departed(study, runs):
     Parameters
     ----------
     study : Study
-    runs : iterable of (str, str)
-        In the order of the log's rows.
+    runs : dict of (str, str) to sequence of LogRow
+        Rows of every run, in the order of the log.
 
     Yields
     ------
@@ -101,10 +122,10 @@ def order_departed(study, runs):
     drawn = [tuple(run) for run in (study.plan or {}).get("order", ())]
     if not drawn:
         return
-    runs = list(dict.fromkeys(runs))
+    runs, rows_of = list(runs), runs
     elsewhere = _on_another(drawn, runs)
     drawn = [elsewhere.get(run, run) for run in drawn]
-    begun = begun_runs(read_history(study.folder), runs)
+    begun = begun_runs(read_history(study.folder), runs, _first_cuts(rows_of))
     rest = [run for run in runs if run not in begun]
     known = [run for run in begun if run in drawn]
     due = [run for run in drawn if run in begun]
@@ -117,6 +138,11 @@ def order_departed(study, runs):
         )  # fmt: skip
     elif elsewhere:
         yield _in_that_order(elsewhere)
+
+
+def _first_cuts(rows_of):
+    """Fewest cuts at which each run was read."""
+    return {run: min(row.cuts for row in rows) for run, rows in rows_of.items()}
 
 
 def _in_that_order(elsewhere):

@@ -1,6 +1,7 @@
 """Which runs of a wear test under way stand, and in which order does what is left come?"""
 
-from collections import Counter
+from collections import Counter, defaultdict
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -38,25 +39,30 @@ def begun_runs_of(source):
     return named + [run for run in read if run not in named and (run[0] or run[1] not in blades)]
 
 
-def begun_as_drawn(runs, begun):
+def begun_as_drawn(source, runs):
     """Runs that were begun, and drawn ones whose blade has its only run on another roll.
 
     Parameters
     ----------
+    source : Source
     runs : iterable of Run
         As they were drawn.
-    begun : iterable of (str, str)
-        Block and blade, as the log has them.
 
     Returns
     -------
-    frozenset of (str, str)
+    dict of (str, str) to float
+        Block and blade, and the cuts that each has made; empty of a chop test.
     """
-    begun = frozenset(begun)
+    begun = begun_runs_of(source) if source.protocol.log == LOG else []
     planned = Counter(run.blade for run in runs)
     cut = Counter(blade for _, blade in begun)
     once = {blade for blade, n in planned.items() if n == cut[blade] == 1}
-    return begun | {(run.block, run.blade) for run in runs if run.blade in once}
+    made = dict.fromkeys(begun, 0.0)
+    for row in source.log.rows:
+        if not row.waiting and (row.block, row.blade) in made:
+            made[row.block, row.blade] = max(made[row.block, row.blade], row.cuts)
+    of = {blade: cuts for (_, blade), cuts in made.items()}
+    return made | {(run.block, run.blade): of[run.blade] for run in runs if run.blade in once}
 
 
 def left_of(source):
@@ -78,6 +84,12 @@ def left_of(source):
     return [blade for blade in own if cut[blade] < max(wanted[blade], 1)] if begun else []
 
 
+def seed_kept(options, study):
+    """The options with the number that a test under way was drawn with, where none is named."""
+    kept = (study.plan or {}).get("seed") if options.seed is None else options.seed
+    return replace(options, seed=kept)
+
+
 def runs_anew(source, options, treatments):
     """The runs of a test under way: those begun as they stand, then what is left, drawn anew.
 
@@ -97,7 +109,8 @@ def runs_anew(source, options, treatments):
     tuple of Run, int or None
         The runs, and the number that drew what is left; None where nothing was drawn.
     """
-    begun, left = begun_runs_of(source), left_of(source)
+    begun = begun_runs_of(source)
+    left = left_of(source) if begun else list(treatments)
     blocks, used = tuple(options.blocks or ONE_ROLL), {block for block, _ in begun}
     if not left and blocks != ONE_ROLL and not used & set(blocks):
         left = list(treatments)
@@ -110,17 +123,35 @@ def runs_anew(source, options, treatments):
             "add the new blades to study.toml first; or name rolls or days that the log does not "
             "know yet (--blocks) for a second run of all",
         )  # fmt: skip
+    typed = _typed(source) if blocks == ONE_ROLL else {}
     blocks = _to_come(source, begun) if blocks == ONE_ROLL else blocks
     drawn = balanced_order(
         {blade: treatments[blade] for blade in left}, blocks,
         np.random.default_rng(options.drawn_with), control=source.study.control, runs=options.runs,
+        begun=_with_treatment(begun, treatments), typed=typed,
     )  # fmt: skip
     later = [(run.block, run.blade) for run in drawn]
     return _in_turn([*begun, *later], told), options.drawn_with
 
 
+def _with_treatment(runs, treatments):
+    """Block, blade and heat treatment of the runs that are no control's."""
+    return [(block, blade, treatments[blade]) for block, blade in runs if blade in treatments]
+
+
+def _typed(source):
+    """Blocks of every blade of a log without a plan, as its rows name them."""
+    typed = defaultdict(list)
+    for block, blade in runs_of_log(source):
+        if block:
+            typed[blade].append(block)
+    return typed
+
+
 def runs_of_log(source):
-    """The runs of a log that was begun on rolls, boards or days of its own, without a plan.
+    """The runs of a log whose rows name rolls, boards or days of their own, without a plan.
+
+    Those that were begun come first; rows that wait are the maker's split of the others.
 
     Parameters
     ----------
@@ -131,9 +162,13 @@ def runs_of_log(source):
     list of (str, str)
         Block and blade; empty where an order was drawn, or the log names no block.
     """
-    begun = begun_runs_of(source)
+    runs = dict.fromkeys([*begun_runs_of(source), *_runs_in(source.log.rows)])
     drawn = (source.study.plan or {}).get("order")
-    return [] if drawn or not any(block for block, _ in begun) else begun
+    return [] if drawn or not any(block for block, _ in runs) else list(runs)
+
+
+def _runs_in(rows):
+    return [(row.block, row.blade) for row in rows]
 
 
 def _in_turn(runs, treatments):
@@ -149,7 +184,7 @@ def _in_turn(runs, treatments):
 def _to_come(source, begun):
     """Blocks of the runs that are not begun: by the order, else by the log; else one roll."""
     order = (source.study.plan or {}).get("order", ())
-    rows = [] if order else [(row.block, row.blade) for row in source.log.rows]
+    rows = [] if order else _runs_in(source.log.rows)
     waiting = dict.fromkeys(
         block for block, blade in (*order, *rows) if (block, blade) not in begun
     )

@@ -44,7 +44,7 @@ class Plan:
     files: tuple[Path, ...] = ()
     own_protocol: str = ""  # the file of a protocol of the study's own
     names: Mapping[str, str] = field(default_factory=dict)  # blades with their titles, by id
-    begun: frozenset = frozenset()  # block and blade of the runs that the log of a wear test holds
+    begun: Mapping = field(default_factory=dict)  # cuts made by the runs of a wear test's log
     left: tuple | None = None  # runs of a chop test under way that are still to come
     progress: str = ""  # how far that test is
 
@@ -160,16 +160,23 @@ class Plan:
         """How many cuts the runs make up to the bench's last stage, and what medium they take."""
         last = (schedule.own_cuts or schedule.cuts)[-1]
         left = self._not_begun()
-        on_one = max(Counter(run.block for run in left).values(), default=0) * last
-        cuts = len(left) * last
-        if not cuts:
+        if not left:
             return ""
+        due = ((run.block, run.blade) for run in self.runs)
+        more = {run: int(last - self.begun[run]) for run in due if self.begun.get(run, last) < last}
+        on_block = Counter({block: 0 for block, _ in more})
+        for block, cuts in [*((run.block, last) for run in left),
+                            *((block, cuts) for (block, _), cuts in more.items())]:  # fmt: skip
+            on_block[block] += cuts
+        on_one, cuts = max(on_block.values()), on_block.total()
         there = f" ({on_one:,} on one of the blocks)" if on_one < cuts else ""
         length = f"{cuts / 100:g} m" + (f" ({on_one / 100:g} m)" if there else "")
+        rest = sum(more.values())
+        of_begun = f", and {counted(len(more), 'run')} begun up to {rest:,} more" if more else ""
         return (
             f"To {last} cuts the {counted(len(left), 'run')}{' not begun yet' * bool(self.begun)} "
-            f"{'makes' if len(left) == 1 else 'make'} {cuts:,} cuts{there}: for "
-            f"each cm of rope, card or cord that a cut uses up, have {length} ready."
+            f"{'makes' if len(left) == 1 else 'make'} {len(left) * last:,} cuts{of_begun}{there}: "
+            f"for each cm of rope, card or cord that a cut uses up, have {length} ready."
         )
 
     def _time_taken(self, schedule):

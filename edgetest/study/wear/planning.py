@@ -1,7 +1,8 @@
 """Plan a comparison: how many blades, at which cuts, in which order."""
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -31,6 +32,7 @@ from edgetest.study.wear.order_anew import (
     begun_runs_of,
     runs_anew,
     runs_of_log,
+    seed_kept,
 )
 from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
@@ -187,7 +189,7 @@ class RunOrder:
 
     runs: tuple[Run, ...]
     seed: int | None
-    begun: frozenset = frozenset()  # block and blade of the runs that a wear test's log holds
+    begun: Mapping = field(default_factory=dict)  # cuts made by the runs of a wear test's log
     left: tuple[Run, ...] | None = None  # of a chop test under way
 
 
@@ -231,28 +233,23 @@ def _order_of(source, options):
     """The order of a plan; of a test under way what was done stands, and what is left is drawn."""
     study, begun = source.study, begun_runs_of(source)
     chopped = source.chops is not None and pieces_begun(source.chops)
-    options = _seed_kept(options, study) if begun or chopped else options
-    if not (begun and (options.anew or runs_of_log(source))):
+    options = seed_kept(options, study) if begun or chopped else options
+    typed = runs_of_log(source) if begun or options.blocks in (None, ONE_ROLL) else []
+    if not (typed or (begun and options.anew)):
         drawn = drawn_order(study, options, source.chops)
         if not (severs(source.protocol) and chopped):
-            return replace(drawn, begun=begun_as_drawn(drawn.runs, begun))
+            return replace(drawn, begun=begun_as_drawn(source, drawn.runs))
         runs, left, by_lot = order_under_way(study, source.chops, drawn.runs, anew=options.anew)
         seed = drawn.seed if by_lot else (study.plan or {}).get("seed")
         return RunOrder(runs, seed, left=left)
     runs, seed = runs_anew(source, options, _treatments(study))
-    return RunOrder(runs, seed, frozenset(begun))
+    return RunOrder(runs, seed, begun_as_drawn(source, runs))
 
 
 def _treatments(study):
     """Heat treatment of every blade but the control."""
     own = [blade for blade in study.blades if blade.id != study.control]
     return {blade.id: blade.heat_treatment or NOT_NAMED for blade in own}
-
-
-def _seed_kept(options, study):
-    """The options with the number that a test under way was drawn with, where none is named."""
-    kept = (study.plan or {}).get("seed") if options.seed is None else options.seed
-    return replace(options, seed=kept)
 
 
 def _order_before(study, blades):

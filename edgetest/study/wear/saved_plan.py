@@ -16,7 +16,6 @@ from edgetest.study.wear.order_anew import (
     begun_runs_of,
     put_rows,
     refuse_another_order,
-    runs_of_log,
 )
 from edgetest.study.wear.study_looks import looks_to_keep, with_added
 from edgetest.wear.plan.looks_plan import looks_table
@@ -57,7 +56,7 @@ def save_plan(source, made, *, anew=False):
         refuse_another_order(source, made.runs)
     # Nobody is to know the number where names were sealed, or nothing was drawn.
     table = ({} if made.seed is None else {"seed": made.seed}) | {"order": order}
-    if not anew and [tuple(run) for run in order] == runs_of_log(source):
+    if not (anew or before) and [tuple(run) for run in order] == begun_runs_of(source):
         table = {}  # nobody drew it: it is how the log was begun, and stands there
     asked = getattr(made, "looks", None)
 
@@ -105,8 +104,7 @@ def runs_due(source, made):
     """
     if made.left:
         return replace(made, runs=made.left)
-    begun = begun_runs_of(source) if source.protocol.log == "log" else []
-    begun = begun_as_drawn(made.runs, begun)
+    begun = begun_as_drawn(source, made.runs)
     runs = tuple(run for run in made.runs if (run.block, run.blade) not in begun)
     return replace(made, runs=runs) if runs else made
 

@@ -150,17 +150,21 @@ def _unlike(on, titles):
 
 
 def _measured(on, met):
-    """What is known of how far the rolls met differ: what the control blade was cut on is known."""
+    """What is known of how far the rolls met differ: what blocks or the control blade tell of."""
+    control = on.comparison.control
     run, _, roll = _stages(on)
-    own = {name for name, blade in zip(on.runs, on.lives.blade, strict=True) if blade == on.control}
+    own = {name for name, blade in zip(on.runs, on.lives.blade, strict=True) if blade == control}
     known = {name for each, name in zip(run, roll, strict=True) if each in own and name}
+    weighed = on.lives.block is not None and _within_blocks(on)
+    known |= set(np.asarray(on.lives.block).astype(str)) if weighed else set()
     shown, others = sorted(met & known), sorted(met - known)
-    if len(shown) < 2 or not others or not _within_blocks(on):
+    if len(shown) < 2 or not others or not weighed:
         return "What the rolls differ by is in the ratio. How far they differ was not measured"
+    how = f", as the control blade {control} shows it, is taken out of" if control else ""
+    rest = listed(name or "a roll not noted" for name in others)
     return (
-        f"What {listed(shown)} differ by, as the control blade {on.control} shows it, is not in "
-        f"the ratio. What {listed(name or 'a roll not noted' for name in others)} did is: the "
-        "control blade was not cut there, so it was not measured"
+        f"What {listed(shown)} differ by{how or ' cancels in'} the ratio. "
+        f"What {rest} did is in it, and was not measured"
     )
 
 
@@ -185,7 +189,7 @@ def rolls_of_lives(log, used, runs, answered, titles):
     findings = findings_of(comparison)
     on = OnRolls(log, used, tuple(runs), lives, comparison, up_to, control, findings)
     others, told = rolls_behind(on, titles)
-    return others, told or rolls_of_one_blade(answered, on.runs, _stages(on), up_to, titles)
+    return others, [*told, *rolls_of_one_blade(answered, on.runs, _stages(on), up_to, titles)]
 
 
 def mean_life_cuts(lives, log_rows):

@@ -29,7 +29,7 @@ class Run:
         }
 
 
-def balanced_order(blades, blocks, rng, *, control=None, runs=1):
+def balanced_order(blades, blocks, rng, *, control=None, runs=1, begun=(), typed=None):
     """Share the blades out over blocks, balanced by heat treatment, in counterbalanced order.
 
     Parameters
@@ -43,6 +43,10 @@ def balanced_order(blades, blocks, rng, *, control=None, runs=1):
         Control blade; it runs in every block.
     runs : int
         Blocks in which each blade is cut.
+    begun : sequence of (str, str, str)
+        Block, blade and heat treatment of runs that stand already: they count in the balance.
+    typed : dict of str to sequence of str, optional
+        Blocks of blades that somebody has shared out; the lot draws their turns alone.
 
     Returns
     -------
@@ -58,23 +62,34 @@ def balanced_order(blades, blocks, rng, *, control=None, runs=1):
         than blocks, or a control blade that is among the blades.
     """
     blocks = [str(name) for name in blocks]
-    _check(blades, blocks, control, runs)
+    _check(blades, blocks, control, runs, len(begun))
+    members = _dealt(blades, blocks, rng, runs, begun, typed or {})
+    if control is not None:
+        members = {name: [*rows, (control, CONTROL)] for name, rows in members.items()}
+    return tuple(_in_turn(members, rng))
+
+
+def _dealt(blades, blocks, rng, runs, begun, typed):
+    """Blade and heat treatment of the members of each block."""
     members: dict[str, list] = {name: [] for name in blocks}
+    there = {name: [run[1:] for run in begun if run[0] == name] for name in blocks}
     treatments = list(dict.fromkeys(blades.values()))
     rng.shuffle(treatments)
     for treatment in treatments:
         own = [blade for blade, t in blades.items() if t == treatment]
         rng.shuffle(own)
         for blade in own:
-            # The emptiest of this heat treatment, then the emptiest of all, then by lot.
-            held = {k: (_count(rows, treatment), len(rows)) for k, rows in members.items()}
-            lot = [blocks[i] for i in rng.permutation(len(blocks))]
-            emptiest = sorted(lot, key=held.__getitem__)
-            for name in emptiest[:runs]:
+            emptiest = _emptiest({k: [*there[k], *members[k]] for k in blocks}, treatment, rng)
+            for name in typed.get(blade) or emptiest[:runs]:
                 members[name].append((blade, treatment))
-    if control is not None:
-        members = {name: [*rows, (control, CONTROL)] for name, rows in members.items()}
-    return tuple(_in_turn(members, rng))
+    return members
+
+
+def _emptiest(members, treatment, rng):
+    """Blocks, the emptiest of this heat treatment first, then the emptiest of all, then by lot."""
+    held = {name: (_count(rows, treatment), len(rows)) for name, rows in members.items()}
+    blocks = list(members)
+    return sorted((blocks[i] for i in rng.permutation(len(blocks))), key=held.__getitem__)
 
 
 def _count(rows, treatment):
@@ -93,7 +108,7 @@ def _in_turn(members, rng):
             yield Run(block, turn, *waiting.pop(place))
 
 
-def _check(blades, blocks, control, runs):
+def _check(blades, blocks, control, runs, begun):
     """Refuse what no order can be drawn of."""
     if not blades:
         raise UnusableInput("no blade", "blades", "name blades and their heat treatments")
@@ -104,7 +119,7 @@ def _check(blades, blocks, control, runs):
     if len(set(blocks)) < len(blocks):
         twice = next(name for name in blocks if blocks.count(name) > 1)
         raise UnusableInput(f'a block is named twice: "{twice}"', where, "name each block once")
-    if len(blocks) > len(blades) * runs:
+    if len(blocks) > len(blades) * runs + begun:
         what = f"{len(blocks)} blocks for {len(blades)} blades"
         raise UnusableInput(what, where, "use no more blocks than blades")
     if not 1 <= runs <= len(blocks):

@@ -70,6 +70,24 @@ def test_other_tables_tell_nothing():
     )
 
 
+def at_once(runs):
+    """Runs of a log with one row each, at its first stage."""
+    return {run: [SimpleNamespace(cuts=0)] for run in runs}
+
+
+def test_a_run_that_the_file_held_before_its_first_entry_is_not_on_record(tmp_path):
+    changes = [vars(change("append", ("r1", blade))) for blade in "BCA"]
+    changes[2]["after"] |= {"cuts": "100"}
+    (tmp_path / HISTORY_FILE).write_text("".join(json.dumps(one) + "\n" for one in changes))
+    study = SimpleNamespace(plan={"order": [["r1", name] for name in "ABC"]}, folder=tmp_path)
+    runs = at_once(("r1", name) for name in "ABC")
+    (told,) = order_departed(study, runs)
+    assert told.done == f"{IN_PART} B (r1); C (r1); not on record: A (r1)"
+    late = runs | {("r1", "A"): [SimpleNamespace(cuts=100), SimpleNamespace(cuts=150)]}
+    (told,) = order_departed(study, late)
+    assert told.done == "begun in this order: B (r1); C (r1); A (r1)"
+
+
 def test_what_to_do_is_told_of_each_kind_of_departure():
     assert order_mended([{"of": "stages", "done": ""}]) == []
     assert "`edgetest enter`" in "".join(order_mended([{"of": ORDER, "done": NOT_KNOWN}]))
@@ -88,7 +106,7 @@ def test_what_the_record_knows_of_some_runs_is_told_of_them(tmp_path, begun, don
     changes = (vars(change("append", ("r1", blade))) for blade in begun)
     (tmp_path / HISTORY_FILE).write_text("".join(json.dumps(one) + "\n" for one in changes))
     study = SimpleNamespace(plan={"order": [["r1", name] for name in "ABC"]}, folder=tmp_path)
-    (told,) = order_departed(study, [("r1", name) for name in "CAB"])
+    (told,) = order_departed(study, at_once(("r1", name) for name in "CAB"))
     assert told.done == done
     kept = done.startswith((IN_PART, NOT_KNOWN))
     assert ("`edgetest enter`" in order_mended([told.to_dict()])[0]) == kept
@@ -99,10 +117,10 @@ def test_a_run_on_another_roll_than_drawn_is_no_run_out_of_turn(tmp_path):
     changes = (vars(change("append", ("r1", blade))) for blade in "ABC")
     (tmp_path / HISTORY_FILE).write_text("".join(json.dumps(one) + "\n" for one in changes))
     study = SimpleNamespace(plan={"order": [["r1", name] for name in "ABC"]}, folder=tmp_path)
-    (told,) = order_departed(study, [("r1", "A"), ("r1", "B"), ("r2", "C")])
+    (told,) = order_departed(study, at_once([("r1", "A"), ("r1", "B"), ("r2", "C")]))
     assert told.done == (
         "begun in that order, on another roll, board or day than drawn: C on r2, drawn for r1"
     )
     turned = SimpleNamespace(plan={"order": [["r1", name] for name in "ACB"]}, folder=tmp_path)
-    (told,) = order_departed(turned, [("r1", "A"), ("r1", "B"), ("r2", "C")])
+    (told,) = order_departed(turned, at_once([("r1", "A"), ("r1", "B"), ("r2", "C")]))
     assert told.done == "begun in this order: A (r1); B (r1); C (r2)"

@@ -114,10 +114,12 @@ def test_a_log_that_is_not_begun_has_nothing_left_over(under_way):
 
 def test_a_run_cut_on_another_roll_than_drawn_is_begun_all_the_same(under_way):
     runs = [SimpleNamespace(block="day 1", blade=name) for name in ("A1", "B1", "B1")]
-    begun = begun_as_drawn(runs, [("day 7", "A1"), ("day 7", "B1")])
-    assert begun == {("day 7", "A1"), ("day 1", "A1"), ("day 7", "B1")}  # of B1 a run is left
     log = under_way / "log.csv"
-    log.write_text(log.read_text().replace("A1,0,20,2.5,,day 1", "A1,0,20,2.5,,day 7"))
+    text = log.read_text().replace(",2.5,,day 1", ",2.5,,day 7")
+    log.write_text(text.replace("A2,0,20", "A1,50,20,5,,day 7\nA2,0,20"))
+    begun = begun_as_drawn(open_source(under_way), runs)
+    assert begun == {("day 7", "A1"): 50, ("day 1", "A1"): 50, ("day 7", "B1"): 0}  # B1: one left
+    log.write_text(log.read_text().replace("B1,0,20,2.5,,day 7", "B1,0,20,2.5,,day 1"))
     source = open_source(under_way)
     due = [run.blade for run in runs_due(source, _order_of(source, PlanOptions())).runs]
     assert due == ["A2", "B2"]
@@ -161,3 +163,36 @@ def test_a_log_that_names_no_block_is_planned_as_ever(without_plan):
     log.write_text(log.read_text().replace("day 1", "").replace("day 2", ""))
     made = _order_of(open_source(without_plan), PlanOptions(blocks=None))
     assert {run.block for run in made.runs} == {"roll 1"}
+
+
+def test_what_is_left_goes_where_its_heat_treatment_is_missing(under_way):
+    """One run was begun: each roll still gets a blade of each heat treatment."""
+
+    def with_pair(now):
+        more = [now.blades[0].model_copy(update={"id": f"{side}3", "heat_treatment": side.lower()})
+                for side in "AB"]  # fmt: skip
+        return now.model_copy(update={"plan": None, "blades": (*now.blades, *more)})
+
+    change_study(under_way, with_pair)
+    log = under_way / "log.csv"
+    log.write_text(f"{HEADING},block\nA1,0,20,2.5,,roll 1\n")
+    rolls = ("roll 1", "roll 2", "roll 3")
+    for seed in range(8):
+        made = _order_of(open_source(under_way), PlanOptions(blocks=rolls, seed=seed))
+        held = {(run.block, run.treatment) for run in made.runs}
+        assert held == {(roll, side) for roll in rolls for side in "ab"}
+        assert ("roll 1", "A1") in [(run.block, run.blade) for run in made.runs]
+
+
+def test_a_split_that_was_typed_before_the_first_cut_stands(without_plan):
+    log = without_plan / "log.csv"
+    log.write_text(log.read_text().replace(",2.5,,day", ",,,day"))
+    source = open_source(without_plan)
+    split = {("day 1", "A1"), ("day 1", "B1"), ("day 2", "A2"), ("day 2", "B2")}
+    made = _order_of(source, PlanOptions())
+    assert {(run.block, run.blade) for run in made.runs} == split
+    assert made.seed == 1
+    save_plan(source, made)
+    assert {(row["block"], row["blade"]) for row in rows_of(without_plan)} == split
+    asked = _order_of(open_source(without_plan), PlanOptions(blocks=("day 7",), anew=True))
+    assert {run.block for run in asked.runs} == {"day 7"}  # a split that is asked for

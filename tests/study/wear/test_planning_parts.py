@@ -174,11 +174,14 @@ def test_a_plan_says_how_much_medium_its_cuts_take():
 def test_what_is_left_of_a_test_under_way_takes_the_medium_of_its_own_runs_alone():
     schedule = SimpleNamespace(summary=lambda: "Stop.", own_cuts=(0, 400), cuts=(0, 50, 90))
     runs = tuple(Run("r1", k, f"A{k}", "a") for k in range(3))
-    begun = frozenset({("r1", "A0"), ("r1", "A2")})
+    begun = {("r1", "A0"): 400.0, ("r1", "A2"): 500.0}
     told = plan(schedule=schedule, runs=runs, begun=begun).stages()
     assert "To 400 cuts the 1 run not begun yet makes 400 cuts: for each cm" in told
+    told = plan(schedule=schedule, runs=runs, begun=begun | {("r1", "A2"): 150.0}).stages()
+    assert "makes 400 cuts, and 1 run begun up to 250 more: for each cm" in told
+    assert "have 6.5 m ready." in told
     assert "It stops 2 times to be read" in told
-    whole = frozenset(("r1", f"A{k}") for k in range(3))
+    whole = {("r1", f"A{k}"): 0.0 for k in range(3)}
     done = plan(schedule=schedule, runs=runs, begun=whole).stages()
     assert "cuts: for each cm" not in done
     assert "to be read: for each minute" not in done

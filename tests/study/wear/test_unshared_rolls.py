@@ -180,8 +180,12 @@ def test_readings_at_equal_cuts_that_lead_hang_on_the_rolls_too(tmp_path):
     assert "of the first 340 cuts" in told[0].text
 
 
-def test_what_the_control_blade_shows_of_rolls_is_not_called_unmeasured():
-    lives = {**LIVES, "C": (200, 160)}
+@pytest.mark.parametrize(
+    ("of_b", "how"),
+    [(4, " cancels in"), (3, ", as the control blade C shows it, is taken out of")],
+)
+def test_what_blocks_or_a_control_blade_tell_of_rolls_is_not_called_unmeasured(of_b, how):
+    lives = {**LIVES, "B": LIVES["B"][:of_b], "C": (200, 160)}
     block = {f"{side}{i}": f"roll {1 + i % 2}" for side in "ABC" for i in range(4)}
     logs = [life for each in lives.values() for life in each]
     names = [f"{side}{i}" for side, each in lives.items() for i in range(len(each))]
@@ -204,7 +208,7 @@ def test_what_the_control_blade_shows_of_rolls_is_not_called_unmeasured():
     answered = Answered(compare_lives(columns, options), columns, options)
     _, (told,) = rolls_of_lives(SimpleNamespace(rows=rows), used, runs, answered, {})
     assert (
-        "What roll 1 and roll 2 differ by, as the control blade C shows it, is not in the ratio. "
-        "What damp did is: the control blade was not cut there" in told.text
+        f"What roll 1 and roll 2 differ by{how} the ratio. What damp did is in it, and was not "
+        "measured; lives" in told.text
     )
     assert "How far they differ was not measured" not in told.text
