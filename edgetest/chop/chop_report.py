@@ -38,6 +38,7 @@ TRIALS = {
     "antler": "antler",
     "shave": "shaving after the chopping",
 }
+OF_SHAPE = ("grind_not_typed", "no_slender_blade")  # of a prediction, beside what was measured
 # What a customer may take for tested; what is missing of it is said on the sheet.
 USUAL_TESTS = ("chops to sever", "depth per chop", "chips", "rolls", "swing", *TRIALS.values())
 
@@ -309,7 +310,10 @@ def _all_doubts(counts, depths, damage, tools):
     """The doubts of every part, in the order of the sheet; a tool's name its blade."""
     parts = [one.doubts for one in (counts, depths, *(one for _, one in damage)) if one]
     for tool in tools:
-        own = (*tool.balance.doubts, *(tool.compared.doubts if tool.compared else ()))
+        drawn = tool.predicted.balance.doubts if tool.predicted else ()
+        of_shape = [one for one in drawn if one.code in OF_SHAPE]
+        compared = tool.compared.doubts if tool.compared else ()
+        own = dict.fromkeys([*tool.balance.doubts, *of_shape, *compared])
         parts.append(placed(own, blade=tool.blade))
     parts += [tool.blow.doubts for tool in tools]
     return tuple(dict.fromkeys(one for part in parts for one in part))

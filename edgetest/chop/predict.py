@@ -9,12 +9,14 @@ from scipy.special import ndtri
 from edgetest.chop.balance import Balance, balance_of
 from edgetest.chop.balances_compared import before_after
 from edgetest.chop.beam import BendingMode, bending_modes
-from edgetest.chop.tool_outline import rigid_body
+from edgetest.chop.tool_outline import ground_shifted, rigid_body
+from edgetest.doubts import Where, doubt
 from edgetest.estimate import Estimate, json_fields
 from edgetest.stats.propagate import Input, draw_inputs, linear_u
 
 DRAWS = 4000
 LONG_PART_MM = 40.0  # from here on a part is glued or pinned along the steel; own choice
+SLENDER = 5.0  # length by mean width from which steel counts as a beam; own choice
 
 
 @dataclass(frozen=True)
@@ -50,11 +52,14 @@ class Ringing:
 
 @dataclass(frozen=True)
 class Prediction:
-    """What the geometry says: balance and swing, and the first mode in both planes."""
+    """What the geometry says: balance and swing, and the first mode in both planes.
+
+    The modes are None where the steel is no slender blade: beam theory says nothing of a block.
+    """
 
     balance: Balance
-    flat: Ringing
-    edge: Ringing
+    flat: Ringing | None
+    edge: Ringing | None
 
     def to_dict(self):
         """Plain values for JSON."""
@@ -62,6 +67,8 @@ class Prediction:
 
     def summary(self):
         """Swing and ringing in two sentences."""
+        if self.flat is None:
+            return self.balance.summary()
         return f"{self.balance.summary()}\nacross the flat it {self.flat.summary()}"
 
 
@@ -91,6 +98,7 @@ def predict(shape, hold, *, rng, draws=DRAWS, level=0.95):
         "width_factor": Input(1.0, shape.width_relative_u),
         "length_factor": Input(1.0, shape.length_u_mm / shape.length_mm),
         "density_kg_m3": Input(material.density_kg_m3, material.density_u),
+        "ground_shift": Input(0.0, shape.ground_u),
         **{f"part_{i}": Input(part.mass_g, part.mass_u_g) for i, part in enumerate(shape.parts)},
     }
     drawn = draw_inputs(inputs, rng, draws)
@@ -100,10 +108,29 @@ def predict(shape, hold, *, rng, draws=DRAWS, level=0.95):
     best = [float(one) for one in rigid_body(shape)]
     hold = replace(hold, length_mm=float(shape.x_mm[-1]))
     balance = balance_of(best, many, hold, source="predicted", level=level)
+    balance = replace(balance, doubts=(*balance.doubts, *_of_shape(shape, balance)))
+    if not slender(shape):
+        return Prediction(balance, None, None)
     stiff = Input(material.youngs_gpa, material.youngs_relative_u * material.youngs_gpa)
     inputs = {**inputs, "youngs_gpa": stiff}
     flat, edge = (ringing(shape, plane, inputs, level) for plane in ("flat", "edge"))
     return Prediction(balance, flat, edge)
+
+
+def slender(shape):
+    """Whether the steel is a blade whose bending the beam tells, and no block."""
+    return shape.length_mm >= SLENDER * shape.mean_width_mm
+
+
+def _of_shape(shape, balance):
+    """What the prediction leans on, and what it does not tell of such a shape."""
+    if shape.ground_u:
+        mass = balance.mass_g
+        least, most = (f"{end:.0f}" for end in (mass.low, mass.high))
+        yield doubt("grind_not_typed", least=least, most=most, where=Where(value=mass.value))
+    if not slender(shape):
+        long, wide = f"{shape.length_mm:.0f}", f"{shape.mean_width_mm:.0f}"
+        yield doubt("no_slender_blade", long=long, wide=wide, times=f"{SLENDER:g}")
 
 
 def what_if(shape, changed, hold, *, rng, level=0.95, foretell=predict):
@@ -137,12 +164,15 @@ def ringing(shape, plane, inputs, level):
     """First mode of a plane; its uncertainty by linear propagation through the elements."""
     mode = bending_modes(shape, plane=plane)[0]
 
-    def figures(thicker_mm, width_factor, length_factor, density_kg_m3, youngs_gpa, **parts):
+    def figures(
+        thicker_mm, width_factor, length_factor, density_kg_m3, ground_shift, youngs_gpa, **parts
+    ):
         changed = replace(
             shape,
             x_mm=shape.x_mm[0] + (shape.x_mm - shape.x_mm[0]) * length_factor,
             thickness_mm=np.maximum(shape.thickness_mm + thicker_mm * (shape.thickness_mm > 0), 0),
             width_mm=shape.width_mm * width_factor,
+            ground=ground_shifted(shape.ground, ground_shift),
             material=replace(shape.material, density_kg_m3=density_kg_m3, youngs_gpa=youngs_gpa),
             parts=tuple(
                 replace(part, mass_g=parts[f"part_{i}"]) for i, part in enumerate(shape.parts)

@@ -36,11 +36,13 @@ class Material:
 class Grind:
     """How a blade is ground: thickness behind the edge, share of the width (0 a plain bar, 1 a
     full flat grind), and where the grind begins; nearer the butt the section is a plain bar.
+    `share_u` is the share's standard uncertainty.
     """
 
     edge_mm: float = 0.0
     share: float = 1.0
     from_mm: float | None = None
+    share_u: float = 0.0
 
 
 STEEL, FULL_FLAT = Material(), Grind()
@@ -63,7 +65,8 @@ class Outline:
 
     `thickness_u_mm` is the standard uncertainty that all thickness stations share (a caliper
     held the same way), `width_relative_u` that of all widths (the silhouette's scale),
-    `length_u_mm` that of the whole length, which stretches all places alike.
+    `length_u_mm` that of the whole length, which stretches all places alike, and `ground_u` that
+    of the share that is ground, where it was not measured.
     """
 
     x_mm: np.ndarray
@@ -77,11 +80,17 @@ class Outline:
     thickness_u_mm: float = THICKNESS_U_MM
     width_relative_u: float = WIDTH_RELATIVE_U
     length_u_mm: float = LENGTH_U_MM
+    ground_u: float = 0.0
 
     @property
     def length_mm(self):
         """Whole length of the steel."""
         return float(self.x_mm[-1] - self.x_mm[0])
+
+    @property
+    def mean_width_mm(self):
+        """Width of the steel, averaged along it."""
+        return float(np.trapezoid(self.width_mm, self.x_mm)) / self.length_mm
 
     def at(self, x_mm):
         """Width, spine thickness, edge thickness and ground share at x."""
@@ -132,6 +141,13 @@ def cross_section(width_mm, thickness_mm, edge_mm=0.0, ground=1.0):
     with np.errstate(invalid="ignore", divide="ignore"):
         centre = np.where(area > 0, first / area, 0.0)
     return CrossSection(area, np.maximum(second - area * centre**2, 0.0), flat)
+
+
+def as_typed_grind(edge_mm, share, from_mm):
+    """The grind as typed; where no share was, any from 0 to 1 alike (JCGM 100:2008, 4.3.7)."""
+    if share is None:
+        return Grind(edge_mm, 0.5, from_mm, share_u=12**-0.5)
+    return Grind(edge_mm, share, from_mm)
 
 
 def outline(
@@ -194,7 +210,13 @@ def outline(
         tuple(parts),
         material,
         None if centre_mm is None else np.interp(every, x, np.asarray(centre_mm, dtype=float)),
+        ground_u=grind.share_u,
     )
+
+
+def ground_shifted(ground, by):
+    """Shares of the width that are ground, by so much more where any is, from 0 to 1."""
+    return np.where(ground > 0, np.clip(ground + by, 0.0, 1.0), ground)
 
 
 def _rising(x_mm, size_mm, where):
@@ -244,7 +266,14 @@ def thinned(shape, from_mm, tip_thickness_mm):
 
 
 def rigid_body(
-    shape, *, thicker_mm=0.0, width_factor=1.0, length_factor=1.0, density_kg_m3=None, part_g=None
+    shape,
+    *,
+    thicker_mm=0.0,
+    width_factor=1.0,
+    length_factor=1.0,
+    ground_shift=0.0,
+    density_kg_m3=None,
+    part_g=None,
 ):
     """Mass (kg), balance point (m) and inertia about it (kg m²) of the outline with its parts.
 
@@ -252,7 +281,7 @@ def rigid_body(
     ----------
     shape : Outline
         The tool.
-    thicker_mm, width_factor, length_factor, density_kg_m3 : float or array_like, shape (n,)
+    thicker_mm, width_factor, length_factor, ground_shift, density_kg_m3 : float or array, (n,)
         Departures from the outline, for the uncertainty.
     part_g : sequence of float or arrays, optional
         Masses of the parts in place of their own.
@@ -271,6 +300,7 @@ def rigid_body(
     for node, weight in zip(_GAUSS3, _WEIGHT3, strict=True):
         x = low + step * node
         w, t, e, g = shape.at(x)
+        g = ground_shifted(g, np.asarray(ground_shift, dtype=float)[..., None])
         wide = factor[..., None] * w
         thick = np.maximum(t + thicker[..., None] * (t > 0), 0.0)
         area = wide * ((1 - g) * thick + g * (thick + np.minimum(e, thick)) / 2)

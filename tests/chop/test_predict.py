@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from edgetest.chop.predict import predict, what_if
-from edgetest.chop.tool_outline import thinned
+from edgetest.chop.tool_outline import Grind, Part, outline, thinned
 from tests.chop.tools import HOLD, camp_knife
 
 
@@ -53,3 +53,25 @@ def test_stiffness_known_to_3_per_cent_leaves_the_pitch_to_half_of_that():
     assert flat.left_out() == ""
     pitch = flat.frequency_hz
     assert (pitch.high - pitch.low) / 2 / pitch.value == pytest.approx(1.96 * 0.015, rel=0.01)
+
+
+def test_a_block_no_longer_than_wide_tells_its_swing_and_not_how_it_rings():
+    head = outline(
+        [296, 320, 345, 360], [40, 60, 72, 75], [296, 330, 360], [25, 20, 8],
+        grind=Grind(0.6, 0.05), parts=(Part("ash handle", 190, 0, 330),),
+    )  # fmt: skip
+    told = predict(head, HOLD, rng=np.random.default_rng(1))
+    assert told.flat is None
+    assert told.edge is None
+    assert "rings" not in told.summary()
+    (said,) = told.balance.doubts
+    assert said.code == "no_slender_blade"
+    assert "64 mm long and 62 mm wide on average" in said.text
+    document = told.to_dict()
+    assert document["flat"] is None
+    assert document["balance"]["mass_g"]["value"] > 600
+
+
+def test_a_hatchet_forged_with_its_handle_still_rings():
+    whole = outline([0, 250, 270, 360], [24, 24, 80, 80], [0, 360], [6, 6], grind=Grind(0.6, 0.3))
+    assert predict(whole, HOLD, rng=np.random.default_rng(1)).flat is not None

@@ -16,6 +16,7 @@ from edgetest.report.documents.chopper_numbers import side_by_side_rows
 from edgetest.report.figures.chop_figures import plot_balance
 from edgetest.report.figures.plot_style import NARROW_IN
 from edgetest.report.figures.swing_figures import plot_kick, plot_ringing
+from edgetest.report.tool_drawn import drawn_to_scale
 
 
 def show_swing(source, result, blade, name, *, drawing):
@@ -43,13 +44,16 @@ def show_swing(source, result, blade, name, *, drawing):
         narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN).figure,
     )
     show_figure(
-        to_scale, f"{name}_balance", alt=f"The tool to scale. {tool.summary()}", what="balance"
+        to_scale,
+        f"{name}_balance",
+        alt=f"{drawn_to_scale(result.outlines.get(blade))} {tool.summary()}",
+        what="balance",
     )
     left, right = st.columns(2)
     with left:
         alt = "Kick at the grip against the place of the blow; none at the percussion centre."
         show_figure(drawing(source, lambda: plot_kick(tool)), f"{name}_kick", alt=alt, what="kick")
-    if tool.predicted is not None:
+    if tool.predicted is not None and tool.predicted.flat is not None:
         with right:
             alt = f"First bending modes. {tool.predicted.summary()}"
             figure = drawing(source, lambda: plot_ringing(tool.predicted))
@@ -95,11 +99,12 @@ def show_thinner(source, result, blade, name, *, drawing, version):
     for one in change.doubts:
         st.warning(verbatim(on_page(one.text)))
     st.markdown(verbatim(change.summary()) + ".")
-    figure = drawing(
-        source, lambda: plot_ringing(change.before, after=change.after), from_mm, tip_mm
-    )
-    alt = "First bending modes as it is, and dashed with the thinner tip."
-    show_figure(figure, f"{name}_thinner", alt=alt, what="thinner tip")
+    if change.before.flat is not None and change.after.flat is not None:
+        figure = drawing(
+            source, lambda: plot_ringing(change.before, after=change.after), from_mm, tip_mm
+        )
+        alt = "First bending modes as it is, and dashed with the thinner tip."
+        show_figure(figure, f"{name}_thinner", alt=alt, what="thinner tip")
     show_rows(side_by_side_rows(change.compared), "tool before and after")
 
 

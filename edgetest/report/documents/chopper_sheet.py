@@ -47,6 +47,7 @@ from edgetest.report.documents.tools_beside import beside
 from edgetest.report.documents.typeset import KINDS
 from edgetest.report.figures.chop_figures import plot_balance, plot_chops, plot_depths
 from edgetest.report.figures.plot_style import NARROW_IN
+from edgetest.report.tool_drawn import drawn_to_scale
 from edgetest.report.units_told import text_in_units
 from edgetest.report.wording import in_units, interval_words
 from edgetest.store.protocol import describe
@@ -246,10 +247,11 @@ def _balance_blocks(result, blade, pictures, width_in, units):
         pictures, "balance.svg", plot_balance(result, blade, width_in=width_in, units=units).figure,
         narrow=lambda: plot_balance(result, blade, width_in=NARROW_IN, units=units).figure,
     )  # fmt: skip
-    bar = "Not to scale: a plain bar stands for the tool. "
-    caption = "Drawn to scale. " if blade in result.outlines else bar
+    caption = f"{drawn_to_scale(result.outlines.get(blade))} "
     caption += in_units(strike_words(tool.balance), units) if tool is not None else ""
-    if tool is not None and tool.predicted is not None:
+    if tool is not None and tool.predicted is not None and tool.predicted.flat is None:
+        caption += " How it rings is not told: its steel is no slender blade."
+    elif tool is not None and tool.predicted is not None:
         flat = tool.predicted.flat
         value = interval_words(*three(flat.frequency_hz))[0]
         caption += (

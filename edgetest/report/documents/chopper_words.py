@@ -39,7 +39,7 @@ from edgetest.study.words import counted, listed
 SAID_ELSEWHERE = {
     # for the maker alone
     "edge_length_missing", "wish_not_reckoned", "side_view_refused", "side_view_missing",
-    "no_grip", "few_depths_in_all",
+    "no_grip", "few_depths_in_all", "no_slender_blade",
     # said in other words, or only of how an interval was made
     *ASKED, "invented", "excluded_rows", "knot_told", "mishap_kept", "mishap_counts",
     "alone_on_board", "trial_may_have_made", "trial_without_result", "look_kept",

@@ -67,7 +67,7 @@ def plot_balance(result, blade, *, width_in=PAGE_WIDTH_IN, ringing=True, units="
     levels = max(rows, default=-1) + 1
     head = 15.0 * per_in / 72
     top = max(upper[1]) + (levels + 0.45) * head
-    mode = ringing and prediction is not None
+    mode = ringing and prediction is not None and prediction.flat is not None
     bottom = min(lower[1]) - 0.36 * per_in - (0.46 * per_in if mode else 0)
     figure = Figure(figsize=(width_in, (top - bottom) / per_in))
     ax = figure.add_axes((0, 0, 1, 1))

@@ -16,7 +16,7 @@ from pydantic import AfterValidator, Field, model_validator
 from edgetest.chop.balance import HAND_U_MM, Hold
 from edgetest.chop.pendulum import WATCH_U_S, SwingTest
 from edgetest.chop.silhouette import silhouette
-from edgetest.chop.tool_outline import STEEL, Grind, Material, Part, outline
+from edgetest.chop.tool_outline import STEEL, Material, Part, as_typed_grind, outline
 from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Quantity, Record, refuse, validate
 from edgetest.store.field_kinds import Count
@@ -197,7 +197,7 @@ class Shape(Record):
     butt: Literal["left", "right"] = "left"
     thicknesses: Annotated[tuple[Row2, ...], Field(min_length=1)]
     edge_mm: Size = 0.0
-    ground: Share = 1.0
+    ground: Share | None = None
     grind_from_mm: Place | None = None
     parts: tuple[PartRecord, ...] = ()
     density_kg_m3: Annotated[float, Field(gt=0, strict=True)] = STEEL.density_kg_m3
@@ -303,7 +303,7 @@ def outline_of(shape, study, where="outline"):
             width,
             thick_x,
             thickness,
-            grind=Grind(shape.edge_mm, shape.ground, shape.grind_from_mm),
+            grind=as_typed_grind(shape.edge_mm, shape.ground, shape.grind_from_mm),
             parts=tuple(Part(**part.model_dump()) for part in shape.parts),
             material=Material(shape.density_kg_m3, youngs_gpa=shape.youngs_gpa),
             centre_mm=centre,

@@ -18,6 +18,7 @@ strike_mm = 330
 widths = [[0, 28], [140, 26], [165, 42], [300, 55], [390, 50], [420, 20]]
 thicknesses = {thick}
 edge_mm = 0.5
+ground = {ground}
 parts = [{{name = "ash scales", mass_g = 95, from_mm = 0, to_mm = 135}}]
 """
 SWUNG = """
@@ -30,8 +31,9 @@ seconds = [23.6, 23.7, 23.8]
 THIN, THICK = "[[0, 5], [140, 6], [420, 4]]", "[[0, 9], [140, 10], [420, 9.5]]"
 
 
-def tried(folder, thick, swung=SWUNG):
-    (folder / "study.toml").write_text(STUDY.format(swung=swung, thick=thick), encoding="utf-8")
+def tried(folder, thick, swung=SWUNG, ground="1"):
+    text = STUDY.format(swung=swung, thick=thick, ground=ground)
+    (folder / "study.toml").write_text(text.replace("ground = \n", ""), encoding="utf-8")
     (folder / "chops.csv").write_text("blade,kind,order,chops\n", encoding="utf-8")
     return try_thinner(analyse_chops(open_chops(folder)), "B7", 300, 2)
 
@@ -97,7 +99,29 @@ def test_a_shape_that_fits_is_left_alone(share):
     ],
 )
 def test_a_taper_that_nobody_would_grind_is_refused(tmp_path, taper, words):
-    (tmp_path / "study.toml").write_text(STUDY.format(swung=SWUNG, thick=THIN), encoding="utf-8")
+    (tmp_path / "study.toml").write_text(
+        STUDY.format(swung=SWUNG, thick=THIN, ground="1"), encoding="utf-8"
+    )
     (tmp_path / "chops.csv").write_text("blade,kind,order,chops\n", encoding="utf-8")
     with pytest.raises(UnusableInput, match=words):
         try_thinner(analyse_chops(open_chops(tmp_path)), "B7", *taper)
+
+
+def test_a_shape_of_no_typed_grind_may_be_a_bar_or_ground_full_flat_and_that_is_told(
+    tmp_path,
+):
+    flat, bar, any_ = (tried(tmp_path, THICK, ground=one) for one in ("1", "0", ""))
+    mass, least, most = (one.before.balance.mass_g for one in (any_, flat, bar))
+    assert mass.low < 1.02 * least.value < mass.value < 0.98 * most.value < mass.high
+    assert mass_of(any_)["difference"] < 0
+    told = analyse_chops(open_chops(tmp_path))
+    (said,) = [one for one in told.doubts if one.code == "grind_not_typed"]
+    assert said.where.blade == "B7"
+    assert f"may be {mass.low:.0f} to {mass.high:.0f} g. Write `ground`" in said.text
+    assert said.text in told.summary()
+
+
+def test_a_typed_grind_is_taken_as_typed(tmp_path):
+    tried(tmp_path, THICK, ground="0.45")
+    told = analyse_chops(open_chops(tmp_path))
+    assert "grind_not_typed" not in {one.code for one in told.doubts}
