@@ -1,8 +1,11 @@
 """How sure is it that a temper left the hardness wanted, and can a blade be tempered like it?"""
 
+from dataclasses import replace
+
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import true_readings
+from edgetest.steel.tough_tried import past_c
 
 UNSAID = (
     "Nobody wrote at how many degrees that temper was, and no blade can be tempered like it: write "
@@ -34,7 +37,13 @@ def degrees_unsaid(best: HeatSeen) -> str:
 
 
 def _reaches_out(at: Situation, best: HeatSeen) -> str:
-    """What the bracket of files that was read last leaves open; "" where it lies in the range."""
+    """What the bracket of files that was read last leaves open; "" where it lies in the range.
+
+    Nothing either where that temper went past the one to take.
+    """
+    as_read = replace(best, tempers=tuple(temper for temper in best.tempers if temper.hardness))
+    if past_c(at, as_read) is not None:
+        return ""
     read = [_brackets(temper) for temper in best.tempers]
     now = [told for told in read if told][-1:]  # by the temper read last: what came before is past
     low, high = min(now[0]) if now and len(now[0]) == 1 else (None, None)

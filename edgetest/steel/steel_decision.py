@@ -10,7 +10,7 @@ from edgetest.steel.contradictions import Contradiction
 from edgetest.steel.cooler_heat import AS_HOT
 from edgetest.steel.soak_to_blame import UNLESS
 from edgetest.steel.steel_words import ACTIONS, FAMILY_WORDS, WAYS, NextTest, TempersFirst
-from edgetest.steel.tough_tried import WHICH_TEMPER
+from edgetest.steel.tough_tried import ANOTHER_TEMPER, WHICH_TEMPER
 
 AGAINST = ("leave", "buy_known", "light_use")
 EDGES = ("hard_edge", "tough_edge")
@@ -106,9 +106,10 @@ class SteelDecision:
 
     def _untried(self):
         """That toughness was not tried, or not at a temper that anybody told."""
-        if WHICH_TEMPER in (one.code for one in self.doubts):
+        codes = [one.code for one in self.doubts]
+        if WHICH_TEMPER in codes:
             return "its toughness was tried, at which of its tempers is not said"
-        return "its toughness was not tried"
+        return "its toughness was not tried" + " at the temper to take" * (ANOTHER_TEMPER in codes)
 
     def _way(self):
         """The way, without its usual step where the reason names the degrees to go to."""

@@ -12,6 +12,7 @@ from edgetest.steel.tried_blades import BRITTLE, EDGED
 TOUGH = ("brass_rod", "bend", "chop")  # trials that tell of toughness
 ON_A_COUPON = ("brass_rod", "bend")
 WHICH_TEMPER = "tough_at_which_temper"
+ANOTHER_TEMPER = "tough_at_another_temper"
 
 
 def tempered_at(at: Situation, trial: TrialSeen) -> float | None:
@@ -67,7 +68,7 @@ def tough_elsewhere(at: Situation) -> tuple[Doubt, ...]:
     if had is None and len(several := _tempers_of(at, tried[-1])) > 1:
         return (doubt(WHICH_TEMPER, test=test, had=at_degrees(several), take=takes),)
     told = "a temper that nobody noted" if had is None else f"a temper at {had:.0f} °C"
-    return (doubt("tough_at_another_temper", test=test, had=told, take=takes),)
+    return (doubt(ANOTHER_TEMPER, test=test, had=told, take=takes),)
 
 
 def past_c(at: Situation, heat: HeatSeen | None) -> float | None:

@@ -59,6 +59,13 @@ def test_a_later_temper_that_reads_lower_is_what_counts():
     assert "as before the temper" in said(unread)
 
 
+def test_a_temper_past_the_one_to_take_opens_nothing():
+    right = tempered(files(60, 65), files(58, 62), 204.0)
+    past = replace(right, tempers=(*right.tempers, TemperSeen(232.0, 60.0, hardness=(
+        files(55, 60),))))  # fmt: skip
+    assert said(past) == ""
+
+
 def test_a_temper_without_degrees_is_said_where_no_other_has_them():
     bare = tempered(files(60, 65), files(57, 60), None)
     assert degrees_unsaid(bare) == UNSAID

@@ -62,6 +62,15 @@ def test_a_rod_after_one_of_several_tempers_is_asked_which_it_had(tempers, said)
     assert found.title.endswith("its toughness was tried, at which of its tempers is not said")
 
 
+def test_a_rod_after_another_temper_is_no_toughness_untried_in_the_headline():
+    trial = rod(temper_c=232)
+    what = seen(laddered(204, 232), trials=[trial], **PIECE)
+    found = decide(what, weigh_steel(what, TABLES), TABLES, LOSSES)
+    assert found.action == "reuse_trial"
+    assert found.title.endswith("; its toughness was not tried at the temper to take")
+    assert "Go on with it" not in " ".join(found.reasons)
+
+
 def test_tempers_are_named_in_their_order_and_those_without_degrees_last():
     assert at_degrees([203.0, None, 217.2]) == "at 203 and 217 °C and without degrees"
     assert at_degrees([None]) == "without degrees"
