@@ -8,6 +8,7 @@ import pytest
 
 from edgetest.cli.steel_commands import case_command, verdict_command
 from edgetest.doubts import Where, catalogue
+from edgetest.steel.steel_seen import BREAKS, HEAT_BREAKS, OLD_CRACK
 from edgetest.store.blades import Blade
 from edgetest.store.chop_log import COLUMNS as CHOP_COLUMNS
 from edgetest.store.logs import log_columns, read_log
@@ -21,6 +22,7 @@ from edgetest.store.protocol import (
     protocol_ids,
 )
 from edgetest.store.records import load_study
+from edgetest.study.steel.row_kinds import spaced
 
 GUIDE = Path(__file__).parent.parent / "edgetest" / "guide" / "reference"
 FORMATS = (GUIDE / "formats.md").read_text(encoding="utf-8")
@@ -127,3 +129,11 @@ def test_what_a_protocol_may_leave_out_is_told_and_no_more():
             assert free == {"angle_per_side_deg", "included_angle_given_deg"}
         else:
             assert set(re.findall(r"`\[*(\w+)\]*`", words)) == free, table
+
+
+def test_the_breaks_of_a_piece_and_of_a_heat_are_those_that_are_taken():
+    piece, heat = re.findall(r'^fracture = "(.*?)^\w+ = ', FORMATS, re.MULTILINE | re.DOTALL)
+    for told, taken in ((piece, BREAKS), (heat, HEAT_BREAKS)):
+        words = " ".join(told.replace("#", "").split())
+        assert [word for word in map(spaced, taken) if word not in words] == []
+        assert ("old crack" in words) is (OLD_CRACK in taken)

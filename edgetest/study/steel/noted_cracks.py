@@ -2,6 +2,11 @@
 
 import re
 
+# Keys under which a crack as found is looked for in vain: a piece has none, only its heats do.
+IN_ITS_NOTE = {
+    "cracked": 'write it into its note, as in note = "crack at the rim": cracked = … is of a heat, '
+    "and says that the quench cracked it",
+}
 _CRACK = re.compile(r"\b(?:cracks?|cracked|hairlines?)\b", re.I)
 # "no crack", "not cracked", "without any cracks", "cracks: none", "crack cut off"; no "crack not
 # cut off yet", "crack to be cut off", "not to be used until the crack is cut off"

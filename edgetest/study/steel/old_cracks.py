@@ -5,10 +5,13 @@ from dataclasses import replace
 from typing import Annotated
 
 from edgetest.doubts import Doubt, Where, doubt
-from edgetest.steel.steel_seen import HEAT_BREAKS, OLD_CRACK, HeatSeen, TrialSeen
+from edgetest.steel.steel_seen import BREAKS, HEAT_BREAKS, OLD_CRACK, HeatSeen, TrialSeen
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.steel.row_kinds import OneOf
 
+FoundBreak = Annotated[
+    str, OneOf(BREAKS, elsewhere={OLD_CRACK: "write it into the note of the piece"})
+]
 HeatBreak = Annotated[str, OneOf(HEAT_BREAKS)]
 
 AT_OLD_CRACK = (

@@ -311,7 +311,6 @@ Medium = Annotated[str, OneOf(QUENCHED_IN, _MEDIA_TOO, unsaid=UNSAID, kinds=_KIN
 Colour = Annotated[str, OneOf(words.COLOURS)]
 MagnetAtHeat = Annotated[str, OneOf(words.MAGNET_AT_HEAT)]
 Grain = Annotated[str, OneOf(words.GRAINS)]
-Break = Annotated[str, OneOf(words.BREAKS)]
 TrialKind = Annotated[str, OneOf(words.TRIALS)]
 TrialResult = Annotated[str, OneOf(words.RESULTS)]
 Edge = Annotated[str, OneOf(words.EDGES)]

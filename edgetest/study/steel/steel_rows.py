@@ -20,7 +20,8 @@ from edgetest.store.field_kinds import (
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.study.steel import row_kinds as kinds
-from edgetest.study.steel.old_cracks import HeatBreak
+from edgetest.study.steel.noted_cracks import IN_ITS_NOTE
+from edgetest.study.steel.old_cracks import FoundBreak, HeatBreak
 from edgetest.study.steel.pack_records import Pack, refuse_unknown_packed
 from edgetest.units import Unreadable
 
@@ -61,7 +62,7 @@ KEPT_IN = {
     "heat_c": "heat_c is the steel just before the quench, medium_c the tank",
     "medium_c": "medium_c is the tank",
 }
-NO_KEY = {
+NO_KEY = IN_ITS_NOTE | {
     "carbon_where": "take carbon_pct from chips of below the skin alone; note where they came from",
 }
 
@@ -123,7 +124,7 @@ class FoundPiece(_Read):
     sparks: kinds.Sparks | None = None
     stream: kinds.Stream | None = None
     forging: kinds.Forging | None = None
-    fracture: kinds.Break | None = None
+    fracture: FoundBreak | None = None
     carbon_pct: kinds.Carbon | None = None
     carbon_u_pct: Annotated[float, Field(strict=True, gt=0)] = 0.02
 
@@ -263,9 +264,8 @@ class SteelRows(KnownSteels):
     @model_validator(mode="after")
     def _pieces_once(self) -> "SteelRows":
         names = [piece.id for piece in self.pieces]
-        for name in names:
-            if names.count(name) > 1:
-                raise refuse(f'piece "{name}" stands twice', "give each piece its own id")
+        for name in (each for each in names if names.count(each) > 1):
+            raise refuse(f'piece "{name}" stands twice', "give each piece its own id")
         for row in (*self.heats, *self.tempers, *self.trials):
             if row.piece is not None and names and row.piece not in names:
                 raise refuse(f'"{row.piece}" is not a piece', f"known: {', '.join(names)}")

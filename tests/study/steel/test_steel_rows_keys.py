@@ -30,6 +30,8 @@ def test_a_coupon_may_be_a_number():
         ({"quenched": 1}, '"quenched" is an older way of writing'),
         ({"pieces": [{"id": "A", "magnetic": True}]}, 'write magnet = "strong"'),
         ({"pieces": [{"id": "A", "carbon_where": "skin"}]}, "has no key of its own"),
+        ({"pieces": [{"id": "A", "cracked": 1}]}, 'write it into its note, as in note = "crack at'),
+        ({"pieces": [{"id": "A", "fracture": "old crack"}]}, "write it into the note of the piece"),
         ({"heats": [{"coupon": "1", "blade": "K"}]}, "both coupon and blade are given"),
         ({"heats": [{"temperature_f": 1500}]}, 'write heat_c = "1500 °F"'),
         ({"heats": [{"temperature_c": "800 C"}]}, 'write heat_c = "800 C"'),
