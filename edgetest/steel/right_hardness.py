@@ -25,7 +25,7 @@ def left_open(at: Situation, best: HeatSeen) -> str:
     best : HeatSeen
         Whose temper came into the range.
     """
-    said = _reaches_out(at, best)
+    said = "" if _read_past(at, best) else _reaches_out(at, best)
     told = " ".join(filter(None, (said, degrees_unsaid(best))))
     return f" {told}" if told else ""
 
@@ -36,14 +36,14 @@ def degrees_unsaid(best: HeatSeen) -> str:
     return UNSAID if read and all(one.temperature_c is None for one in read) else ""
 
 
-def _reaches_out(at: Situation, best: HeatSeen) -> str:
-    """What the bracket of files that was read last leaves open; "" where it lies in the range.
+def _read_past(at, best):
+    """Whether the temper that was read last went past the one to take."""
+    read = tuple(temper for temper in best.tempers if temper.hardness)
+    return past_c(at, replace(best, tempers=read)) is not None
 
-    Nothing either where that temper went past the one to take.
-    """
-    as_read = replace(best, tempers=tuple(temper for temper in best.tempers if temper.hardness))
-    if past_c(at, as_read) is not None:
-        return ""
+
+def _reaches_out(at: Situation, best: HeatSeen) -> str:
+    """What the bracket of files that was read last leaves open; "" where it lies in the range."""
     read = [_brackets(temper) for temper in best.tempers]
     now = [told for told in read if told][-1:]  # by the temper read last: what came before is past
     low, high = min(now[0]) if now and len(now[0]) == 1 else (None, None)
