@@ -12,21 +12,25 @@ from edgetest.study.steel.evidence_words import heat_name
 from edgetest.study.words import listed
 
 NEXT_GRADE = ("between", "more_than_low")  # one grade above like_low, as far as one steel shows
+# Streams that hardly any steel throws beside a bright and forked one; common practice, no source.
+SHORT, FORKED = ("short_red", "almost_none"), "bright_forked"
 SAID = {
     "fewer_than_low": "throws fewer sparks than the known low steel",
     "like_low": "sparks like the known low steel",
     "like_high": "like the known high one",
     "more_than_high": "more than the known high one",
 }
+STREAM_SAID = {"short_red": "a short red stream", "almost_none": "almost no stream"}
 
 
 def unlike_their_lot(seen: SteelSeen) -> Iterator[Doubt]:
-    """A doubt for each piece whose sparks, or whose coupon, part it from those bought with it.
+    """A doubt for each piece whose sparks, stream or coupon part it from those bought with it.
 
     Where its coupon and one of a sister were read, they tell more than the sparks did.
     """
     for whole in _lots(seen).values():
         yield from _by_sparks(whole, seen)
+        yield from _by_stream(whole, seen)
     yield from _parted(seen)
 
 
@@ -61,6 +65,30 @@ def _far_apart(one, many, first) -> Doubt:
         "sparks_apart", where=at, piece=one.id, how=SAID[str(one.sparks)], lot=one.lot,
         others=said, first=first,
     )  # fmt: skip
+
+
+def _by_stream(whole, seen) -> Iterator[Doubt]:
+    """A doubt for those with a short red stream or hardly any, beside some with a forked one.
+
+    Not of those that their bursts part already, nor once coupons of both kinds were read.
+    """
+    forked, short = [one.id for one in whole if one.stream == FORKED], _short_streams(whole)
+    names, read = [one.id for one in short], _read(seen)
+    if not (names and forked) or (read.intersection(names) and read.intersection(forked)):
+        return
+    order = 1 if len(names) <= len(forked) else -1
+    streams = " or ".join(dict.fromkeys(STREAM_SAID[str(one.stream)] for one in short))
+    yield doubt(
+        "streams_apart", where=Where(STUDY_FILE, blade=f"piece {names[0]}"), lot=whole[0].lot,
+        short=f"{listed(names)} {'throws' if len(names) == 1 else 'throw'} {streams}",
+        others=listed(forked), first=_quenched_first((names[0], forked[0])[::order], read),
+    )  # fmt: skip
+
+
+def _short_streams(whole):
+    """Those with a short red stream or hardly any, which their bursts do not part from many."""
+    parted = FEW_SPARKS if any(one.sparks in MANY_SPARKS for one in whole) else ()
+    return [one for one in whole if one.stream in SHORT and one.sparks not in parted]
 
 
 def _quenched_first(names, read) -> str:

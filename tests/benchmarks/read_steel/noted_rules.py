@@ -234,6 +234,17 @@ def sparks_apart(m, steel, _):
 
 
 @rule(
+    r"(.+?) throws? (a short red stream|almost no stream|.+ or .+), (.+) a bright forked one, and all are lot .+: do not mix them\."
+)
+def streams_apart(m, steel, _):
+    """Such a stream noted of each."""
+    noted = {p["id"]: p.get("stream") for p in steel.pieces}
+    short, forked = (re.split(", | and ", m[k]) for k in (1, 3))
+    wrong = [name for name in short if noted[name] not in ("short red", "almost none")]
+    return wrong + [name for name in forked if noted[name] != "bright forked"]
+
+
+@rule(
     r"(\S+) \([^()]+\) came out (?:softer|harder) than (\S+) of lot .+ \([^()]+\), the same kind of part treated alike\."
 )
 def parted(m, steel, _):

@@ -48,6 +48,32 @@ def test_one_grade_apart_is_noted_and_parts_nothing(more):
     assert told(first=None) == told(read("A", HARD), read("C", HARD)) == []
 
 
+def streams(*told, heats=()):
+    pieces = [PieceSeen(name, sparks="between", stream=stream, **BOUGHT)
+              for name, stream in zip("ABCDE", told, strict=False)]  # fmt: skip
+    return list(unlike_their_lot(SteelSeen("chopper", tuple(pieces), tuple(heats), ())))
+
+
+def test_a_short_red_stream_beside_forked_ones_is_told_till_coupons_of_both_were_read():
+    many = ["bright_forked"] * 3
+    (found,) = streams(*many, "short_red")
+    assert (found.code, found.gravity, found.where.blade) == ("streams_apart", "limits", "piece D")
+    assert found.text.startswith("D throws a short red stream, A, B and C a bright forked one, and")
+    assert "quench a coupon of D" in found.text
+    (two,) = streams(*many, "short_red", "almost_none")
+    assert two.text.startswith("D and E throw a short red stream or almost no stream, A, B and C a")
+    assert "coupon of A" in streams(*many, "short_red", heats=[read("D", HARD)])[0].text
+    assert streams(*many, "short_red", heats=[read("D", HARD), read("A", HARD)]) == []
+    assert streams(*many, "straw_no_forks") == streams(*many, None) == streams(*many) == []
+
+
+def test_one_that_its_bursts_part_is_told_once():
+    pieces = (PieceSeen("A", sparks="like_high", stream="bright_forked", **BOUGHT),
+              PieceSeen("B", sparks="like_low", stream="short_red", **BOUGHT))  # fmt: skip
+    (found,) = unlike_their_lot(SteelSeen("chopper", pieces, (), ()))
+    assert found.code == "sparks_apart"
+
+
 def test_of_another_lot_its_sparks_say_nothing():
     assert discs("like_low", lot="M") == []
 
