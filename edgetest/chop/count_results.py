@@ -273,7 +273,7 @@ class ChopCounts:
         all_tools = ", of all tools together" * (len(self.blades) != 1)
         if any(one.code == "dulling_unlike" for one in self.doubts):
             all_tools += ", which did not dull alike"
-        return f"as the edges dull, {loss_words(loss)}{all_tools}{more}"
+        return f"as the test went on, {loss_words(loss)}{all_tools}{more}"
 
 
 def loss_estimate(slope, level):

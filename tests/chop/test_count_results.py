@@ -68,7 +68,7 @@ def test_a_fall_is_said_as_fewer_chops_and_not_as_less_than_no_more(ends, told):
     loss = Estimate(*ends, "% more chops per 100 chops")
     chance = Dispersion(12.0, 8.0, 1.4, 0.2, 0.8, "moderated")
     words = ChopCounts((), (), (), chance, None, loss, None, "", 0.0, 0.95, ()).dulling_words()
-    assert words.startswith(f"as the edges dull, {told}, of all tools together")
+    assert words.startswith(f"as the test went on, {told}, of all tools together")
 
 
 @pytest.mark.parametrize(

@@ -190,7 +190,7 @@ def _method_section(result, blade, units):
             f"{first_words_of(result, blade)}"
         )
         dulls = result.report.counts.dulling_words()
-        words += [f"{dulls[:1].upper()}{dulls[1:]}."] if dulls else []
+        words += [f"{dulls[:1].upper()}{dulls[1:]}{result.tired_words()}."] if dulls else []
         words += [EVEN] if any(one.code == "underdispersed" for one in result.doubts) else []
     if result.tool(blade) is not None:
         words.append(

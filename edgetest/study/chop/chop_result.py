@@ -220,12 +220,20 @@ class ChopResult:
             overall = f"{overall.partition('; ')[0]}; no one number holds for all pieces"
         return [overall, *rest]
 
+    def tired_words(self):
+        """What else than edges may have made strokes rise: a hand that missed more on one day."""
+        if all(one.code != "misses_by_day" for one in self.doubts):
+            return ""
+        return " (near misses differ from day to day: a tired hand looks like this, too)"
+
     def _figures(self, notes):
         """The report's lines; right below a ratio what it leans on, taken out of the notes."""
         ratios = self.report.counts.ratios if self.report.counts else ()
         said = {one.summary(): self.ratio_lines(one)[0] for one in ratios}
+        together = self.report.counts.dulling_words() if self.report.counts else ""
         for line in self.report.summary().splitlines():
-            yield said.get(line, line)
+            tired = self.tired_words() if together and line.startswith(together) else ""
+            yield f"{said.get(line, line)}{tired}"
             for one in self.doubts:
                 of = f"chops, {one.where.blade} over {one.where.other}:"
                 if one.code in LEANING and line.startswith(of):

@@ -70,7 +70,7 @@ KNOWN = [
         r"What is blank counts as the other rows of its board have it: .+\.",
         r"If a piece was otherwise, type its own\.",
         r"Believe each row by itself\.", r"Is a size or a count mistyped\?",
-        r"Pieces up to 6 % larger than the smallest of their row are one size, for every tool\.", r"As the edges dull, .+\.",
+        r"Pieces up to 6 % larger than the smallest of their row are one size, for every tool\.", r"As the test went on, .+\.",
         r"First on each (?:shared )?board: .+\.",
         r"An invented forge", r"Invented data, for demonstration",
         r"Strokes for each severed piece, board by board, blade by blade\.",

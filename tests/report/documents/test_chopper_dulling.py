@@ -74,7 +74,7 @@ def test_the_summary_says_what_would_show_it(tmp_path):
 def test_a_tool_alone_says_so_once(tmp_path):
     lines = [line for line in chopped(tmp_path, H1=EVEN).summary().splitlines() if "dull" in line]
     (line,) = lines
-    assert line.startswith("as the edges dull, ")
+    assert line.startswith("as the test went on, ")
     assert "too few pieces to see whether the edge dulls: its 9 pieces would show" in line
 
 

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from edgetest.doubts import codes
+from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.chop.misses_by_day import misses_by_day
+from edgetest.study.sources import open_chops
 
 
 def piece(day, missed, chops=60, blade="H1"):
@@ -48,3 +50,28 @@ def test_a_steady_hand_is_seldom_doubted():
         for _ in range(1000)
     )
     assert told <= 50
+
+
+HEAD = "blade,kind,order,board,species,moisture_pct,width_mm,thickness_mm,chops,near_misses,date"
+
+
+def tired(folder, misses):
+    """Twelve pieces; on the second day each count is higher."""
+    rows = []
+    for n in range(1, 13):
+        day = int(n > 6)
+        count, missed = 18 + n % 3 + 5 * day, misses[day]
+        rows.append(f"H1,billet,{n},B{n},European ash,12,45,45,{count},{missed},2026-09-0{1 + day}")
+    (folder / "study.toml").write_text(
+        'title = "t"\nprotocol = "billet_chop"\nblades = [{id = "H1"}]\n',
+        encoding="utf-8",
+    )
+    (folder / "chops.csv").write_text("\n".join([HEAD, *rows]) + "\n", encoding="utf-8")
+    lines = analyse_chops(open_chops(folder)).summary().splitlines()
+    return next(line for line in lines if line.startswith("as the test went on, "))
+
+
+def test_beside_the_dulling_of_all_tools_stands_that_a_tired_hand_looks_like_it(tmp_path):
+    said = " (near misses differ from day to day: a tired hand looks like this, too)"
+    assert tired(tmp_path, (1, 9)).endswith(said)
+    assert "tired" not in tired(tmp_path, (1, 1))
