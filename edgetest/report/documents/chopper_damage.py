@@ -7,6 +7,7 @@ from edgetest.report.documents.chopper_numbers import per_edge
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.documents.touched_up_words import touched_up_words
 from edgetest.report.wording import in_units, size_in_units
+from edgetest.study.chop.chip_grown import chip_grown
 from edgetest.study.chop.edge_damage import KINDS, damage_by_row, last_counted
 from edgetest.study.chop.looks_doubted import AS_MUCH
 from edgetest.study.chop.told_looks import strokes_stoned_unseen, strokes_unseen
@@ -110,6 +111,10 @@ def _largest(result, chips, units):
     if not size:
         return ""
     told = f"; the largest chip {size_in_units(size, 'mm', units)}"
+    grown = chip_grown(result.log.rows, chips.blade)
+    if grown is not None and grown.most_mm == size:
+        first = size_in_units(grown.first_mm, "mm", units)
+        told += f", {first} when first measured after {counted(grown.first_after, 'stroke')}"
     less = now is not None and now < size
     return f"{told}, at the last look {size_in_units(now, 'mm', units)}" if less else told
 

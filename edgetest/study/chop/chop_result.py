@@ -15,6 +15,7 @@ from edgetest.store.chop_log import ChopLog
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.study.chop.board_order import boards_missed, first_told
+from edgetest.study.chop.chip_grown import chip_grown
 from edgetest.study.chop.chop_departures import chop_departures
 from edgetest.study.chop.chop_looks import Look
 from edgetest.study.chop.chop_rows import MeasuredChop, Severing
@@ -188,6 +189,8 @@ class ChopResult:
         lines += self._figures(notes)
         lines += told_misses(self.report, self.pieces)
         lines += told_looks(self.looks)
+        grown = [chip_grown(self.log.rows, blade) for blade in self.blades]
+        lines += [one.summary() for one in grown if one is not None]
         lines += refused_side_views(self.looks, self.log, self.study)
         lines += [f"{row['blade']}: {row['text']}" for row in self.limit]
         for change in self.changes:
