@@ -68,19 +68,27 @@ def _cracked(base: HeatSeen, own) -> bool:
 
 
 def _spoilt(base: HeatSeen, own, way) -> bool:
-    """Whether another coupon is taken: for a crack, and for a coarse grain where no cycle is.
+    """Whether another coupon is taken: for a crack, for one in two parts, for a coarse grain.
 
-    For a cycle too where the coupon was broken: the cure asks for a fresh one.
+    A grain is cured by a cycle, and the coupon stays.
     """
-    snapped = base.grain == "coarse" and base.fracture in SNAPPED
-    uncycled = snapped if way == "normalise" else _coarse(base, own)
-    return _cracked(base, own) or uncycled
+    uncycled = way != "normalise" and _coarse(base, own)
+    return _cracked(base, own) or _snapped(base, own) or uncycled
+
+
+def _snapped(base: HeatSeen, own) -> bool:
+    """Whether a coupon, and no blade, was broken to see its grain in any of its heats."""
+    broken = any(one.fracture in SNAPPED for one in own if one.coupon == base.coupon)
+    return broken and not _is_blade(base)
 
 
 def _coarse(base: HeatSeen, own) -> bool:
     """Whether a coupon, and no blade, came out coarse in a heat after this one."""
-    blade = base.blade is not None or base.coupon.casefold().startswith(BLADE_NAME)
-    return not blade and coarse_since(base, own) is not None
+    return not _is_blade(base) and coarse_since(base, own) is not None
+
+
+def _is_blade(base: HeatSeen) -> bool:
+    return base.blade is not None or base.coupon.casefold().startswith(BLADE_NAME)
 
 
 def _number(base: HeatSeen, own, *, same) -> int:

@@ -107,6 +107,19 @@ def test_after_a_coarse_break_the_heat_is_the_one_that_a_like_coupon_showed_fine
         assert "heat_c='940 °C'" in lines("normalise", ("3", 1), (other, coarse()))[0]
 
 
+@pytest.mark.parametrize("how", ["snapped_clean", "bent_then_broke"])
+def test_a_coupon_that_was_broken_is_followed_by_a_fresh_one(how):
+    soft = heat(files(None, 40), coupon="T1a", heat_c=800.0, soak_min=5, fracture=how)
+    assert (
+        " coupon=blade2 heat=1 medium=oil heat_c='830 °C'"
+        in lines("hotter", ("T1a", 1), (soft,))[0]
+    )
+    whole = replace(soft, fracture="did_not_break")
+    assert " coupon=T1a heat=2 " in lines("hotter", ("T1a", 1), (whole,))[0]
+    blade = replace(soft, coupon="blade1")
+    assert " coupon=blade1 heat=2 " in lines("hotter", ("blade1", 1), (blade,))[0]
+
+
 def test_a_coupon_that_snapped_coarse_is_followed_by_a_fresh_one():
     (line,) = lines("normalise", ("3", 1), (coarse(fracture="snapped_clean"),))
     assert " coupon=blade2 heat=1 " in line
