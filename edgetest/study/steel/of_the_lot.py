@@ -10,6 +10,7 @@ from edgetest.study.words import listed
 
 ITS_OWN = ("safety_stop",)  # what stands in the way of a piece holds, whatever its sisters showed
 UNFIT = "What was seen of it does not fit together"
+OF_SEVERAL = UNFIT.replace("of it", "of them")
 LOOKS = ("look_at_coating",)
 
 
@@ -208,7 +209,7 @@ def _why_once(lines: Iterable[str], said: str) -> list[str]:
         start, unfit, why = line.partition(f" {UNFIT} (")
         found.append(f"{start} {UNFIT} either." if unfit and why[:-2] in told else line)
         told.add(why[:-2])
-    return found
+    return [one.replace(UNFIT, OF_SEVERAL) if one.startswith("Pieces ") else one for one in found]
 
 
 def _stands_by_itself(decision) -> bool:

@@ -139,6 +139,12 @@ def test_a_rule_that_several_sisters_break_is_told_once():
     second.decision.unmended = (broken,)
     found.others.append(second)
     assert others_words(found)[-1] == f"Piece C: Go on testing: magnet. {why} either."
+    for one in found.others:
+        one.decision = SimpleNamespace(**{**vars(second.decision)})
+    said = others_words(found)[-1]
+    assert said.startswith("Pieces B and C: ")
+    assert "What was seen of them does not fit together (two pieces" in said
+    found.others[0].decision = SimpleNamespace(**{**vars(second.decision), "title": "Leave it"})
     found.asked.decision = SimpleNamespace(**{**vars(second.decision), "about": "piece A"})
     assert all(one.endswith(f"{why} either.") for one in others_words(found)[-2:])
 
