@@ -61,9 +61,10 @@ def enter_command(study, cells, evidence, blade, replace, remove, json_):
       pieces: id, origin, form, source, lot, makes_blades, thickness_mm,
         coating, lead, closed_hollow, loaded_spring, magnet, sparks, stream,
         forging, fracture, carbon_pct, carbon_u_pct;
-      heats: piece, coupon, blade, heat, medium, medium_c, heat_c, colour,
-        magnet, soak_min, cycles, section_mm, grain, fracture, cracked,
-        count, carburised;
+      heats: piece, coupon, blade (one of [[blades]]; a trial blade that is
+        not among them is a coupon, as coupon=blade1), heat, medium, medium_c,
+        heat_c, colour, magnet, soak_min, cycles, section_mm, grain, fracture,
+        cracked, count, carburised;
       tempers: piece, coupon, blade, heat, temperature_c, temperature_f,
         time_min, repeats, for_use;
       trials: piece, coupon, blade, heat, test, result, edge, life_ratio,

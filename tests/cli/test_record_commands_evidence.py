@@ -241,6 +241,7 @@ def test_a_hardness_with_a_comma_before_two_digits_is_never_read_as_hundredths(r
 def test_the_help_lists_every_key_of_every_table_of_evidence(run):
     _, out, _ = run("enter", "--help")
     told = " ".join(out.partition("Keys by table")[2].partition("Example:")[0].split())
+    assert "a trial blade that is not among them is a coupon, as coupon=blade1" in told
     told = re.sub(r" \([^)]*\)", "", told)
     tables = told.partition("that are. ")[2].removesuffix("; all: note.").split("; ")
     keys = {
