@@ -13,9 +13,13 @@ from edgetest.wear.curve.lack_of_fit import (
     stands_out,
 )
 from edgetest.wear.curve.laws import LAWS
+from edgetest.wear.curve.reading_step import reading_step
 from edgetest.wear.curve.swapped_names import StageMeans, swapped_names
 
 SAME = 0.005  # of a reading: half a step of its third figure, to which the expectation is told
+# Steps of the scale: a reading is rounded by half a step, and what its fresh edge leads one to
+# expect by as much and more. Nothing nearer stands out, however small the reading. Our choice.
+STEPS_NEAR = 1.5
 NEAREST = 18  # readings of about one size, whose scatter is judged by itself; our choice
 ROUGHER = 1.4  # times the scatter of all: seldom by chance where readings scatter alike; our choice
 
@@ -55,6 +59,7 @@ def study_doubts(fitted, parts, robust):
     )  # not moved by the rows it looks for
     effects = [fitted.weighing.predicted_effects(i, residuals[i]) for i in range(len(blades))]
     local = _LocalScatter(fitted, residuals, effects)
+    near_by = STEPS_NEAR * reading_step(np.concatenate([part.value for part in parts]))
 
     def far_off(off, sd, level):
         """Which lie too far off for the scatter of all, and for that of readings of their size."""
@@ -67,7 +72,7 @@ def study_doubts(fitted, parts, robust):
     of_blades, outlying = [], []
     for i, (b, part) in enumerate(zip(blades, parts, strict=True)):
         sd = np.sqrt(scatter.residual_var + b.own_var)
-        far, expected = _standing_out(fitted, i, part, effects[i], sd, far_off)
+        far, expected = _standing_out(fitted, i, part, effects[i], sd, far_off, near_by)
         doubts = [_outlying(part, row, value) for row, value in zip(far, expected, strict=True)]
         if noisy[i]:
             doubts.append(doubt("noisy_blade", where=Where(blade=b.blade)))
@@ -176,8 +181,11 @@ class _LocalScatter:
         return np.asarray(1.4826 * np.median(near, axis=1))
 
 
-def _standing_out(fitted, i, part, effects, sd, far_off):
-    """Positions in `part` of the numbers far from what curve, place and stage expect, and that."""
+def _standing_out(fitted, i, part, effects, sd, far_off, near_by):
+    """Positions in `part` of the numbers far from what curve, place and stage expect, and that.
+
+    What lies within `near_by`, in the readings' unit, is not far.
+    """
     b = fitted.blades[i]
     stage = np.searchsorted(b.stages, part.cuts)
     _, place = np.unique(part.station.astype(str), return_inverse=True)
@@ -192,6 +200,7 @@ def _standing_out(fitted, i, part, effects, sd, far_off):
     expected = fitted.log_scale[i] + fitted.law.log_shape(part.cuts, fitted.psi[i]) + effect
     left = np.log(part.value) - expected
     known = np.isfinite(left) & np.isfinite(spread) & (np.abs(left) > SAME)
+    known &= np.abs(part.value - np.exp(expected)) > near_by
     rows = np.flatnonzero(known)
     sd_all = np.hypot(spread[rows], np.sqrt(repeat_var))
     far = rows[far_off(left[rows], sd_all, (expected - effect)[rows])]

@@ -15,13 +15,17 @@ WEDGE = LAWS["wedge"]
 EVEN = 0.03 * np.array([1, -1, -1, 1, -1, 1])
 
 
-def study(*off, sd=0.03, robust=True):
-    """Doubts of blades that lie `off` a known curve; no place or stage has an effect."""
+def study(*off, sd=0.03, robust=True, step=None):
+    """Doubts of blades that lie `off` a known curve; no place or stage has an effect.
+
+    They are read on a scale of so fine a step, if any.
+    """
     blades, parts = [], []
     for i, each in enumerate(off):
         n = len(each)
         cuts = CUTS[:n]
         value = np.exp(WEDGE.log_shape(cuts, PSI) + each)
+        value = value if step is None else step * np.round(value / step)
         part = wear_readings([f"b{i}"] * n, cuts, value, row=np.arange(n) + 100 + 10 * i)
         parts.append(part)
         blades.append(stage_cells(part))
@@ -74,6 +78,19 @@ def test_a_reading_far_off_is_named_where_it_is_and_what_was_expected():
     expected = float(np.exp(WEDGE.log_shape(CUTS[3:4], PSI)[0]))
     assert one.where.expected == pytest.approx(expected)
     assert one.where.value == pytest.approx(expected * np.exp(0.3))
+
+
+@pytest.mark.parametrize(("steps", "far"), [(1, False), (2, True)])
+def test_a_reading_a_step_of_its_scale_away_is_not_far_off(steps, far):
+    """Of a small reading a step is a large share: 1 where 2 is expected is no slip."""
+    fresh = np.exp(WEDGE.log_shape(CUTS[:1], PSI)[0])
+    step = fresh / 4
+    off = 0.3 * EVEN
+    off[0] = np.log(1 + steps * step / fresh)
+    _, _, outlying = study(off, EVEN, -EVEN, sd=0.02, step=step)
+    assert outlying[0] == ((0,) if far else ())
+    _, _, outlying = study(off, EVEN, -EVEN, sd=0.02)  # finely read, it is far off
+    assert outlying[0] == (0,)
 
 
 def test_a_reading_within_rounding_of_its_curve_is_not_far_off():
