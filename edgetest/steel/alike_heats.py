@@ -6,7 +6,6 @@ from edgetest.steel.surely import all_harder, comparable
 
 THICKER = 1.5  # sections further apart explain a difference in hardness; common practice
 DARK = ("below_red", "dull_red")  # below A1 by the colour tables of the trade, from memory
-NEAR_COLOURS = {"cherry", "bright_cherry"}  # one eye's reading of the other; common practice
 TANKS_APART_C = 50.0  # warm oil and oil that cools by far more slowly; our choice
 TWICE = 2.0  # soaks so far apart are not alike; our choice
 ALIKE_C = 30.0  # thermometers and eyes of a shop agree no better; common practice
@@ -65,13 +64,12 @@ def told_hot(heat):
 
 
 def hotter_by_eye(one: HeatSeen, other: HeatSeen):
-    """Whether `one` was told a plainly brighter colour, and no thermometer says otherwise."""
+    """Whether `one` was told a brighter colour, and no thermometer says otherwise."""
     if one.colour is None or other.colour is None:
         return False
     if one.heat_c is not None or other.heat_c is not None:
         return False
-    brighter = COLOURS.index(one.colour) > COLOURS.index(other.colour)
-    return brighter and {one.colour, other.colour} != NEAR_COLOURS
+    return COLOURS.index(one.colour) > COLOURS.index(other.colour)
 
 
 def had_more_heat(soft: HeatSeen, hard: HeatSeen):

@@ -70,7 +70,8 @@ def test_soft_throughout_is_no_proof_against_a_chance_of_carbon(likely, action):
         ({"heat_c": 720.0}, {"colour": "cherry", "magnet": "lets_go"}, True),
         ({"colour": "dull_red", "magnet": "lets_go"}, {"colour": "dull_red"}, True),
         ({"colour": "bright_cherry"}, {"colour": "orange"}, False),
-        ({"colour": "cherry"}, {"colour": "bright_cherry"}, True),
+        ({"colour": "cherry"}, {"colour": "bright_cherry"}, False),
+        ({"colour": "cherry"}, {"colour": "cherry"}, True),
         ({"colour": "orange"}, {"colour": "cherry"}, True),
     ],
 )
