@@ -4,8 +4,9 @@ from collections.abc import Collection, Iterable
 
 from edgetest.steel.contradictions import Contradiction, contradictions
 from edgetest.steel.cure_first import TradeStep
+from edgetest.steel.odd_one import odd_by_sparks
 from edgetest.steel.parted_lots import lot_given
-from edgetest.steel.rule_cures import made_again_alike, odd_by_sparks
+from edgetest.steel.rule_cures import made_again_alike
 from edgetest.steel.situation import Situation, stopped
 from edgetest.steel.steel_seen import SPARKS, HeatSeen, SteelSeen
 

@@ -6,8 +6,9 @@ from shlex import quote
 from edgetest.steel.alike_heats import repeated, told_alike
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.instrument_clashes import read_apart
+from edgetest.steel.odd_one import odd_by_sparks, odd_is_harder, odd_made_again, odd_of_several
 from edgetest.steel.parted_lots import OWN_LOT, joining_alike
-from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen
+from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.surely import (
     all_harder,
     comparable,
@@ -207,7 +208,9 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
     ),
     "alike_differ": (
         ("Harden a coupon of {piece} once more as the harder one was: where it comes out as hard, "
-         "this is past.", made_again_alike),
+         "this is past.", lambda *told: odd_is_harder(*told) or made_again_alike(*told)),
+        ("Harden a coupon of {odd} once more as its sisters were, for it alone came out harder.",
+         odd_made_again),
         ("Where they still differ sort each piece by itself: mark it, spark it, and write it down "
          f"{OWN_LOT}", None),
         ("Take a coupon of its own from each.", _each_quenched),
@@ -315,18 +318,11 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     words = " ".join(left) or (ONCE_MORE if once_more else ALL_DONE)
     lot = next((one.lot for one in seen.pieces if one.id == piece), None)
     odd = odd_by_sparks([one for one in seen.pieces if lot and one.lot == lot])
+    odd = odd_of_several(seen, piece) or odd
     odd = odd if odd in {heat.piece for heat in about} else piece
     words = joining_alike(words, seen, odd)
     words = words.replace("{piece}", quote(piece)).replace("{odd}", quote(odd))
     return words.replace("{line}", _left_out(code, seen, piece, about)) if "{" in words else words
-
-
-def odd_by_sparks(lot: Sequence[PieceSeen]) -> str | None:
-    """The one piece of a lot that sparks unlike all others, which spark alike; None for none."""
-    words = [one.sparks for one in lot]
-    odd = [one.id for one in lot if one.sparks and words.count(one.sparks) == 1]
-    few = None in words or len(words) < 3
-    return None if few or len(odd) != 1 or len(set(words)) != 2 else odd[0]
 
 
 def _left_out(code, seen, piece, about):

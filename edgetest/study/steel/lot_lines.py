@@ -5,8 +5,8 @@ from shlex import quote
 
 from edgetest.steel.contradictions import contradictions
 from edgetest.steel.lot_apart import in_each_pair, unread_sister
+from edgetest.steel.odd_one import odd_by_sparks
 from edgetest.steel.parted_lots import parted_alike
-from edgetest.steel.rule_cures import odd_by_sparks
 from edgetest.steel.situation import stopped
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.study.steel.fill_in import hardness_to_fill_in, to_fill_in
