@@ -27,19 +27,29 @@ def odd_of_several(seen: SteelSeen, piece: str) -> str | None:
     piece : str
         One of the lot.
     """
-    lot = next((one.lot for one in seen.pieces if one.id == piece), None)
-    ids = {one.id for one in seen.pieces if lot and one.lot == lot}
-    pairs = {
-        frozenset((hard.piece, soft.piece))
-        for one, other in combinations([heat for heat in seen.heats if heat.piece in ids], 2)
-        if one.piece != other.piece
-        for hard, soft in apart_though_alike(one, other)
-        if not as_hard_since(soft, hard, seen.heats)
-    }
+    lot = of_its_lot(seen, piece)
+    pairs = _pairs_apart(seen, {one.id for one in lot})
     odd = frozenset.intersection(*pairs) if len(pairs) > 1 else frozenset()
-    by_sparks = odd_by_sparks([one for one in seen.pieces if one.id in ids])
+    by_sparks = odd_by_sparks(lot)
     clear = len(odd) == 1 and (by_sparks is None or by_sparks in odd)
     return next(iter(odd)) if clear else None
+
+
+def of_its_lot(seen: SteelSeen, piece: str) -> list[PieceSeen]:
+    """The pieces of a piece's lot, itself too; none where it is of no lot."""
+    lot = next((one.lot for one in seen.pieces if one.id == piece), None)
+    return [one for one in seen.pieces if lot and one.lot == lot]
+
+
+def _pairs_apart(seen, ids):
+    """Pairs of these pieces that came out apart though alike, and were not made good since."""
+    heats = [heat for heat in seen.heats if heat.piece in ids]
+    apart = (
+        pair for one, other in combinations(heats, 2) if one.piece != other.piece
+        for pair in apart_though_alike(one, other)
+    )  # fmt: skip
+    return {frozenset((hard.piece, soft.piece)) for hard, soft in apart
+            if not as_hard_since(soft, hard, seen.heats)}  # fmt: skip
 
 
 def odd_is_harder(seen: SteelSeen, piece: str, about: Sequence[HeatSeen]) -> bool:

@@ -6,7 +6,13 @@ from shlex import quote
 from edgetest.steel.alike_heats import repeated, told_alike
 from edgetest.steel.bare_heats import typed_bare
 from edgetest.steel.instrument_clashes import read_apart
-from edgetest.steel.odd_one import odd_by_sparks, odd_is_harder, odd_made_again, odd_of_several
+from edgetest.steel.odd_one import (
+    odd_by_sparks,
+    odd_is_harder,
+    odd_made_again,
+    odd_of_several,
+    of_its_lot,
+)
 from edgetest.steel.parted_lots import OWN_LOT, joining_alike
 from edgetest.steel.steel_seen import HeatSeen, SteelSeen
 from edgetest.steel.surely import (
@@ -316,9 +322,7 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     left = [text for text, done in parts if done is None or not done(seen, piece, about)]
     once_more = code == "one_heat_hard_and_soft" and repeated(about, _own(seen, piece))
     words = " ".join(left) or (ONCE_MORE if once_more else ALL_DONE)
-    lot = next((one.lot for one in seen.pieces if one.id == piece), None)
-    odd = odd_by_sparks([one for one in seen.pieces if lot and one.lot == lot])
-    odd = odd_of_several(seen, piece) or odd
+    odd = odd_of_several(seen, piece) or odd_by_sparks(of_its_lot(seen, piece))
     odd = odd if odd in {heat.piece for heat in about} else piece
     words = joining_alike(words, seen, odd)
     words = words.replace("{piece}", quote(piece)).replace("{odd}", quote(odd))

@@ -147,7 +147,7 @@ def test_who_wants_fewer_blades_is_told_the_field_of_the_page():
         ),
         (HOW_MENDED, "take it back, or correct that row on the page Bench"),
         (
-            RULE_CURES["alike_differ"][1][0],
+            RULE_CURES["alike_differ"][2][0],
             "in the field “Bought together with (name of the lot)” of",
         ),
     ],
