@@ -122,12 +122,13 @@ def test_plan_is_written_only_where_that_is_asked(sample_run):
 
 def test_another_order_of_a_begun_log_is_saved_only_anew(sample_run):
     folder = sample_run("billhook_temper_study")
-    et.plan(folder, seed=1, save=True)
+    et.plan(folder, seed=1, save=True)  # every run was begun: nothing is drawn
+    assert "order" not in (folder / "study.toml").read_text("utf-8").partition("[plan]")[2]
     with pytest.raises(UnusableInput, match="nothing is left to draw"):
         et.plan(folder, seed=2, save=True, anew=True)
     before = (folder / "study.toml").read_text("utf-8")
     with pytest.raises(UnusableInput, match="order"):
-        et.plan(folder, seed=2, save=True)
+        et.plan(folder, seed=2, blocks=["roll 1", "roll 7"], save=True)
     assert (folder / "study.toml").read_text("utf-8") == before
     assert et.plan(folder, seed=2, blocks="roll 9", save=True, anew=True).files
     assert (folder / "study.toml").read_text("utf-8") != before

@@ -30,6 +30,7 @@ from edgetest.study.wear.looks_in_turn import looks_in_turn
 from edgetest.study.wear.order_anew import (
     begun_as_drawn,
     begun_runs_of,
+    left_of,
     runs_anew,
     runs_of_log,
     seed_kept,
@@ -234,7 +235,8 @@ def _order_of(source, options):
     study, begun = source.study, begun_runs_of(source)
     chopped = source.chops is not None and pieces_begun(source.chops)
     options = seed_kept(options, study) if begun or chopped else options
-    typed = runs_of_log(source) if begun or options.blocks in (None, ONE_ROLL) else []
+    unnamed = options.blocks in (None, ONE_ROLL)  # else what other rolls would give is asked
+    typed = runs_of_log(source) if unnamed or left_of(source) else []
     if not (typed or (begun and options.anew)):
         drawn = drawn_order(study, options, source.chops)
         if not (severs(source.protocol) and chopped):

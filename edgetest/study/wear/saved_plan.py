@@ -16,6 +16,7 @@ from edgetest.study.wear.order_anew import (
     begun_runs_of,
     put_rows,
     refuse_another_order,
+    runs_of_log,
 )
 from edgetest.study.wear.study_looks import looks_to_keep, with_added
 from edgetest.wear.plan.looks_plan import looks_table
@@ -52,17 +53,22 @@ def save_plan(source, made, *, anew=False):
             f"{STUDY_FILE}, plan",
             "keep to that order; --dry-run shows a plan only, --anew draws what is left anew",
         )
-    if anew:
+    if anew or runs_of_log(source):
         refuse_another_order(source, made.runs)
-    # Nobody is to know the number where names were sealed, or nothing was drawn.
-    table = ({} if made.seed is None else {"seed": made.seed}) | {"order": order}
-    if not (anew or before) and [tuple(run) for run in order] == begun_runs_of(source):
-        table = {}  # nobody drew it: it is how the log was begun, and stands there
+    table = _table(source, made, order, anew)
     asked = getattr(made, "looks", None)
 
     change_study(folder, lambda now: _planned(source, now, table, asked and asked.looks))
     log = _log_written(source, made.runs, anew)
     return [Path(folder) / STUDY_FILE, *([log] if log else [])]
+
+
+def _table(source, made, order, anew):
+    """The drawn order as the study keeps it."""
+    if not anew and runs_of_log(source) and [tuple(run) for run in order] == begun_runs_of(source):
+        return {}  # nobody drew it: it is how the log was begun, and stands there
+    # Nobody is to know the number where names were sealed, or nothing was drawn.
+    return ({} if made.seed is None else {"seed": made.seed}) | {"order": order}
 
 
 def _planned(source, now, table, looks):

@@ -9,7 +9,8 @@ from tests.study.chop.test_thinner_tip import STUDY, SWUNG, THIN
 
 def test_a_shape_that_does_not_fit_is_told_above_what_a_thinner_tip_changes(tmp_path, monkeypatch):
     monkeypatch.setattr(chopper_page, "opened", chopper_page.opened)  # put back what it replaces
-    (tmp_path / "study.toml").write_text(STUDY.format(swung=SWUNG, thick=THIN), encoding="utf-8")
+    text = STUDY.format(swung=SWUNG, thick=THIN, ground="1")
+    (tmp_path / "study.toml").write_text(text, encoding="utf-8")
     (tmp_path / "chops.csv").write_text("blade,kind,order,chops\n", encoding="utf-8")
     shown = AppTest.from_function(page, args=(str(tmp_path),), default_timeout=90).run()
     field(shown.segmented_control, "Show").set_value("Thinner tip").run()

@@ -136,14 +136,17 @@ def without_plan(under_way):
 
 def test_a_log_begun_without_a_plan_keeps_its_runs(without_plan):
     source = open_source(without_plan)
-    for blocks in (None, ("day 1", "day 3")):
-        made = _order_of(source, PlanOptions(blocks=blocks))
-        assert [(run.block, run.blade) for run in made.runs] == [
-            *BEGUN, ("day 2", "A2"), ("day 2", "B2"),
-        ]  # fmt: skip
-        assert ([run.turn for run in made.runs], made.seed) == ([1, 2, 1, 2], None)
+    made = _order_of(source, PlanOptions(blocks=None))
+    assert [(run.block, run.blade) for run in made.runs] == [
+        *BEGUN, ("day 2", "A2"), ("day 2", "B2"),
+    ]  # fmt: skip
+    assert ([run.turn for run in made.runs], made.seed) == ([1, 2, 1, 2], None)
     save_plan(source, made)
     assert not (open_source(without_plan).study.plan or {}).get("order")  # nobody drew it
+    asked = _order_of(source, PlanOptions(blocks=("day 1", "day 3")))  # what others would give
+    assert {run.block for run in asked.runs} == {"day 1", "day 3"}
+    with pytest.raises(UnusableInput, match="do not stand in this order"):
+        save_plan(source, asked)
 
 
 def test_what_such_a_log_leaves_is_drawn_on_the_blocks_of_its_rows(without_plan):

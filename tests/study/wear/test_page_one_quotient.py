@@ -51,7 +51,7 @@ def test_every_surface_says_why_the_ratio_is_not_the_quotient(study, tmp_path, m
     assert float(over) == pytest.approx(lives["H"], abs=5.01)
     assert float(under) == pytest.approx(lives["S"], abs=5.01)
     assert abs(float(quotient) - said["json"]["ratio"]["estimate"]) > 0.02
-    assert "blocks" in line
+    assert "boards" in line
     result = comparison_of(open_source(study))
     contents = comparison_contents(result, settings_of(result.study), day="2026-05-14")
     first = list(strings_in(contents.sections[0]))

@@ -150,7 +150,7 @@ def test_a_control_links_rolls_that_hold_one_heat_treatment_each():
         bare.ratio.high / bare.ratio.low
     )
     assert found.control == "control"
-    assert "read from the control blade control" in found.summary()
+    assert "as the control blade control shows it" in found.summary()
 
 
 def test_rolls_of_one_heat_treatment_each_count_once():
