@@ -115,23 +115,23 @@ def runs_anew(source, options, treatments):
     if not left and blocks != ONE_ROLL and not used & set(blocks):
         left = list(treatments)
     told = {**treatments, source.study.control: CONTROL}
+    split = _split(source, told, options)
     if not left and not options.anew:
-        return _in_turn(begun, told), None
+        return _in_turn([*begun, *split], told), None
     if not left:
         raise UnusableInput(
             "every blade was begun, so nothing is left to draw", "plan --anew",
             "add the new blades to study.toml first; or name rolls or days that the log does not "
             "know yet (--blocks) for a second run of all",
         )  # fmt: skip
-    typed = _typed(source) if blocks == ONE_ROLL else {}
     blocks = _to_come(source, begun) if blocks == ONE_ROLL else blocks
     drawn = balanced_order(
         {blade: treatments[blade] for blade in left}, blocks,
         np.random.default_rng(options.drawn_with), control=source.study.control, runs=options.runs,
-        begun=_with_treatment(begun, treatments), typed=typed,
+        begun=_with_treatment(begun, treatments), typed=_by_blade(split),
     )  # fmt: skip
     later = [(run.block, run.blade) for run in drawn]
-    return _in_turn([*begun, *later], told), options.drawn_with
+    return _in_turn([*begun, *later, *split], told), options.drawn_with
 
 
 def _with_treatment(runs, treatments):
@@ -139,13 +139,19 @@ def _with_treatment(runs, treatments):
     return [(block, blade, treatments[blade]) for block, blade in runs if blade in treatments]
 
 
-def _typed(source):
-    """Blocks of every blade of a log without a plan, as its rows name them."""
-    typed = defaultdict(list)
-    for block, blade in runs_of_log(source):
-        if block:
-            typed[blade].append(block)
-    return typed
+def _split(source, blades, options):
+    """Runs of a log without a plan that the maker typed; none where another draw is asked for."""
+    if options.anew or tuple(options.blocks or ONE_ROLL) != ONE_ROLL:
+        return []
+    return [(block, blade) for block, blade in runs_of_log(source) if block and blade in blades]
+
+
+def _by_blade(runs):
+    """The blocks of every blade."""
+    of = defaultdict(list)
+    for block, blade in runs:
+        of[blade].append(block)
+    return of
 
 
 def runs_of_log(source):

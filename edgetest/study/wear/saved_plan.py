@@ -65,8 +65,8 @@ def save_plan(source, made, *, anew=False):
 
 def _table(source, made, order, anew):
     """The drawn order as the study keeps it."""
-    if not anew and runs_of_log(source) and [tuple(run) for run in order] == begun_runs_of(source):
-        return {}  # nobody drew it: it is how the log was begun, and stands there
+    if not anew and made.seed is None and runs_of_log(source):
+        return {}  # nobody drew it: it is how the log has it, and stands there
     # Nobody is to know the number where names were sealed, or nothing was drawn.
     return ({} if made.seed is None else {"seed": made.seed}) | {"order": order}
 

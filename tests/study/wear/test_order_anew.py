@@ -199,3 +199,19 @@ def test_a_split_that_was_typed_before_the_first_cut_stands(without_plan):
     assert {(row["block"], row["blade"]) for row in rows_of(without_plan)} == split
     asked = _order_of(open_source(without_plan), PlanOptions(blocks=("day 7",), anew=True))
     assert {run.block for run in asked.runs} == {"day 7"}  # a split that is asked for
+
+
+@pytest.mark.parametrize("begun", [("A1", "B1", "A2", "B2"), ("A1", "B1")])
+def test_a_second_run_that_waits_stays_in_the_plan(without_plan, begun):
+    """Each blade is to be cut on both days; some were, on one of them."""
+    runs = {(day, blade) for day in DAYS for blade in ("A1", "B1", "A2", "B2")}
+    rows = [f"{blade},0,20,{2.5 if day == 'day 1' and blade in begun else ''},,{day}"
+            for day, blade in sorted(runs)]  # fmt: skip
+    text = "\n".join([f"{HEADING},block", *rows, "Z9,0,20,,,day 2", ""])
+    (without_plan / "log.csv").write_text(text)
+    source = open_source(without_plan)
+    made = _order_of(source, PlanOptions(blocks=None))
+    assert {(run.block, run.blade) for run in made.runs} == runs  # Z9 is no blade of the study
+    assert (made.seed is None) == (len(begun) == 4)
+    due = {(run.block, run.blade) for run in runs_due(source, made).runs}
+    assert due == runs - {("day 1", blade) for blade in begun}
