@@ -69,14 +69,14 @@ def of_the_bench(page, server):
     page.locator("strong", has_text="Turn the focus.").wait_for()
     page.locator("img.last").wait_for()
     settle(page)
-    shot(page, "app_shot.jpg", 900)
+    shot(page, "app_shot.webp", 900)
     go(page, server, "sorting?study=bench")
     page.locator("input[type=file]").first.set_input_files(
         [picture(f"{n}.png", photograph(5.0 + n, seed=n)) for n in (1, 2)]
     )
     page.get_by_text("2 to sort").first.wait_for()
     settle(page)
-    shot(page, "app_sorting.jpg", 900)
+    shot(page, "app_sorting.webp", 900)
 
 
 def of_the_shop(page, server):

@@ -63,7 +63,7 @@ def measured_edge(folder):
         return draw_overlay(read_picture(path), result.measurement, view=view, **words)
 
     photo = BILLHOOK / "photos" / "S1_roll1_200_040.jpg"
-    keep(drawn(photo, 0.4, View(crop=True)), "measured_edge.jpg", width=820)
+    keep(drawn(photo, 0.4, View(crop=True)), "measured_edge.webp", width=820)
     tiles = []
     for kind, seed in (("plain", 1), ("chipped", 3), ("inverted", 1), ("overexposed", 5)):
         made = picture(kind, seed)
@@ -71,7 +71,7 @@ def measured_edge(folder):
         path.write_bytes(made.data)
         view = View(width_px=600, size=1.5)
         tiles.append(cv2.resize(drawn(path, 0.5, view, sentence=""), (560, 420)))
-    keep(np.vstack([np.hstack(tiles[:2]), np.hstack(tiles[2:])]), "refused.jpg", width=900)
+    keep(np.vstack([np.hstack(tiles[:2]), np.hstack(tiles[2:])]), "refused.webp", width=900)
 
 
 def scales(folder):
@@ -81,7 +81,7 @@ def scales(folder):
     from edgetest.study.photos.tone_pictures import tone_from_pictures
 
     path = BILLHOOK / "photos" / "micrometer.jpg"
-    keep(draw_ruling(read_picture(path), lines_of_ruling(path)), "micrometer.jpg", width=700)
+    keep(draw_ruling(read_picture(path), lines_of_ruling(path)), "micrometer.webp", width=700)
 
     rng = np.random.default_rng(1)
     data, light, _ = grey_steps(TONES["filmic 1.6"], rng, steps=8)
@@ -109,7 +109,7 @@ def side_views():
         for when in ("before", "after")
     )
     drawn = draw_overlay(read_picture(after.path), after.measurement, view=View(crop=True))
-    keep(drawn, "side_view.jpg", width=820)
+    keep(drawn, "side_view.webp", width=820)
     followed = follow_side_views(before, after)
     axes = following_figure.plot_following(before.measurement, after.measurement, followed)
     keep(figure_of(axes), "chips_followed.webp")

@@ -8,14 +8,12 @@ from PIL import Image
 from edgetest.store.guide_pages import FOLDER
 
 PICTURES = FOLDER / "pictures"
-MOST_BYTES, MOST_OF_PHOTOGRAPH = 60_000, 42_000
+MOST_BYTES = 60_000
 MUCH_LESS = 0.75  # of the lossless size, where losses are worth it
 
 
 def keep(image, name, width=900, colours=48):
-    """Write a drawing as lossless WebP of few colours, a photograph as JPEG.
-
-    A drawing that is a photograph for the most part is written as WebP with losses.
+    """Write a drawing as lossless WebP of few colours, a photograph as WebP with losses.
 
     `image` is a PIL image, the bytes of one, or an (h, w, 3) array.
     """
@@ -28,11 +26,6 @@ def keep(image, name, width=900, colours=48):
         tall = round(image.height * width / image.width)
         image = image.resize((width, tall), Image.Resampling.LANCZOS)
     path = PICTURES / name
-    if path.suffix == ".jpg":
-        for quality in range(88, 40, -4):
-            image.save(path, quality=quality, optimize=True)
-            if path.stat().st_size < MOST_OF_PHOTOGRAPH:
-                return
     few = image.quantize(colours, Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
     few.convert("RGB").save(path, lossless=True, quality=100, method=6)
     soft = io.BytesIO()
