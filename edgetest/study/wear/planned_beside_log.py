@@ -47,8 +47,8 @@ def _lives(source):
     return LIFE in source.log.columns
 
 
-def reading_doubts(source, believed):
-    """The doubts about a plan's reading: no column in the log, or photographs that are missing.
+def log_doubts(source, believed):
+    """The doubts of a plan beside its log: blades it leaves out, a reading or pictures missing.
 
     Parameters
     ----------
@@ -62,7 +62,23 @@ def reading_doubts(source, believed):
     """
     columns, name = source.log.columns, believed.reading
     from_photos = name in PHOTOGRAPHED and "photo" in columns
-    lost = missing_doubts(photographs_missing(source)) if from_photos else []
-    if not columns or name in columns or from_photos:
-        return lost
-    return [doubt("planned_reading_not_in_log", reading=name)]
+    told = _left_out(source)
+    if from_photos:
+        return [*told, *missing_doubts(photographs_missing(source))]
+    if not columns or name in columns:
+        return told
+    return [*told, doubt("planned_reading_not_in_log", reading=name)]
+
+
+def _left_out(source):
+    """The doubts of blades that only wait in the log, and that the study does not know."""
+    known = {blade.id for blade in source.study.blades}
+    strange = defaultdict(list)
+    for row in source.log.rows:
+        if row.blade not in known:
+            strange[row.blade].append(row)
+    return [
+        doubt("planned_without_blade", blade=blade, row=rows[0].line)
+        for blade, rows in strange.items()
+        if all(row.waiting and not row.photo for row in rows)
+    ]

@@ -37,7 +37,7 @@ from edgetest.study.wear.order_anew import (
 )
 from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
-from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
+from edgetest.study.wear.planned_beside_log import log_doubts, scatter_doubt
 from edgetest.study.wear.study_looks import kept_looks, looks_stay, test_over
 from edgetest.wear.plan import study_design
 from edgetest.wear.plan.looks_plan import plan_looks
@@ -309,7 +309,7 @@ def _numbers(source, options, sd_blades, known, layout, progress):
         "need": need,
         "schedule": _schedule(source.protocol, believed),
         "believed": believed,
-        "doubts": (*reading_doubts(source, believed), *believed.doubts),
+        "doubts": (*log_doubts(source, believed), *believed.doubts),
     }
 
 

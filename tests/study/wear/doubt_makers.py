@@ -73,7 +73,8 @@ OF_OTHER_ANSWERS = {
     "batches_unplanned", "nothing_planned_apart", "one_batch_each", "treatments_not_named",
     "reading_assumed",
     "fresh_assumed", "light_not_noted", "same_picture", "blades_uneven",
-    "scatter_of_log_not_named", "planned_reading_not_in_log", "batches_count_once",
+    "scatter_of_log_not_named", "planned_reading_not_in_log", "planned_without_blade",
+    "batches_count_once",
     "looks_count_batches", "looks_within_a_block", "batches_shared",
 }  # fmt: skip
 ROOMS = ("wear/curve", "wear/compare", "wear/graded", "study/wear")

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.store.log_rows import LogRow
-from edgetest.study.wear.planned_beside_log import reading_doubts, scatter_doubt
+from edgetest.study.wear.planned_beside_log import log_doubts, scatter_doubt
 
 WIDTH = SimpleNamespace(reading="edge_width_um")
 BLADES = {"A1": "hard", "A2": "hard", "B1": "soft", "C": ""}
@@ -55,8 +55,15 @@ def test_lives_typed_as_such_need_one_row_a_blade():
 
 
 def test_a_log_without_the_reading_that_the_plan_is_for_is_told():
-    (told,) = reading_doubts(source(columns=("blade", "cuts", "sever_force_gf")), WIDTH)
+    (told,) = log_doubts(source(columns=("blade", "cuts", "sever_force_gf")), WIDTH)
     assert "the log has no column edge_width_um" in told.text
-    assert reading_doubts(source(), WIDTH) == []
-    assert reading_doubts(source(columns=("blade", "cuts", "photo")), WIDTH) == []
-    assert reading_doubts(source(columns=()), WIDTH) == []
+    assert log_doubts(source(), WIDTH) == []
+    assert log_doubts(source(columns=("blade", "cuts", "photo")), WIDTH) == []
+    assert log_doubts(source(columns=()), WIDTH) == []
+
+
+def test_a_blade_that_only_waits_and_that_no_study_knows_is_said_to_be_left_out():
+    logged = source([("A1", (0, 50), ""), ("X9", (0,), "")])
+    logged.log.rows += [LogRow(7, "X8", 0), LogRow(8, "X8", 50), LogRow(9, "A2", 0)]
+    (told,) = log_doubts(logged, WIDTH)
+    assert told.text.startswith("Row 7 waits for the blade X8, which is not in study.toml")
