@@ -37,25 +37,29 @@ def test_first_start_opens_on_a_sample_run_and_goes_to_the_document(
     page.get_by_text("A short tour.").wait_for()
     page.get_by_text("Two tempers for hedging billhooks").first.wait_for()
     (study / "measured.csv").unlink(missing_ok=True)
+    log = study / "log.csv"  # one station of three: a third of the photographs tell the same
+    heading, *rows = log.read_text(encoding="utf-8").splitlines()
+    kept = [row for row in rows if row.split(",")[2] == "40"]
+    log.write_text("\n".join([heading, *kept]) + "\n", encoding="utf-8")
     page.screenshot(path=artefacts / "study.png", full_page=True)
     no_fault(page)
 
     page.get_by_role("link", name="1. Photographs").click()
-    page.get_by_role("button", name="Measure 216 photographs").click()
-    page.get_by_text("of 216 measured").wait_for()
+    page.get_by_role("button", name="Measure 72 photographs").click()
+    page.get_by_text("of 72 measured").wait_for()
     page.wait_for_function(
-        "() => /(4\\d|[5-9]\\d|1\\d\\d) of 216 measured/.test(document.body.innerText)"
+        "() => /([2-6]\\d) of 72 measured/.test(document.body.innerText)"
     )
     page.get_by_role("button", name="Stop measuring").click()
     page.get_by_role("button", name="Stop measuring").wait_for(state="detached")
     settle(page)
     done = len(read_measured(study))
-    assert 40 <= done < 216
+    assert 20 <= done < 72
     # The run that was stopped may still put its last photograph on disk.
     page.get_by_role("button", name=re.compile(r"Measure \d+ photographs")).click()
-    page.get_by_text("refused (1)").wait_for(timeout=400_000)
+    page.get_by_text("refused (1)").wait_for()
     settle(page)
-    assert len(read_measured(study)) == 216
+    assert len(read_measured(study)) == 72
     page.get_by_text("refused (1)").click()
     page.get_by_text("H2, 50 cuts, 40 mm").wait_for()
     page.screenshot(path=artefacts / "photographs.png", full_page=True)
