@@ -40,7 +40,8 @@ from edgetest.cli import root
 @click.option("--replace", is_flag=True,
               help="Put a value in the place of what the row of a log, a blade, a piece, a heat, a "
               "coupon's temper or trial, or known says already; a key with nothing behind its = "
-              "takes it out.")  # fmt: skip
+              "takes it out. Of several heats, tempers or trials row=2 names the second in "
+              "study.toml.")  # fmt: skip
 @click.option("--remove", is_flag=True,
               help="Take out the one row of --evidence that says all of this.")  # fmt: skip
 @root.as_json

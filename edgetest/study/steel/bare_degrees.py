@@ -1,4 +1,4 @@
-"""Is a temper that was typed as a number alone now given its unit?"""
+"""Is a quantity that was typed as a number alone now given its unit?"""
 
 import re
 from collections.abc import Mapping
@@ -17,7 +17,14 @@ def given_its_unit(there: Mapping[str, Any], row: Mapping[str, Any]) -> bool:
     row : mapping
         What is to stand in its place.
     """
-    was, now = (_NUMBER.fullmatch(str(of.get("temperature_c", ""))) for of in (there, row))
-    if was is None or now is None or was[2] or not now[2]:
+    return gains_a_unit(there.get("temperature_c", ""), row.get("temperature_c", ""))
+
+
+def gains_a_unit(was: Any, now: Any) -> bool:
+    """Whether a cell says the number that stood there alone, and now with its unit."""
+    if isinstance(was, list | bool) or isinstance(now, list | bool):
         return False
-    return float(was[1].replace(",", ".")) == float(now[1].replace(",", "."))
+    met, new = _NUMBER.fullmatch(str(was)), _NUMBER.fullmatch(str(now))
+    if met is None or new is None or met[2] or not new[2]:
+        return False
+    return float(met[1].replace(",", ".")) == float(new[1].replace(",", "."))

@@ -11,7 +11,7 @@ from edgetest.store.checking import Record, validate
 from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.set_facts import add_entry, facts_at, set_facts
-from edgetest.study.steel.bare_degrees import given_its_unit
+from edgetest.study.steel.bare_degrees import gains_a_unit
 from edgetest.study.steel.fill_in import refuse_unfilled
 from edgetest.study.steel.new_row import (
     nearly_noted,
@@ -20,7 +20,7 @@ from edgetest.study.steel.new_row import (
     with_its_heat,
     without_quotes,
 )
-from edgetest.study.steel.numbered_heats import of_coupon, only_heat, only_piece, row_of_heat
+from edgetest.study.steel.numbered_heats import only_heat, only_piece, row_of_heat
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_rows import (
     IN_EVIDENCE,
@@ -32,15 +32,19 @@ from edgetest.study.steel.steel_rows import (
     steel_rows_of,
 )
 from edgetest.study.steel.typed_cells import HARDNESSES, LISTS, bare_cell, typed_cell
+from edgetest.study.steel.which_row import (
+    ROW,
+    TOLD_BY,
+    row_named,
+    row_to_replace,
+    without_same_degrees,
+)
 
 EVIDENCE = ("pieces", "heats", "tempers", "trials")
 KNOWN = "known"  # the steels and files that are of all pieces: keys of [evidence] itself
 RECORDS: dict[str, type[Record]] = {
     "pieces": FoundPiece, "heats": CouponHeat, "tempers": CouponTemper, "trials": CouponTrial,
 }  # fmt: skip
-SAME_C = 0.1  # of a temper typed in °C and in °F
-# What tells rows of one coupon or blade apart, where there are several of them.
-TOLD_BY = {"tempers": ("temperature_c", "temperature_f"), "trials": ("test", "day")}
 
 
 def enter_evidence(
@@ -60,8 +64,8 @@ def enter_evidence(
     replace : bool
         Whether what a cell says already may be replaced; the history keeps it. A temper or a
         trial of a coupon or blade is then the one that stands there; where there are several,
-        the one of this temperature, or of this test and day. A blank cell then takes out what
-        stands there.
+        the one of this temperature, or of this test and day, or of this `row`, its number among
+        those of its table. A blank cell then takes out what stands there.
 
     Returns
     -------
@@ -94,12 +98,16 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
     _refuse_unknown_piece(folder, study, table, row)
     rows = (study.evidence or {}).get(table, ())
     piece = only_piece(study.evidence)
-    at = _to_replace(table, rows, row, piece) if replace and table in TOLD_BY else None
+    at = row_named(table, rows, row, piece, replace=replace)
+    if at is not None:
+        row.pop(ROW)
+    elif replace and table in TOLD_BY:
+        at = row_to_replace(table, rows, row, piece)
     if at is None:
         at = _standing(table, rows, {**row, **dict.fromkeys(blank)}, piece, replace=replace)
     if at is not None:
         there, record = rows[at], RECORDS[table]
-        row = _without_same_degrees(table, there, row)
+        row = without_same_degrees(table, there, row)
         named = f" ({there['id']})" if "id" in there else ""
         where = f"{IN_EVIDENCE}, {table} {at + 1}{named}"
         validate(record, {**there, **row} if table in TOLD_BY else row, where)
@@ -122,90 +130,6 @@ def _standing(table, rows, row, piece, *, replace) -> int | None:
     if table != "heats" or not isinstance(row.get("heat"), int):
         return None
     return row_of_heat(rows, row, piece, sure=replace)
-
-
-def _to_replace(table, rows, row, piece) -> int | None:
-    """The temper or trial of this coupon or blade whose cells are to be replaced.
-
-    Raises
-    ------
-    UnusableInput
-        If there are several that it may be.
-    """
-    heat = row.get("heat", 1)
-    alike = [
-        k for k, there in enumerate(rows)
-        if of_coupon(there, piece) == of_coupon(row, piece)
-        and ("heat" not in row or there.get("heat", 1) == heat)
-    ]  # fmt: skip
-    if len(alike) > 1:
-        keys = TOLD_BY[table]
-        exact = [k for k in alike if _alike_in(rows[k], row, keys)]
-        several = exact or _of_same_degrees(table, alike, rows, row)
-        alike = _with_blanks(several, rows, row)
-        _refuse_said_beside(table, several, rows, row)
-        if len(alike) != 1:
-            by = " or ".join(key for key in keys if any(key in there for there in rows))
-            raise UnusableInput(
-                f"several {table} are of this coupon or blade: which one is not sure",
-                "edgetest enter, --replace",
-                f"write {by or keys[0]} as it stands there, or mend the row in study.toml",
-            )
-    return alike[0] if alike else None
-
-
-def _refuse_said_beside(table, several, rows, row):
-    """Refuse a temper that one of several rows says already: another one says otherwise."""
-    if table == "tempers" and len(several) > 1 and any(_holds(rows[k], row) for k in several):
-        raise UnusableInput(
-            "one row of this coupon and temper says so already, and another one otherwise",
-            "edgetest enter, --replace",
-            "take the wrong one out: write what it says, with --remove in place of --replace",
-        )
-
-
-def _of_same_degrees(table, alike, rows, row) -> list[int]:
-    """Of rows that may be meant, the tempers of the same degrees, or of these without a unit."""
-    tempers = alike if table == "tempers" else ()
-    same = [k for k in tempers if same_degrees(rows[k], row)]
-    return same or [k for k in tempers if given_its_unit(rows[k], row)]
-
-
-def _without_same_degrees(table, there, row) -> dict[str, Any]:
-    """A row without the degrees that its temper says already, in either scale."""
-    same = table == "tempers" and same_degrees(there, row)
-    return {key: value for key, value in row.items() if not same or key not in TOLD_BY[table]}
-
-
-def same_degrees(there, row) -> bool:
-    """Whether a temper says the same degrees as another, in whichever scale each is typed."""
-    here, at = _degrees_c(row), _degrees_c(there)
-    return here is not None and at is not None and abs(here - at) < SAME_C
-
-
-def _degrees_c(row) -> float | None:
-    """The degrees of a temper, °C; None where it says none, or none that can be read."""
-    cells = {key: row[key] for key in TOLD_BY["tempers"] if row.get(key) is not None}
-    try:
-        return CouponTemper.model_validate(cells).temperature_c
-    except ValidationError:
-        return None
-
-
-def _alike_in(there, row, keys) -> bool:
-    """Whether each of some keys says the same there, or is left out of the new row."""
-    return all(key not in row or str(there.get(key, "")) == str(row[key]) for key in keys)
-
-
-def _holds(there, row) -> bool:
-    """Whether a row says already all that a new one says."""
-    return all(str(there.get(key, "")) == str(value) for key, value in row.items())
-
-
-def _with_blanks(alike, rows, row) -> list[int]:
-    """Of rows that may be meant, the only one that says nothing else; all where there is none."""
-    found = [k for k in alike if _alike_in(rows[k], row, rows[k])]
-    return found if len(found) == 1 else alike
 
 
 def _standing_piece(rows, name) -> int | None:
@@ -248,7 +172,7 @@ def _wishes(there, row, where, record, *, replace) -> dict[str, Any]:
             now = "HRC"  # a scale typed later would turn the readings that stand there
         if now in (None, "", []):
             wishes[key] = value
-        elif not _same(record, key, now, value):
+        elif not _same(record, key, now, value) or (replace and gains_a_unit(now, value)):
             wishes[key] = value
             if not replace and not _holds_all(now, value):
                 faults.append(_says_else(where, key, now, value))

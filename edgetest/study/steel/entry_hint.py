@@ -31,6 +31,7 @@ from edgetest.study.steel.fill_in import (
 from edgetest.study.steel.free_names import first_or_new, new_coupon, next_name
 from edgetest.study.steel.lot_lines import lot_words, sister_row, sorted_row
 from edgetest.study.steel.steel_result import SteelResult
+from edgetest.study.steel.unsure_row import row_of_unsure
 
 # By test: the table, and the cells that somebody is to fill in.
 _OF_PIECE = {
@@ -302,7 +303,7 @@ def _row(code, result) -> str:
     if code == "break_coupon" and result.asked.decision.of is None:
         return f"heats piece={piece} coupon={new_coupon(result)} {_as_the_blade(result)}"
     if code == "look_up_degrees":
-        return f"tempers {here} --replace {to_fill_in('temperature_c')}"
+        return f"tempers {here}{row_of_unsure(result)} --replace {to_fill_in('temperature_c')}"
     if code in _OF_HEAT:
         return _of_heat(code, result, f"{here} heat={heat}")
     if code == "temper_ladder":

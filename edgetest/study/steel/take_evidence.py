@@ -11,7 +11,7 @@ from edgetest.store.history import Change
 from edgetest.store.records import Study, load_study
 from edgetest.study.facts.facts_told import entry_in_words
 from edgetest.study.facts.set_facts import facts_at, set_facts
-from edgetest.study.steel.enter_evidence import KNOWN, RECORDS, same_degrees
+from edgetest.study.steel.enter_evidence import KNOWN, RECORDS
 from edgetest.study.steel.evidence_edit import take_out
 from edgetest.study.steel.fill_in import refuse_unfilled
 from edgetest.study.steel.new_row import without_quotes
@@ -19,6 +19,7 @@ from edgetest.study.steel.numbered_heats import heat_numbers, of_coupon, only_pi
 from edgetest.study.steel.row_kinds import hardness_seen
 from edgetest.study.steel.steel_rows import KnownSteels, steel_rows_of
 from edgetest.study.steel.typed_cells import HARDNESSES, LISTS, bare_cell, typed_cell
+from edgetest.study.steel.which_row import same_degrees
 
 WHERE = "edgetest enter, --remove"
 SHOWN = 3  # of the rows that may have been meant
