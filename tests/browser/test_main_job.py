@@ -47,9 +47,7 @@ def test_first_start_opens_on_a_sample_run_and_goes_to_the_document(
     page.get_by_role("link", name="1. Photographs").click()
     page.get_by_role("button", name="Measure 72 photographs").click()
     page.get_by_text("of 72 measured").wait_for()
-    page.wait_for_function(
-        "() => /([2-6]\\d) of 72 measured/.test(document.body.innerText)"
-    )
+    page.wait_for_function("() => /([2-6]\\d) of 72 measured/.test(document.body.innerText)")
     page.get_by_role("button", name="Stop measuring").click()
     page.get_by_role("button", name="Stop measuring").wait_for(state="detached")
     settle(page)
