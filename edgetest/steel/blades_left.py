@@ -2,8 +2,8 @@
 
 from edgetest.steel.alike_trials import alike_of
 from edgetest.steel.broke_alike import broke_alike, tried_as_found
-from edgetest.steel.gave_out import BLADE_NAME, failed_in_lot
-from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
+from edgetest.steel.gave_out import failed_in_lot
+from edgetest.steel.steel_seen import BLADE_NAME, HeatSeen, PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.tried_blades import EDGED, made_elsewhere
 
 UNNAMED = "a blade"  # of a trial that names none

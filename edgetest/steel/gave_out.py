@@ -14,7 +14,7 @@ from edgetest.steel.cure_first import TradeStep, soft_step
 from edgetest.steel.further_tempers import OVEN_C, left_last
 from edgetest.steel.heats_once import merged
 from edgetest.steel.situation import Situation
-from edgetest.steel.steel_seen import HeatSeen, PieceSeen, SteelSeen, TrialSeen
+from edgetest.steel.steel_seen import BLADE_NAME, HeatSeen, PieceSeen, SteelSeen, TrialSeen
 from edgetest.steel.surely import is_hard, true_readings
 from edgetest.steel.tried_blades import (
     BRITTLE,
@@ -31,7 +31,6 @@ from edgetest.steel.tried_blades import (
 COOLEST_TEMPER_C = 175.0  # below it a temper takes next to nothing; common practice
 TEMPER_STEP_C = 15.0  # from one temper to the next; common practice
 MOST_FAILED = 2  # blades that broke, chipped or rolled before the steel is for lesser use
-BLADE_NAME = "blade"  # what the program's own lines call a trial blade begins so
 NEW_BLADE = "Harden a new blade for it; the one that broke is of no use any more"
 
 

@@ -2,8 +2,13 @@
 
 from collections.abc import Sequence
 
-from edgetest.steel.alike_heats import had_more_heat, hotter_by_eye, quenched_alike
-from edgetest.steel.steel_seen import MEDIA, HeatSeen, SteelSeen, TrialSeen
+from edgetest.steel.alike_heats import (
+    PLAINLY_HOTTER_C,
+    had_more_heat,
+    hotter_by_eye,
+    quenched_alike,
+)
+from edgetest.steel.steel_seen import BLADE_NAME, MEDIA, HeatSeen, SteelSeen, TrialSeen
 from edgetest.steel.surely import all_harder, comparable, is_hard, true_readings
 from edgetest.steel.tried_blades import GIVEN_WAY, temper_untried, treated, tried_blades
 
@@ -13,6 +18,10 @@ CHIP_FITS = "It broke fine, so the two fit together: it was tempered too cool fo
 QUENCHED_SINCE = "It is past: quenched as fast once more, the steel came out as hard."
 HOTTER_HARD = "The harder one was the hotter or the longer heat, which explains it."
 FINE_SINCE = "It is past: a later heat, hardened otherwise, was not coarse."
+COOLER_FINE = (
+    "It is past: a cooler heat of the same piece came hard and broke fine, so this heat was too "
+    "hot, and the steel is not to blame. Harden as that one."
+)
 WHOLE_SINCE = "It is past: a fresh one, quenched slower, hardened and did not crack."
 LITTLE_COOLER_C = 10.0  # a step that one and the same thermometer tells; our choice
 
@@ -76,14 +85,54 @@ def to_be_tried(heat: HeatSeen, trials: Sequence[TrialSeen], heats: Sequence[Hea
 
 
 def fine_since(coarse: HeatSeen, heats: Sequence[HeatSeen]) -> str:
-    """That a later heat of the piece, hardened otherwise, broke and was not coarse; else ""."""
+    """That another heat of the piece tells its coarse break as that of one too hot; else "".
+
+    A later one, hardened otherwise, broke and was not coarse; or another coupon that was plainly
+    cooler came hard and fine, also before. A blade that is coarse itself is not mended by that.
+
+    Parameters
+    ----------
+    coarse : HeatSeen
+    heats : sequence of HeatSeen
+        Those written down, in their order.
+    """
     own = [one for one in heats if one.piece == coarse.piece]
     later = own[own.index(coarse) + 1 :] if coarse in own else []
     fine = any(
         one.grain not in (None, "coarse") and one.hardness and _hardened_otherwise(one, coarse)
         for one in later
     )
-    return FINE_SINCE if fine else ""
+    if fine:
+        return FINE_SINCE
+    return COOLER_FINE if not _is_blade(coarse) and _fine_before(coarse, own) else ""
+
+
+def _fine_before(coarse, own):
+    """Whether another coupon, from a plainly cooler heat into as fast a quench, came hard and fine.
+
+    Not where a coupon from such a heat was coarse too.
+    """
+    cooler = [
+        one for one in own
+        if one.coupon != coarse.coupon and one.medium == coarse.medium
+        and one.carburised == coarse.carburised and _plainly_cooler(one, coarse)
+    ]  # fmt: skip
+    hard = any(
+        one.grain == "fine" and not one.cracked and any(map(is_hard, true_readings(one.hardness)))
+        for one in cooler
+    )
+    return hard and not any(one.grain == "coarse" for one in cooler)
+
+
+def _plainly_cooler(one, coarse):
+    """Whether thermometer, else eye, told a heat as cooler than another."""
+    if None not in (one.heat_c, coarse.heat_c):
+        return coarse.heat_c - one.heat_c >= PLAINLY_HOTTER_C
+    return hotter_by_eye(coarse, one)
+
+
+def _is_blade(heat):
+    return heat.blade is not None or heat.coupon.casefold().startswith(BLADE_NAME)
 
 
 def _hardened_otherwise(one, coarse):

@@ -23,6 +23,7 @@ STREAMS = ("bright_forked", "straw_no_forks", "short_red", "almost_none")
 FORGING = ("moves", "stiff", "crumbles", "splits_along_fibres")
 MEDIA = ("air", "oil", "warm_water", "water", "brine")  # slower to faster
 AS_BOUGHT = "factory"  # of stock that somebody else hardened: no quench of the maker's own
+BLADE_NAME = "blade"  # what the program's own lines call a trial blade begins so
 COLOURS = ("below_red", "dull_red", "cherry", "bright_cherry", "orange", "yellow")
 MAGNET_AT_HEAT = ("holds", "lets_go")  # at the moment before the quench
 GRAINS = ("fine", "medium", "coarse")

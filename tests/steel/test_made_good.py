@@ -68,7 +68,6 @@ def test_a_coarse_break_is_past_once_a_later_heat_hardened_otherwise_was_fine():
     coarse = heat(HARD, coupon="2", grain="coarse", **HOT)
     fine = heat(HARD, coupon="3", grain="fine", **RIGHT)
     assert fine_since(coarse, [coarse, fine])
-    assert not fine_since(coarse, [fine, coarse])
     assert not fine_since(coarse, [coarse, heat(HARD, coupon="3", grain="fine", **HOT)])
     assert [one.remark for one in contradictions(seen(coarse, fine))] == [True]
     assert [one.remark for one in contradictions(seen(coarse))] == [False]
@@ -86,6 +85,39 @@ def test_a_coarse_break_is_past_once_the_told_cure_broke_fine(cure, past):
     (found,) = contradictions(seen(coarse, fine))
     assert (found.code, found.remark) == ("coarse_and_hard", past)
     assert not (past and "ask a laboratory" in found.doubt.text)
+
+
+@pytest.mark.parametrize(
+    ("fine_c", "of", "past"),
+    [(830.0, {}, True), (899.0, {}, True), (905.0, {}, False), (920.0, {}, False),
+     (830.0, {"grain": None}, False), (830.0, {"piece": "B"}, False),
+     (830.0, {"medium": "warm_water"}, False), (830.0, {"coupon": "b"}, False),
+     (830.0, {"cracked": 1}, False), (830.0, {"readings": files(40, 45, "below")}, False)],
+)  # fmt: skip
+def test_a_cooler_heat_that_broke_fine_settles_it_also_where_it_came_first(fine_c, of, past):
+    told = {"coupon": "a", "grain": "fine", "heat_c": fine_c, "medium": "oil", **of}
+    fine = heat(told.pop("readings", HARD), **told)
+    coarse = heat(HARD, coupon="b", heat=2, grain="coarse", heat_c=920.0, medium="oil")
+    found = contradictions(seen(fine, coarse))
+    (one,) = (each for each in found if each.code == "coarse_and_hard")
+    assert one.remark is past
+    assert ("a cooler heat of the same piece" in one.doubt.text) is past
+    assert not (past and "break it" in one.doubt.text)
+
+
+def test_a_blade_that_is_coarse_itself_is_not_mended_by_a_fine_coupon():
+    fine = heat(HARD, coupon="a", grain="fine", heat_c=830.0, medium="oil")
+    coarse = heat(HARD, coupon="blade1", grain="coarse", heat_c=920.0, medium="oil")
+    assert not fine_since(coarse, [fine, coarse])
+
+
+def test_nor_where_a_coupon_from_such_a_heat_was_coarse_too():
+    fine = heat(HARD, coupon="a", grain="fine", heat_c=830.0, medium="oil")
+    odd = heat(HARD, coupon="b", grain="coarse", heat_c=830.0, medium="oil")
+    coarse = heat(HARD, coupon="c", grain="coarse", heat_c=920.0, medium="oil")
+    assert fine_since(coarse, [fine, coarse])
+    assert not fine_since(coarse, [fine, odd, coarse])
+    assert not fine_since(odd, [fine, odd, coarse])
 
 
 COOL = files(40, 45, "below")

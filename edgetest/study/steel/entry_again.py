@@ -8,9 +8,8 @@ from edgetest.steel.after_coarse import heat_that_was_fine
 from edgetest.steel.alike_heats import ALIKE_C, coarse_since
 from edgetest.steel.cooler_heat import AS_HOT
 from edgetest.steel.fit_for_use import wanted_hrc
-from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.medium_asked import medium_again
-from edgetest.steel.steel_seen import HeatSeen, SteelSeen
+from edgetest.steel.steel_seen import BLADE_NAME, HeatSeen, SteelSeen
 from edgetest.steel.waiting_coupon import stepped_c
 from edgetest.study.steel.fill_in import (
     MAGNET_HOT,

@@ -5,11 +5,10 @@ from shlex import quote
 
 from edgetest.steel.advised_temper import advised_c, models, nearest_reads, to_take
 from edgetest.steel.broke_alike import past_break_c
-from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.hardened_rules import STRUCK
 from edgetest.steel.lot_temper import lot_temper
 from edgetest.steel.rule_cures import apart_after_last
-from edgetest.steel.steel_seen import HeatSeen
+from edgetest.steel.steel_seen import BLADE_NAME, HeatSeen
 from edgetest.steel.surely import high_of, is_hard, low_of, of_place, true_readings
 from edgetest.steel.tough_tried import ON_A_COUPON
 from edgetest.steel.trade_rules import FUMING

@@ -11,9 +11,9 @@ from edgetest.steel.advised_temper import (
     tempers_read,
     to_take,
 )
-from edgetest.steel.gave_out import BLADE_NAME
 from edgetest.steel.steel_seen import (
     AS_BOUGHT,
+    BLADE_NAME,
     HardnessSeen,
     HeatSeen,
     SteelSeen,

@@ -3,7 +3,7 @@
 import re
 from itertools import count
 
-from edgetest.steel.gave_out import BLADE_NAME
+from edgetest.steel.steel_seen import BLADE_NAME
 from edgetest.study.steel.steel_result import SteelResult
 from edgetest.study.steel.steel_rows import ONLY_COUPON
 
