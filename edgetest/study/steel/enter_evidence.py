@@ -98,13 +98,7 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
     _refuse_unknown_piece(folder, study, table, row)
     rows = (study.evidence or {}).get(table, ())
     piece = only_piece(study.evidence)
-    at = row_named(table, rows, row, piece, replace=replace)
-    if at is not None:
-        row.pop(ROW)
-    elif replace and table in TOLD_BY:
-        at = row_to_replace(table, rows, row, piece)
-    if at is None:
-        at = _standing(table, rows, {**row, **dict.fromkeys(blank)}, piece, replace=replace)
+    at = _meant(table, rows, row, blank, piece, replace=replace)
     if at is not None:
         there, record = rows[at], RECORDS[table]
         row = without_same_degrees(table, there, row)
@@ -119,6 +113,19 @@ def _entered(folder, table: str, cells: Mapping[str, str], replace: bool) -> Cha
     row = with_its_heat(table, row, study)
     with told_of_new_row(folder, table):
         return add_entry(folder, ("evidence", table), row, check=steel_rows_of)
+
+
+def _meant(table, rows, row, blank, piece, *, replace) -> int | None:
+    """Where the row stands that is filled in or mended; None where a new one is typed."""
+    at = row_named(table, rows, row, piece, replace=replace)
+    if at is not None:
+        row.pop(ROW)
+        return at
+    if replace and table in TOLD_BY:
+        at = row_to_replace(table, rows, row, piece)
+    if at is not None:
+        return at
+    return _standing(table, rows, {**row, **dict.fromkeys(blank)}, piece, replace=replace)
 
 
 def _standing(table, rows, row, piece, *, replace) -> int | None:

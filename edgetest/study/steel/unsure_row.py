@@ -19,11 +19,12 @@ def row_of_unsure(result) -> str:
     if met is None or rows is None:
         return ""
     heat, temper = met
-    mine = [
-        k for k, one in enumerate(rows.tempers, 1)
-        if (one.piece or rows.piece_names[0]) == piece
-        and (one.blade or one.coupon or ONLY_COUPON) == heat.coupon
-    ]  # fmt: skip
+    mine = [k for k, one in enumerate(rows.tempers, 1) if _of(one, rows) == (piece, heat.coupon)]
     asked = (k for k in mine if rows.tempers[k - 1].temperature_c == temper.temperature_c)
     at = next(asked, None) if len(mine) > 1 else None
     return "" if at is None else f" {ROW}={at}"
+
+
+def _of(temper, rows) -> tuple[str, str]:
+    """Piece, and coupon or blade, of a temper."""
+    return temper.piece or rows.piece_names[0], temper.blade or temper.coupon or ONLY_COUPON

@@ -58,21 +58,31 @@ def row_to_replace(table, rows, row, piece) -> int | None:
         and ("heat" not in row or there.get("heat", 1) == heat)
     ]  # fmt: skip
     if len(alike) > 1:
-        keys = TOLD_BY[table]
-        exact = [k for k in alike if _alike_in(rows[k], row, keys)]
-        several = exact or _of_same_degrees(table, alike, rows, row)
-        meant = _with_blanks(several, rows, row)
-        _refuse_said_beside(table, several, rows, row)
-        if len(meant) != 1:
-            by = " or ".join(key for key in keys if any(key in there for there in rows))
-            raise UnusableInput(
-                f"several {table} are of this coupon or blade: which one is not sure",
-                "edgetest enter, --replace",
-                f"write {by or keys[0]} as it stands there, or name the row by its place among "
-                f"[[evidence.{table}]] in study.toml: {_named(meant or alike)}",
-            )
-        return meant[0]
+        return _meant_of(table, alike, rows, row)
     return alike[0] if alike else None
+
+
+def _meant_of(table, alike, rows, row) -> int:
+    """Which of several rows of a coupon or blade is meant, by what tells them apart.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    keys = TOLD_BY[table]
+    exact = [k for k in alike if _alike_in(rows[k], row, keys)]
+    several = exact or _of_same_degrees(table, alike, rows, row)
+    meant = _with_blanks(several, rows, row)
+    _refuse_said_beside(table, several, rows, row)
+    if len(meant) == 1:
+        return meant[0]
+    by = " or ".join(key for key in keys if any(key in there for there in rows))
+    raise UnusableInput(
+        f"several {table} are of this coupon or blade: which one is not sure",
+        "edgetest enter, --replace",
+        f"write {by or keys[0]} as it stands there, or name the row by its place among "
+        f"[[evidence.{table}]] in study.toml: {_named(meant or alike)}",
+    )
 
 
 def _named(alike) -> str:
