@@ -43,6 +43,13 @@ def sisters_temper_c(at: Situation) -> float | None:
     return None if found is None else found[2]
 
 
+def sister_stood(at: Situation) -> bool:
+    """Whether a sister's blade stood at a temper that is known, and nobody read a coupon here."""
+    if any(heat.hardness for heat in _heats(at.seen, at.piece.id)):
+        return False
+    return any(_stood_at(at.seen, one) for one in _sisters(at.seen, at.piece.id))
+
+
 def one_temper(test: NextTest, at_c: float) -> NextTest:
     """The test of a row of tempers as the one of them that a sister's blade showed."""
     return replace(

@@ -7,7 +7,7 @@ from edgetest.steel.blade_tells import blade_instead
 from edgetest.steel.blades_left import blades_left, blades_lost, blades_open
 from edgetest.steel.cure_first import TradeStep
 from edgetest.steel.hardened_rules import STRUCK
-from edgetest.steel.lot_temper import ONE_TEMPER, sisters_temper_c
+from edgetest.steel.lot_temper import ONE_TEMPER, sister_stood, sisters_temper_c
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_words import TESTS_BY_CODE, WAYS
@@ -29,6 +29,7 @@ AS_A_SISTER = (
     "a sister's blade stood at its temper, so a trial blade counts where it fails, by its chance"
 )
 SETTLED = f"what does not fit together counts {SETTLING_TIMES:g} times what settling it takes"
+COUPONS = ("coupon_oil", "coupon_water", "coupon_air")
 FIRE = ("go_on", "heat_treat_again", "reuse_trial", "laboratory")
 
 
@@ -73,7 +74,7 @@ def _how_counted(at):
     """How a trial blade is counted among the hours ahead."""
     if _tempered_right(at):
         return TEMPERED
-    return WHOLE if sisters_temper_c(at) is None else AS_A_SISTER
+    return AS_A_SISTER if _as_a_sister(at) else WHOLE
 
 
 def why_bought(reason: str) -> str:
@@ -215,15 +216,30 @@ def _tempered_right(at):
     return any(at.temper_state(heat) == "within" for heat in at.hard)
 
 
+def _as_a_sister(at):
+    """Whether the piece is worked as a sister was whose blade stood: one temper, then a blade."""
+    return sisters_temper_c(at) is not None or sister_stood(at)
+
+
 def _hours_ahead(at, step, chance, losses):
     """Hours of the step, of what follows where it goes well, and of a blade lost in vain."""
-    own = _own_hours(step, losses)
+    own, lost = _own_hours(step, losses), (1 - chance) * losses.blade_hours
+    if sister_stood(at):
+        return _till_its_temper(step, own, losses) + (1 - _chance(at)) * losses.blade_hours
     as_a_sister = sisters_temper_c(at) is not None
     if _tempered_right(at) or as_a_sister:  # the next blade is wanted, lost only where it fails
         own = 0.0 if step.way == "trial_blade" else own
         own *= ONE_TEMPER if as_a_sister and step.way == "temper_ladder" else 1.0
-        return own + (1 - chance) * losses.blade_hours
+        return own + lost
     return _hours_of_tests(at, step, chance, losses)
+
+
+def _till_its_temper(step, own, losses):
+    """Hours till the temper of a piece that nobody quenched: a look, its coupon, one temper."""
+    if step.way == "trial_blade":
+        return 0.0
+    coupon = 0.0 if step.way in COUPONS else _test_hours("coupon_oil", losses)
+    return own + coupon + ONE_TEMPER * _test_hours("temper_ladder", losses)
 
 
 def _hours_of_tests(at, step, chance, losses):

@@ -6,7 +6,13 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.steel.hardened_rules import untempered
-from edgetest.steel.lot_temper import begin_there, lot_temper, one_temper, sisters_temper_c
+from edgetest.steel.lot_temper import (
+    begin_there,
+    lot_temper,
+    one_temper,
+    sister_stood,
+    sisters_temper_c,
+)
 from edgetest.steel.steel_actions import decide
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, TrialSeen
@@ -78,15 +84,15 @@ def test_a_blade_that_nobody_read_is_known_by_the_coupon_of_its_piece():
     assert lot_temper(lot(blade=replace(COUPON, hardness=()), trials=(UNREAD,)), "A") is None
 
 
-def in_the_lot(*tempers, trials=(UNREAD,), wanted=4.0):
+def in_the_lot(*tempers, trials=(UNREAD,), wanted=4.0, untouched=False):
     """The next step with a sister of a piece whose blade stood, each good for one blade."""
     looks = {"origin": "harrow_tine", "coating": "none", "lead": "no", "magnet": "strong",
              "sparks": "like_high", "makes_blades": 1.0, "lot": "L"}  # fmt: skip
     hot = {"colour": "cherry", "magnet": "lets_go", "soak_min": 5.0, "grain": "fine"}
     hard = files(60, 65, "below")
     own = heat(hard, coupon="A1", tempers=tempers, **hot)
-    what = seen(own, heat(hard, piece="S", coupon="S1", **hot), trials=trials, use="chopper",
-                **looks)  # fmt: skip
+    heats = (own, heat(hard, piece="S", coupon="S1", **hot))[untouched:]
+    what = seen(*heats, trials=trials, use="chopper", **looks)
     what = replace(what, pieces=(*what.pieces, PieceSeen("S", **looks)))
     losses = SteelLosses(6.0, 2.0, blades_wanted=wanted)
     return decide(what, weigh_steel(what, TABLES, piece="A"), TABLES, losses)
@@ -101,6 +107,27 @@ def test_one_temper_of_a_like_sister_is_next_and_its_blade_is_no_loss():
         "now that a sister's blade showed its temper, the next blade is one of"
         in (found.reasons[0])
     )
+
+
+def test_a_sister_that_nobody_quenched_is_tested_on_and_not_bought():
+    """Its coupon and one temper stand ahead, 1.5 h, and a blade of 6 h by the chance it fails."""
+    found = in_the_lot(untouched=True)
+    assert (found.action, found.next_test.code) == ("go_on", "coupon_oil")
+    assert in_the_lot(untouched=True, trials=()).action == "buy_known"
+
+
+@pytest.mark.parametrize(
+    ("own", "trials", "temper", "stood"),
+    [((), (UNREAD,), True, True), ((), (), True, False), ((AS_HARD,), (UNREAD,), True, False),
+     ((), (STOOD,), False, False)],
+)  # fmt: skip
+def test_a_sister_s_blade_counts_for_a_piece_of_which_no_coupon_was_read(
+    own, trials, temper, stood
+):
+    blade = BLADE if temper else replace(BLADE, tempers=())
+    at = stands(*(heat(one) for one in own), blade, lot="L", trials=trials)
+    at = replace(at, seen=replace(at.seen, pieces=lot().pieces))
+    assert sister_stood(at) is stood
 
 
 def test_without_that_blade_the_row_of_tempers_and_a_whole_blade_are_counted():

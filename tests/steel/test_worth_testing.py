@@ -46,6 +46,26 @@ def test_a_ladder_pays_from_the_blades_whose_known_steel_costs_as_much():
         assert (found is LADDER) == pays
 
 
+@pytest.mark.parametrize(
+    ("way", "look"), [("coupon_water", 0.0), ("sparks", TESTS_BY_CODE["sparks"].hours)]
+)
+def test_where_a_sister_s_blade_stood_a_coupon_one_temper_and_a_failed_blade_are_counted(way, look):
+    """Of a piece that nobody quenched: by hand, also where a look comes first."""
+    blade = heat(HARD, piece="B", coupon="blade1", tempers=(temper(files(55, 60), 300.0),))
+    stood = TrialSeen("B", "chop", "same", "sound", heat=("blade1", 1))
+    chance = 0.8
+    coupon = TESTS_BY_CODE["coupon_oil"].hours
+    ahead = look + coupon + TESTS_BY_CODE["temper_ladder"].hours / 6 + (1 - chance) * 8.0
+    asked = TradeStep("go_on", way, "why")
+    enough = ahead / ((1.0 if look else chance) * LOSSES.known_steel_hours)
+    for blades, pays in ((enough + 0.01, True), (enough - 0.01, False)):
+        at = stands(blade, fit=chance, makes_blades=blades, lot="L", trials=(stood,),
+                    pieces=[PieceSeen("B", lot="L")])  # fmt: skip
+        found = known_instead(at, asked, replace(LOSSES, blade_hours=8.0))
+        assert (found.action == "go_on") is pays
+        assert pays or "a sister's blade stood at its temper" in found.reason
+
+
 def test_a_coupon_is_followed_by_ladder_toughness_and_blade():
     coupon = TradeStep("go_on", "coupon_water", "why")
     own, ladder, rod = (
