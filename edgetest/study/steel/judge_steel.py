@@ -19,6 +19,7 @@ from edgetest.store.records import STUDY_FILE, Study, load_study
 from edgetest.store.workspace import log_path
 from edgetest.study.sources import open_source
 from edgetest.study.steel.as_seen import steel_seen_of
+from edgetest.study.steel.asked_sister import with_asked_sister
 from edgetest.study.steel.beside_unsaid import beside_unsaid_doubts
 from edgetest.study.steel.blade_heats import Home, blade_homes, reference_blades
 from edgetest.study.steel.bought_together import unlike_their_lot
@@ -93,7 +94,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     names = dict.fromkeys((about, *(each.id for each in seen.pieces)))
     verdicts = [at_its_path(verdict_on(seen, tables, losses, each), folder) for each in names]
     verdicts = _at_its_stake(verdicts, seen, tables, losses, folder)
-    asked, *others = as_each_says(verdicts, seen)
+    asked, *others = as_each_says(with_asked_sister(verdicts, seen), seen)
     doubts += unlikely_typed(rows, asked.decision.unmended)
     doubts += (*beside_unsaid_doubts(rows), *known_beside_doubts(rows))
     doubts += use_unsaid_doubts(rows, wishes.use)

@@ -7,8 +7,8 @@ from edgetest.steel.contradictions import contradictions
 from edgetest.steel.lot_apart import in_each_pair, unread_sister
 from edgetest.steel.odd_one import odd_by_sparks
 from edgetest.steel.parted_lots import parted_alike
-from edgetest.steel.situation import stopped
 from edgetest.steel.steel_seen import PieceSeen
+from edgetest.study.steel.asked_sister import free_sister
 from edgetest.study.steel.fill_in import hardness_to_fill_in, to_fill_in
 from edgetest.study.steel.steel_result import SteelResult
 
@@ -30,10 +30,8 @@ def sister_row(result: SteelResult, quench: str) -> str:
     if waiting is not None:
         here = f"piece={quote(waiting.piece)} coupon={quote(waiting.coupon)} heat={waiting.heat}"
         return f"heats {here} {hardness_to_fill_in(result.seen, 'hardness_below')}"
-    read = {heat.piece for heat in result.seen.heats if heat.hardness}
-    lot = _lot(result)
-    free = (p.id for p in lot if p.id != asked and p.id not in read and not stopped(p))
-    return f"heats piece={quote(next(free, 'OTHER'))} coupon=1 {quench}"
+    free = free_sister(result.seen, asked) or "OTHER"
+    return f"heats piece={quote(free)} coupon=1 {quench}"
 
 
 def sorted_row(result: SteelResult) -> str:
