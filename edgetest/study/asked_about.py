@@ -24,13 +24,12 @@ from edgetest.store.plausible import (
 )
 from edgetest.store.records import STUDY_FILE, Study
 from edgetest.store.table_faults import cell_fault
-from edgetest.study.beside_repeats import beside_repeats
+from edgetest.study.asked_of_readings import asked_of_readings
 from edgetest.study.edge_angles import asked_of_angles
-from edgetest.study.far_readings import far_readings, near_places
+from edgetest.study.far_readings import near_places
 from edgetest.study.forgotten_rows import forgotten_rows
 from edgetest.study.limit_asked import asked_of_limit
 from edgetest.study.near_labels import LABELS, near_facts, near_labels, near_lots
-from edgetest.study.off_the_wear import off_the_wear
 from edgetest.study.planned_blocks import off_the_plan
 from edgetest.study.sources import Source
 from edgetest.study.treatment_questions import asked_of_treatments
@@ -63,7 +62,7 @@ def asked_about(source: Source) -> tuple[UnusableInput, ...]:
             found += near_labels(name, rows, column)
         found += _blank_blocks(name, rows)
         found += list(_sizes(name, rows))[:MOST_TOLD]
-    found += _of_readings(source.log.name, source.log.rows)[:MOST_TOLD]
+    found += asked_of_readings(source.log.name, source.log.rows)[:MOST_TOLD]
     found += list(near_places(source.log.name, source.log.rows))[:MOST_TOLD]
     if not source.log.faults:  # a cell or name that cannot be read is told, not forgotten
         found += list(forgotten_rows(source.log.name, source.log.rows, source.study))[:MOST_TOLD]
@@ -106,18 +105,9 @@ def asked_of_last(source: Source, *, table: str = "log") -> tuple[UnusableInput,
             *_waters(log.name, rows),
             *_of_pieces(source, rows, change.row),
         )
-    beside = [each(log.name, log.rows, change.row) for each in (_of_readings, near_places)]
+    beside = [each(log.name, log.rows, change.row) for each in (asked_of_readings, near_places)]
     beside += [off_the_plan(log.name, log.rows, source.study, change.row)] if source.study else []
     return (*_sizes(log.name, rows), *(fault for faults in beside for fault in faults))
-
-
-def _of_readings(name: str, rows: Sequence[Any], only: int | None = None) -> list[UnusableInput]:
-    """Readings that a slip may have made, each asked about once."""
-    far = list(far_readings(name, rows, only))
-    for ask in (off_the_wear, beside_repeats):
-        told = {each.where for each in far}
-        far += [each for each in ask(name, rows, only) if each.where not in told]
-    return far
 
 
 def missing_photographs(source: Source) -> tuple[UnusableInput, ...]:

@@ -11,6 +11,11 @@ from edgetest.store.protocol import unit_of
 from edgetest.study.bench.blinding import names_doubts
 from edgetest.study.sources import sound
 from edgetest.study.wear.at_equal_cuts import CARD, with_equal_cuts
+from edgetest.study.wear.blades_of_other_scale import (
+    compared_not_cut_on,
+    fit_not_cut_on,
+    runs_not_cut_on,
+)
 from edgetest.study.wear.card_readings import card_sums_of
 from edgetest.study.wear.cut_no_further import cut_no_further, lives_beyond
 from edgetest.study.wear.edge_geometry import edge_angle
@@ -138,14 +143,14 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     past = blades_past_limit(fit, found.readings)
     cut_short = cut_no_further(source, fit, found.readings)
     fit = fit_past_limit(fit_as_it_counts(fit, cut_short, source.log.rows), past)
-    fit = fit_of_places_asked(fit, source.protocol, options.reading)
+    odd = runs_not_cut_on(found.doubts)
+    fit = fit_of_places_asked(fit_not_cut_on(fit, odd), source.protocol, options.reading)
     laws = laws_told(_laws(source, options.reading, columns), fit, columns, how, fits)
     compared = Compared()
     if compare:
         compared = compare_treatments(source, found, fit, how, options, laws, fits)
         compared = with_equal_cuts(compared, source, found, fit, how, options, _sums(found), fits)
-        compared = compared_past_limit(compared, past)
-        compared = compared_as_it_counts(compared, cut_short, source.log.rows, lives_beyond(fit))
+        compared = _as_told(source, fit, compared_past_limit(compared, past), cut_short, odd)
     return StudyResult(
         study=source.study,
         protocol=source.protocol,
@@ -171,6 +176,13 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
         ),
         laws=laws,
     )
+
+
+def _as_told(source, fit, compared, cut_short, odd):
+    """What is compared, its doubts told of blades as they count and are not to be cut on."""
+    compared = compared_not_cut_on(compared, odd)
+    cut_short = {**cut_short, **odd}
+    return compared_as_it_counts(compared, cut_short, source.log.rows, lives_beyond(fit))
 
 
 def _sums(found):

@@ -2,7 +2,8 @@
 
 from math import inf
 
-from edgetest.study.words import listed
+from edgetest.doubts import MOST_NAMED
+from edgetest.study.words import counted, listed
 from edgetest.wear.compare.comparison_result import LABELS
 from edgetest.wear.compare.looks import ENDS
 from edgetest.wear.compare.what_counts import ONE_OF
@@ -25,6 +26,8 @@ BEHIND_IT = {
 }
 UNTIL_THEN = "Until then weigh what stands below against the work that each costs"
 PASSED_FRESH = "limit_not_beyond_fresh"  # no cut mends that
+WITHIN_FRESH = "limit_within_fresh"  # the same of blades that are compared
+OTHER_SCALE = "blade_of_other_scale"  # every reading of a blade
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
 LOOKS = {
     "before": "go on to the first look",
@@ -112,12 +115,13 @@ def _hangs_on(found, causes, stands):
 
 def _before_it(found, doubts, causes, lives_known, stands):
     """What stands before any choice, as the thing to do; "" where nothing does."""
+    first = _first_of_all(doubts)
+    if first:
+        return first
     if causes:
         return _hangs_on(found, causes, stands)
-    if not lives_known and any(one.code == PASSED_FRESH for one in doubts):
-        return "choose a limit that a fresh edge has not reached"
     if not lives_known:
-        return "cut on until each sound blade is past the limit"
+        return _without_lives(doubts)
     if found.scope in LABELS:
         return f"blades of each from a second {ONE_OF[found.scope]} would begin to tell"
     if found.scope == "blades" and not found.pairs:
@@ -126,6 +130,37 @@ def _before_it(found, doubts, causes, lives_known, stands):
         return "settle first what is said below"
     early = any(one.code == EARLY for one in doubts)
     return "cut all the blades that were planned" if early else ""
+
+
+def _first_of_all(doubts):
+    """What is done before anything else is read; "" where nothing is."""
+    passed = [one for one in doubts if one.code == WITHIN_FRESH]
+    odd = [one for one in doubts if one.code == OTHER_SCALE]
+    if odd:
+        were = "was" if len(odd) == 1 else "were"
+        return f"look first whether {_blades(odd)} {were} typed in another unit"
+    return _within_fresh(passed) if passed else ""
+
+
+def _without_lives(doubts):
+    """What would give the blades lives."""
+    if any(one.code == PASSED_FRESH for one in doubts):
+        return "choose a limit that a fresh edge has not reached"
+    return "cut on until each sound blade is past the limit"
+
+
+def _within_fresh(doubts):
+    """Which blades have no life, and which limit gives them one."""
+    one = len(doubts) == 1
+    have, edges = ("has", "its fresh edge has") if one else ("have", "their fresh edges have")
+    limit = doubts[0].text.partition("Choose ")[2].rstrip(".")
+    return f"{_blades(doubts)} {have} no life to this limit, which {edges} passed; choose {limit}"
+
+
+def _blades(doubts):
+    """The blades that doubts are about, by name where they are few."""
+    names = list(dict.fromkeys(one.where.blade for one in doubts if one.where.blade))
+    return listed(names) if 0 < len(names) <= MOST_NAMED else counted(len(doubts), "blade")
 
 
 def may_be_less(lessens):

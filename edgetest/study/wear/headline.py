@@ -6,10 +6,16 @@ show the same sentences in the same order.
 
 from dataclasses import dataclass
 
-from edgetest.doubts import GRAVITIES, of_gravity, sentences
+from edgetest.doubts import GRAVITIES, codes, of_gravity, sentences
+from edgetest.study.wear.choice import OTHER_SCALE, PASSED_FRESH, WITHIN_FRESH
 
 # A doubt about all lives together says in one sentence what these say blade by blade.
-SUMS = {"lives_beyond_readings": ("extrapolated", "stopped_before_limit")}
+SUMS = {
+    "lives_beyond_readings": ("extrapolated", "stopped_before_limit"),
+    WITHIN_FRESH: (PASSED_FRESH,),
+}
+# Doubts that stand before the answer, and what opens the answer behind them.
+BEFORE = {OTHER_SCALE: "As it stands", WITHIN_FRESH: "Of the other blades"}
 
 
 @dataclass(frozen=True)
@@ -58,6 +64,9 @@ def headline_of(answer, doubts, alternatives=(), look=""):
     said = {part for one in doubts for part in SUMS.get(one.code, ())}
     shown = [one for one in doubts if one.code not in said]
     decides, limits, notes = (tuple(sentences(of_gravity(gravity, shown))) for gravity in GRAVITIES)
+    opening = next((words for code, words in BEFORE.items() if code in codes(doubts)), "")
+    if answer and opening:
+        return Headline((*decides, f"{opening}: {answer[0]}"), limits, notes, decides)
     hangs = [one.what for one in alternatives if one.decides]
     if hangs:
         causes = " and on ".join(dict.fromkeys(hangs))

@@ -6,7 +6,7 @@ from math import inf
 import numpy as np
 
 from edgetest.estimate import plain
-from edgetest.study.words import name_of_reading
+from edgetest.study.words import counted, name_of_reading
 from edgetest.wear.compare.comparison_result import Comparison
 from edgetest.wear.compare.side_names import side_names
 
@@ -80,11 +80,13 @@ class LevelWords:
     each: tuple[str, ...]
     turned: bool  # the comparison's first above its second
     carried: tuple[str, ...] = ()  # by limit, of which lives no stage reached it
+    blades: str = ""  # how many against how many, where other blades have a life to the limit
 
     @property
     def says(self):
         """What the numbers are, as a heading."""
-        return f"How many times as long {self.of} lasts as {self.to}, by the {self.limit}"
+        of = f"{self.of} lasts as {self.to}{self.blades}"
+        return f"How many times as long {of}, by the {self.limit}"
 
     def carried_words(self):
         """What a picture of the ratios does not show: which lives the stages do not hold."""
@@ -103,7 +105,7 @@ def level_words(levels, comparison, reading, unit=""):
     ----------
     levels : sequence of AtLevel
     comparison : Comparison
-        Under the titles by which its heat treatments are to be named.
+        As those of the levels under the titles by which its heat treatments are to be named.
     reading : str
         Column of the log.
     unit : str
@@ -115,15 +117,36 @@ def level_words(levels, comparison, reading, unit=""):
         The side that the comparison's own sentence begins with stands above the other.
     """
     turned = comparison.ratio.tells_of_first
-    blades_of = {group.treatment: group.blades for group in comparison.groups}
-    sides = side_names(blades_of, comparison.scope) if comparison.scope == "blades" else {}
-    of, to = (sides.get(name, name) for name in (comparison.second, comparison.first))
+    sides = [_sides(each.comparison) for each in levels]
+    one_kind = bool(sides) and all(each == sides[0] for each in sides)
+    named = sides[0] if one_kind else _sides(comparison)
+    of, to = (named.get(name, name) for name in (comparison.second, comparison.first))
     of, to = (to, of) if turned else (of, to)
+    blades = _blade_counts(levels[0].comparison, turned) if one_kind else ""
+    blades = "" if blades == _blade_counts(comparison, turned) else blades
     limit = f"{name_of_reading(reading)} that ends a life{f', in {unit}' if unit else ''}"
     each = tuple(level.words(turned) for level in levels)
     told = ((level.level_value, level.carried.words()) for level in levels)
     carried = tuple(f"{value:.3g}: {words}" for value, words in told if words)
-    return LevelWords(of, to, limit, each, turned, carried)
+    return LevelWords(of, to, limit, each, turned, carried, blades)
+
+
+def _sides(comparison):
+    """What each heat treatment's side is called: its blades where the ratio is no more than these.
+
+    At another limit other blades may have a life, and one blade be several.
+    """
+    if comparison.scope != "blades":
+        return {}
+    return side_names({one.treatment: one.blades for one in comparison.groups}, "blades")
+
+
+def _blade_counts(comparison, turned):
+    """How many blades stand against how many: " (4 blades against 3)"."""
+    counts = {one.treatment: len(one.blades) for one in comparison.groups}
+    of, to = (counts.get(name, 0) for name in (comparison.second, comparison.first))
+    of, to = (to, of) if turned else (of, to)
+    return f" ({counted(of, 'blade')} against {to})" if of and to else ""
 
 
 def levels_within(fit, runs):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import inf, isfinite
 
 from edgetest.estimate import estimate_parts, tells_nothing
-from edgetest.study.wear.choice import choice_of, may_be_less
+from edgetest.study.wear.choice import WITHIN_FRESH, choice_of, may_be_less
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.words import counted, freedom_words, listed
 from edgetest.wear.compare.comparison_result import LABELS
@@ -79,22 +79,40 @@ def page_one(result):
     doubts = result.doubts
     lessens = [one.what for one in compared.alternatives if not one.decides and one.lessens]
     firm = not any(one.gravity == "decides" or one.code in READ_BEFORE for one in doubts)
-    if hangs:
-        causes = " and ".join(dict.fromkeys(hangs))
-        plain = f"This test cannot tell: its answer changes with {causes}."
+    if any(one.code == WITHIN_FRESH for one in doubts):
+        plain = _within_fresh(found)
+    elif hangs:
+        plain = _hangs_on(hangs)
     elif leads:
         plain = _at_cuts(at_cuts, found)
-    elif any(pair.scope != "blades" for pair in found.pairs):
-        plain = _of_several(found, firm)
-    elif found.scope == "blades":
-        plain = _of_blades(found)
     else:
-        plain = _of_two(found, firm, lessens)
+        plain = _of_lives(found, firm, lessens)
     ways = {"lives_known": not leads, "stands": stands, "lessens": lessens}
     choice = choice_of(found, doubts, hangs, **ways)
     method = _method(found)
     rests_on = f"It rests on {listed(_blades(found))}." if method else ""
     return PageOne(plain[:1].upper() + plain[1:], method, choice, rests_on)
+
+
+def _of_lives(found, firm, lessens):
+    """The lives, which answer by themselves."""
+    if any(pair.scope != "blades" for pair in found.pairs):
+        return _of_several(found, firm)
+    if found.scope == "blades":
+        return _of_blades(found)
+    return _of_two(found, firm, lessens)
+
+
+def _within_fresh(found):
+    """Nothing of the lives: the finest fresh edges alone have some."""
+    names = [group.treatment for group in found.groups]
+    which = listed(names) if len(names) == 2 else f"the {len(names)} heat treatments"
+    return f"This test cannot tell which of {which} holds its edge longer to this limit."
+
+
+def _hangs_on(causes):
+    """Not told: another answer stands beside it."""
+    return f"This test cannot tell: its answer changes with {' and '.join(dict.fromkeys(causes))}."
 
 
 def _hanging(compared):

@@ -314,8 +314,11 @@ def told_after_the_end(source, change):
         yield from (one.text for one in test_over(source.study))
 
 
-def read_early(study, lives, control):
-    """The doubt that a study without looks is read before its planned blades are tested."""
+def read_early(study, lives, control, also=()):
+    """The doubt that a study without looks is read before its planned blades are tested.
+
+    Blades of `also`, each with its heat treatment, were cut and read but have no life.
+    """
     if study is None or not (study.plan or {}).get("order") or "looks" in study.plan:
         return ()
     planned: dict[str, set[str]] = {}
@@ -323,7 +326,7 @@ def read_early(study, lives, control):
     for blade in study.blades:
         if blade.heat_treatment and blade.id != control:
             planned.setdefault(blade.heat_treatment, set()).add(blade.id)
-    for blade, treatment in zip(lives.blade, lives.treatment, strict=True):
+    for blade, treatment in (*zip(lives.blade, lives.treatment, strict=True), *also):
         if blade != control:
             seen.setdefault(str(treatment), set()).add(str(blade))
     least = min((len(names) for names in planned.values()), default=0)

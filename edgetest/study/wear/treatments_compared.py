@@ -7,12 +7,14 @@ from math import inf
 from edgetest.doubts import Where, doubt
 from edgetest.study.wear.alternative_answers import finding_of
 from edgetest.study.wear.batches_planned import nearly_alike_batches
+from edgetest.study.wear.blades_of_other_scale import answer_without_them
 from edgetest.study.wear.choice import PASSED_FRESH
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.control_by_block import control_by_block
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.expected_without import Fits
 from edgetest.study.wear.group_titles import numbers_by_title, titles_of
+from edgetest.study.wear.limit_within_fresh import blades_passed, limit_doubts, told_of_passed
 from edgetest.study.wear.lone_blocks import lone_block_doubts
 from edgetest.study.wear.one_sided_hands import one_sided_doubts
 from edgetest.study.wear.other_levels import (
@@ -30,6 +32,7 @@ from edgetest.study.wear.wear_result import Compared
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered
 from edgetest.study.wear.without_readings import ReadFrom
+from edgetest.study.words import listed
 from edgetest.wear.compare.compare_lives import compare_lives
 from edgetest.wear.compare.fitted_lives import fitted_lives
 
@@ -64,10 +67,13 @@ def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
     except NoComparison as why:
         return Compared(doubts=(doubt("no_comparison", why=why),))
     study = source.study
+    passed = limit_doubts(found, fit, options.limit, options.control)
+    comparison = told_of_passed(comparison, found, passed)
     angles, thickness, grinds, doubts = geometry_of(
         study, comparison, lives, options, angle=found.reading != AREA
     )
-    doubts = [*doubts, *read_early(study, lives, options.control)]
+    doubts = [*doubts, *passed]
+    doubts += read_early(study, lives, options.control, blades_passed(found, passed))
     doubts += control_by_block(options.control, found.used, fit)
     batch_of = {row.line: row.batch for row in source.log.rows}
     doubts += lone_block_doubts(found.used, options.control, batch_of)
@@ -88,6 +94,8 @@ def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
         source.log.name, found.columns(), how, fit, laws, anew, found.against_hand, fits or Fits()
     )
     answered = Answered(comparison, lives, _with_control(options, lives))
+    given = finding_of(comparison)
+    doubts = [*doubts, *answer_without_them(found.doubts, curves, given, titles_of(study))]
     hangs = with_and_without(answered, curves, titles_of(study))
     names = [curve.blade for curve in fit.blades if curve.life is not None]
     others, of_rolls = rolls_of_lives(source.log, found.used, names, answered, titles_of(study))
@@ -112,8 +120,22 @@ def lives_to_compare(source, fit, used, control, *, reading=""):
                 + usual_limit(reading)
             )
         raise NoComparison(_why_no_life(fit))
-    runs = compared_runs(source, [each for each in used if each.run in lives], control)
+    with_life = [each for each in used if each.run in lives]
+    _refuse_side_without_life(source, used, with_life, control)
+    runs = compared_runs(source, with_life, control)
     return fitted_lives(list(lives.values()), **runs.columns(list(lives)))
+
+
+def _refuse_side_without_life(source, used, with_life, control):
+    """Refuse heat treatments of which all but one were cut and have no life."""
+    cut, left = (
+        {each.heat_treatment for each in readings if each.blade != control}
+        for readings in (used, with_life)
+    )
+    if len(left) == 1 < len(cut) and "" not in cut:
+        titles = titles_of(source.study)
+        gone = listed(sorted(titles.get(name, name) for name in cut - left))
+        raise NoComparison(f"no blade of {gone} has a life; see each blade's doubts")
 
 
 def _why_no_life(fit):

@@ -170,10 +170,13 @@ class StudyResult:
 
     def level_words(self):
         """The ratio of lives by the limit, in words; needs a comparison."""
-        titled = titled_comparison(self.comparison, titles_of(self.study))
+        titles = titles_of(self.study)
+        titled = titled_comparison(self.comparison, titles)
+        levels = [replace(each, comparison=titled_comparison(each.comparison, titles))
+                  for each in self.compared.levels]  # fmt: skip
         rules = self.protocol.readings if self.protocol else ()
         units = READINGS | {rule.name: rule.unit or "" for rule in rules}
-        return level_words(self.compared.levels, titled, self.reading, units.get(self.reading, ""))
+        return level_words(levels, titled, self.reading, units.get(self.reading, ""))
 
     def _titled(self, at_cuts):
         """Readings at equal cuts with the heat treatments under their titles."""

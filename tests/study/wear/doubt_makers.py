@@ -50,7 +50,7 @@ MAKERS = {
         "steel_of_one_treatment", "steels_compared", "steels_unequal", "batches_nearly_alike",
     ),
     "at_cuts": ("not_at_these_cuts", "later_left_out_at_cuts", "lives_not_compared"),
-    "by nature": ("lives_beyond_readings",),
+    "by nature": ("lives_beyond_readings", "limit_within_fresh", "blade_of_other_scale"),
     "readings": (
         "both_typed_and_measured", "typed_and_measured_apart", "hand_leans", "photograph_refused",
         "photograph_missing", "excluded_rows",

@@ -21,7 +21,9 @@ BEYOND = "beyond the last stage by the fitted curve"
 
 def level(low, high, at=10.0, *, estimate=None, beyond=False):
     ratio = Ratio(estimate or (low * high) ** 0.5, low, high, 0.95, "pooled t", 4.0)
-    comparison = SimpleNamespace(ratio=ratio, first="low", second="high")
+    comparison = SimpleNamespace(
+        ratio=ratio, first="low", second="high", scope="heat_treatments", groups=()
+    )
     return AtLevel(at, comparison, Carried(4, 3 if beyond else 0))
 
 
