@@ -218,7 +218,7 @@ def test_two_programs_append_two_hundred_readings_each(tmp_path):
 
 def test_two_browsers_enter_readings_at_once(served, browser):
     """Each takes one blade; neither waits for the other, and all of both is there."""
-    stages = tuple(range(8))
+    stages = tuple(range(4))
     folder = bench_study(
         served.workspace, name="two", stages=stages, readings=(FORCE | {"repeats": 1},)
     )
