@@ -22,7 +22,7 @@ from edgetest.chop.ratio_by_wood import ratios_by_wood
 from edgetest.chop.swing_counts import outline_doubts
 from edgetest.chop.tool_dulling import dulling_by_tool
 from edgetest.chop.tool_outline import Outline
-from edgetest.doubts import Doubt, placed
+from edgetest.doubts import Doubt, doubt, placed
 from edgetest.errors import UnusableInput
 from edgetest.estimate import Estimate, json_fields
 from edgetest.stats.rates import share
@@ -245,7 +245,9 @@ def _without_claims(counts):
     """The doubts of the counts without those of what all woods together say, where they differ."""
     apart = {(one.first, one.second) for one in counts.by_wood if one.apart}
     return tuple(
-        one for one in counts.doubts
+        doubt(one.code, narrower="", where=one.where) if apart and one.code == "underdispersed"
+        else one
+        for one in counts.doubts
         if one.code != "rests_on_even_counts" or (one.where.blade, one.where.other) not in apart
     )  # fmt: skip
 

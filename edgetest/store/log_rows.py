@@ -9,6 +9,7 @@ from edgetest.store.cells import Reading
 from edgetest.store.protocol import Protocol
 from edgetest.store.records import Study
 from edgetest.store.table_faults import CellFault, cell_fault
+from edgetest.store.toml_faults import heading_of
 
 MOST_GUESSED = 200  # unknown blades whose nearest is sought: 0.4 ms each among 20, and it grows
 
@@ -188,7 +189,7 @@ def _unknown_names(name: str, rows: Sequence[LogRow], study: Study) -> Iterable[
         if row.scale and row.scale not in study.scales:
             what = f'the scale "{row.scale}" is not in study.toml'
             known = ", ".join(study.scales) or "none"
-            mend = f"known: {known}; add [scales.{row.scale}]"
+            mend = f"known: {known}; add {heading_of('scales', row.scale)}"
             yield cell_fault(name, row.line, "scale", what, mend)
 
 

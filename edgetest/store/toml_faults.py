@@ -4,6 +4,8 @@ import re
 import tomllib
 from collections.abc import Iterator
 
+import tomlkit
+
 from edgetest.errors import UnusableInput
 
 _PLAIN_MEND = "texts stand in quotes, numbers have a decimal point, each key stands once"
@@ -79,3 +81,8 @@ def _open_list(lines: list[str]) -> bool:
     """Whether a list that was begun is still open; brackets in texts and comments left out."""
     bare = re.sub(r'"[^"\n]*"|#[^\n]*|^\s*\[.*\]\s*$', "", "\n".join(lines), flags=re.MULTILINE)
     return bare.count("[") > bare.count("]")
+
+
+def heading_of(*keys: str) -> str:
+    """The heading of a table as a mend names it, its keys quoted where TOML asks for that."""
+    return f"[{tomlkit.key(list(keys)).as_string()}]"

@@ -10,18 +10,22 @@ from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.wording import interval_words
 from edgetest.store.chop_log import SEVERED
 from edgetest.study.chop.board_order import first_told
-from edgetest.study.chop.ratio_doubts import boards_gone, pieces_alone, ratio_of_severed
+from edgetest.study.chop.chop_rows import woods_told
+from edgetest.study.chop.ratio_doubts import pieces_alone, ratio_of_severed
+from edgetest.study.chop.ratio_without import boards_gone, plainly_moved
 from edgetest.study.chop.turns_taken import but_words
 from edgetest.study.words import counted, listed
 
 LEANS_ON = {
     "rests_on_given_up": "which rests on what was given up",
     "rests_on_knots": "which rests on knots that the tools did not meet alike",
+    "woods_rest_on_knots": "which rests on knots that the tools did not meet alike",
     "rests_on_even_counts": "which counts on pieces this much alike",
     "touched_up_unlike": "their edges were not touched up alike",
     "hands_apart": "which is of the hands as much as of the tools",
     "hands_unlike": "other hands chopped with it on some of the pieces",
 }
+OF_ALL_PIECES = tuple(code for code in LEANS_ON if code != "woods_rest_on_knots")
 HANDS = ("hands_apart", "hands_unlike")
 
 
@@ -43,11 +47,11 @@ def ratios_of(result, blade):
     return sorted(found, key=lambda ratio: max(map(others.index, (ratio.first, ratio.second))))
 
 
-def against_words(result, blade, *, alone):
+def against_words(result, blade, main, *, alone):
     """Fewer or more than another tool, or not to be told, for a reader without statistics.
 
     The ratio is of all pieces: where a tool chopped more than this one kind (not `alone`), the
-    words say so.
+    words say so, and that the wood of the figure `main` does not tell it by itself.
     """
     ratio = next(iter(ratios_of(result, blade)), None)
     if ratio is None:
@@ -55,28 +59,50 @@ def against_words(result, blade, *, alone):
     other = tool_title(result, ratio.first if blade == ratio.second else ratio.second)
     woods = result.report.counts.in_woods(ratio)
     if woods and woods.apart:
-        return _against_by_wood(woods, blade, other) + leaning_words(result, ratio)
+        return _against_by_wood(woods, blade, other) + leaning_words(result, ratio, tuple(LEANS_ON))
     if ratio_doubted(result, ratio, "ratio_differs_by_piece"):
         return ""
-    _, low, high = three(ratio.ratio)
+    fewer = _fewer_or_more(blade, ratio.first, ratio.ratio)
     but = leaning_words(result, ratio)
-    if low <= 1 <= high:
+    if not fewer:
         of = "" if alone else " strokes, all pieces together"
         return f"; whether {other} takes more or fewer{of}, this test cannot tell{but}"
-    fewer = "fewer" if (high < 1) == (blade == ratio.first) else "more"
     if alone:
         return f", {fewer} than {other} takes{but}"
     did = " did" if but else ""  # two pairs of brackets do not stand side by side
-    return f"; over all its pieces, size for size, it took {fewer} than {other}{did}{but}"
+    own = _in_its_own_wood(result, blade, ratio, main, fewer)
+    return f"; over all its pieces, size for size, it took {fewer} than {other}{did}{but}{own}"
+
+
+def _in_its_own_wood(result, blade, ratio, main, claimed):
+    """That the wood of a figure, alone, does not say what all pieces say; "" where it nearly does.
+
+    One wood has fewer pieces than all, so it is told only where its own ratio is plainly another.
+    """
+    woods = result.report.counts.in_woods(ratio)
+    told = woods_told([one.piece for one in result.pieces])
+    mine = {wood for one, wood in zip(result.pieces, told, strict=True) if one.row in main.rows}
+    for one in woods.woods if woods else ():
+        own = one.compared.ratio
+        word = _fewer_or_more(blade, woods.first, own)
+        nearer = (own.value > ratio.ratio.value) == (ratio.ratio.value < 1)
+        if one.wood in mine and word != claimed and nearer and plainly_moved(own, ratio.ratio):
+            says = f"it took {word}" if word else "this test cannot tell"
+            return f"; in {one.wood} alone {says}"
+    return ""
+
+
+def _fewer_or_more(blade, first, ratio):
+    """What a ratio says of a tool's strokes: "fewer", "more", or "" where nobody can tell."""
+    _, low, high = three(ratio)
+    return "" if low <= 1 <= high else "fewer" if (high < 1) == (blade == first) else "more"
 
 
 def _against_by_wood(woods, blade, other):
     """Fewer or more than another tool in which wood, where the woods disagree."""
     found: dict[str, list[str]] = {"fewer": [], "more": [], "": []}
     for one in woods.woods:
-        _, low, high = three(one.compared.ratio)
-        fewer = "fewer" if (high < 1) == (blade == woods.first) else "more"
-        found["" if low <= 1 <= high else fewer].append(one.wood)
+        found[_fewer_or_more(blade, woods.first, one.compared.ratio)].append(one.wood)
     told = [f"in {listed(names)} it took {word} than {other}"
             for word, names in found.items() if word and names]  # fmt: skip
     if names := found[""]:
@@ -93,7 +119,9 @@ def by_wood_sentence(result, blade, ratio):
     parts = [(one.wood, *_per_cent(blade, one.compared)) for one in woods.woods]
     told = listed(f"{shown} % in {wood} ({interval} %)" for wood, shown, interval in parts)
     if not woods.apart:
-        chance = "no more apart than chance brings"
+        chance = "the woods cannot be told apart"
+        if ratio_doubted(result, ratio, "woods_rest_on_knots"):
+            chance += "; that rests on knots that the tools did not meet alike"
         return f"Wood by wood {told}: {chance if woods.p is not None else NOT_TOLD}."
     titles = [tool_title(result, each) for each in (blade, other)]
     return (
@@ -104,7 +132,7 @@ def by_wood_sentence(result, blade, ratio):
     )
 
 
-def leaning_words(result, ratio, codes=tuple(LEANS_ON)):
+def leaning_words(result, ratio, codes=OF_ALL_PIECES):
     """What the two tools' ratio leans on, in brackets, where it is more than their strokes."""
     told = [LEANS_ON[code] for code in codes if ratio_doubted(result, ratio, code)]
     said = ", and ".join(told).replace(", and which rests on", ", and on")

@@ -112,7 +112,7 @@ def _count_sentences(result, blade, main, units):
         about = value.removesuffix(".0")
         stood = f" ({main.standing} of {main.pieces} not severed)" if main.standing else ""
         kinds = sum(each.blade == blade for each in result.as_chopped)
-        against = against_words(result, blade, alone=kinds == 1)
+        against = against_words(result, blade, main, alone=kinds == 1)
         sever = "stroke severs" if about == "1" else "strokes sever"
         yield f"About {about} {sever} a piece of {piece}{stood}{against}."
         spread = _interval_words(result, main, value, interval) if interval else ""

@@ -39,6 +39,7 @@ LEANING = (
     "ratio_differs_by_piece",
     "rests_on_given_up",
     "rests_on_knots",
+    "woods_rest_on_knots",
     "touched_up_unlike",
     "hands_apart",
     "hands_unlike",

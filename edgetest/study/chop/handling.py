@@ -21,6 +21,7 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.store.checking import Quantity, Record, refuse, validate
 from edgetest.store.field_kinds import Count
 from edgetest.store.study_paths import InStudy
+from edgetest.store.toml_faults import heading_of
 from edgetest.study.chop.weighed_once import weighed_once
 from edgetest.units import Unreadable, parse_quantity
 
@@ -334,7 +335,7 @@ def _silhouette(shape, study, where):
         scales = scales_of_study(study)
         if shape.scale not in scales:
             what = f'there is no scale "{shape.scale}"'
-            raise UnusableInput(what, f"{where}, scale", f"add [scales.{shape.scale}]")
+            raise UnusableInput(what, f"{where}, scale", f"add {heading_of('scales', shape.scale)}")
         mm_per_px = scales[shape.scale].um_per_px / 1000
     path = Path(study.folder) / shape.silhouette
     if not path.is_file():

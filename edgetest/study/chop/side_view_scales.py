@@ -3,6 +3,7 @@
 from edgetest.errors import UnusableInput
 from edgetest.store.images import scale_in_file
 from edgetest.store.table_faults import cell_fault
+from edgetest.store.toml_faults import heading_of
 from edgetest.study.photos.corrections import corrections
 
 
@@ -80,7 +81,10 @@ def _wanted(row, study):
     if row.scale and study is not None:
         what = f'the scale "{row.scale}" of the photograph "{row.photo}" is not in study.toml'
         mend = f"write a scale that is known ({', '.join(known)}), or add" if known else "add"
-        return f"{what}, so it is not measured", f"{mend} [scales.{row.scale}] with um_per_px there"
+        return (
+            f"{what}, so it is not measured",
+            f"{mend} {heading_of('scales', row.scale)} with um_per_px there",
+        )
     what = f'the photograph "{row.photo}" has no scale, so its chips and rolls are not measured'
     if study is None:
         return what, "make a study of the log with `edgetest new`, and say its scale there"

@@ -27,7 +27,10 @@ def first_at_trials(rows, blade, kind):
     dict of str to int
         By trial, or trials, that no look parts from the count; empty where none stands between.
     """
-    return _first_after(rows, blade, kind, _trial)
+    at: Counter[str] = Counter()
+    for causes, new, _ in _first_after(rows, blade, kind, _trial):
+        at[causes] += new
+    return dict(at)
 
 
 def _trial(row):
@@ -40,9 +43,11 @@ def _mishap(row):
 
 
 def _first_after(rows, blade, kind, cause):
-    """New damage first counted at a row that has a cause, or next after; by cause, or causes."""
+    """New damage first counted at a row that has a cause, or next after.
+
+    Yields the cause or causes, how much damage, and whether the row that counts it has a cause.
+    """
     damage, last = damage_by_row(rows), 0.0
-    at: Counter[str] = Counter()
     unseen: dict[str, None] = {}  # causes since this kind was last looked for
     for row in rows:
         if row.blade == blade and row.kind == TOUCH_UP and not row.exclude and kind == "rolls":
@@ -55,9 +60,8 @@ def _first_after(rows, blade, kind, cause):
             continue
         new = damage[row.line].new(kind) or 0
         if unseen and new > last:
-            at[listed(unseen)] += int(new - last)
+            yield listed(unseen), int(new - last), bool(words)
         last, unseen = max(new, last), {}
-    return dict(at)
 
 
 def trial_words(rows, blade, kind):
@@ -83,7 +87,7 @@ def trial_words(rows, blade, kind):
 
 
 def mishap_words(rows, blade, kind):
-    """That a mishap is noted where damage of a kind was first counted; "" where none is.
+    """That a mishap is noted where damage of a kind was first counted, or before; "" for none.
 
     Parameters
     ----------
@@ -93,13 +97,16 @@ def mishap_words(rows, blade, kind):
     Returns
     -------
     str
-        "1 chip first counted where a mishap is noted: “hit the clamp”"
+        "1 chip first counted where a mishap is noted: “hit the clamp”"; "at a look after a mishap
+        was noted" where another row than the counting one notes it
     """
-    found = _first_after(rows, blade, kind, _mishap)
+    found = list(_first_after(rows, blade, kind, _mishap))
     if not found:
         return ""
-    what = counted(sum(found.values()), kind.removesuffix("s"))
-    return f"{what} first counted where a mishap is noted: {listed(found)}"
+    what = counted(sum(new for _, new, _ in found), kind.removesuffix("s"))
+    there = all(at_once for _, _, at_once in found)
+    when = "where a mishap is noted" if there else "at a look after a mishap was noted"
+    return f"{what} first counted {when}: {listed(dict.fromkeys(one for one, _, _ in found))}"
 
 
 def causes_words(rows, blade):

@@ -166,7 +166,7 @@ def test_woods_that_may_agree_are_told_beside_the_ratio_of_all(result):
     (side,) = [line for line in tool_sentences(result, "B1") if line.startswith("Side by side")]
     _, wood = side.split(" Wood by wood ")
     assert " % in Scots pine (" in wood
-    assert wood.endswith(" %): no more apart than chance brings.")
+    assert wood.endswith(" %): the woods cannot be told apart.")
     rows = [row[1] for row in chop_answer_rows(result) if " over " in row[1]]
     pair = "Strokes, B1 over O1"
     assert [row.startswith(pair) for row in rows] == [True] * 3

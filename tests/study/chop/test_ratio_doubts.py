@@ -130,6 +130,68 @@ def test_a_knot_that_hides_a_difference_is_told(tmp_path):
     assert "and H1 takes fewer strokes than O1." in one.text
 
 
+SPRUCE = {"H1": (14, 14, 16, 16, 15, 26, 16, 20, 17, 16, 13, 13),
+          "O1": (17, 19, 17, 18, 17, 25, 25, 23, 20, 22, 23, 25)}  # fmt: skip
+HAZEL = {"H1": ((17, 41), (10, 31), (8, 31), (10, 31), (16, 46), (13, 38), (14, 38)),
+         "O1": ((14, 37), (12, 34), (13, 37), (5, 26), (14, 35), (11, 34), (19, 44))}  # fmt: skip
+
+
+def of_two_woods(folder, knotted=None):
+    rows = [
+        "blade,kind,order,board,species,moisture_pct,width_mm,thickness_mm,diameter_mm,chops,knots"
+    ]
+    for n, many in enumerate(SPRUCE["H1"]):
+        for blade, count in (("H1", many), ("O1", SPRUCE["O1"][n])):
+            count, met = (knotted or {}).get((blade, n), (count, 0))
+            rows.append(f"{blade},billet,{n + 1},S{n // 2},Norway spruce,13,45,45,,{count},{met}")
+    for n in range(7):
+        for blade, poles in HAZEL.items():
+            count, thick = poles[n]
+            rows.append(f"{blade},billet,{n + 20},P{n},hazel,green,,,{thick},{count},0")
+    folder.mkdir()
+    study = f'{STUDY}[document]\nheadline_wood = "hazel 31"\n'
+    (folder / "study.toml").write_text(study, encoding="utf-8")
+    (folder / "chops.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
+    return analyse_chops(open_chops(folder))
+
+
+def test_that_woods_do_not_differ_is_said_to_rest_on_a_knot_where_they_do_without_it(tmp_path):
+    result = of_two_woods(tmp_path / "a", {("H1", 5): (26, 1)})
+    (one,) = told(result, "woods_rest_on_knots")
+    assert told(result, "rests_on_knots") == []
+    assert one.text.startswith(
+        "That the woods differ no more than chance brings rests on 1 piece of H1 with a knot in "
+        "the cut: knots cost strokes. Without it: 0.7"
+    )
+    assert "(hazel), and no one number holds for all woods. " in one.text
+    first, *rest = tool_sentences(result, "H1")
+    assert first.endswith("it took fewer than blade O1; in hazel alone this test cannot tell.")
+    (by_wood,) = (line for line in rest if "Wood by wood" in line)
+    assert by_wood.endswith(
+        "the woods cannot be told apart; that rests on knots that the tools did not meet alike."
+    )
+    assert told(of_two_woods(tmp_path / "b"), "woods_rest_on_knots") == []
+
+
+def test_that_woods_differ_is_said_to_rest_on_knots_where_they_do_not_without_them(tmp_path):
+    result = of_two_woods(tmp_path / "a", {("O1", n): (28, 2) for n in range(5)})
+    (one,) = told(result, "woods_rest_on_knots")
+    assert one.text.startswith(
+        "That no one number holds for all woods rests on 5 pieces of O1 with a knot in the cut: "
+        "knots cost strokes. Without their boards: 0."
+    )
+    assert " over all of them, and the woods differ no more than chance brings. " in one.text
+    first = tool_sentences(result, "H1")[0]
+    assert first.endswith(" (which rests on knots that the tools did not meet alike).")
+
+
+def test_where_no_one_number_holds_for_all_woods_no_note_prints_one(tmp_path):
+    result = of_two_woods(tmp_path / "a", {("H1", 5): (14, 0)})
+    assert result.report.counts.by_wood[0].apart
+    (note,) = told(result, "underdispersed")
+    assert "steady hand. Write the counts" in note.text
+
+
 def test_a_claim_of_which_knots_leave_nothing_rests_on_them(tmp_path):
     theirs = [str(n) for n in (37, 39, 41, 44, 40, 38)]
     every = {("O1", str(n)): 1 for n in range(1, 7)}

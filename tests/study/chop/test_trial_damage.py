@@ -138,6 +138,18 @@ def test_a_chip_counted_where_a_mishap_is_noted_counts_and_says_so(tmp_path):
     assert mishap_words(result.log.rows, "H1", "rolls") == ""
 
 
+def test_damage_counted_at_a_later_look_is_not_said_to_be_of_the_row_of_the_mishap():
+    head = HEAD.replace("result", "result,mishap")
+    rows = [
+        LOOK.format(0, 0, 0) + ",", PIECE.format(1, "", "") + ",hand tired",
+        PIECE.format(2, 1, 0) + ",",
+    ]  # fmt: skip
+    log = read_chops((head + "\n".join(rows) + "\n").encode(), name="chops.csv").rows
+    assert mishap_words(log, "H1", "chips") == (
+        "1 chip first counted at a look after a mishap was noted: “hand tired”"
+    )
+
+
 def test_mishaps_and_hard_trials_of_a_tool_are_told_of_damage_that_no_count_parts():
     head = HEAD.replace("result", "result,mishap")
     rows = [PIECE.format(1, 0, 0) + ",hit the clamp", PIECE.format(2, 0, 0) + ",a knot"]
