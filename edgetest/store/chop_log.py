@@ -253,7 +253,10 @@ def _piece_faults(row: ChopRow) -> Iterator[tuple[str, str, str]]:
         row.section_mm2 or row.nominal or row.waiting or row.exclude
     ):  # what is left out is no figure's: its strokes are work of the edge, of whatever size
         what = f"a severed {row.kind} without its cross-section"
-        mend = "give width_mm and thickness_mm, or diameter_mm, or nominal (such as 2x4)"
+        mend = (
+            "give width_mm and thickness_mm, or diameter_mm, or nominal (such as 2x4); if nobody "
+            "measured it, say so in exclude"
+        )
         yield "width_mm", what, mend
     water = row.moisture_pct
     if isinstance(water, float | int) and water > WETTEST_PCT:

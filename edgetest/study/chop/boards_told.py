@@ -52,7 +52,8 @@ def _water(typed):
 
 def _size(row):
     sides = (row.diameter_mm, row.width_mm, row.thickness_mm)
-    return " × ".join(as_typed(side, "mm") for side in sides if side is not None) or row.nominal
+    told = " × ".join(as_typed(side, "mm") for side in sides if side is not None)
+    return told or row.nominal or "size not noted:"
 
 
 def _strokes(row):

@@ -18,9 +18,10 @@ def test_a_line_a_board_with_size_water_and_strokes_tool_beside_tool():
         piece(5, "B1", "12", "oak", wood="hazel", water="green", nominal="2x4"),
         piece(6, "B1", "13", "oak", wood="hazel", water="green", nominal="2x4"),
         piece(7, "B1", "9", ""),
+        piece(8, "B1", "8", diameter_mm=None),
     ]
     assert boards_told(rows) == (
-        "ash 1, European ash, 12 % water: B1 45 mm 10; OLD 44.2 mm 15",
+        "ash 1, European ash, 12 % water: B1 45 mm 10, size not noted: 8; OLD 44.2 mm 15",
         "oak, European ash or hazel, green: B1 2x4 12, 2x4 13; OLD 98 mm × 47 mm over 40",
     )
 
