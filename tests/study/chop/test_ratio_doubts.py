@@ -160,8 +160,8 @@ def test_that_woods_do_not_differ_is_said_to_rest_on_a_knot_where_they_do_withou
     (one,) = told(result, "woods_rest_on_knots")
     assert told(result, "rests_on_knots") == []
     assert one.text.startswith(
-        "That the woods differ no more than chance brings rests on 1 piece of H1 with a knot in "
-        "the cut: knots cost strokes. Without it: 0.7"
+        "Knots cost strokes, and that the woods differ no more than chance brings rests on 1 "
+        "piece of H1 with a knot in the cut. Without it: 0.7"
     )
     assert "(hazel), and no one number holds for all woods. " in one.text
     first, *rest = tool_sentences(result, "H1")
@@ -177,8 +177,8 @@ def test_that_woods_differ_is_said_to_rest_on_knots_where_they_do_not_without_th
     result = of_two_woods(tmp_path / "a", {("O1", n): (28, 2) for n in range(5)})
     (one,) = told(result, "woods_rest_on_knots")
     assert one.text.startswith(
-        "That no one number holds for all woods rests on 5 pieces of O1 with a knot in the cut: "
-        "knots cost strokes. Without their boards: 0."
+        "Knots cost strokes, and that no one number holds for all woods rests on 5 pieces of O1 "
+        "with a knot in the cut. Without their boards: 0."
     )
     assert " over all of them, and the woods differ no more than chance brings. " in one.text
     first = tool_sentences(result, "H1")[0]
