@@ -40,6 +40,7 @@ KEPT_C = (350.0, 400.0, 500.0, 600.0, 700.0)
 KEPT_HRC = (57.0, 53.0, 48.0, 38.0, 28.0)
 USUAL_TEMPER_H = 1.0  # where no time is written; common practice
 SHORT_LIFE = 0.8  # of the known blade; below it an edge fails early; common practice
+TWO_STEELS, SLOW = "two steels", "a quench that was late or slow: one coupon is one steel"
 FEW_SPARKS, MANY_SPARKS = ("fewer_than_low", "like_low"), ("like_high", "more_than_high")
 
 
@@ -219,17 +220,18 @@ def differs_within(readings):
 def _one_heat_hard_and_soft(seen):
     for heat in seen.heats:
         if differs_within(heat.hardness):
-            yield _found("one_heat_hard_and_soft", heat.piece, heat)
+            yield _found("one_heat_hard_and_soft", heat.piece, heat, suspect=TWO_STEELS)
     for piece in seen.pieces:
         if differs_within(piece.hardness):
-            yield _found("one_heat_hard_and_soft", piece.id)
+            yield _found("one_heat_hard_and_soft", piece.id, suspect=TWO_STEELS)
     for one, other in _pairs(seen):
         if one.medium != other.medium:  # faster and slower, or one that nobody knows
             continue
         for soft, hard in ((one, other), (other, one)):
             apart = all_harder(*comparable(hard.hardness, soft.hardness))
             if apart and not (thicker(soft, hard) or colder_by_far(soft, hard)):
-                found = _found("one_heat_hard_and_soft", soft.piece, soft, hard)
+                suspect = SLOW if soft.coupon == hard.coupon else TWO_STEELS
+                found = _found("one_heat_hard_and_soft", soft.piece, soft, hard, suspect=suspect)
                 yield _past(found, by_more_heat(soft, hard))
 
 

@@ -324,9 +324,15 @@ def cure_left(code: str, seen: SteelSeen, piece: str, about: Sequence[HeatSeen])
     words = " ".join(left) or (ONCE_MORE if once_more else ALL_DONE)
     odd = odd_of_several(seen, piece) or odd_by_sparks(of_its_lot(seen, piece))
     odd = odd if odd in {heat.piece for heat in about} else piece
-    words = joining_alike(words, seen, odd)
+    words = joining_alike(one_or_both(words, about), seen, odd)
     words = words.replace("{piece}", quote(piece)).replace("{odd}", quote(odd))
     return words.replace("{line}", _left_out(code, seen, piece, about)) if "{" in words else words
+
+
+def one_or_both(words: str, about: Sequence[HeatSeen]) -> str:
+    """A cure in the words of the one coupon, where all its heats are of that one."""
+    one = len({(heat.piece, heat.coupon) for heat in about}) == 1
+    return words.replace("quench both coupons", "quench that coupon") if one else words
 
 
 def _left_out(code, seen, piece, about):

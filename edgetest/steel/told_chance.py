@@ -32,6 +32,11 @@ UNLIKELY = 0.2  # up to here a chance fits a step that gives the steel up; our c
 AGAINST = ("leave", "light_use")
 
 
+def unmended(at: Situation) -> bool:
+    """Whether what was seen of a piece does not fit together, but for mere remarks."""
+    return any(not one.remark for one in at.contradictions)
+
+
 def withheld(at: Situation, action: str) -> str:
     """Why no chance is told beside a step; "" where it may be told.
 
@@ -48,7 +53,7 @@ def withheld(at: Situation, action: str) -> str:
     chance = at.belief.chance_fit
     if chance is None or action == "first_step":
         return ""
-    if action != "reuse" and any(not one.remark for one in at.contradictions):
+    if action != "reuse" and unmended(at):
         return UNMENDED
     if not at.sisters_quenched and at.chance("mixed_lot") > MIXED_LIKELY:
         return _not_alike(at)

@@ -11,6 +11,7 @@ from edgetest.steel.lot_temper import ONE_TEMPER, sister_stood, sisters_temper_c
 from edgetest.steel.situation import Situation
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_words import TESTS_BY_CODE, WAYS
+from edgetest.steel.told_chance import unmended, withheld
 from edgetest.steel.tried_blades import EDGED
 
 FREE_HOURS = 0.5  # below it a test is done in passing; the words of a test say so too
@@ -41,7 +42,8 @@ def known_instead(at: Situation, step: TradeStep, losses: SteelLosses):
     A sister whose blade stood is settled, and none of it is left. Against them stand the hours of
     this step and, where it goes well, of those that must follow; what is spent is spent. A free
     test may yet show anything: it is held against all of them. So is what settles a contradiction
-    before any coupon was read, for till then nobody knows the steel.
+    before any coupon was read, for till then nobody knows the steel; and so is all testing while
+    what was seen does not fit together, for no chance is relied on then.
     """
     blades = _blades(at, losses)
     if blades is None or at.belief.chance_fit is None:
@@ -59,12 +61,12 @@ def _weighed(at, step, blades, losses):
     own = _own_hours(step, losses)
     unsettled = any(at.uncured(one.code) for one in at.contradictions if not one.remark)
     open_yet = own < FREE_HOURS or (unsettled and not at.read)
-    chance = 1.0 if open_yet else _chance(at)
+    chance = 1.0 if open_yet or unmended(at) else _chance(at)
     ahead = _settling(step, own) if unsettled else _hours_ahead(at, step, chance, losses)
     bought = blades * losses.known_steel_hours
     if chance * bought < ahead:
         how = SETTLED if unsettled else _how_counted(at)
-        reason = f"{_makes(at, losses)}: {_dearer(blades, bought, ahead, chance)} ({how})."
+        reason = f"{_makes(at, losses)}: {_dearer(at, blades, bought, ahead, chance)} ({how})."
         return TradeStep("buy_known", None, f"{reason} {hours_told(losses)}{_all_the_same(step)}")
     dear = not unsettled and chance * bought < _hours_of_tests(at, step, chance, losses)
     return replace(step, reason=_not_bought(at, step, bought, ahead, chance)) if dear else step
@@ -105,24 +107,26 @@ def _not_bought(at, step, bought, ahead, chance):
         of = "of a blade that may be lost, and its cutting comes besides"
     now = "a temper fits" if _tempered_right(at) else "a sister's blade showed its temper"
     return (
-        f"{step.reason} Known steel costs {bought:.3g} h{_times(bought, chance)}: now that {now}, "
-        f"the next blade is one of those wanted, so {ahead:.3g} h stand against it, {of}."
+        f"{step.reason} Known steel costs {bought:.3g} h{_times(at, bought, chance)}: now that "
+        f"{now}, the next blade is one of those wanted, so {ahead:.3g} h stand against it, {of}."
     )
 
 
-def _dearer(blades, bought, ahead, chance):
+def _dearer(at, blades, bought, ahead, chance):
     """That the testing costs more than known steel for the blades at stake, by the chance."""
     which = "it" if blades == 1 else "them"
     return (
-        f"known steel for {which} costs {bought:.3g} h{_times(bought, chance)}; the testing still "
-        f"ahead costs more, {ahead:.3g} h"
+        f"known steel for {which} costs {bought:.3g} h{_times(at, bought, chance)}; the testing "
+        f"still ahead costs more, {ahead:.3g} h"
     )
 
 
-def _times(bought, chance):
+def _times(at, bought, chance):
     """What is weighed of the hours of known steel, where the chance is counted."""
     if chance >= 1:
         return ""
+    if withheld(at, "buy_known"):  # no sentence says the chance then
+        return ", weighed by how likely the piece serves"
     return (
         f", of which {chance * bought:.3g} h are at stake by the chance of {said_chance(chance)} "
         "that the piece serves"

@@ -315,3 +315,27 @@ def test_once_a_temper_fits_the_hours_of_known_steel_that_is_not_bought_are_told
     assert found(29.0, fits) is rod
     unsettled = heat(HARD, tempers=(temper(files(40, 45), 200),))
     assert found(3.0, unsettled) is rod  # what does not fit together is settled first
+
+
+def test_no_chance_is_counted_while_what_was_seen_does_not_fit_together():
+    """Rely on no chance, says the headline: the hours are held against all of the known steel."""
+    again = TradeStep("heat_treat_again", "repeat", "why")
+    apart = heat(HARD, coupon="1"), heat(files(40, 45, "below"), coupon="2")
+    at = stands(*apart, fit=0.22, makes_blades=2.0)
+    assert any(not one.remark for one in at.contradictions)
+    assert known_instead(at, again, LOSSES) is again  # 3 h of settling, and 4 h of known steel
+    few = known_instead(stands(*apart, fit=0.22, makes_blades=1.0), again, LOSSES)
+    assert few.action == "buy_known"
+    assert "chance" not in few.reason.partition(" This counts ")[0]
+    assert "%" not in few.reason
+
+
+def test_a_chance_that_the_headline_withholds_is_not_said_in_the_reason():
+    mixed = stands(heat(HARD), heat(HARD, coupon="2"), fit=0.22, makes_blades=1.0,
+                   chances={"mixed_lot": 0.7})  # fmt: skip
+    told = known_instead(mixed, LADDER, LOSSES)
+    assert told.action == "buy_known"
+    assert "weighed by how likely the piece serves" in told.reason
+    assert "22 %" not in told.reason
+    assert "22 %" in known_instead(stands(heat(HARD), fit=0.22, makes_blades=1.0), LADDER,
+                                   LOSSES).reason  # fmt: skip

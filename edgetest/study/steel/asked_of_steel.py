@@ -31,6 +31,7 @@ from edgetest.study.steel.steel_rows import (
 )
 from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
 from edgetest.study.steel.stopped_asked import stopped_asked
+from edgetest.study.steel.unbroken_grain import unbroken_grain
 from edgetest.study.steel.unlikely_sizes import unlikely_sizes
 from edgetest.study.steel.use_unsaid import use_unsaid
 from edgetest.study.words import listed
@@ -63,7 +64,7 @@ def asked_of_steel(study: Study) -> Iterator[UnusableInput]:
     tables = load_steel_tables(own_tables_file(study, verdict_wishes_of(study).tables))
     yield from colour_asked(rows, tables)
     yield from (*_numbers(rows), *bundles_asked(rows), *_without_degrees(rows))
-    yield from second_heats_asked(rows)
+    yield from (*second_heats_asked(rows), *unbroken_grain(rows))
     yield from known_beside_asked(rows)
     yield from _days(rows)
     for k, trial in enumerate(rows.trials, 1):

@@ -47,6 +47,7 @@ from edgetest.study.steel.steel_rows import (
     verdict_wishes_of,
 )
 from edgetest.study.steel.steel_tables_file import load_steel_tables, own_tables_file
+from edgetest.study.steel.unbroken_grain import unbroken_grain_doubts
 from edgetest.study.steel.unlikely_sizes import unlikely_typed
 from edgetest.study.steel.use_unsaid import use_unsaid_doubts
 from edgetest.study.wear.wear_result import StudyResult
@@ -98,7 +99,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     doubts += unlikely_typed(rows, asked.decision.unmended)
     doubts += (*beside_unsaid_doubts(rows), *known_beside_doubts(rows))
     doubts += use_unsaid_doubts(rows, wishes.use)
-    doubts += (*colour_doubts(rows, tables), *held_back_doubts(seen))
+    doubts += (*colour_doubts(rows, tables), *held_back_doubts(seen), *unbroken_grain_doubts(rows))
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
     result = SteelResult(
         study=study,
