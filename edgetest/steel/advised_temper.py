@@ -10,6 +10,9 @@ from edgetest.steel.hotter_harder import not_the_coldest
 from edgetest.steel.steel_seen import HardnessSeen, HeatSeen, TemperSeen, TrialSeen
 from edgetest.steel.tried_blades import BRITTLE, EDGED, GIVEN_WAY, temper_of, tried_blades
 
+# Tempers between which many spring steels are less tough than after cooler ones; how high that lies
+# varies with silicon. Common practice, no source.
+BRITTLE_FROM_C, BRITTLE_TO_C = 250.0, 370.0
 ALIKE_HRC = 0.5  # tempers whose readings lie so alike to the middle wanted count as equally near
 
 
@@ -116,8 +119,24 @@ def _sound_since(gave, trials, last):
 
 
 def to_take(near: Iterable[TemperRead]) -> TemperRead | None:
-    """Of tempers that read alike the hottest, which is the toughest; common practice, no source."""
+    """Of tempers that read alike the hottest, which is the toughest up to about 250 °C.
+
+    Many carbon and low-alloy spring steels lose toughness tempered at about 250 to 370 °C: there
+    a bend and the brass rod decide. Common practice, no source.
+    """
     return max(near, key=lambda one: one.temper.temperature_c or 0.0, default=None)
+
+
+def hottest_words(at_c: float) -> str:
+    """Why the hottest of tempers that read alike is taken, and from where on that ends."""
+    alike = ", and of tempers that read alike the hottest is the toughest"
+    if at_c <= BRITTLE_FROM_C:
+        return f"{alike} (common practice, no source)"
+    return (
+        f"{alike} up to about {BRITTLE_FROM_C:g} °C; hotter than that, till about "
+        f"{BRITTLE_TO_C:g} °C, many carbon and low-alloy spring steels lose toughness, and the "
+        "bend and the brass rod decide (common practice, no source)"
+    )
 
 
 def models(heats: Sequence[HeatSeen], trials: Sequence[TrialSeen]) -> list[HeatSeen]:

@@ -7,6 +7,7 @@ import pytest
 from edgetest.steel.advised_temper import (
     advised_c,
     chipped_reads,
+    hottest_words,
     nearest_reads,
     to_take,
     too_soft_from_c,
@@ -89,3 +90,13 @@ def test_a_temper_at_which_a_coupon_chipped_is_not_taken_where_a_hotter_one_of_i
     assert advised_c([ladder()], [struck, sound], WANTED) == 203
     left = [one.temper.temperature_c for one in chipped_reads([ladder()], [chipped, sound])]
     assert left == [175, 189, 203]
+
+
+@pytest.mark.parametrize(("at_c", "ends"), [(205, False), (250, False), (251, True), (300, True)])
+def test_beyond_about_250_degrees_the_hottest_is_not_called_the_toughest_without_its_border(
+    at_c, ends
+):
+    said = hottest_words(at_c)
+    assert said.endswith("(common practice, no source)")
+    assert ("up to about 250 °C; hotter than that, till about 370 °C" in said) is ends
+    assert ("the bend and the brass rod decide" in said) is ends

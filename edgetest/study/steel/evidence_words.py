@@ -7,6 +7,7 @@ from dataclasses import replace
 from edgetest.steel.advised_temper import (
     TemperRead,
     chipped_reads,
+    hottest_words,
     nearest_reads,
     tempers_read,
     to_take,
@@ -29,9 +30,6 @@ from edgetest.units import as_typed, fahrenheit_to_celsius
 # Neither what is to be typed, in quotation marks, nor what says its °C already.
 _FAHRENHEIT = re.compile(r"(?<![\d.,(\"-])(-?\d+(?:\.\d+)?) °F(?! is -?\d)")
 _BARE_F = re.compile(r"(?<=\d)\s*°?F$")  # "430 F" is a temperature as "430 °F" is
-TOUGHEST = (
-    ", and of tempers that read alike the hottest is the toughest (common practice, no source)"
-)
 NEAR = "Of the tempers read, {told} came nearest to the middle of the"
 PLACES = {"skin": "on the skin", "below": "below the skin", "not_stated": ""}
 
@@ -256,7 +254,7 @@ def _taken(near: tuple[TemperRead, ...]) -> str:
     if best is None:
         return ""
     where = heat_name(best.heat, several=False)
-    why = TOUGHEST if len(set(map(_degrees, near))) > 1 else ""
+    why = hottest_words(_degrees(best)) if len(set(map(_degrees, near))) > 1 else ""
     alike = (one for one in near if one.heat != best.heat and _degrees(one) == _degrees(best))
     told = (f", and {_hrc(one)} of {heat_name(one.heat, several=False)}" for one in alike)
     also = "".join(dict.fromkeys(told))
