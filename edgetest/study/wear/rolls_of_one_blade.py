@@ -52,15 +52,22 @@ def rolls_of_one_blade(answered, runs, stages, up_to_cuts, titles):
     blades = {blade for blade, _ in rows} - {control}
     if 2 * len({blade for blade, _ in lone.values()}) >= len(blades):
         return []
-    return [_told(answered, roll, *each, up_to_cuts, titles) for roll, each in lone.items()]
+    told = (_told(answered, roll, *each, up_to_cuts, titles) for roll, each in lone.items())
+    return [one for one in told if one is not None]
 
 
 def _told(answered, roll, blade, share, up_to_cuts, titles):
-    """The doubt about one roll, with the answer if it were harder or milder than the others."""
+    """The doubt about one roll, with the answer if it were harder or milder than the others.
+
+    None where the ratio would be the same to the digits that are shown.
+    """
     given = finding_of(answered.comparison)
     moved = [_moved(answered, blade, way * share * ASSUMED_SD_BLOCKS) for way in (-1, 1)]
     turned = given.ratio.estimate < 1
     ratios = [(one.ratio.inverted() if turned else one.ratio).estimate for one in moved]
+    shown = dict.fromkeys(f"{ratio:.3g}" for ratio in sorted(ratios))
+    if len(shown) < 2:
+        return None
     other = next((one for one in moved if one.verdict != given.verdict), None)
     names = (titles.get(name, name) for name in (given.first, given.second))
     then = other and replace(other, **dict(zip(("first", "second"), names, strict=True))).summary()
@@ -71,7 +78,7 @@ def _told(answered, roll, blade, share, up_to_cuts, titles):
         share=f"{100 * share:.0f} %",
         cuts=f"{up_to_cuts:.0f}",
         differ=f"{100 * ASSUMED_SD_BLOCKS:.0f} %",
-        ratios=" or ".join(f"{ratio:.3g}" for ratio in sorted(ratios)),
+        ratios=" or ".join(shown),
         then=f", and one of these would say: {then}" if then else "",
     )
 

@@ -275,10 +275,18 @@ def _within_blocks(on):
 
 
 def _stages(on):
-    """Run, cuts and roll of every row that was cut."""
+    """Run, cuts and roll of every row that was cut, up to the last of its run that counts.
+
+    What was cut behind it and is left out is in no life.
+    """
     of_line = {each.line: each.run for each in on.used}
     of_blade = {(each.block, each.blade): each.run for each in on.used}
     rows = rows_cut(on.log.rows)
+    last: dict[tuple[str, str], float] = {}
+    for row in rows:
+        if not row.exclude:
+            last[row.block, row.blade] = max(row.cuts, last.get((row.block, row.blade), 0.0))
+    rows = [row for row in rows if row.cuts <= last.get((row.block, row.blade), -1.0)]
     named = [of_line.get(row.line) or of_blade.get((row.block, row.blade), "") for row in rows]
     on_roll = roll_of_rows(rows)
     stages = [

@@ -15,8 +15,11 @@ STAGES = (0, 50, 100, 150, 200, 250)
 LIVES = {"A": (200, 190, 210, 204), "B": (240, 228, 252, 246)}  # 1.2 times as long
 
 
-def told(damp, lives=LIVES, options=AS_USUAL):
-    """What is said of rolls; `damp` are the cuts between which a blade was cut on the damp roll."""
+def told(damp, lives=LIVES, options=AS_USUAL, left_out=()):
+    """What is said of rolls; `damp` are the cuts between which a blade was cut on the damp roll.
+
+    `left_out` are blades whose stages beyond 50 cuts are left out.
+    """
     names = [f"{side}{i}" for side, each in lives.items() for i in range(len(each))]
 
     def roll(name, cuts):
@@ -24,10 +27,16 @@ def told(damp, lives=LIVES, options=AS_USUAL):
         return "damp" if first < cuts <= last else "roll 1"
 
     rows = [
-        LogRow(k, name, cuts, readings={"w": 1}, batch=roll(name, cuts))
+        LogRow(
+            k, name, cuts, readings={"w": 1}, batch=roll(name, cuts),
+            exclude="on another roll" if name in left_out and cuts > 50 else "",
+        )
         for k, (name, cuts) in enumerate((name, cuts) for name in names for cuts in STAGES)
-    ]
-    used = [SimpleNamespace(line=r.line, run=r.blade, blade=r.blade, block=r.block) for r in rows]
+    ]  # fmt: skip
+    used = [
+        SimpleNamespace(line=r.line, run=r.blade, blade=r.blade, block=r.block)
+        for r in rows if not r.exclude
+    ]  # fmt: skip
     logs = np.log([life for of in lives.values() for life in of])
     columns = lives_known(names, [name[0] for name in names], logs)
     answered = Answered(compare_lives(columns, options), columns, options)
@@ -75,3 +84,15 @@ def test_a_roll_that_the_control_blade_met_was_measured():
 
 def test_one_blade_each_is_an_answer_about_blades():
     assert told({"B0": (50, 150)}, {"A": (200,), "B": (240,)}) == []
+
+
+def test_a_stretch_on_a_roll_of_its_own_that_is_left_out_is_in_no_life():
+    assert told({"B1": (50, 250)})
+    assert told({"B1": (50, 250)}, left_out=("B1",)) == []
+    assert told({"B1": (0, 50)}, left_out=("B1",))  # what was cut before counts
+
+
+def test_a_range_with_two_equal_ends_is_not_printed():
+    """Beside lives a thousand times as sure, a blade of many hardly moves three digits."""
+    many = {"A": (200,) * 100, "B": (240,) * 100}
+    assert told({"B1": (0, 50)}, many) == []
