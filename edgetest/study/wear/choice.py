@@ -29,6 +29,7 @@ PASSED_FRESH = "limit_not_beyond_fresh"  # no cut mends that
 WITHIN_FRESH = "limit_within_fresh"  # the same of blades that are compared
 OTHER_SCALE = "blade_of_other_scale"  # every reading of a blade
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
+LOST = "blades_lost"  # cut as planned, and left out whole
 LOOKS = {
     "before": "go on to the first look",
     "go_on": "go on to the next look",
@@ -128,6 +129,10 @@ def _before_it(found, doubts, causes, lives_known, stands):
         return _more(found)
     if any(one.gravity == "decides" and one.code != OF_ONE_BLADE for one in doubts):
         return "settle first what is said below"
+    lost = [one for one in doubts if one.code == LOST]
+    if lost:
+        place = "another blade in its" if len(lost) == 1 else "others in their"
+        return f"cut {_blades(lost)} anew, or {place} place"
     early = any(one.code == EARLY for one in doubts)
     return "cut all the blades that were planned" if early else ""
 

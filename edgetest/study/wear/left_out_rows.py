@@ -13,7 +13,7 @@ from edgetest.study.wear.cut_no_further import lives_cut_short
 
 # Doubts whose advice is to cut on, and what stands in their place where that cannot help.
 CUT_ON = {
-    "beyond_reach": "later_left_out",
+    "beyond_reach": "bound_left_out",  # as its life counts: one answer, not two
     "extrapolated": "later_left_out",
     "stopped_before_limit": "later_left_out",
     "life_is_a_bound": "bound_left_out",

@@ -29,7 +29,12 @@ TEXTBOOK = {
 }
 OF_ONE = "One blade does not show what its heat treatment does; another blade of it may differ."
 NOTHING = "This test compares no heat treatments: nothing is said of one against another."
-READ_BEFORE = ("read_early", "looks_fixed_late", "blades_added_late")  # no 1 of 20 any more
+READ_BEFORE = (
+    "read_early",
+    "blades_lost",
+    "looks_fixed_late",
+    "blades_added_late",
+)  # no 1 of 20 any more
 FIRST = "Read the lines below before you rely on it."
 
 

@@ -14,6 +14,7 @@ from edgetest.study.wear.control_by_block import control_by_block
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.expected_without import Fits
 from edgetest.study.wear.group_titles import numbers_by_title, titles_of
+from edgetest.study.wear.left_out_rows import excluded_blades
 from edgetest.study.wear.limit_within_fresh import blades_passed, limit_doubts, told_of_passed
 from edgetest.study.wear.lone_blocks import lone_block_doubts
 from edgetest.study.wear.one_sided_hands import one_sided_doubts
@@ -73,7 +74,8 @@ def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
         study, comparison, lives, options, angle=found.reading != AREA
     )
     doubts = [*doubts, *passed]
-    doubts += read_early(study, lives, options.control, blades_passed(found, passed))
+    left_out = excluded_blades(found.readings)
+    doubts += read_early(study, lives, options.control, blades_passed(found, passed), left_out)
     doubts += control_by_block(options.control, found.used, fit)
     batch_of = {row.line: row.batch for row in source.log.rows}
     doubts += lone_block_doubts(found.used, options.control, batch_of)

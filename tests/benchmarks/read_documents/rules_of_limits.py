@@ -328,6 +328,7 @@ plain(
     "Run the control blade in every block.",
     "A block has no run of the control blade, so its blades count as they are.",
     "Every block held the heat treatments in the same numbers, so the block cancels in the ratio.",
+    "A roll begun in mid-run is no block.",
     "The control blade's runs are not needed and were left out.",
     "^The wear curves of two heat treatments may bend differently \\(power of the wear law: .+ by its 95 % interval.*\\)\\. If they do, how many times as long one lasts depends on the limit\\. Look at the ratio for several limits\\.",
 )

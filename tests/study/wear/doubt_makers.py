@@ -68,6 +68,7 @@ MAKERS = {
 OF_OTHER_ANSWERS = {
     "beyond_last_look", "looks_not_of_blades",
     "look_after_stop", "look_answer_moved", "looks_fixed_late", "between_looks", "read_early",
+    "blades_lost",
     "blades_added_late", "test_ended",
     "scatter_assumed",
     "batches_unplanned", "nothing_planned_apart", "one_batch_each", "treatments_not_named",

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from edgetest.doubts import doubts_of
+from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.study.wear.choice import CANNOT, TAKE, UNTIL_THEN, choice_of
 from edgetest.wear.compare.looks import LookFound
 from tests.wear.columns import compare_lives
@@ -120,6 +120,13 @@ def test_what_would_tell_is_counted_in_batches_where_these_count():
 
 def test_a_test_read_early_a_look_and_readings_for_lives_do_not_choose():
     assert choice_of(clear(), doubts_of(["read_early"])).startswith(CANNOT)
+    lost = doubt("blades_lost", where=Where(blade="U4"), planned=4, seen=3)
+    told = choice_of(clear(), (lost,))
+    assert told == f"{CANNOT}: cut U4 anew, or another blade in its place."
+    other = doubt("blades_lost", where=Where(blade="U2"), planned=4, seen=3)
+    assert choice_of(clear(), (other, lost)).endswith(
+        "cut U2 and U4 anew, or others in their place."
+    )
     assert choice_of(clear(), (), lives_known=False).startswith(CANNOT)
     other = choice_of(clear(), doubts_of(["limit_not_beyond_fresh"]), lives_known=False)
     assert other == f"{CANNOT}: choose a limit that a fresh edge has not reached."

@@ -75,7 +75,8 @@ def test_an_answer_names_a_blade_that_is_left_out_whole(said):
 
 def test_no_blade_is_told_to_be_cut_on_where_its_later_readings_are_left_out(said):
     text = said("compare", out=lambda blade, cuts: blade == "S2" and cuts > 25)
-    assert "S2: The later readings of this blade are left out, so its life" in text
+    assert "S2: The later readings of this blade are left out, so it counts as" in text
+    assert "rests on the wear law alone" not in text  # one answer for one blade, not two
     assert "so it is missing where readings are compared at equal cuts" in text
     assert "Cut on until" not in text
     assert "Cut it" not in text

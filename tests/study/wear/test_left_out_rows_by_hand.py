@@ -74,6 +74,7 @@ def test_a_blade_that_is_cut_no_further_is_not_told_to_be_cut_on():
     assert one.text.startswith("This blade was ended at the bench, so its life beyond")
     assert "Cut" not in one.text
     assert told() == ("later_left_out",)
+    assert told("beyond_reach") == told("life_is_a_bound") == ("bound_left_out",)
     assert told(blade="B") == ("extrapolated",)
 
 

@@ -113,6 +113,18 @@ def test_a_control_and_blades_without_a_heat_treatment_are_not_counted():
     assert codes(read_early(planned(*FOUR), lives(*fewer), "B4")) == ("read_early",)
 
 
+def test_blades_that_were_cut_and_left_out_are_named_and_no_look_is_early():
+    runs = lives(("B0", "hard"), ("B2", "soft"), ("B3", "soft"))
+    (one,) = read_early(planned(*FOUR), runs, None, left_out={"B1": "broke"})
+    assert (one.code, one.where.blade) == ("blades_lost", "B1")
+    assert "asks for 2 blades a side, and 1 count: every reading of this blade is left" in one.text
+    assert "Cut it anew" in one.text
+    assert codes(read_early(planned(*FOUR), runs, None, left_out={"B3": "broke"})) == (
+        "read_early",
+    )
+    assert read_early(planned(*FOUR), runs, None, also=[("B1", "hard")]) == ()
+
+
 @pytest.mark.parametrize("plan", [{}, {"order": []}, {"order": [["", "B0"]], "looks": TABLE}])
 def test_without_an_order_or_with_looks_nothing_is_early(plan):
     runs = lives(("B0", "hard"), ("B2", "soft"))
