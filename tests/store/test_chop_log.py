@@ -67,8 +67,8 @@ def test_density_from_the_weighed_piece():
         (
             "H1;billet;1;12;;;;;;;;;;;",
             "row 2, width_mm: a severed billet without its cross-section; give width_mm and "
-            "thickness_mm, or diameter_mm, or nominal (such as 2x4); if nobody measured it, say so in "
-            "exclude",
+            "thickness_mm, or diameter_mm, or nominal (such as 2x4); if nobody measured it, say so "
+            "in exclude",
         ),
         (
             "H1;billet;1;12;50;;50;;;;;;;;",
