@@ -129,12 +129,7 @@ def _before_it(found, doubts, causes, lives_known, stands):
         return _more(found)
     if any(one.gravity == "decides" and one.code != OF_ONE_BLADE for one in doubts):
         return "settle first what is said below"
-    lost = [one for one in doubts if one.code == LOST]
-    if lost:
-        place = "another blade in its" if len(lost) == 1 else "others in their"
-        return f"cut {_blades(lost)} anew, or {place} place"
-    early = any(one.code == EARLY for one in doubts)
-    return "cut all the blades that were planned" if early else ""
+    return _still_to_cut(doubts)
 
 
 def _first_of_all(doubts):
@@ -145,6 +140,16 @@ def _first_of_all(doubts):
         were = "was" if len(odd) == 1 else "were"
         return f"look first whether {_blades(odd)} {were} typed in another unit"
     return _within_fresh(passed) if passed else ""
+
+
+def _still_to_cut(doubts):
+    """The blades that are wanting by the plan; "" where none is."""
+    lost = [one for one in doubts if one.code == LOST]
+    if lost:
+        place = "another blade in its" if len(lost) == 1 else "others in their"
+        return f"cut {_blades(lost)} anew, or {place} place"
+    early = any(one.code == EARLY for one in doubts)
+    return "cut all the blades that were planned" if early else ""
 
 
 def _without_lives(doubts):

@@ -17,9 +17,9 @@ from edgetest.study.wear.group_titles import numbers_by_title, titles_of
 from edgetest.study.wear.left_out_rows import left_out_doubts
 from edgetest.study.wear.one_sided_hands import one_sided_doubts
 from edgetest.study.wear.protocol_departures import departures_of
-from edgetest.study.wear.study_looks import read_early
 from edgetest.study.wear.study_readings import used_readings
 from edgetest.study.wear.unshared_rolls import rolls_of_lives
+from edgetest.study.wear.wanting_blades import read_early
 from edgetest.study.wear.wear_result import Compared, StudyResult, UsedReading, counted_doubt
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered

@@ -44,16 +44,25 @@ def rolls_of_one_blade(answered, runs, stages, up_to_cuts, titles):
     named, rolls, shares = shares_of_runs(run, cuts, roll_of, up_to_cuts)
     rows = [(blade_of[run], share) for run, share in zip(named, shares, strict=True)
             if run in blade_of]  # fmt: skip
+    lone = _lone_rolls(rolls, rows, control)
+    blades = {blade for blade, _ in rows} - {control}
+    if 2 * len({blade for blade, _ in lone.values()}) >= len(blades):
+        return []
+    told = [
+        _told(answered, roll, blade, share, up_to_cuts, titles)
+        for roll, (blade, share) in lone.items()
+    ]
+    return [one for one in told if one is not None]
+
+
+def _lone_rolls(rolls, rows, control):
+    """Rolls that one blade alone met, for a share worth telling: each with the blade and share."""
     lone = {}
     for k, roll in enumerate(rolls):
         met = {blade: float(share[k]) for blade, share in rows if share[k] > 0}
         if roll and len(met) == 1 and control not in met and max(met.values()) >= TOLD:
             lone[roll] = next(iter(met.items()))
-    blades = {blade for blade, _ in rows} - {control}
-    if 2 * len({blade for blade, _ in lone.values()}) >= len(blades):
-        return []
-    told = (_told(answered, roll, *each, up_to_cuts, titles) for roll, each in lone.items())
-    return [one for one in told if one is not None]
+    return lone
 
 
 def _told(answered, roll, blade, share, up_to_cuts, titles):

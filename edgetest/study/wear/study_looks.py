@@ -312,32 +312,3 @@ def told_after_the_end(source, change):
     later = run is not None and run[0] not in (*kept, source.study.control)
     if later and sum((row.blade, row.block) == run for row in read) == 1:
         yield from (one.text for one in test_over(source.study))
-
-
-def read_early(study, lives, control, also=(), left_out=()):
-    """The doubt that a study without looks is read before its planned blades are tested.
-
-    Blades of `also`, each with its heat treatment, were cut and read but have no life. Where those
-    of `left_out` alone are wanting, all were cut: the doubt is about them.
-    """
-    if study is None or not (study.plan or {}).get("order") or "looks" in study.plan:
-        return ()
-    planned: dict[str, set[str]] = {}
-    seen: dict[str, set[str]] = {}
-    for blade in study.blades:
-        if blade.heat_treatment and blade.id != control:
-            planned.setdefault(blade.heat_treatment, set()).add(blade.id)
-    for blade, treatment in (*zip(lives.blade, lives.treatment, strict=True), *also):
-        if blade != control:
-            seen.setdefault(str(treatment), set()).add(str(blade))
-    least = min((len(names) for names in planned.values()), default=0)
-    short = {name: len(seen.get(name, ())) for name in planned}
-    tested = min(short.values(), default=0)
-    if not 0 < tested < least:
-        return ()
-    lost = {name: names.intersection(left_out) for name, names in planned.items()}
-    if all(count + len(lost[name]) >= least for name, count in short.items()):
-        blades = sorted(name for own, count in short.items() if count < least for name in lost[own])
-        words = {"planned": least, "seen": tested}
-        return tuple(doubt("blades_lost", where=Where(blade=each), **words) for each in blades)
-    return (doubt("read_early", planned=least, seen=tested, where=Where(value=tested)),)

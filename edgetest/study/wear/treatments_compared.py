@@ -26,9 +26,9 @@ from edgetest.study.wear.other_levels import (
     where_curves_cross,
 )
 from edgetest.study.wear.photo_values import AREA
-from edgetest.study.wear.study_looks import read_early
 from edgetest.study.wear.unshared_rolls import rolls_of_lives
 from edgetest.study.wear.usual_limits import usual_limit
+from edgetest.study.wear.wanting_blades import read_early
 from edgetest.study.wear.wear_result import Compared
 from edgetest.study.wear.with_and_without import with_and_without
 from edgetest.study.wear.without_a_blade import Answered
