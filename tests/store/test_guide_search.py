@@ -117,3 +117,27 @@ def test_words_that_stand_for_others_are_shown_as_such(run):
     assert status == 0
     assert "\n  *photographs* named in the log cannot be found in the folder photos" in told
     assert not any(words.startswith("photographs named") for words in told.split("\n  "))
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("I felt that a whole roll was damp; where do I write it", "`note`"),
+        ("damp roll all blades the same", "`note`"),
+        (
+            "Does the control blade wear out; must it be new, how often may I sharpen it",
+            "Must it be new",
+        ),
+        ("typed divisions instead of micrometres", "multiply that blade"),
+        ("one blade reads far lower than all the others", "one blade reads far lower"),
+        ("Why did the interval double when I left out one blade of eight?", "one blade of eight"),
+        ("every stage takes an hour may I read fewer places", "read fewer places"),
+        ("what if my rope runs out", "my rope runs out"),
+        ("one blade broke", "broke in mid-test"),
+        ("how many batches", "each by itself"),
+    ],
+)
+def test_what_a_maker_of_billhooks_asked_is_answered_first_or_second(asked, said):
+    page = guide_pages()["reference/questions"]
+    assert said in " ".join(page.body.split())
+    assert "reference/questions" in [each.page for each in passages(asked)[:2]]
