@@ -77,7 +77,7 @@ def enter_command(study, cells, evidence, blade, replace, remove, json_):
         uncertainty of one number of your tester, else 1 HRC), oven_checked
         (no: no thermometer stood beside what was tempered);
       all but trials and known: hardness_below, hardness_skin, hardness,
-        scale; all: note.
+        scale, exclude (why its readings are not counted); all: note.
     """  # noqa: D301 - click wants the real \b
     from edgetest.study.enter_rows import (
         asked_of,

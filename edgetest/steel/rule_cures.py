@@ -45,7 +45,7 @@ RESTS_ON = {
     "cracked": ("heats", "cracked"),
     "cracked_alone": ("heats", "cracked"),
 }
-HARDNESS_KEYS = {"skin": "hardness_skin", "below": "hardness_below", "not_stated": "hardness"}
+KEPT_ASIDE = "exclude=WHY-LEFT-OUT"  # the cell that leaves readings out and keeps them in their row
 OLD_CRACK = (
     "Where an old crack of the piece ran on, the quench has no part in it: write that into note, "
     "and take the crack out of the count, as in `{line}`. A piece that you give up is set aside by "
@@ -336,15 +336,15 @@ def one_or_both(words: str, about: Sequence[HeatSeen]) -> str:
 
 
 def _left_out(code, seen, piece, about):
-    """The line that takes out what a contradiction rests on; STUDY stands for the study's path."""
+    """The line that leaves out what a contradiction rests on; STUDY stands for the study's path.
+
+    A hardness is left out with its reason, and kept.
+    """
     table, key = RESTS_ON.get(code, ("heats" if about else "pieces", None))
     if table == "pieces":
         row = f"pieces id={quote(piece)}"
-        readings = [read for one in seen.pieces if one.id == piece for read in one.hardness]
     else:
         heat = about[0]
         made = f"blade={quote(heat.blade)}" if heat.blade else f"coupon={quote(heat.coupon)}"
-        row, readings = f"heats piece={quote(piece)} {made} heat={heat.heat}", heat.hardness
-    keys = [key] if key else dict.fromkeys(HARDNESS_KEYS[one.where] for one in readings)
-    cells = " ".join(f"{each}=" for each in keys)
-    return f"edgetest enter STUDY --evidence {row} --replace {cells}"
+        row = f"heats piece={quote(piece)} {made} heat={heat.heat}"
+    return f"edgetest enter STUDY --evidence {row} {f'--replace {key}=' if key else KEPT_ASIDE}"

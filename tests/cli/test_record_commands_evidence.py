@@ -247,7 +247,7 @@ def test_the_help_lists_every_key_of_every_table_of_evidence(run):
     keys = {
         name: set(more.split(", ")) for name, _, more in (one.partition(": ") for one in tables)
     }
-    read = {"hardness", "hardness_skin", "hardness_below", "scale"}
+    read = {"hardness", "hardness_skin", "hardness_below", "scale", "exclude"}
     assert keys["all but trials and known"] == read
     assert told.endswith("; all: note.")
     for name, record in {**RECORDS, KNOWN: KnownSteels}.items():

@@ -36,7 +36,7 @@ def test_what_was_filed_below_the_skin_is_not_to_be_ground_again():
 def test_where_all_was_done_the_cure_says_so():
     first = heat(HARD, SOFT)
     more = [heat(HARD, coupon=name, grain="fine") for name in ("2", "3")]
-    line = "edgetest enter STUDY --evidence heats piece=A coupon=1 heat=1 --replace hardness_below="
+    line = "edgetest enter STUDY --evidence heats piece=A coupon=1 heat=1 exclude=WHY-LEFT-OUT"
     assert cure("one_heat_hard_and_soft", first, *more) == ALL_DONE.format(line=line)
 
 
@@ -158,7 +158,7 @@ def test_coupons_that_differ_still_are_settled_by_one_more_beside_them():
     again = cure("one_heat_hard_and_soft", heat(HARD), heat(SOFT, coupon="2"),
                  heat(files(60, 65, "below"), coupon="3"))  # fmt: skip
     assert "One more coupon, quenched as those that came out alike" in again
-    assert "coupon=2 heat=1 --replace hardness_below=`" in again
+    assert "coupon=2 heat=1 exclude=WHY-LEFT-OUT`" in again
     other = cure("one_heat_hard_and_soft", heat(HARD), heat(SOFT, coupon="2"),
                  heat(files(60, 65, "below"), coupon="3", medium="air"))  # fmt: skip
     assert "quenched once more" not in other

@@ -162,7 +162,9 @@ def _pieces(rows: SteelRows) -> tuple[PieceSeen, ...]:
 
 
 def _hardness(row, rows: SteelRows) -> tuple[HardnessSeen, ...]:
-    """A row's readings, each with the place it was read at."""
+    """A row's readings, each with the place it was read at; none where they are left out."""
+    if row.exclude.strip():
+        return ()
     return tuple(
         reading
         for name, where in (

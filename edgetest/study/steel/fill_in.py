@@ -33,6 +33,7 @@ TO_FILL_IN = {
     "known_low": "LOW-CARBON-STEEL",
     "known_high": "HIGH-CARBON-STEEL",
     "strokes": "STROKES-MADE",
+    "exclude": "WHY-LEFT-OUT",
 }
 MAGNET_COLD, MAGNET_HOT = "STRONG-WEAK-OR-NONE", "HOLDS-OR-LETS-GO"
 _PLACES = {*TO_FILL_IN.values(), BY_FILES, BY_TESTER, MAGNET_COLD, MAGNET_HOT}
@@ -57,6 +58,7 @@ _WANTED = {
     "known_low": "the steel of little carbon that you spark beside it, such as a mild bar",
     "known_high": "the steel of much carbon that you spark beside it, such as an old file",
     "strokes": "how many strokes it made, as a number",
+    "exclude": "why this reading is left out, such as late into the oil",
 }
 # Before the lines of a blade, or a coupon in its place, that is made, or tempered, and tried.
 _TWICE = (

@@ -29,6 +29,7 @@ from edgetest.study.steel.held_back import held_back_doubts
 from edgetest.study.steel.hours_counted import losses_of
 from edgetest.study.steel.known_beside import known_beside_doubts
 from edgetest.study.steel.of_the_lot import as_each_says
+from edgetest.study.steel.readings_left_out import readings_left_out
 from edgetest.study.steel.stake_left import without_unfit_sisters
 from edgetest.study.steel.steel_lives import LifeRatio, analysed_lives, life_ratios
 from edgetest.study.steel.steel_pack import (
@@ -100,6 +101,7 @@ def judge_steel(folder, *, piece=None, workers=2, progress=None, try_numbers=Tru
     doubts += (*beside_unsaid_doubts(rows), *known_beside_doubts(rows))
     doubts += use_unsaid_doubts(rows, wishes.use)
     doubts += (*colour_doubts(rows, tables), *held_back_doubts(seen), *unbroken_grain_doubts(rows))
+    doubts += readings_left_out(rows)
     core, cases, hours = _pack(rows, wishes, seen, about, doubts)
     result = SteelResult(
         study=study,

@@ -50,7 +50,6 @@ VERDICT_NOW = {
         "damage_light_per_100", "edge_light_hrc", "cracked_share", "cracked_light_share",
     )
 }  # fmt: skip
-
 # Temperatures of a heat under a name that it has not: what was meant, by its own key.
 HEAT_KEYS = {
     "temperature_f": ("heat_c", " °F"),
@@ -82,6 +81,7 @@ class _Read(Record):
     hardness_below: kinds.Hardnesses = ()
     hardness: kinds.Hardnesses = ()
     scale: kinds.Scale = "HRC"
+    exclude: str = ""  # why the readings of this row are left out of the count, and kept
     note: str = ""
 
     @model_validator(mode="after")
@@ -229,7 +229,7 @@ class CouponTrial(_OfCoupon):
     @model_validator(mode="after")
     def _says_something(self) -> "CouponTrial":
         kinds.refuse_unworn(self.test, self.edge, self.hit, self.poor_edge)
-        if self.hardness or self.hardness_skin or self.hardness_below:
+        if self.hardness or self.hardness_skin or self.hardness_below or self.exclude:
             raise refuse("a trial has no hardness", "write it into the heat or the temper")
         if self.result is None and self.edge is None and self.life_ratio is None:
             raise refuse("this trial says nothing", "add result, edge or life_ratio")

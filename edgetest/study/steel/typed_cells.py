@@ -12,7 +12,7 @@ WORDED = {"coating", "lead", "magnet"}  # there "no" is one of the words
 # Text, also where it looks like a number.
 NAMES = (
     "id", "piece", "coupon", "blade", "lot", "note", "known_low", "known_high", "source", "form",
-    "beside", "day", "hit", "poor_edge",
+    "beside", "day", "hit", "poor_edge", "exclude",
 )  # fmt: skip
 HARDNESSES = ("hardness", "hardness_skin", "hardness_below")
 FILES = "files_hrc"

@@ -15,6 +15,7 @@ SEEN = {
     "colour": "cherry", "section_mm": "6",
     "grain": "fine", "fracture": "snapped clean", "result": "same", "edge": "sound",
     "life_ratio": "0.9 (0.7 to 1.1)", "beside": "my known blade", "strokes": "60",
+    "exclude": "late into the oil",
     "known_low": "mild bar", "known_high": "an old file",
 }  # fmt: skip
 OF_WORDS = {word: SEEN[key] for key, word in TO_FILL_IN.items()} | {
