@@ -75,7 +75,14 @@ def _beside(first: str, others: Sequence[str]):
     return [f"{first}, beside {listed(list(dict.fromkeys(told)))}"]
 
 
-def with_place(one: Doubt, remarks: Iterable[Doubt]) -> str:
-    """A doubt's sentence; of a remark on what was seen with the place where it was."""
-    place = one.where.blade if one in tuple(remarks) else None
-    return f"{one.text} Seen in: {place}." if place else one.text
+def with_places(doubts: Iterable[Doubt], remarks: Iterable[Doubt]) -> list[str]:
+    """Each doubt's sentence once; of remarks on what was seen with all places where it was."""
+    places: dict[str, list[str]] = {}
+    noted = tuple(remarks)
+    for one in doubts:
+        here = places.setdefault(one.text, [])
+        if one.where.blade and one in noted and one.where.blade not in here:
+            here.append(one.where.blade)
+    return [
+        f"{text} Seen in: {places_in_words(at)}." if at else text for text, at in places.items()
+    ]

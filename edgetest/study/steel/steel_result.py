@@ -26,7 +26,7 @@ from edgetest.study.steel.failures_told import failures_told
 from edgetest.study.steel.light_use_words import light_use_words
 from edgetest.study.steel.of_the_lot import others_words, pieces_together
 from edgetest.study.steel.pack_words import pack_lines
-from edgetest.study.steel.places_seen import broken_told, with_place
+from edgetest.study.steel.places_seen import broken_told, with_places
 from edgetest.study.steel.row_kinds import spaced
 from edgetest.study.steel.steel_lives import LifeRatio, life_against_reference
 from edgetest.study.steel.steel_pack import Core, of_the_pack
@@ -310,7 +310,7 @@ class SteelResult:
         """The further doubts, those of codes in `said` left out, each with where it was seen."""
         remarks = [one.doubt for one in self.asked.decision.remarks]
         told = (one for one in self.further_doubts() if one.code not in said)
-        return list(dict.fromkeys(with_place(one, remarks) for one in told))
+        return with_places(told, remarks)
 
     def next_words(self):
         """What to do next: the test that is named; "" where the step itself says it."""

@@ -1,5 +1,6 @@
 """One odd piece of a lot makes many pairs: its heat is named once; paper tells the place too."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -13,7 +14,7 @@ from edgetest.study.steel.places_seen import (
     broken_told,
     places_in_words,
     with_cures,
-    with_place,
+    with_places,
 )
 from tests.study.steel.found_steel import PIECE, make_study
 
@@ -66,8 +67,11 @@ def test_what_each_cure_ends_with_is_said_once():
 
 def test_a_remark_names_its_place_and_a_doubt_of_the_study_none():
     told = doubt("skin_differs", how="softer", where=Where(blade=ODD))
-    assert with_place(told, [told]).endswith(f" Seen in: {ODD}.")
-    assert with_place(told, []) == told.text
+    assert with_places([told], [told])[0].endswith(f" Seen in: {ODD}.")
+    assert with_places([told], []) == [told.text]
+    other = replace(told, where=Where(blade="piece B"))
+    both = with_places([told, other, told], [told, other])
+    assert [one.endswith(f" Seen in: {ODD}; piece B.") for one in both] == [True]
 
 
 def test_paper_says_of_which_coupon_the_skin_is_soft(tmp_path):
