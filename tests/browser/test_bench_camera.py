@@ -55,7 +55,10 @@ def kept(folder):
     return [row.photo for row in open_source(folder).log.rows if row.photo]
 
 
-@pytest.mark.parametrize(("size", "scheme"), [((820, 1180), "light"), ((390, 844), "dark")])
+@pytest.mark.parametrize(
+    ("size", "scheme"),
+    [((820, 1180), "light"), pytest.param((390, 844), "dark", marks=pytest.mark.slow)],
+)
 def test_words_stand_beside_the_running_video_and_the_sharp_picture_is_kept(
     served, browser, tmp_path, artefacts, size, scheme
 ):

@@ -118,7 +118,7 @@ def test_a_fresh_picture_and_the_running_camera(served, browser, tmp_path, artef
         no_fault(page)
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
 def test_every_step_of_a_chop_test(served, browser, scheme, artefacts):
     name = f"chop_screens_{scheme}"
     new_study(served.workspace / name, "billet_chop", "Two hatchets", blades=("H1", "H2"))

@@ -19,7 +19,7 @@ from tests.browser.studies import STATION, bench_study, photograph
 pytestmark = pytest.mark.browser
 
 
-@pytest.mark.parametrize("size", [(820, 1180), (1280, 900)])
+@pytest.mark.parametrize("size", [(820, 1180), pytest.param((1280, 900), marks=pytest.mark.slow)])
 def test_the_new_picture_is_laid_over_the_last_of_its_station(served, page, size, artefacts):
     name = f"again{size[0]}"
     folder = bench_study(

@@ -175,7 +175,9 @@ def test_on_a_phone_sideways_reads_off_and_upwards_scrolls(served, folder, phone
     phone.screenshot(path=artefacts / "figures_phone.png")
 
 
-@pytest.mark.parametrize("width", [390, 820, pytest.param(1280, marks=pytest.mark.slow), 1920])
+@pytest.mark.parametrize(
+    "width", [390, *(pytest.param(each, marks=pytest.mark.slow) for each in (820, 1280)), 1920]
+)
 def test_figures_use_the_width_and_nothing_is_cut(served, folder, page, width, artefacts):
     page.set_viewport_size({"width": width, "height": 1180})
     page.emulate_media(color_scheme="dark")
@@ -226,7 +228,7 @@ def test_the_figure_is_dark_in_the_dark_and_follows_a_change(served, folder, pag
     assert mark.evaluate("e => getComputedStyle(e).fill") != dark
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("width", [390, pytest.param(1280, marks=pytest.mark.slow)])
 def test_a_still_figure_is_dark_in_the_dark_and_fits(served, folder, page, width):
     page.set_viewport_size({"width": width, "height": 1180})
     page.emulate_media(color_scheme="dark")
@@ -263,7 +265,7 @@ def test_a_figure_is_taken_away_as_it_is_on_paper(served, folder, page, tmp_path
     assert (tmp_path / "wear.png").read_bytes().startswith(b"\x89PNG")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
 def test_axe_finds_nothing_above_minor_in_a_figure(served, folder, page, scheme):
     page.set_viewport_size({"width": 390, "height": 900})
     page.emulate_media(color_scheme=scheme)
