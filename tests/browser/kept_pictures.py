@@ -29,7 +29,7 @@ def keep(image, name, width=900, colours=48):
     few = image.quantize(colours, Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
     few.convert("RGB").save(path, lossless=True, quality=100, method=6)
     soft = io.BytesIO()
-    image.save(soft, "WEBP", quality=85, method=6)
+    image.save(soft, "WEBP", quality=75, method=6)
     if len(soft.getvalue()) < MUCH_LESS * path.stat().st_size:
         path.write_bytes(soft.getvalue())
     assert path.stat().st_size < MOST_BYTES, (name, path.stat().st_size)
