@@ -10,6 +10,7 @@ from edgetest.store.logs import LIFE
 from edgetest.study.bench.blinding import names_doubts
 from edgetest.study.sources import sound
 from edgetest.study.wear.analysis import control_never_run, refuse_unknown_control, settled
+from edgetest.study.wear.asked_otherwise import asked_otherwise
 from edgetest.study.wear.compared_runs import NoComparison, compared_runs
 from edgetest.study.wear.edge_geometry import geometry_of
 from edgetest.study.wear.grading import grade_taken, ladder_of
@@ -222,6 +223,7 @@ def _compared(source, lives, used, options):
     comparison = _without_cut_on(comparison, known, facts)
     angles, thickness, grinds, doubts = geometry_of(study, comparison, columns, options)
     answered = Answered(comparison, columns, options)
+    doubts = (*doubts, *asked_otherwise(answered, None, titles))
     hangs = with_and_without(answered, titles=titles)
     others, of_rolls = rolls_of_lives(source.log, used, names, answered, titles)
     doubts = (*doubts, *read_early(study, columns, options.control), *of_rolls, *hangs.doubts)

@@ -6,6 +6,7 @@ from math import inf
 
 from edgetest.doubts import Where, doubt
 from edgetest.study.wear.alternative_answers import finding_of
+from edgetest.study.wear.asked_otherwise import asked_otherwise
 from edgetest.study.wear.batches_planned import nearly_alike_batches
 from edgetest.study.wear.blades_of_other_scale import answer_without_them
 from edgetest.study.wear.choice import PASSED_FRESH
@@ -98,6 +99,7 @@ def compare_treatments(source, found, fit, how, options, laws=(), fits=None):
     answered = Answered(comparison, lives, _with_control(options, lives))
     given = finding_of(comparison)
     doubts = [*doubts, *answer_without_them(found.doubts, curves, given, titles_of(study))]
+    doubts += asked_otherwise(answered, curves, titles_of(study))
     hangs = with_and_without(answered, curves, titles_of(study))
     names = [curve.blade for curve in fit.blades if curve.life is not None]
     others, of_rolls = rolls_of_lives(source.log, found.used, names, answered, titles_of(study))

@@ -44,7 +44,7 @@ MAKERS = {
         "thickness_half_known", "readings_stand_out",
         "blade_stands_out", "pair_stands_out", "law_decides", "not_tried", "several_steps_changed",
         "same_steps", "tempered_apart", "parted_before_the_batch",
-        "levels_beyond_reach", "control_never_run",
+        "levels_beyond_reach", "control_never_run", "verdict_as_asked",
         "control_by_block", "treatment_of_one_hand", "hand_on_one_side", "rolls_not_shared",
         "roll_of_one_blade",
         "steel_of_one_treatment", "steels_compared", "steels_unequal", "batches_nearly_alike",
