@@ -136,7 +136,8 @@ def with_numbers_tried(result: SteelResult, *, progress=None) -> SteelResult:
         return result
     tables = _tables_of(result.study, result.wishes)
     losses = losses_of(result.wishes)
-    piece = result.asked.piece
+    named = result.seen.asked(result.asked.piece) is not None
+    piece = result.asked.piece if named else None  # rows that name no piece are of the only one
 
     def tried():
         return survives(result.seen, tables, losses, piece=piece, progress=progress)

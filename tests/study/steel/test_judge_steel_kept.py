@@ -5,10 +5,12 @@ import shutil
 import pytest
 
 from edgetest.steel.survives import Survival
+from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.store.kept_answers import FOLDER_VARIABLE
 from edgetest.store.places import shipped
 from edgetest.study.steel import judge_steel as judging
 from edgetest.study.steel.evidence_edit import add_row
+from tests.study.steel.found_steel import make_study
 
 
 @pytest.fixture
@@ -47,3 +49,14 @@ def test_another_row_is_tried_anew(tines, tried):
     )
     judging.judge_steel(tines, workers=1)
     assert len(tried) == 2
+
+
+def test_the_headline_of_blades_that_name_no_piece_is_tried_too(tmp_path, monkeypatch, tried):
+    def survives(seen, tables, losses, *, piece, progress):
+        assert piece is None  # of a piece that stands nowhere the trial would know nothing
+        weigh_steel(seen, tables, piece=piece)
+        return Survival(0, 0, 3, ())
+
+    monkeypatch.setattr(judging, "survives", survives)
+    study = make_study(tmp_path / "blades alone", blades="hardness_hrc = [57.5, 58]")
+    assert judging.judge_steel(study, workers=1).survival.of == 3
