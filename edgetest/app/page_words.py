@@ -115,7 +115,7 @@ _FIELDS = {
     ),
 }
 _EMPTIED = re.compile(r", as in `(edgetest enter [^`]+ --replace(?: \w+=)+)`")
-_FILLED = re.compile(r", as in `(edgetest enter [^`]+ --replace [^`]+)`")
+_FILLED = re.compile(r", as in `(edgetest enter [^`]+ (?:--replace [^`]+|exclude=[A-Z-]+))`")
 _RULES = (
     (re.compile(r" \(in study\.toml: \[[^]]+\]\)"), ""),
     (re.compile(r'(here, "[^"]*") in study\.toml'), r"\1 in the study"),

@@ -1,6 +1,6 @@
 """Which blade reads the same factor off all others at every stage, as one typed in another unit?"""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import exp, log
@@ -46,12 +46,17 @@ def odd_runs(readings: Iterable[tuple[Any, str, float, float]]) -> tuple[OddRun,
     tuple of OddRun
         Empty where they would be half of the blades or more: nobody knows then which are right.
     """
-    middle, blade_of = _middles(readings)
-    first = min((min(stages) for stages in middle.values()), default=0.0)
+    values, blade_of = _by_run(readings)
+    far = _far_when_fresh(values, blade_of)
+    if not far:
+        return ()
+    middle = {
+        run: {cuts: median(here) for cuts, here in stages.items()} for run, stages in values.items()
+    }
     found = {}
-    for run, stages in middle.items():
+    for run in far:
         others = [each for name, each in middle.items() if blade_of[name] != blade_of[run]]
-        if min(stages) == first and (odd := _odd(run, stages, others)):
+        if odd := _odd(run, middle[run], others):
             found[run] = odd
     blades = {blade_of[run] for run in found}
     if 2 * len(blades) >= len(set(blade_of.values())):
@@ -60,19 +65,40 @@ def odd_runs(readings: Iterable[tuple[Any, str, float, float]]) -> tuple[OddRun,
     return tuple(odd for run, odd in found.items() if _apart(middle[run], usual))
 
 
-def _middles(
+def _far_when_fresh(
+    values: dict[Any, dict[float, list[float]]], blade_of: dict[Any, str]
+) -> list[Any]:
+    """The runs whose fresh edge may read far off the others'."""
+    first = min((min(stages) for stages in values.values()), default=0.0)
+    fresh = {run: median(stages[first]) for run, stages in values.items() if first in stages}
+    runs_of, ordered = Counter(blade_of[run] for run in fresh), sorted(fresh.values())
+    return [
+        run for run, value in fresh.items() if not _usual(value, ordered, runs_of[blade_of[run]])
+    ]
+
+
+def _usual(value: float, ordered: Sequence[float], own: int) -> bool:
+    """Whether a value is not far off the median of others, whichever `own` of all are left out.
+
+    That median lies between two of the ordered values: without a run of its own no list is made
+    for each, and the work grows with the rows alone.
+    """
+    low = ordered[max((len(ordered) - own - 1) // 2, 0)]
+    high = ordered[min((len(ordered) - own) // 2 + own, len(ordered) - 1)]
+    return max(value / low, high / value) < EACH
+
+
+def _by_run(
     readings: Iterable[tuple[Any, str, float, float]],
-) -> tuple[dict[Any, dict[float, float]], dict[Any, str]]:
-    """The median reading of every run by its cuts, and the blade of every run."""
+) -> tuple[dict[Any, dict[float, list[float]]], dict[Any, str]]:
+    """The readings of every run by their cuts, and the blade of every run."""
     values: dict[Any, dict[float, list[float]]] = defaultdict(lambda: defaultdict(list))
     blade_of: dict[Any, str] = {}
     for run, blade, cuts, value in readings:
         if value > 0:
             values[run][cuts].append(value)
             blade_of[run] = blade
-    return {
-        run: {cuts: median(here) for cuts, here in stages.items()} for run, stages in values.items()
-    }, blade_of
+    return values, blade_of
 
 
 def _odd(

@@ -49,6 +49,8 @@ def _cells(key, label):
     return Field(key, label, "cells", hint="60-65", help=HARDNESS_HELP)
 
 
+# Why readings of hardness do not count; they stay in their row.
+_LEFT_OUT = Field("exclude", "Hardness left out, and why", hint="late into the oil")
 PIECE = (
     Field("id", "Name of the piece", hint="disc A"),
     _words("origin", "What it was", words.ORIGINS),
@@ -69,6 +71,7 @@ LOOK = (
     _words("fracture", "Break, as found", words.BREAKS),
     _cells("hardness_skin", "Hardness as found, on the skin"),
     _cells("hardness_below", "Hardness as found, ground 0.3 mm below the skin"),
+    _LEFT_OUT,
     Field("carbon_pct", "Carbon by a laboratory, %", "count", hint="0.62"),
 )
 _COUPON = (
@@ -88,6 +91,7 @@ HEAT = (
     _cells("hardness_skin", "Hardness on the skin"),
     _cells("hardness_below", "Hardness below the skin"),
     _cells("hardness", "Hardness, place not noted"),
+    _LEFT_OUT,
     _words("grain", "Grain of the break", words.GRAINS),
     _words("fracture", "How it broke", words.HEAT_BREAKS, help=AT_OLD_CRACK),
     Field("cracked", "Cracked", "count", hint="0"),
@@ -100,6 +104,7 @@ TEMPER = (
     Field("time_min", "Minutes", "size", hint="60 or 2 h"),
     Field("repeats", "Times", "count", hint="2"),
     _cells("hardness", "Hardness after it"),
+    _LEFT_OUT,
     Field("for_use", "This is the temper for use", "truth"),
     Field("note", "Note"),
 )

@@ -15,7 +15,7 @@ FIELDS_OF = {
 
 
 def field_named(line: str) -> str:
-    """The fields that `--replace` changes in a line, and the row that they stand in.
+    """The fields that a line changes, those behind `--replace` or its last, and their row.
 
     Parameters
     ----------
@@ -29,10 +29,10 @@ def field_named(line: str) -> str:
         Such as "“Grain of the break” of coupon A1, heat 1, of A".
     """
     table, *cells = shlex.split(line.partition(" --evidence ")[2])
-    at = cells.index("--replace") if "--replace" in cells else len(cells)
-    row = dict(cell.split("=", 1) for cell in cells[:at])
+    at = cells.index("--replace") if "--replace" in cells else len(cells) - 1
+    row = dict(cell.split("=", 1) for cell in cells[:at] if "=" in cell)
     labels = {field.key: field.label for field in FIELDS_OF[table]}
-    keys = [cell.partition("=")[0] for cell in cells[at + 1 :]]
+    keys = [cell.partition("=")[0] for cell in cells[at:] if "=" in cell]
     return f"{listed([f'“{labels.get(key, key)}”' for key in keys])} of {_row(row)}"
 
 

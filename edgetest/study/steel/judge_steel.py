@@ -136,8 +136,11 @@ def with_numbers_tried(result: SteelResult, *, progress=None) -> SteelResult:
         return result
     tables = _tables_of(result.study, result.wishes)
     losses = losses_of(result.wishes)
-    named = result.seen.asked(result.asked.piece) is not None
-    piece = result.asked.piece if named else None  # rows that name no piece are of the only one
+    rows = result.rows
+    if not (rows.pieces or rows.heats or rows.tempers or rows.trials):  # blades alone speak of none
+        mend = "write down what was seen of it (`edgetest enter STUDY --evidence pieces …`)"
+        raise UnusableInput("this study holds no found steel", "evidence", mend)
+    piece = result.asked.piece
 
     def tried():
         return survives(result.seen, tables, losses, piece=piece, progress=progress)

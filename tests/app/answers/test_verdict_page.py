@@ -63,7 +63,7 @@ def test_the_page_names_its_own_fields_where_the_command_prints_lines(tmp_path, 
     again = (("A", 1, "60-65"), ("A", 2, "45-50"), ("A", 3, "60-65"))
     study_of(folder, *again, discs="A")
     run = page("verdict", seconds=60).run()
-    assert "and empty “Hardness below the skin” of coupon A2, heat 1, of disc A" in words(run)
+    assert "in the field “Hardness left out, and why” of coupon A2, heat 1, of disc A" in words(run)
     assert "edgetest enter" not in words(run)
 
 

@@ -4,8 +4,8 @@ import shutil
 
 import pytest
 
+from edgetest.errors import UnusableInput
 from edgetest.steel.survives import Survival
-from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.store.kept_answers import FOLDER_VARIABLE
 from edgetest.store.places import shipped
 from edgetest.study.steel import judge_steel as judging
@@ -51,12 +51,10 @@ def test_another_row_is_tried_anew(tines, tried):
     assert len(tried) == 2
 
 
-def test_the_headline_of_blades_that_name_no_piece_is_tried_too(tmp_path, monkeypatch, tried):
-    def survives(seen, tables, losses, *, piece, progress):
-        assert piece is None  # of a piece that stands nowhere the trial would know nothing
-        weigh_steel(seen, tables, piece=piece)
-        return Survival(0, 0, 3, ())
-
-    monkeypatch.setattr(judging, "survives", survives)
+def test_blades_alone_are_no_found_steel(tmp_path, tried):
     study = make_study(tmp_path / "blades alone", blades="hardness_hrc = [57.5, 58]")
-    assert judging.judge_steel(study, workers=1).survival.of == 3
+    with pytest.raises(UnusableInput, match="this study holds no found steel; write down what was"):
+        judging.judge_steel(study, workers=1)
+    heat = '[[evidence.heats]]\ncoupon = "a"\nmedium = "oil"\nhardness_below = 62\n'
+    study = make_study(tmp_path / "heats alone", evidence=heat)
+    assert judging.judge_steel(study, workers=1).survival is not None
