@@ -69,4 +69,5 @@ class DepthFit:
 
     def summary(self):
         """The figures as a maker would read them out."""
-        return "\n".join(line.summary() for line in (*self.blades, *self.treatments))
+        lines = [line.summary() for line in (*self.blades, *self.treatments)]
+        return "\n".join([*lines, *(one.summary() for one in self.ratios if one.scope == "blades")])

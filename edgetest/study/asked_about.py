@@ -209,6 +209,7 @@ def _unusual(column: str, number: Any, low: float, high: float) -> tuple[str, st
 
 def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> list[UnusableInput]:
     """Questions about chopped pieces; where none was chopped, their room is not imported."""
+    from edgetest.study.chop.asked_depths import asked_of_depths
     from edgetest.study.chop.asked_of_likes import asked_of_likes
     from edgetest.study.chop.asked_of_pieces import asked_of_pieces
     from edgetest.study.chop.asked_of_sizes import asked_of_sizes
@@ -229,6 +230,7 @@ def _of_pieces(source: Source, rows: Sequence[Any], line: int | None = None) -> 
         *list(asked_of_sizes(name, every, line))[:MOST_TOLD],
         *list(asked_of_woods(name, every, line, own))[:MOST_TOLD],
         *list(asked_of_likes(name, every, line))[:MOST_TOLD],
+        *list(asked_of_depths(name, every, line))[:MOST_TOLD],
         *list(asked_of_turns(name, every, line))[:MOST_TOLD],
         *list(asked_of_pieces(name, rows, source.study))[:MOST_TOLD],
         *list(asked_of_notes(name, rows))[:MOST_TOLD],

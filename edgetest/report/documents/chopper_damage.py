@@ -68,7 +68,7 @@ def comparison_edge_sentences(result, blade, units):
         if told is not None:
             yield f"Beside it, {name}, after {told}."
         elif other in chopped:
-            yield f"Beside it, {name}: nobody looked at its edge."
+            yield f"Beside it, {name}: nobody looked at its edge after it had chopped."
 
 
 def _new_damage(result, blade, units, *, touched_when=False):

@@ -187,6 +187,27 @@ def side_by_side_sentence(result, blade, ratio):
     )
 
 
+def depth_beside_sentence(result, blade):
+    """How deep a chop of the tool went for 100 of the other's; "" without the other's depths."""
+    fitted = result.report.depths
+    others = beside(result, blade)[1:]
+    found = {
+        next(iter({one.first, one.second} - {blade})): one
+        for one in (fitted.ratios if fitted else ())
+        if one.scope == "blades" and blade in (one.first, one.second)
+    }
+    other = next((each for each in others if each in found), None)
+    if other is None:
+        return ""
+    ratio = found[other]
+    shown, interval = _per_cent(blade, ratio)
+    same = "; the two cannot be told apart" if ratio.ratio.low <= 1 <= ratio.ratio.high else ""
+    return (
+        f"Side by side, half way through the test, {tool_title(result, blade)} went {shown} % "
+        f"({interval} %) as deep as {tool_title(result, other)}{same}."
+    )
+
+
 def _left_words(result, *tools):
     """Pieces that were left out, and boards of one tool alone, beside the figure they bear on."""
     out = Counter(row.blade for row in result.log.rows

@@ -19,6 +19,7 @@ from edgetest.report.documents.chopper_numbers import depth_line, three
 from edgetest.report.documents.chopper_ratio import (
     against_words,
     beside_sentence,
+    depth_beside_sentence,
     ratios_of,
 )
 from edgetest.report.documents.one_board_told import one_board_lines
@@ -27,13 +28,12 @@ from edgetest.report.documents.rows_told import left_out_lines, mishap_lines
 from edgetest.report.documents.tools_beside import beside, tool_title
 from edgetest.report.doubt_lines import doubt_lines
 from edgetest.report.wording import in_units, interval_words
-from edgetest.store.chop_log import TOUCH_UP
 from edgetest.study.chop.asked_of_pieces import unnoted_trials
 from edgetest.study.chop.chop_result import ASKED
-from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.headline_wood import main_figure
 from edgetest.study.chop.looks_doubted import MAY_HIDE
 from edgetest.study.chop.mean_with_knots import knots_sentence
+from edgetest.study.chop.touched_off import touched_up_after
 from edgetest.study.words import counted, listed
 
 SAID_ELSEWHERE = {
@@ -62,6 +62,7 @@ def tool_sentences(result, blade, units="metric"):
         said += _count_sentences(result, blade, main, units)
     elif depth := depth_line(result, blade):
         said.append(_depth_sentence(depth, units))
+        said += filter(None, [depth_beside_sentence(result, blade)])
     said += edge_sentences(result, blade, units)
     tool = result.tool(blade)
     if not said and tool is not None and not tool.balance.percussion_off:
@@ -231,11 +232,8 @@ def _near_misses(mine):
 
 def _touched_up(result, blade):
     """When the edge was touched up, as logged."""
-    made = strokes(result.log.rows)
-    at = [made[row.line][1] for row in result.log.rows
-          if row.blade == blade and row.kind == TOUCH_UP]  # fmt: skip
-    if at:
-        yield f"Its edge was touched up after {' and '.join(map(str, at))} strokes."
+    if told := touched_up_after(result.log.rows, blade):
+        yield f"Its {told}."
 
 
 def trial_rows(result, blade):

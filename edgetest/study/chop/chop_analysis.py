@@ -14,6 +14,7 @@ from edgetest.errors import ManyFaults, UnusableInput
 from edgetest.estimate import checked_level
 from edgetest.store.records import STUDY_FILE
 from edgetest.study.bench.blinding import names_doubts
+from edgetest.study.chop.asked_depths import depth_doubts
 from edgetest.study.chop.asked_of_handling import assumed_doubts, chopper_doubts, handling_doubts
 from edgetest.study.chop.asked_of_likes import stroke_doubts
 from edgetest.study.chop.asked_of_pieces import (
@@ -323,6 +324,7 @@ def _doubts(source, pieces, found, grown, tools):
         yield from chopper_doubts(source.study)
         yield from assumed_doubts(source.study)
     yield from stroke_doubts(source.chops.name, source.chops.rows)
+    yield from depth_doubts(source.chops.name, source.chops.rows)
     yield from note_doubts(source.chops.name, source.chops.rows)
     yield from order_doubts(source.chops.name, source.chops.rows)
     yield from doubts_of_pictures(source.chops.rows, source.photos_folder)

@@ -24,6 +24,7 @@ from edgetest.study.chop.handling import Handling
 from edgetest.study.chop.mean_with_knots import knots_in_mean
 from edgetest.study.chop.side_view_scales import refused_side_views
 from edgetest.study.chop.told_looks import told_looks, told_misses
+from edgetest.study.chop.touched_off import touched_up_after
 from edgetest.study.chop.turns_taken import turns_words
 from edgetest.study.words import listed
 from edgetest.units import as_typed
@@ -190,6 +191,7 @@ class ChopResult:
         lines += self._figures(notes)
         lines += told_misses(self.report, self.pieces)
         lines += told_looks(self.looks)
+        lines += self._touched_up()
         grown = [chip_grown(self.log.rows, blade) for blade in self.blades]
         lines += [one.summary() for one in grown if one is not None]
         lines += refused_side_views(self.looks, self.log, self.study)
@@ -199,6 +201,12 @@ class ChopResult:
         lines += [each.headed() for each in self.departures]
         lines += [f"note: {text}" for text in notes]
         return "\n".join(line for line in lines if line)
+
+    def _touched_up(self):
+        """After how many of its strokes each edge was touched up, as logged."""
+        for blade in self.blades:
+            if words := touched_up_after(self.log.rows, blade):
+                yield f"{blade}: its {words}"
 
     def _strokes(self):
         """Strokes for each kind of piece; of a wood chopped green and dry it says which."""

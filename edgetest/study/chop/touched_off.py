@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from edgetest.store.chop_log import TOUCH_UP, ChopRow
+from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.edge_damage import KINDS, EdgeDamage, damage_by_row
 
 
@@ -76,3 +77,10 @@ def _of_kind(
     now = edges[-1].worst(kind) if edges else None
     most = max((each.worst(kind) or 0 for each in edges), default=0)
     return TouchedOff(kind, taken, None if now is None else round(now), round(most))
+
+
+def touched_up_after(rows: Sequence[ChopRow], blade: str) -> str:
+    """After how many of its strokes a blade was touched up, as logged; "" where it was not."""
+    made = strokes(rows)
+    at = [made[row.line][1] for row in rows if row.blade == blade and row.kind == TOUCH_UP]
+    return f"edge was touched up after {' and '.join(map(str, at))} strokes" if at else ""

@@ -24,7 +24,7 @@ KNOWN = [
         rf"(?:Mean )?over {N} strokes.*\.", rf"Seeing no chip (?:there|in the photographs) still allows {N} per {N} (?:cm|in)\.",
         rf"Side by side, .+ took {N} % of the strokes that .+ took.+\.", r"Reckoned: .+\.",
         r"Chopper's sheet, tool \S+(?: · 20\d\d-\d\d-\d\d)?(?: · for .+)?",
-        rf"Beside it, .+(?:: nobody looked at its edge|, after {N} chops?: .+)\.",
+        rf"Beside it, .+(?:: nobody looked at its edge after it had chopped|, after {N} chops?: .+)\.",
         rf"(?:Both|All {N}) pieces of .+ still stood after {N} strokes? each: such a piece takes over {N} strokes on average\.",
         rf"{N}(?:, {N})* and {N} strokes? did not sever {N} pieces? of .+: such a piece takes over {N} strokes on average\.",
         # of the protocol and of departures from it, held by their own tests
@@ -49,6 +49,8 @@ KNOWN = [
         rf"Hardest piece of this tool(?: that fell)?: {N} strokes?(?:, and it still stood)?; .+\.", r"It failed in trial: .+\.",
         r".+: where no ± was typed of weights and places, a standard uncertainty is assumed: .+\.",
         r"That .+ rests on .+ with a knot in the cut: knots cost strokes\.",
+        r"Knots cost strokes, and that .+ rests on .+ with a knot in the cut\.",
+        rf"Side by side, half way through the test, .+ went {N} % \({N} (?:to {N}|or more) %\) as deep as .+\.",
         r"Without(?: its board| their boards)?: .+\.",
         r"Without (?:its board|their boards|them) the two cannot be compared, and nothing tells the two apart\.",
         r"Chop such a piece on until it falls\.",

@@ -96,7 +96,7 @@ FALSE = [
     ("denied", "2 new chips and 1 new roll on", "no new chips and 1 new roll on"),
     ("comparison", f"{BESIDE},\nafter 59 chops: 3 chips and", "After 62 strokes: 2 chips and"),
     ("comparison", BESIDE, "Beside it, D4 (the old hook)"),
-    ("comparison", BESIDE, f"{BESIDE}: nobody looked at its edge. It fell"),
+    ("comparison", BESIDE, f"{BESIDE}: nobody looked at its edge after it had chopped. It fell"),
     ("damage", f"{BESIDE},\nafter 59 chops: 3", "After 62 strokes: 3"),
     ("damage", "after 59 chops: 3 chips", "after 59 chops: 2 chips"),
     ("worst", "after 59 chops: 3 chips", "after 59 chops: 0 chips"),

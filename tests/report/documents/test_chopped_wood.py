@@ -119,7 +119,7 @@ def test_damage_of_the_comparison_blade_is_told_as_that_blades_and_no_customers(
 def test_a_comparison_blade_that_nobody_looked_at_is_told_so(tmp_path):
     log = "T1,billet,12,50,50,white ash,12,,a,2,0\nC1,billet,16,50,50,white ash,12,,a,,\n"
     told = tool_sentences(analysed(tmp_path, log), "T1")
-    assert "Beside it, C1: nobody looked at its edge." in told
+    assert "Beside it, C1: nobody looked at its edge after it had chopped." in told
     found = (
         "After 12 chops: 2 chips and no new rolls (counted by eye), not looked at before the test."
     )

@@ -4,7 +4,7 @@ import pytest
 
 from edgetest.store.cells import parse_strokes
 from edgetest.store.chop_log import ChopRow
-from edgetest.study.chop.touched_off import touched_off
+from edgetest.study.chop.touched_off import touched_off, touched_up_after
 
 
 def chips(*looks):
@@ -43,3 +43,12 @@ def test_what_is_taken_off_follows_from_the_looks_about_it(looks, told):
 
 def test_a_blade_of_no_row_has_nothing():
     assert [(one.taken, one.now, one.most) for one in touched_off([], "H1")] == [(0, None, 0)] * 2
+
+
+def test_after_how_many_strokes_an_edge_was_touched_up_is_said():
+    piece, stone = {"chops": parse_strokes("20")}, "touch-up"
+    rows = [ChopRow(2, "H1", "billet", **piece), ChopRow(3, "H1", stone),
+            ChopRow(4, "C1", "billet", **piece), ChopRow(5, "H1", "billet", **piece),
+            ChopRow(6, "H1", stone)]  # fmt: skip
+    assert touched_up_after(rows, "H1") == "edge was touched up after 20 and 40 strokes"
+    assert touched_up_after(rows, "C1") == ""
