@@ -35,6 +35,7 @@ from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.lot_apart import softer_sister
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.missed_heat import heat_missed, hotter_before_water
+from edgetest.steel.soft_untold import soft_untold
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.surely import SOFT_TO_HRC, is_true_soft
 from edgetest.steel.tried_blades import blade_stood
@@ -65,10 +66,6 @@ NO_PACK = (
 CAME_HARDER = (
     "One heat came out harder than soft, so it is not for want of carbon; none came out hard and "
     "whole: good for lesser use, not for this."
-)
-SOFT_UNTOLD = (
-    "Soft in each quench, and what was seen of it speaks against too little carbon: an analysis "
-    "tells which of the two is wrong."
 )
 HARDER_FIRST = (
     "It hardened, and no cooler temper left it hard enough: the heat may have been too cold to "
@@ -286,7 +283,7 @@ def soft(at, losses):
     if len(at.soft) < len(at.read):  # what once came harder than soft holds carbon
         return TradeStep("light_use", None, CAME_HARDER)
     if sum(at.chance(*FAMILIES[code]) for code in EDGES) > CARBON_LIKELY:
-        return TradeStep("laboratory", None, SOFT_UNTOLD)
+        return TradeStep("laboratory", None, soft_untold(true_soft))
     return _case_or_leave(at, "Hot enough, below the skin, and still soft: too little carbon.")
 
 
