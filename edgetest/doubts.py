@@ -152,7 +152,7 @@ def placed(doubts: Iterable[Doubt], **place: Any) -> tuple[Doubt, ...]:
 def sentences(doubts: Iterable[Doubt]) -> list[str]:
     """Each sentence once, in order, behind the rows and blades that it is about.
 
-    One that names its only blade at its beginning is not named twice.
+    A blade, or a file with its row, that a sentence names at its beginning is not named twice.
     """
     places: dict[str, dict[str, None]] = {}
     for one in doubts:
@@ -162,6 +162,8 @@ def sentences(doubts: Iterable[Doubt]) -> list[str]:
 
 
 def _behind(places: str, text: str) -> str:
+    row = places.rpartition(", ")[0]  # "log.csv, row 9" of "log.csv, row 9, H1"
+    text = text.removeprefix(f"{row}, ") if row else text
     return text if not places or text.startswith(f"{places}: ") else f"{places}: {text}"
 
 

@@ -130,3 +130,12 @@ def test_a_sentence_that_begins_with_its_blade_names_it_once():
         assert line.startswith("H1: ")
         assert not line.startswith("H1: H1: ")
     assert len(own) >= 2
+
+
+def test_a_row_that_a_sentence_names_first_is_not_named_twice():
+    where = Where("chops.csv", 9, "H1")
+    said = doubt("depth_asked", what="chops.csv, row 9, depth_mm: 141 mm is too deep", where=where)
+    (line,) = sentences([said])
+    assert line.startswith("chops.csv, row 9, H1: depth_mm: 141 mm is too deep. ")
+    other = doubt("depth_asked", what="chops.csv, row 8: so", where=where)
+    assert sentences([other])[0].startswith("chops.csv, row 9, H1: chops.csv, row 8: so. ")

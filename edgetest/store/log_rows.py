@@ -122,15 +122,16 @@ def two_spellings(name: str, rows: Sequence[Any], columns: Sequence[str]) -> Ite
     """Faults of names that differ in capitals or blanks alone and would count as two."""
     for column in columns:
         first: dict[str, Any] = {}
-        plain: dict[str, str] = {}
+        right: set[str] = set()  # spelled as where they stood first
         for row in rows:
-            text = getattr(row, column)
-            if text not in plain:
-                plain[text] = " ".join(text.casefold().split())
-            before = first.setdefault(plain[text], row)
-            if text and text != getattr(before, column):
-                what = f'"{text}" is written "{getattr(before, column)}" in row {before.line}'
-                yield cell_fault(name, row.line, column, what, "write it one way")
+            if (text := getattr(row, column)) in right:
+                continue
+            before = first.setdefault(" ".join(text.casefold().split()), row)
+            if not text or text == getattr(before, column):
+                right.add(text)
+                continue
+            what = f'"{text}" is written "{getattr(before, column)}" in row {before.line}'
+            yield cell_fault(name, row.line, column, what, "write it one way")
 
 
 def _mixed_strokes(

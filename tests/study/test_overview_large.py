@@ -59,7 +59,7 @@ def test_a_row_takes_few_steps(tmp_path):
     folder = study_of(tmp_path / "a", 24)
     overview(open_source(study_of(tmp_path / "b", 2)))  # what is imported and kept once
     rows = len(open_source(folder).log.rows)
-    assert steps_of(lambda: overview(open_source(folder))) < 490 * rows
+    assert steps_of(lambda: overview(open_source(folder))) < 480 * rows
 
 
 def test_a_log_with_too_many_rows_is_named_with_what_to_do():

@@ -187,6 +187,13 @@ def side_by_side_sentence(result, blade, ratio):
     )
 
 
+def odd_depths_words(result, *tools):
+    """That depths far off the others are in the figures of some tools; "" where none is."""
+    odd = sum(one.code == "depth_asked" and one.where.blade in tools for one in result.doubts)
+    lie = "lies" if odd == 1 else "lie"
+    return f"; {counted(odd, 'depth')} in it {lie} far off the others" if odd else ""
+
+
 def depth_beside_sentence(result, blade):
     """How deep a chop of the tool went for 100 of the other's; "" without the other's depths."""
     fitted = result.report.depths
@@ -204,7 +211,8 @@ def depth_beside_sentence(result, blade):
     same = "; the two cannot be told apart" if ratio.ratio.low <= 1 <= ratio.ratio.high else ""
     return (
         f"Side by side, half way through the test, {tool_title(result, blade)} went {shown} % "
-        f"({interval} %) as deep as {tool_title(result, other)}{same}."
+        f"({interval} %) as deep as {tool_title(result, other)}{same}"
+        f"{odd_depths_words(result, blade, other)}."
     )
 
 

@@ -20,6 +20,7 @@ from edgetest.report.documents.chopper_ratio import (
     against_words,
     beside_sentence,
     depth_beside_sentence,
+    odd_depths_words,
     ratios_of,
 )
 from edgetest.report.documents.one_board_told import one_board_lines
@@ -61,7 +62,7 @@ def tool_sentences(result, blade, units="metric"):
     if main is not None:
         said += _count_sentences(result, blade, main, units)
     elif depth := depth_line(result, blade):
-        said.append(_depth_sentence(depth, units))
+        said.append(_depth_sentence(result, depth, units))
         said += filter(None, [depth_beside_sentence(result, blade)])
     said += edge_sentences(result, blade, units)
     tool = result.tool(blade)
@@ -97,9 +98,10 @@ def _named_once(said, result, blade):
     return told
 
 
-def _depth_sentence(depth, units):
+def _depth_sentence(result, depth, units):
     value, interval = interval_words(*three(depth.fresh_mm))
-    return in_units(f"One chop with the fresh edge goes {value} mm deep ({interval}).", units)
+    odd = odd_depths_words(result, depth.name)
+    return in_units(f"One chop with the fresh edge goes {value} mm deep ({interval}){odd}.", units)
 
 
 def _count_sentences(result, blade, main, units):

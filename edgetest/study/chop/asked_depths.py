@@ -1,8 +1,9 @@
-"""Which depth of a single chop can hardly be meant beside the tool's other depths?"""
+"""Which depth of a single chop can hardly be meant beside the tool's others in the same wood?"""
 
 from collections.abc import Iterator, Sequence
 from statistics import median
 
+from edgetest.chop.species import said_as
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.errors import UnusableInput
 from edgetest.store.chop_log import ChopRow
@@ -44,22 +45,27 @@ def depth_doubts(name: str, rows: Sequence[ChopRow]) -> Iterator[Doubt]:
     """A doubt about each such depth: figures rest on it."""
     for row, what in _odd_depths(rows):
         words = f"{name}, row {row.line}, depth_mm: {what}"
-        yield doubt("strokes_asked", what=words, where=Where(name, row.line, row.blade))
+        yield doubt("depth_asked", what=words, where=Where(name, row.line, row.blade))
 
 
 def _odd_depths(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
-    """Chops whose depth is some times the middle one of the tool's others, or a part of it."""
+    """Chops whose depth is some times the middle one of the tool's like chops, or a part of it."""
     chops = [(row, depth) for row in rows if not row.exclude and (depth := _depth_mm(row)) > 0]
     for row, own in chops:
-        others = [depth for each, depth in chops if each is not row and each.blade == row.blade]
+        others = [depth for each, depth in chops if each is not row and _of(each) == _of(row)]
         if len(others) < FEWEST_OTHERS:
             continue
         usual = median(others)
         times = max(own, usual) / min(own, usual)
         if times >= DEPTHS_APART:
             how = "deep" if own > usual else "shallow"
-            of = f"the {usual:g} mm of {counted(len(others), 'other chop')} of {row.blade}"
+            of = f"the {usual:g} mm of {counted(len(others), 'like chop')} of {row.blade}"
             yield row, f"{own:g} mm is {times:.2g} times as {how} as {of}"
+
+
+def _of(row: ChopRow) -> tuple[str, str, str]:
+    """Tool, wood and water: hard wood is not cut as deep as soft, nor dry as green."""
+    return row.blade, said_as(row.species), str(row.moisture_pct)
 
 
 def _depth_mm(row: ChopRow) -> float:

@@ -35,6 +35,7 @@ ASKED = (
     "piece_size_asked",
     "piece_wood_asked",
     "strokes_asked",
+    "depth_asked",
 )  # told above the figures that rest on them
 LEANING = (
     "ratio_differs_by_piece",

@@ -50,7 +50,6 @@ KNOWN = [
         r".+: where no ± was typed of weights and places, a standard uncertainty is assumed: .+\.",
         r"That .+ rests on .+ with a knot in the cut: knots cost strokes\.",
         r"Knots cost strokes, and that .+ rests on .+ with a knot in the cut\.",
-        rf"Side by side, half way through the test, .+ went {N} % \({N} (?:to {N}|or more) %\) as deep as .+\.",
         r"Without(?: its board| their boards)?: .+\.",
         r"Without (?:its board|their boards|them) the two cannot be compared, and nothing tells the two apart\.",
         r"Chop such a piece on until it falls\.",

@@ -30,7 +30,7 @@ def asked(*depths, line=None):
 def test_a_depth_ten_times_too_large_or_too_small_is_asked_about():
     (told,) = asked(14.0, 14.2, 141, 13.9, 14.4)
     assert told.startswith(
-        "chops.csv, row 4, depth_mm: 141 mm is 10 times as deep as the 14.1 mm of 4 other chops "
+        "chops.csv, row 4, depth_mm: 141 mm is 10 times as deep as the 14.1 mm of 4 like chops "
         "of H1; check the number"
     )
     (told,) = asked(14.0, 1.41, 14.2, 13.9)
@@ -41,6 +41,16 @@ def test_a_depth_ten_times_too_large_or_too_small_is_asked_about():
 @pytest.mark.parametrize("depths", [(14.0, 14.2, 141), (14.0, 13.0, 12.0, 9.0, 6.0, 5.0)])
 def test_too_few_depths_and_an_edge_that_dulls_are_not_asked_about(depths):
     assert asked(*depths) == []
+
+
+def test_a_depth_in_harder_wood_is_not_asked_about_beside_those_in_soft():
+    soft = [chop(n, 14.0 + n / 10, species="spruce (softwood)") for n in range(2, 6)]
+    hard = [chop(n, 4.0 + n / 100, species="oak (hardwood)") for n in range(6, 10)]
+    assert not list(asked_of_depths("x", [*soft, *hard]))
+    dry = chop(9, 4.0, species="spruce (softwood)", moisture_pct=12.0)
+    assert not list(asked_of_depths("x", [*soft, dry]))
+    (told,) = asked_of_depths("x", [*soft, *hard, chop(10, 14.0, species="oak (hardwood)")])
+    assert "14 mm is 3.4 times as deep" in str(told)
 
 
 def test_a_depth_left_out_is_not_asked_about():
@@ -74,9 +84,13 @@ def test_depths_of_two_tools_are_compared_where_a_person_reads(tmp_path):
 
 def test_figures_that_rest_on_an_odd_depth_say_so(tmp_path):
     result = depths(tmp_path / "a", mine=(*MINE[:3], 133, *MINE[4:]))
-    (told,) = [one for one in result.doubts if one.code == "strokes_asked"]
+    (told,) = [one for one in result.doubts if one.code == "depth_asked"]
     assert told.text.startswith("chops.csv, row 8, depth_mm: 133 mm is 9.4 times as deep")
-    assert "The figures of its tool, and the comparison, rest on this number." in told.text
+    assert "The depths of its tool, and their comparison, rest on this number." in told.text
+    first, second = tool_sentences(result, "H1")[:2]
+    assert first.endswith("; 1 depth in it lies far off the others.")
+    assert second.endswith("; 1 depth in it lies far off the others.")
+    assert "far off" not in " ".join(tool_sentences(depths(tmp_path / "b"), "H1"))
 
 
 def test_the_maker_reads_when_an_edge_was_touched_up(tmp_path):
