@@ -139,7 +139,7 @@ def analyse(source, options=AS_THE_STUDY_SAYS, *, compare=True, workers=2, progr
     fit = fit_told_of_hidden(fit, columns, how, fits, source.log.name)
     fit = fit_told_of_laws(fit, columns, how, fits)
     fit = fit_told_of_robust(fit, columns, how, fits)
-    fit = fit_told_of_days(fit, columns, how, source.log.rows)
+    fit = fit_told_of_days(fit, columns, how, source.log.rows, found.reading)
     past = blades_past_limit(fit, found.readings)
     cut_short = cut_no_further(source, fit, found.readings)
     fit = fit_past_limit(fit_as_it_counts(fit, cut_short, source.log.rows), past)

@@ -1,4 +1,4 @@
-"""Was the thread, the scale or the microscope another one day, for some of the blades?"""
+"""Was the hand, the thread or the scale another one day, for some of the blades?"""
 
 from dataclasses import replace
 
@@ -6,6 +6,7 @@ import numpy as np
 
 from edgetest.doubts import Where, doubt
 from edgetest.study.wear.expected_without import MANY_BLADES
+from edgetest.study.wear.photo_values import W30, WIDTH
 from edgetest.study.words import listed
 from edgetest.wear.curve.laws import LAWS
 from edgetest.wear.curve.level_shift import level_shift
@@ -13,15 +14,17 @@ from edgetest.wear.curve.level_shift import level_shift
 CHANCE = 0.01  # that a study without a shift is told one, over all its days. Our choice
 LEAST = 0.03  # of a reading: smaller shifts move no life that a maker acts on. Our choice
 LEAST_BLADES = 2  # on either side of a stage: what one blade shows may be a mishap of its own
+ALIKE = 3  # times as many blades on either side, or more: the few are told as odd. Our choice
 MOST_DAYS = 3  # that are told, each after those before it were cleared away
 
 
-def fit_told_of_days(fit, columns, how, rows):
+def fit_told_of_days(fit, columns, how, rows, reading):
     """The fit, with a doubt for each day whose readings lie off their blades' curves together.
 
     A day is held against other readings at the same numbers of cuts, so that it may be found
     where it holds some of the blades alone; a day that all of a stage was read on shifts all
-    blades alike. Nothing is corrected.
+    blades alike. Where about as many were read otherwise at its cuts, either side may be the odd
+    one, and the doubt names neither as such. Nothing is corrected.
 
     Parameters
     ----------
@@ -31,6 +34,8 @@ def fit_told_of_days(fit, columns, how, rows):
     how : FitOptions
     rows : sequence of LogRow
         Of the log; its `day` says the day, where it is blank its `date`.
+    reading : str
+        Name of the reading.
 
     Returns
     -------
@@ -44,7 +49,7 @@ def fit_told_of_days(fit, columns, how, rows):
     days = list(dict.fromkeys(day for _, _, day, _ in cells if day))
     if len(days) < 2:
         return fit
-    told = tuple(_told(day, found, cells) for day, found in _shifts(fit, how, cells, days))
+    told = tuple(_told(day, found, cells, reading) for day, found in _shifts(fit, how, cells, days))
     blades = (replace(one, study_doubts=one.study_doubts + told) for one in fit.blades)
     return replace(fit, doubts=fit.doubts + told, blades=tuple(blades)) if told else fit
 
@@ -115,10 +120,23 @@ def _parted(cells, day):
     return all(len(each) >= LEAST_BLADES for each in blades)
 
 
-def _told(day, shift, cells):
+def _either(cells, day):
+    """Whether about as many blades were read on `day` as otherwise at its cuts."""
+    at = {cuts for _, cuts, here, _ in cells if here == day}
+    inside = len({(i, cuts) for i, cuts, here, _ in cells if here == day})
+    beside = len({(i, cuts) for i, cuts, here, _ in cells if here != day and cuts in at})
+    return inside < ALIKE * beside and beside < ALIKE * inside
+
+
+def _told(day, shift, cells, reading):
     """The doubt about one day: how many readings it holds, and how far they lie off."""
     value, low, high = (f"{100 * (ratio - 1):+.0f} %" for ratio in shift.ratio())
     cuts = sorted({cuts for _, cuts, here, _ in cells if here == day})
     at = listed(f"{each:g}" for each in cuts)
-    return doubt("day_shifts_readings", day=day, at=at, size=value, low=low, high=high,
-                 where=Where(value=day, stage=cuts[0]))  # fmt: skip
+    words = {"day": day, "at": at, "size": value, "low": low, "high": high}
+    where = Where(value=day, stage=cuts[0])
+    if _either(cells, day):
+        return doubt("days_read_apart", where=where, **words)
+    if reading in (WIDTH, W30):
+        return doubt("day_shifts_widths", where=where, **words)
+    return doubt("day_shifts_readings", where=where, **words)

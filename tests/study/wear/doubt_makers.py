@@ -11,6 +11,7 @@ MAKERS = {
     "fit": (
         "power_not_identified", "power_misfits", "shapes_differ", "law_misfits", "stages_scatter",
         "readings_too_even", "names_swapped", "day_shifts_readings",
+        "day_shifts_widths", "days_read_apart",
         "robust_changed_nothing",
     ),
     "blade": (

@@ -14,9 +14,12 @@ from tests.study.wear.test_page_one_true_sentences import words_of
 
 pytestmark = pytest.mark.usefixtures("blank_figures")  # words are read
 
-LIVES = {("soft", "S1"): 150, ("soft", "S2"): 170, ("soft", "S3"): 160,
-         ("hard", "H1"): 200, ("hard", "H2"): 230, ("hard", "H3"): 210}  # fmt: skip
-ODD = ("S1", "S2", "H1")
+SOFT = {("soft", "S1"): 150, ("soft", "S2"): 170, ("soft", "S3"): 160, ("soft", "S4"): 155}
+HARD = {("hard", "H1"): 200, ("hard", "H2"): 230, ("hard", "H3"): 210, ("hard", "H4"): 220}
+LIVES = SOFT | HARD
+ODD = ("S1", "H1")
+HALF = ("S1", "S2", "H1", "H2")
+CODES = ("day_shifts_readings", "day_shifts_widths", "days_read_apart")
 
 
 def source(tmp_path, times, *, day="2 grey", seed=3, stages=(50,), blades=ODD, out="", cv=0.03):
@@ -37,7 +40,7 @@ def source(tmp_path, times, *, day="2 grey", seed=3, stages=(50,), blades=ODD, o
 
 
 def shifts(doubts):
-    return [one for one in doubts if one.code == "day_shifts_readings"]
+    return [one for one in doubts if one.code in CODES]
 
 
 def test_the_odd_day_is_told_with_its_size_and_is_not_corrected(tmp_path):
@@ -45,7 +48,7 @@ def test_the_odd_day_is_told_with_its_size_and_is_not_corrected(tmp_path):
     (told,) = shifts(found.fit.doubts)
     assert told.where.value == "2 grey"
     assert told.where.stage == 50
-    assert told.text.startswith("Readings of day 2 grey (at 50 cuts) lie +3")
+    assert told.text.startswith("Widths of day 2 grey (at 50 cuts) lie +2")
     assert "the rows count" in told.text
     rows = {row.line: float(row.readings["edge_width_um"].value) for row in found.log.rows}
     assert [each.value for each in found.readings] == [rows[each.line] for each in found.readings]
@@ -54,6 +57,28 @@ def test_the_odd_day_is_told_with_its_size_and_is_not_corrected(tmp_path):
 def test_the_comparison_tells_it_too(tmp_path):
     (told,) = shifts(comparison_of(source(tmp_path, 1 / 1.3, cv=0.01)).doubts)
     assert "(at 50 cuts) lie -2" in told.text
+
+
+@pytest.mark.parametrize("times", [1.3, 1 / 1.3])
+def test_neither_side_is_named_as_wrong_where_both_hold_as_many_blades(tmp_path, times):
+    """Whichever of two hands is off, the rows look alike: none is bidden to be left out."""
+    for day in ("2 grey", "1 early"):
+        log = source(tmp_path, times, day=day, blades=HALF, cv=0.01)
+        (told,) = shifts(curves_of(log).fit.doubts)
+        assert told.code == "days_read_apart"
+        assert "these rows alone cannot tell which of them are right" in told.text
+        assert "gets sharper" in told.text
+        assert "exclude" not in told.text
+
+
+def test_a_thread_force_is_not_asked_for_its_microscope(tmp_path):
+    log = source(tmp_path, 1.3, cv=0.01)
+    text = log.path.read_text("utf-8").replace("edge_width_um", "sever_force_gf")
+    (told,) = shifts(curves_of(open_source(log_of(tmp_path, text, "force.csv"))).fit.doubts)
+    assert told.code == "day_shifts_readings"
+    assert "the thread" in told.text
+    assert "microscope" not in told.text
+    assert "idth" not in told.text
 
 
 @pytest.mark.parametrize(
@@ -126,11 +151,11 @@ def test_a_customer_is_not_asked_which_loupe_it_was(tmp_path, run):
     code, _, err = run("report", folder, "--to", folder / "out")
     assert code == 0, err
     customers, _, makers = words_of(folder / "out" / "comparison.html").partition("To the maker")
-    assert "Readings of day 2 grey (at 50 cuts) lie +" in customers
+    assert "Widths of day 2 grey (at 50 cuts) lie +" in customers
     assert "Nothing is corrected: the rows count." in customers
-    assert "Was the thread, the scale or the microscope" not in customers
+    assert "Was the scale or the microscope" not in customers
     assert "exclude on its rows" not in customers
-    assert "Was the thread, the scale or the microscope of day 2 grey another?" in makers
+    assert "Was the scale or the microscope of day 2 grey another?" in makers
     assert "divided by the mean ratio of several edges" in makers
 
 
@@ -150,7 +175,7 @@ def test_widths_divided_by_an_own_ratio_are_told_by_what_the_guide_says(tmp_path
         said_of_scale(folder, relative_u)
         found.append(answer("compare", folder, "--limit", 12, "--json"))
         codes = {one["code"] for one in found[-1]["doubts"]}
-        assert "day_shifts_readings" not in codes
+        assert not codes.intersection(CODES)
         assert "typed_scale" in codes
     ends = [[group["life"]["high"] / group["life"]["low"] for group in one["groups"]]
             for one in found]  # fmt: skip
