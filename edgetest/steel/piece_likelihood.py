@@ -32,7 +32,8 @@ CRACKED_MOST = 0.9
 # apex), and what it shows then: a bad edge seldom outlives a good one. Our choice, no source.
 WRONG_TRIAL = 0.08
 SHOWN_WRONGLY = {"better": 0.05, "same": 0.15, "worse": 0.8}
-LOW_CARBON = np.isin(STEELS, ("plain_low", "wrought_iron", "stainless_not_hardening"))
+LOW_CARBON = np.isin(STEELS, ("plain_low", "low_alloy_low", "wrought_iron",
+                               "stainless_not_hardening"))  # fmt: skip
 SAME_FROM, SAME_TO = 0.85, 1.15  # of the known life; what a maker calls the same, our choice
 LIFE_Z = np.linspace(-2.5, 2.5, 9)  # of a steel's own spread in life
 LIFE_W = np.exp(-0.5 * LIFE_Z**2) / np.exp(-0.5 * LIFE_Z**2).sum()

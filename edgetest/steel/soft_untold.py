@@ -1,4 +1,4 @@
-"""What does steel that came soft from each quench tell, where its kinds would hold more carbon?"""
+"""What does steel that came soft from each quench tell of its carbon?"""
 
 from collections.abc import Sequence
 
@@ -38,6 +38,23 @@ def soft_untold(heats: Sequence[HeatSeen]) -> str:
         "Soft in each quench, while the kinds that fit best hold more carbon than that. Steel of "
         f"{carbon} carbon reads so from a full quench, and no other quench makes it harder; else "
         f"none of these quenches was full. {AN_ANALYSIS}"
+    )
+
+
+def too_little(heats: Sequence[HeatSeen]) -> str:
+    """Why a steel has too little carbon for an edge; how much it reads like, where that is told.
+
+    Parameters
+    ----------
+    heats : sequence of HeatSeen
+        Those that came out soft below the skin, from a heat hot enough.
+    """
+    carbon = _carbon_words(heats)
+    if not carbon:
+        return "Hot enough, below the skin, and still soft: too little carbon."
+    return (
+        f"Hot enough, below the skin, and still soft: steel of {carbon} carbon reads so from a "
+        "full quench, and no other quench makes it harder. That is too little carbon."
     )
 
 

@@ -23,6 +23,7 @@ CURIE_C, A1_C = 768.0, 727.0  # iron's Curie point; iron-carbon eutectoid (textb
 ALLOYED = np.isin(STEELS, ("low_alloy_high", "air_hardening", "stainless_hardening"))
 CASED = STEELS.index("surface_hardened")
 TEMPER_CLASS = {
+    "low_alloy_low": "low_alloy",
     "low_alloy_medium": "low_alloy",
     "low_alloy_high": "low_alloy",
     "air_hardening": "special",

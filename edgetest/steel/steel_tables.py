@@ -13,9 +13,9 @@ from edgetest.no_numbers import shortened
 MIXED = "mixed_lot"  # a property of several coupons, not of one steel
 GREATEST = 1e12  # number of a table: far above all that a table can mean
 STEELS = (
-    "plain_low", "plain_medium", "plain_high", "low_alloy_medium", "low_alloy_high",
-    "air_hardening", "stainless_hardening", "stainless_not_hardening", "cast_iron",
-    "wrought_iron", "surface_hardened", "something_else",
+    "plain_low", "plain_medium", "plain_high", "low_alloy_low", "low_alloy_medium",
+    "low_alloy_high", "air_hardening", "stainless_hardening", "stainless_not_hardening",
+    "cast_iron", "wrought_iron", "surface_hardened", "something_else",
 )  # fmt: skip
 EXPLANATIONS = (*STEELS[:-1], MIXED, STEELS[-1])
 SOURCE, OTHER = "source", "other"

@@ -4,6 +4,7 @@ EXPLANATION_TITLES = {
     "plain_low": "plain steel, little carbon",
     "plain_medium": "plain steel, medium carbon",
     "plain_high": "plain steel, much carbon",
+    "low_alloy_low": "low-alloy steel, little carbon",
     "low_alloy_medium": "low-alloy steel, medium carbon",
     "low_alloy_high": "low-alloy steel, much carbon",
     "air_hardening": "rich in alloy, hardens in air",

@@ -35,7 +35,7 @@ from edgetest.steel.instrument_clashes import unsure_degrees
 from edgetest.steel.lot_apart import softer_sister
 from edgetest.steel.martensite import as_quenched_hrc
 from edgetest.steel.missed_heat import heat_missed, hotter_before_water
-from edgetest.steel.soft_untold import soft_untold
+from edgetest.steel.soft_untold import soft_untold, too_little
 from edgetest.steel.steel_seen import PieceSeen
 from edgetest.steel.surely import SOFT_TO_HRC, is_true_soft
 from edgetest.steel.tried_blades import blade_stood
@@ -284,7 +284,7 @@ def soft(at, losses):
         return TradeStep("light_use", None, CAME_HARDER)
     if sum(at.chance(*FAMILIES[code]) for code in EDGES) > CARBON_LIKELY:
         return TradeStep("laboratory", None, soft_untold(true_soft))
-    return _case_or_leave(at, "Hot enough, below the skin, and still soft: too little carbon.")
+    return _case_or_leave(at, too_little(true_soft))
 
 
 def drawn_soft(at, losses):

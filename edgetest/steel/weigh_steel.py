@@ -30,7 +30,7 @@ FAMILIES = {
     "hard_edge": ("plain_high", "low_alloy_high"),
     "tough_edge": ("plain_medium", "low_alloy_medium"),
     "special_heat": ("air_hardening", "stainless_hardening"),
-    "case_only": ("plain_low", "wrought_iron"),
+    "case_only": ("plain_low", "low_alloy_low", "wrought_iron"),
     "no_edge": ("cast_iron", "stainless_not_hardening"),
     "sort_first": ("surface_hardened", MIXED),
     "unknown": ("something_else",),

@@ -25,6 +25,10 @@ SOAK_MIN, LONG_SOAK_MIN = 5, 10  # at heat; common practice
 ANEW = (
     "Write it down as it is done, a heat with a number of its own. Fill in the words in capitals:"
 )
+OIL_FIRST = (
+    "It is oil, for no coupon of this piece was quenched in oil from so hot yet, and oil cracks "
+    "less than water: where it comes out no harder, quench as before from as hot."
+)
 SAME_HEAT = (
     "Write it down as it is done, under the heat that it had. Fill in the words in capitals:"
 )
@@ -58,7 +62,13 @@ def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new: str) -
         f"edgetest enter {quote(str(folder))} --evidence {row}"
         for row in _rows_again(base, decision.way, here, seen, same=same, to_c=_to_c(decision))
     )
-    return "\n  ".join((SAME_HEAT if same else ANEW, *told))
+    rows = "\n  ".join((SAME_HEAT if same else ANEW, *told))
+    return f"{rows}\n{OIL_FIRST}" if decision.way == "hotter" and _oil_first(base, own) else rows
+
+
+def _oil_first(base: HeatSeen, own) -> bool:
+    """Whether a hotter heat is to go into oil, and the one before it did not."""
+    return base.medium is not None and medium_again(base, "hotter", own) != base.medium
 
 
 def _cracked(base: HeatSeen, own) -> bool:

@@ -1,4 +1,4 @@
-"""Is a row of readings a second heat of its coupon, or was it typed beside the heat it is of?"""
+"""Is a row a second heat of its coupon, or was it typed beside the heat it is of?"""
 
 from collections.abc import Iterator
 from shlex import quote
@@ -11,7 +11,9 @@ QUENCH = ("medium", "medium_c", "heat_c", "colour", "magnet", "soak_min", "cycle
 
 
 def second_heats_asked(rows: SteelRows) -> Iterator[UnusableInput]:
-    """Questions about rows that count as a further heat of a coupon and tell of no quench.
+    """Questions about rows that count as a further heat of a coupon, and may be none.
+
+    They tell of no quench, or of the same quench as a heat before with another reading.
 
     Parameters
     ----------
@@ -23,6 +25,7 @@ def second_heats_asked(rows: SteelRows) -> Iterator[UnusableInput]:
         Told, not raised.
     """
     before: dict[tuple[str, str], int] = {}
+    earlier: dict[tuple[str, str], list[CouponHeat]] = {}
     for k, row in enumerate(rows.heats, 1):
         piece, coupon = row.piece or rows.piece_names[0], row.coupon or ONLY_COUPON
         number = before.get((piece, coupon), 0) + 1
@@ -38,11 +41,39 @@ def second_heats_asked(rows: SteelRows) -> Iterator[UnusableInput]:
                 f"{named} heat={number - 1} (--replace, where it mends one); else add medium and "
                 f"heat_c to heat={number}",
             )
+        elif number > 1 and row.heat is None:
+            yield from _quench_again(row, k, earlier[piece, coupon], f"coupon {coupon}", number)
         before[piece, coupon] = max(number, row.heat or 0)
+        earlier.setdefault((piece, coupon), []).append(row)
+
+
+def _quench_again(row: CouponHeat, k: int, earlier, named: str, number: int):
+    """The question about a row whose quench is told word for word as one before it."""
+    told = _quench_told(row)
+    if not told or not _read(row) or all(_quench_told(one) != told for one in earlier):
+        return
+    broken = any(one.grain is not None or one.fracture is not None for one in earlier)
+    yield UnusableInput(
+        f"it counts as heat {number} of {named}, and tells the same quench as a heat before"
+        + ", after which it was broken" * broken,
+        f"{IN_EVIDENCE}, heats {k}",
+        "if one reading of that heat was typed wrongly, take this row back, and type it with "
+        f"--replace; if it was quenched once more, add heat={number} to this row",
+    )
+
+
+def _quench_told(row: CouponHeat) -> tuple[object, ...]:
+    """All that a row tells of its quench; () of none."""
+    told = tuple(getattr(row, key) for key in QUENCH)
+    return told if any(one is not None for one in told) else ()
 
 
 def _reading_alone(row: CouponHeat) -> bool:
     """Whether a row has a hardness, a grain or a break, and nothing of a quench."""
+    return not _quench_told(row) and _read(row)
+
+
+def _read(row: CouponHeat) -> bool:
+    """Whether a row has a hardness, a grain or a break."""
     seen = (*HARDNESSES, "grain", "fracture")
-    told = any(getattr(row, key) is not None for key in QUENCH)
-    return not told and any(getattr(row, key) not in (None, (), "") for key in seen)
+    return any(getattr(row, key) not in (None, (), "") for key in seen)

@@ -29,6 +29,7 @@ from edgetest.study.words import counted
 
 OWN_TABLES = "own_steels.toml"  # where a study names no tables of its own yet
 HOW = {FIT: "served as a blade", UNFIT: "made no blade that lived"}
+POOR = "too little carbon for an edge, by the laboratory's figure"
 
 
 @dataclass(frozen=True)
@@ -39,6 +40,7 @@ class SettledPieces:
     pieces: tuple[str, ...]
     row: OwnPieces
     folder: str = ""
+    by_laboratory: bool = False  # and by no blade
 
     @property
     def named(self) -> str:
@@ -49,9 +51,10 @@ class SettledPieces:
         """What they were, and what they would add, in a line."""
         row = self.row
         few = "" if row.count == len(self.pieces) else f", {row.count:g} of them new"
+        how = POOR if self.by_laboratory else HOW[row.turned_out]
         return (
-            f"{', '.join(self.pieces)} of {self.named}: {spaced(row.origin)}, "
-            f"{HOW[row.turned_out]} ({counted(len(self.pieces), 'piece')}{few})"
+            f"{', '.join(self.pieces)} of {self.named}: {spaced(row.origin)}, {how} "
+            f"({counted(len(self.pieces), 'piece')}{few})"
         )
 
     def to_dict(self):
@@ -98,6 +101,7 @@ class _Settled(NamedTuple):
     name: str
     row: OwnPieces
     evidence: object
+    by_laboratory: bool = False
 
 
 def _each_once(found: list[_Settled], mine, own) -> list[_Settled]:
@@ -124,14 +128,15 @@ def _of(kept: list[_Settled], one: _Settled) -> list[object]:
 
 def _together(found: list[_Settled], own) -> Iterator[SettledPieces]:
     """Those of one study, lot, origin and outcome together, without what the tables hold."""
-    alike: dict[tuple[str, OwnPieces], list[_Settled]] = {}
+    alike: dict[tuple[str, OwnPieces, bool], list[_Settled]] = {}
     for one in found:
-        alike.setdefault((one.folder, one.row), []).append(one)
-    for (folder, row), group in alike.items():
+        alike.setdefault((one.folder, one.row, one.by_laboratory), []).append(one)
+    for (folder, row, by_laboratory), group in alike.items():
         new = len(group) - sum(r.count for r in own if _same(r) == _same(row))
         if new > 0:
             names = tuple(one.name for one in group)
-            yield SettledPieces(group[0].title, names, replace(row, count=float(new)), folder)
+            new_row = replace(row, count=float(new))
+            yield SettledPieces(group[0].title, names, new_row, folder, by_laboratory)
 
 
 def offered_words(offered: tuple[SettledPieces, ...]) -> str:
@@ -201,7 +206,8 @@ def _settled_in(folder: Path) -> Iterator[_Settled]:
         outcome = _outcome(piece, seen)
         if outcome is not None:
             row = OwnPieces(piece.origin, outcome, lot=f"{folder.name}: {piece.lot or piece.id}")
-            yield _Settled(study.title, folder.name, piece.id, row, study.evidence)
+            untried = outcome == UNFIT and len(_tried(piece, seen)) < ENOUGH_TRIALS
+            yield _Settled(study.title, folder.name, piece.id, row, study.evidence, untried)
 
 
 def _seen(study) -> SteelSeen:

@@ -12,9 +12,13 @@ from tests.steel.seen_steel import files, heat
 FIRST = heat(coupon="blade1", heat_c=810.0, tempers=(TemperSeen(230.0, 60, 2),))
 
 
-def lines(way, of=("blade1", 1), heats=(FIRST,)):
+def hint(way, of=("blade1", 1), heats=(FIRST,)):
     decision = SimpleNamespace(way=way, of=of)
-    _, *told = again_hint(decision, "A", SteelSeen(heats=heats), "st", "blade2").split("\n  ")
+    return again_hint(decision, "A", SteelSeen(heats=heats), "st", "blade2")
+
+
+def lines(way, of=("blade1", 1), heats=(FIRST,)):
+    _, *told = hint(way, of, heats).split("\n  ")
     return told
 
 
@@ -125,3 +129,11 @@ def test_a_coupon_that_snapped_coarse_is_followed_by_a_fresh_one():
     assert " coupon=blade2 heat=1 " in line
     (line,) = lines("normalise", ("3", 1), (coarse(),))
     assert " coupon=3 heat=2 " in line
+
+
+def test_oil_in_the_place_of_water_is_said_with_its_reason():
+    oil, water = heat(heat_c=850.0, coupon="a"), heat(heat_c=870.0, coupon="b", medium="water")
+    told = hint("hotter", ("b", 1), (oil, water))
+    assert " medium=oil " in told
+    assert "It is oil, for no coupon of this piece was quenched in oil from so hot yet" in told
+    assert "It is oil" not in hint("hotter", ("a", 1), (oil,))

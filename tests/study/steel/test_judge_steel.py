@@ -51,7 +51,7 @@ def test_verdict_of_the_discs_is_the_one_their_truth_calls_for(discs):
     assert edge["least_carbon_pct"] >= least
     assert ratio["U1"] < 0.5  # the truth itself: packed it serves, as it is it does not
     assert (result.action, result.asked.piece) == ("carburise", "disc A")
-    assert result.explanations()[0][0] == "plain_low"  # 0.24 % carbon
+    assert result.explanations()[0][0] in ("plain_low", "low_alloy_low")  # 0.24 % carbon
     assert result.asked.belief.chance_fit < 0.05
     assert result.asked.decision.contradictions == ()
     said = result.summary()

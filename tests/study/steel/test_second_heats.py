@@ -47,3 +47,24 @@ def test_it_is_told_as_it_is_entered_and_by_check(run, tmp_path):
     for out in (run(*at, "hardness_below=<40")[1], run("check", folder)[1]):
         assert "it counts as heat 2 of coupon D6" in out
         assert "piece='disc 6' coupon=D6 heat=1" in out
+
+
+def test_the_same_quench_with_another_reading_is_asked_about():
+    (one,) = asked({**FIRST, "hardness_below": "55-60"})
+    assert (
+        one.what == "it counts as heat 2 of coupon D6, and tells the same quench as a heat before"
+    )
+    assert "take this row back, and type it with --replace" in one.mend
+    assert "add heat=2 to this row" in one.mend
+
+
+def test_that_the_coupon_was_broken_before_is_said():
+    broken = {**FIRST, "grain": "fine"}
+    (one,) = second_heats_asked(SteelRows(heats=[broken, {**broken, "hardness_below": "55-60"}]))
+    assert one.what.endswith("a heat before, after which it was broken")
+
+
+@pytest.mark.parametrize("change", [{"heat": 2}, {"heat_c": 840}, {"coupon": "D7"},
+                                    {"hardness_below": ">60", "medium": "water"}])  # fmt: skip
+def test_a_numbered_heat_another_heat_and_no_reading_are_not(change):
+    assert asked({**FIRST, **change}) == []

@@ -43,6 +43,9 @@ def test_what_is_settled_is_offered_and_nothing_else(shop):
     said = offered_words(settled_pieces(shop))
     assert said.startswith("4 settled pieces of earlier studies could be added: ")
     assert "A, B of Study springs (springs): leaf spring, served as a blade (2 pieces)" in said
+    assert "P of Study poor (poor): leaf spring, made no blade that lived (1 piece)" in said
+    by_figure = "leaf spring, too little carbon for an edge, by the laboratory's figure (1 piece)"
+    assert f"M of Study poor (poor): {by_figure}" in said
 
 
 def test_a_blade_that_gave_out_at_the_last_is_no_success(tmp_path):
