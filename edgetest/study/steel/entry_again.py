@@ -63,12 +63,13 @@ def again_hint(decision, piece: str | None, seen: SteelSeen, folder, new: str) -
         for row in _rows_again(base, decision.way, here, seen, same=same, to_c=_to_c(decision))
     )
     rows = "\n  ".join((SAME_HEAT if same else ANEW, *told))
-    return f"{rows}\n{OIL_FIRST}" if decision.way == "hotter" and _oil_first(base, own) else rows
+    return rows + _oil_first(base, decision.way, own)
 
 
-def _oil_first(base: HeatSeen, own) -> bool:
-    """Whether a hotter heat is to go into oil, and the one before it did not."""
-    return base.medium is not None and medium_again(base, "hotter", own) != base.medium
+def _oil_first(base: HeatSeen, way, own) -> str:
+    """Why a hotter heat is to go into oil, where the one before it did not; "" elsewhere."""
+    hotter = way == "hotter" and base.medium is not None
+    return f"\n{OIL_FIRST}" * (hotter and medium_again(base, way, own) != base.medium)
 
 
 def _cracked(base: HeatSeen, own) -> bool:
