@@ -39,6 +39,12 @@ WHERE_READ = ("skin", "below", "not_stated")  # below: ground 0.3 mm or more und
 TRIALS = ("rope", "chop", "brass_rod", "bend")
 RESULTS = ("better", "same", "worse")  # beside the known blade
 EDGES = ("sound", "rolled", "chipped", "took_a_set", "broke")
+# What a bend shows, in the words of a maker.
+EDGES_CALLED = {
+    **dict.fromkeys(("sprang_back", "springs_back", "straight"), "sound"),
+    **dict.fromkeys(("stayed_bent", "stays_bent", "bent", "set"), "took_a_set"),
+    **dict.fromkeys(("snapped", "snapped_clean", "broken"), "broke"),
+}
 
 # Below it no coupon is sure to be warmed through by a temper, all told; common practice, no source.
 SHORT_TEMPER_MIN = 15.0

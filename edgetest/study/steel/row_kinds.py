@@ -313,7 +313,7 @@ MagnetAtHeat = Annotated[str, OneOf(words.MAGNET_AT_HEAT)]
 Grain = Annotated[str, OneOf(words.GRAINS)]
 TrialKind = Annotated[str, OneOf(words.TRIALS)]
 TrialResult = Annotated[str, OneOf(words.RESULTS)]
-Edge = Annotated[str, OneOf(words.EDGES)]
+Edge = Annotated[str, OneOf(words.EDGES, words.EDGES_CALLED)]
 
 
 def up_to(most_c, said):

@@ -31,7 +31,8 @@ def typed_cell(key, text):
     if key in NAMES:
         return text
     if text.casefold() in TRUTHS and key not in WORDED:
-        return TRUTHS[text.casefold()]
+        truth = TRUTHS[text.casefold()]
+        return int(truth) if key == "cracked" else truth  # a number of coupons
     if key == FILES:
         return _files(text)
     if key in LISTS:

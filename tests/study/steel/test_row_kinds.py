@@ -35,6 +35,16 @@ def test_a_word_is_kept_as_the_program_spells_it(written, kept):
 
 
 @pytest.mark.parametrize(
+    ("typed", "kept"),
+    [("sprang back", "sound"), ("stayed bent", "took_a_set"), ("snapped", "broke"),
+     ("rolled", "rolled")],
+)  # fmt: skip
+def test_what_a_bend_showed_may_be_told_as_a_maker_says_it(typed, kept):
+    trial = {"test": "bend", "result": "same", "edge": typed}
+    assert SteelRows(trials=[trial]).trials[0].edge == kept
+
+
+@pytest.mark.parametrize(
     ("written", "fault", "mend"),
     [
         (["no"], "a list", "the one that counts"),

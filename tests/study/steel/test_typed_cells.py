@@ -18,3 +18,11 @@ def test_quotes_about_all_of_a_cell_are_taken_off(typed, taken):
 def test_a_text_that_looks_like_a_number_stays_text(key):
     assert typed_cell(key, "2019") == "2019"
     assert typed_cell("strokes", "2019") == 2019
+
+
+@pytest.mark.parametrize(("typed", "kept"), [("yes", 1), ("no", 0), ("2", 2)])
+def test_that_a_coupon_cracked_may_be_said_by_yes(typed, kept):
+    found = typed_cell("cracked", typed)
+    assert found == kept
+    assert type(found) is int
+    assert typed_cell("oven_checked", "yes") is True
