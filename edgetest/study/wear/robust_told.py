@@ -3,6 +3,9 @@
 from dataclasses import replace
 
 from edgetest.doubts import doubt
+from edgetest.study.wear.expected_without import outlying_doubts
+
+MEND = "Mend or exclude the readings that are named."
 
 
 def fit_told_of_robust(fit, columns, how, fits):
@@ -30,7 +33,7 @@ def fit_told_of_robust(fit, columns, how, fits):
     plain = fits.of(columns, replace(how, robust=False))
     if _lives(plain) != _lives(fit):
         return fit
-    told = doubt("robust_changed_nothing")
+    told = doubt("robust_changed_nothing", MEND if outlying_doubts(fit) else "")
     blades = (replace(one, study_doubts=(*one.study_doubts, told)) for one in fit.blades)
     return replace(fit, doubts=(*fit.doubts, told), blades=tuple(blades))
 

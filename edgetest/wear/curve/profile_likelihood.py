@@ -18,6 +18,7 @@ from edgetest.wear.curve.laws import Law
 
 FURTHEST = 12.0  # log life this far from the estimate counts as an open end (a factor of 160,000)
 STEPS = 12
+SEARCHES = 3  # for the best psi of one life, where a search left their box
 TOLERANCE = 1e-5  # of the chi-square at which an end has been found
 
 
@@ -123,22 +124,30 @@ class _Problem:
     def residuals(self, psi, log_life):
         """Whitened residuals (B, S') and derivatives (B, S', 1 + free) by log life and psi."""
         root, pull, of_fresh = self.sought.curves.root, self.sought.pull, self.sought.of_fresh
-        inside = ((psi > self.low) & (psi < self.high))[:, self.free]
         psi = np.clip(psi, self.low, self.high)
         r, jac = self._to_multiple(psi, log_life) if of_fresh else self._to(psi, log_life)
-        jac[:, :, 1:] *= inside[:, None]
         r, jac = whiten(root, r), whiten(root, jac)
         if of_fresh:  # the scale is free: what it can take up is taken out
             ones = whiten(root, np.ones_like(r))
             unit = ones / np.maximum(np.sqrt(np.einsum("bs,bs->b", ones, ones)), 1e-300)[:, None]
             r = r - unit * np.einsum("bs,bs->b", unit, r)[:, None]
             jac = jac - unit[:, :, None] * np.einsum("bs,bsk->bk", unit, jac)[:, None]
-        if pull is None:
-            return r, jac
-        value, slope = pull.evaluate(psi)
-        row = np.zeros((len(psi), 1, jac.shape[2]))
-        row[:, 0, 1 + self.free.index(pull.index)] = slope
-        return np.column_stack([r, value]), np.concatenate([jac, row], axis=1)
+        if pull is not None:
+            value, slope = pull.evaluate(psi)
+            row = np.zeros((len(psi), 1, jac.shape[2]))
+            row[:, 0, 1 + self.free.index(pull.index)] = slope
+            r, jac = np.column_stack([r, value]), np.concatenate([jac, row], axis=1)
+        jac[:, :, 1:] *= self._may_move(psi, r, jac)[:, None]
+        return r, jac
+
+    def _may_move(self, psi, r, jac):
+        """Whether each free psi (B, free) is inside its box, or at an end that it would leave.
+
+        What stood still at an end that it would leave made every other life look ruled out.
+        """
+        up = np.einsum("bs,bsk->bk", r, jac[:, :, 1:])
+        at_low, at_high = ((psi <= self.low)[:, self.free], (psi >= self.high)[:, self.free])
+        return ~((at_low & (up >= 0)) | (at_high & (up <= 0)))
 
     def _to(self, psi, log_life):
         """Curves that pass the limit at the life: gaps (B, S), their slopes (B, S, 1 + free)."""
@@ -262,7 +271,11 @@ def _halve(problem, psi, best, side, goal, first):
 
 
 def _refit(problem, psi, log_life):
-    """Smallest sum of squares (B,) with every log life fixed, and its psi."""
+    """Smallest sum of squares (B,) with every log life fixed, and its psi.
+
+    Sought again from the box where the search went beyond it: there the slopes are the box's own,
+    and a way back inside is found at once.
+    """
     free = problem.free
 
     def evaluate(part, which):
@@ -271,10 +284,15 @@ def _refit(problem, psi, log_life):
         r, jac = problem.take(which).residuals(trial, log_life[which])
         return r, jac[:, :, 1:]
 
-    found = minimise(evaluate, psi[:, free], offset=1e-4, max_evaluations=40)
-    out = psi.copy()
-    out[:, free] = found.params
-    return found.sse, np.clip(out, problem.low, problem.high)
+    psi = psi.copy()
+    for _ in range(SEARCHES):
+        found = minimise(evaluate, psi[:, free], offset=1e-4, max_evaluations=40)
+        psi[:, free] = found.params
+        beyond = (psi < problem.low) | (psi > problem.high)
+        psi = np.clip(psi, problem.low, problem.high)
+        if not beyond.any():
+            break
+    return found.sse, psi
 
 
 def least_life(sought, furthest, sse, threshold):
