@@ -11,7 +11,8 @@ from edgetest.store.logs import LIFE
 from edgetest.store.table_faults import cell_fault
 
 T = TypeVar("T")
-LEAST_BESIDE = 3  # others at one place, so that one of them cannot be the odd one. Our choice
+LEAST_BESIDE = 2  # others at one place
+AGREE = 3  # times nearer to each other two others are, so that neither is the odd one. Our choice
 LEAST_SEEN = 20  # readings that tell how repeats scatter. Our choice
 ROOM = log(1.15)  # nearer ones are never asked about, however well the others agree. Our choice
 CHANCE = 0.01  # that a log without a slip is asked of one, of normal log readings. Our choice
@@ -74,13 +75,21 @@ def far_from_repeats(
         if value > 0:
             places[at].append((of, value))
     off = [
-        (of, value, median(other for k, (_, other) in enumerate(here) if k != i))
+        (of, value, [other for k, (_, other) in enumerate(here) if k != i])
         for here in places.values()
         if len(here) > LEAST_BESIDE
         for i, (of, value) in enumerate(here)
     ]
-    room = _room([log(value / beside) for _, value, beside in off])
-    yield from (each for each in off if abs(log(each[1] / each[2])) > room)
+    ratios = [log(value / median(others)) for _, value, others in off]
+    room = _room(ratios)
+    for (of, value, others), ratio in zip(off, ratios, strict=True):
+        if abs(ratio) > room and _agree(others, ratio):
+            yield of, value, median(others)
+
+
+def _agree(others: Sequence[float], ratio: float) -> bool:
+    """Whether none of the others can be the odd one: more than two, or two near each other."""
+    return len(others) > 2 or AGREE * abs(log(others[0] / others[1])) < abs(ratio)
 
 
 def _room(off: Sequence[float]) -> float:

@@ -42,14 +42,23 @@ def test_a_repeat_far_from_its_fellows_is_asked_about_alone(tmp_path, run):
     assert told(path, 27) == []
 
 
+def test_of_three_the_one_is_asked_about_that_two_near_each_other_speak_against(tmp_path):
+    readings = {"A,200,1": "341,", "A,200,2": "233,", "A,200,3": "349,"}
+    (one,) = told(log(tmp_path, readings, repeats=3))
+    assert (
+        "row 15, sever_force_gf: 233, where the others of this stage and place are about 345" in one
+    )
+
+
 def test_two_that_were_typed_for_one_another_are_both_asked_about(tmp_path):
     asked = told(log(tmp_path, {"A,400,2": "205,", "B,0,2": "601,"}))
     assert [one.partition(",")[2].split(",")[0] for one in asked] == [" row 28", " row 33"]
 
 
+@pytest.mark.parametrize("repeats", [3, 5])
 @pytest.mark.parametrize("seed", range(20))
-def test_repeats_that_scatter_as_they_do_are_not_asked_about(tmp_path, seed):
-    assert told(log(tmp_path, seed=seed)) == []
+def test_repeats_that_scatter_as_they_do_are_not_asked_about(tmp_path, seed, repeats):
+    assert told(log(tmp_path, seed=seed, repeats=repeats)) == []
 
 
 @pytest.mark.parametrize(
@@ -57,7 +66,8 @@ def test_repeats_that_scatter_as_they_do_are_not_asked_about(tmp_path, seed):
     [
         ({"A,400,2": "830,slip"}, {}),  # it was looked at, and does not count
         ({"A,400,2": ">830,"}, {}),
-        ({"A,400,2": "830,"}, {"repeats": 3}),  # too few beside it
+        ({"A,400,2": "830,"}, {"repeats": 2}),  # too few beside it
+        ({"A,400,1": "600,", "A,400,2": "900,", "A,400,3": "700,"}, {"repeats": 3}),  # none agree
         ({"A,400,2": "670,"}, {"sd": 0.0}),  # the others agree to the digit
     ],
 )
