@@ -3,8 +3,9 @@
 The history knows the order of its changes, not who had looked at a curve.
 """
 
+from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from edgetest.store.history import IN_THE_FILE, Change
 
@@ -15,18 +16,23 @@ UNSEALED = "unsealed"  # how the history's line of names begins that brought the
 
 @dataclass(frozen=True)
 class LateChange:
-    """A change behind the last reading, and whether sealed names had come back by then."""
+    """A change behind the last reading, and whether sealed names had come back by then.
+
+    `cut_anew`: all readings of the blade were left out, and it was cut from fresh once more.
+    """
 
     change: Change
     names_known: bool
+    cut_anew: bool = False
 
 
 def corrected_late(changes: Sequence[Change], reading: str) -> list[LateChange]:
     """Corrections behind the last entry of their blade; rows left out, taken in again, or given
     to another blade or block or batch.
 
-    Readings of other blades that come later take no correction back: it stays told. A reading
-    that was filled in in the file is an entry too; what the file was changed to in one go has no
+    Readings of other blades that come later take no correction back: it stays told. So do those
+    of the same blade once all of its readings were left out: it is cut anew. A reading that was
+    filled in in the file is an entry too; what the file was changed to in one go has no
     order. What was taken back counts for nothing.
 
     Parameters
@@ -37,16 +43,42 @@ def corrected_late(changes: Sequence[Change], reading: str) -> list[LateChange]:
         Column of the log.
     """
     standing = _standing(changes)
+    cuttings = _cuttings([one.change for one in standing], reading)
+    final = dict(cuttings)
     last = {
-        _blade(one.change): (k, one.change)
+        cuttings[k]: (k, one.change)
         for k, one in enumerate(standing) if entered(one.change, reading)
     }  # fmt: skip
     late = []
     for k, one in enumerate(standing):
-        at, entry = last.get(_blade(one.change), (k, one.change))
+        at, entry = last.get(cuttings[k], (k, one.change))
         if at < k and not _in_one_go(one.change, entry) and _changed(one.change, reading):
-            late.append(one)
+            blade, number = cuttings[k]
+            late.append(replace(one, cut_anew=number < final[blade]))
     return late
+
+
+def _cuttings(changes: Sequence[Change], reading: str) -> list[tuple[str, int]]:
+    """The blade of each change, and the number of its cutting by then.
+
+    The next cutting begins with the first reading after all readings, of two stages or more, were
+    left out; a fresh edge that is read once more is none.
+    """
+    counting, number = Counter[str](), Counter[str]()
+    stages: dict[str, set[str]] = defaultdict(set)
+    out = []
+    for change in changes:
+        blade, enters = _blade(change), entered(change, reading)
+        if enters and counting[blade] <= 0 and len(stages[blade]) > 1:
+            number[blade] += 1
+            stages[blade].clear()
+        for cells, step in ((change.before or {}, -1), (change.after or {}, 1)):
+            counts = bool(cells.get(reading)) and not cells.get("exclude")
+            counting[cells.get("blade", "")] += step * counts
+        if enters:
+            stages[blade].add((change.after or {}).get("cuts", ""))
+        out.append((blade, number[blade]))
+    return out
 
 
 def _blade(change: Change) -> str:

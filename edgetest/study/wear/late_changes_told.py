@@ -34,7 +34,8 @@ def late_changes_told(late: Sequence[LateChange], rules: Any) -> list[str]:
     columns: dict[tuple[str, str], set[tuple[str, ...]]] = {}
     for one in late:
         cells = one.change.after or one.change.before or {}
-        when = f" ({one.change.when[:10]}{', after the names came back' * one.names_known})"
+        names, anew = ", after the names came back", ", before the blade was cut anew"
+        when = f" ({one.change.when[:10]}{names * one.names_known}{anew * one.cut_anew})"
         key = cells.get("blade", ""), cells.get("block", ""), became_words(one.change, rules), when
         alike.setdefault(key, []).append(one)
         columns.setdefault((_column(one), when), set()).add(key)

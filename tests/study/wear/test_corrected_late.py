@@ -102,3 +102,28 @@ def test_a_row_whose_roll_was_named_late_is_told():
     bare = {"block": "roll 2"}  # no reading stands there
     other = Change("correct", "log", 3, bare, {**bare, "batch": "roll 3"}, "2027")
     assert corrected_late([ENTERED, other], WIDTH) == []
+
+
+def of_stages(*cuts, what="append", before=None, after=""):
+    """Changes of the rows of these stages: entered, or left out for a reason."""
+    for row, stage in enumerate(cuts):
+        cells = [None if reason is None else {"cuts": stage, WIDTH: "6", "exclude": reason}
+                 for reason in (before, after)]  # fmt: skip
+        yield Change(what, "log", 2 + row, *cells, "2027")
+
+
+def test_a_blade_that_was_left_out_late_stays_told_once_it_is_cut_anew():
+    read = [*of_stages("0", "50", "100")]
+    out = [*of_stages("0", "50", "100", what="correct", before="", after="left coarse")]
+    late = corrected_late([*read, *out, *read], WIDTH)
+    assert [one.change for one in late] == out
+    assert all(one.cut_anew for one in late)
+    assert not any(one.cut_anew for one in corrected_late([*read, *out], WIDTH))
+    some = out[:2]  # the blade goes on: what was left out on the way is not late
+    assert corrected_late([*read, *some, *of_stages("200")], WIDTH) == []
+
+
+def test_a_fresh_edge_that_is_read_once_more_is_not_cut_anew():
+    read = [*of_stages("0", "0")]
+    out = [*of_stages("0", "0", what="correct", before="", after="clamp slipped")]
+    assert corrected_late([*read, *out, *of_stages("0", "50")], WIDTH) == []

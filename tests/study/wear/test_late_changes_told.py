@@ -1,5 +1,7 @@
 """The same change of many rows behind the last reading is one part of the sentence."""
 
+from dataclasses import replace
+
 import pytest
 
 from edgetest.store.history import IN_THE_FILE, Change
@@ -31,6 +33,11 @@ def test_what_differs_in_blade_words_or_day_stands_apart():
         "O2, coil A, 50 cuts, station 40 mm: changed in the file: exclude a nail (2026-11-29)"
     )
     assert told[4].endswith("(2026-11-29, after the names came back)")
+
+
+def test_a_blade_cut_anew_is_told_with_what_was_left_out():
+    (told,) = late_changes_told([replace(late(2), cut_anew=True)], RULES)
+    assert told.endswith("exclude a nail (2026-11-29, before the blade was cut anew)")
 
 
 def test_another_block_is_told_with_both_names():
