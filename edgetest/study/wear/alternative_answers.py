@@ -32,8 +32,10 @@ class Finding:
 
     def turned(self):
         """The same with the one that lasts longer above the other; readings stay as they are."""
-        if self.says or not self.ratio.estimate < 1:
-            return self
+        return self if self.says or not self.ratio.estimate < 1 else self.swapped()
+
+    def swapped(self):
+        """The same of lives with the other heat treatment first."""
         verdict = {"shorter": "longer", "longer": "shorter"}.get(self.verdict, self.verdict)
         return replace(self, first=self.second, second=self.first, ratio=self.ratio.inverted(),
                        verdict=verdict)  # fmt: skip
@@ -60,17 +62,29 @@ class Finding:
 
 
 def finding_of(comparison, first=None, second=None):
-    """The finding of a comparison, of its headline's pair or of another; None without it."""
+    """The finding of a comparison, of its headline's pair or of another; None without it.
+
+    Which of a pair comes first there hangs on the log's first blade, which may be left out.
+    """
     first, second = first or comparison.first, second or comparison.second
-    practical = comparison.practical
-    if (first, second) == (comparison.first, comparison.second):
-        return Finding(first, second, comparison.ratio, practical.verdict, practical.reaches_margin)
-    for pair in comparison.pairs:
-        if (pair.first, pair.second) == (first, second) and pair.family != "all pairs":
-            edge = 1 + practical.margin
-            reaches = pair.ratio.low > edge or pair.ratio.high < 1 / edge
-            return Finding(first, second, pair.ratio, pair.verdict, reaches)
+    for found in _findings(comparison):
+        if (found.first, found.second) == (first, second):
+            return found
+        if (found.first, found.second) == (second, first):
+            return found.swapped()
     return None
+
+
+def _findings(comparison):
+    """The findings of the headline's pair and of the others, families of all pairs apart."""
+    practical = comparison.practical
+    yield Finding(comparison.first, comparison.second, comparison.ratio, practical.verdict,
+                  practical.reaches_margin)  # fmt: skip
+    edge = 1 + practical.margin
+    for pair in comparison.pairs:
+        if pair.family != "all pairs":
+            reaches = pair.ratio.low > edge or pair.ratio.high < 1 / edge
+            yield Finding(pair.first, pair.second, pair.ratio, pair.verdict, reaches)
 
 
 def finding_at_cuts(at_cuts):

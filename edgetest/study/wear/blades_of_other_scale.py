@@ -6,7 +6,7 @@ import numpy as np
 
 from edgetest.doubts import Where, doubt
 from edgetest.study.other_scale import odd_runs
-from edgetest.study.wear.choice import OTHER_SCALE
+from edgetest.study.wear.choice import FRESH_APART, OTHER_SCALE
 from edgetest.study.wear.left_out_rows import CUT_ON
 
 WHY = "Its readings may be of another scale"  # why a blade is not to be cut on
@@ -35,7 +35,7 @@ def other_scale_doubts(readings):
 
 
 def answer_without_them(doubts, curves, given, titles):
-    """The same doubts, with the answer that there is without these runs, where there is one.
+    """Doubts about odd runs, with the answer that there is without these, where there is one.
 
     Parameters
     ----------
@@ -50,7 +50,15 @@ def answer_without_them(doubts, curves, given, titles):
     list of Doubt
         Those of `doubts` that are about such runs.
     """
-    odd = [one for one in doubts if one.code == OTHER_SCALE]
+    return [
+        told
+        for code in (OTHER_SCALE, FRESH_APART)
+        for told in _without([one for one in doubts if one.code == code], curves, given, titles)
+    ]
+
+
+def _without(odd, curves, given, titles):
+    """Doubts of one code with the answer without all of their runs, where there is one."""
     if not odd:
         return []
     names = [one.where.blade for one in odd]

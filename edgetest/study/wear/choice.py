@@ -28,6 +28,7 @@ UNTIL_THEN = "Until then weigh what stands below against the work that each cost
 PASSED_FRESH = "limit_not_beyond_fresh"  # no cut mends that
 WITHIN_FRESH = "limit_within_fresh"  # the same of blades that are compared
 OTHER_SCALE = "blade_of_other_scale"  # every reading of a blade
+FRESH_APART = "fresh_edge_apart"  # its fresh edge alone
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
 LOST = "blades_lost"  # cut as planned, and left out whole
 LOOKS = {

@@ -12,6 +12,7 @@ from edgetest.study.photos.photo_result import PhotoResult
 from edgetest.study.photos.sort_eye import eye_doubts
 from edgetest.study.wear.apex_doubts import apex_doubts
 from edgetest.study.wear.blades_of_other_scale import other_scale_doubts
+from edgetest.study.wear.fresh_apart import fresh_apart_doubts
 from edgetest.study.wear.kept_repeats import REPEATS_FILE, KeptRepeats, kept_repeats
 from edgetest.study.wear.left_out_rows import left_out_doubts
 from edgetest.study.wear.photo_values import (
@@ -141,7 +142,8 @@ def readings_of_study(source, reading, *, workers=2, progress=None):
     excluded = sum(each.excluded for each in readings)
     doubts += [*more, *([counted_doubt("excluded_rows", excluded)] if excluded else [])]
     doubts += left_out_doubts(source.log, readings)
-    doubts += other_scale_doubts(readings)
+    doubts += (apart := other_scale_doubts(readings))
+    doubts += fresh_apart_doubts(readings, apart)
     lit = [photo for photo in photos if gives(photo, reading)]
     doubts += [doubt("scales_differ")] if len(scales_of(lit)) > 1 else []
     lines = readings if reading in (WIDTH, AREA) else ()

@@ -53,6 +53,7 @@ MAKERS = {
     "at_cuts": ("not_at_these_cuts", "later_left_out_at_cuts", "lives_not_compared"),
     "by nature": ("lives_beyond_readings", "limit_within_fresh", "blade_of_other_scale"),
     "readings": (
+        "fresh_edge_apart",
         "both_typed_and_measured", "typed_and_measured_apart", "hand_leans", "photograph_refused",
         "photograph_missing", "excluded_rows",
         "blade_excluded", "mishap_kept", "mishap_counts",
