@@ -51,9 +51,9 @@ MAKERS = {
         "steel_of_one_treatment", "steels_compared", "steels_unequal", "batches_nearly_alike",
     ),
     "at_cuts": ("not_at_these_cuts", "later_left_out_at_cuts", "lives_not_compared"),
-    "by nature": ("lives_beyond_readings", "limit_within_fresh", "blade_of_other_scale"),
+    "by nature": ("lives_beyond_readings", "limit_within_fresh", "blade_of_other_scale",
+                  "fresh_edge_apart"),
     "readings": (
-        "fresh_edge_apart",
         "both_typed_and_measured", "typed_and_measured_apart", "hand_leans", "photograph_refused",
         "photograph_missing", "excluded_rows",
         "blade_excluded", "mishap_kept", "mishap_counts",

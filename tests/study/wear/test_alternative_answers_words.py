@@ -72,8 +72,18 @@ def test_the_headline_s_pair_has_the_verdict_of_the_comparison():
     assert finding_of(compared()).verdict == "cannot_tell"
     assert not finding_of(compared(), "low", "high").reaches_margin
     assert finding_of(compared(pair("low", "mid", 1, 2, "all pairs")), "low", "mid") is None
-    assert finding_of(compared(pair("mid", "low", 1, 2)), "low", "mid") is None
+    assert finding_of(compared(), "low", "mid") is None
     assert finding_of(compared(pair("low", "mid", 1, 2)), None, "mid").second == "mid"
+
+
+def test_a_pair_told_the_other_way_round_is_the_same_pair():
+    """The log's first blade decides which comes first there, and it may be left out."""
+    found = finding_of(compared(pair("mid", "low", 1.25, 2)), "low", "mid")
+    assert (found.first, found.second, found.verdict) == ("low", "mid", "shorter")
+    assert (found.ratio.low, found.ratio.high) == (0.5, 0.8)
+    turned = finding_of(compared(), "high", "low")
+    assert (turned.first, turned.verdict) == ("high", "cannot_tell")
+    assert turned.ratio.estimate == pytest.approx(1 / ratio().estimate)
 
 
 def test_only_another_verdict_is_a_change():

@@ -3,10 +3,12 @@
 import numpy as np
 import pytest
 
+from edgetest.store.workspace import new_study
 from edgetest.study.sources import open_source
 from edgetest.study.wear.analysis import AnalysisOptions, analyse
 from edgetest.study.wear.fresh_apart import odd_edges
 from tests.study.wear.logs_of_wedges import log_of, wedge_log
+from tests.study.wear.surfaces import surfaces
 
 LIVES = {("soft", f"S{i}"): 150 * f for i, f in enumerate((0.95, 1.0, 1.06, 0.99))}
 LIVES |= {("hard", f"H{i}"): 210 * f for i, f in enumerate((0.97, 1.0, 1.03, 1.01))}
@@ -86,3 +88,19 @@ def test_the_answer_without_it_is_told_of_the_first_blade_of_the_log_too(tmp_pat
 def test_like_edges_and_an_edge_left_out_are_not_told(tmp_path, times, excluded):
     found = analyse(coarse(tmp_path, times, excluded), AnalysisOptions(limit=12.0))
     assert named(found) == []
+
+
+def test_page_and_document_say_it_too(tmp_path, monkeypatch):
+    blades = [{"id": name, "heat_treatment": treatment} for treatment, name in LIVES]
+    treatments = [{"id": name, "title": f"{name} temper"} for name in ("soft", "hard")]
+    study = new_study(
+        tmp_path / "left", "sisal_rope", "left", blades=blades, heat_treatments=treatments
+    )
+    (study.folder / "log.csv").write_bytes(coarse(tmp_path, 1.8).path.read_bytes())
+    toml = study.folder / "study.toml"
+    toml.write_text(f"limit = 12\n{toml.read_text(encoding='utf-8')}", encoding="utf-8")
+    said = surfaces(study.folder, tmp_path, monkeypatch)
+    for surface in ("text", "page", "document"):
+        assert "H1: Its fresh edge reads 1.8 times (" in said[surface], surface
+        assert "Without it: hard temper lasts 1.38 (" in said[surface], surface
+    assert "fresh_edge_apart" in {one["code"] for one in said["json"]["doubts"]}
