@@ -156,7 +156,7 @@ def study(folder, *, blades=("A1", "A2", "A3", "B1", "B2", "B3"), treatments=TRE
         **more,
     }  # fmt: skip
     made = Study.model_validate(data)
-    made._folder = folder
+    made._folder, made._rules = folder, protocol()
     return made
 
 
@@ -296,6 +296,7 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
     return StudyResult(
         study=study(folder, blades=names, treatments=treatments, **more), protocol=protocol(),
         log=SimpleNamespace(
+            reading_names=("edge_width_um",),
             rows=(SimpleNamespace(blade=names[0], cuts=150, line=14, mishap="hit the board",
                                   note="", operator="", exclude="", waiting=False),)
         ),

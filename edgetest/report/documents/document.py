@@ -8,8 +8,9 @@ from edgetest.errors import UnusableInput
 from edgetest.report.documents.comparison_document import comparison_contents
 from edgetest.report.documents.frame import settings_for, write_occasion
 from edgetest.report.documents.typeset import KINDS
+from edgetest.store.logs import LIFE
 
-NAME = "comparison"
+NAME = "comparison"  # of the study's own reading; of another its name stands behind
 
 
 def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, photographs=None,
@@ -40,6 +41,7 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, photo
     -------
     list of Path
         `comparison.pdf`, `comparison.html`, in the order of `kinds`; the photographs' file last.
+        Of another reading than the study's own `comparison_grade.pdf`, say: both stay.
 
     Raises
     ------
@@ -58,6 +60,12 @@ def build_document(result, folder, *, kinds=KINDS, paper=None, units=None, photo
     )
     return write_occasion(
         lambda day: comparison_contents(result, settings, day=day),
-        folder, NAME, settings, kinds=kinds, timestamp=timestamp,
+        folder, _name_of(result), settings, kinds=kinds, timestamp=timestamp,
         progress=progress,
     )  # fmt: skip
+
+
+def _name_of(result):
+    """Name of the files: a document of another reading does not replace the study's own."""
+    own = LIFE if LIFE in result.log.reading_names else result.study.reading_name
+    return NAME if result.reading == own else f"{NAME}_{result.reading}"

@@ -29,6 +29,7 @@ PASSED_FRESH = "limit_not_beyond_fresh"  # no cut mends that
 WITHIN_FRESH = "limit_within_fresh"  # the same of blades that are compared
 OTHER_SCALE = "blade_of_other_scale"  # every reading of a blade
 FRESH_APART = "fresh_edge_apart"  # its fresh edge alone
+DULL = "never_had_grade"  # from its first check on
 EARLY, OF_ONE_BLADE = "read_early", "one_blade_per_treatment"
 LOST = "blades_lost"  # cut as planned, and left out whole
 LOOKS = {
@@ -149,8 +150,15 @@ def _still_to_cut(doubts):
     if lost:
         place = "another blade in its" if len(lost) == 1 else "others in their"
         return f"cut {_blades(lost)} anew, or {place} place"
-    early = any(one.code == EARLY for one in doubts)
-    return "cut all the blades that were planned" if early else ""
+    if not any(one.code == EARLY for one in doubts):
+        return ""
+    dull = [one for one in doubts if one.code == DULL]
+    if dull:
+        again, holds = ("it", "its fresh edge holds")
+        if len(dull) > 1:
+            again, holds = "them", "their fresh edges hold"
+        return f"sharpen {_blades(dull)} and cut {again} anew, or choose a grade that {holds}"
+    return "cut all the blades that were planned"
 
 
 def _without_lives(doubts):

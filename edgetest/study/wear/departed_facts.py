@@ -16,6 +16,7 @@ ASKED_GRIT = re.compile(r"(\d{2,5}) grit")
 NOTED_GRIT = re.compile(r"(?<![\w.,])[Pp#]?(\d{1,2}[ ,.]\d{3}|\d{2,5})\b(?! ?(?:°|[mµu]m))")
 ANGLES_TOLD = 3  # different ones, each with what it does to a life (own choice)
 SAME_GRIT = 1.5  # times: makers of stones count grits by several scales (own choice)
+WIDTH = "edge_width_um"  # what the wedge of an angle is reckoned for
 OF_LIVES = "A wider or narrower wedge wears at another rate; lives at other angles differ."
 
 
@@ -93,7 +94,7 @@ def angles_departed(study, protocol, ran, means=OF_LIVES):
         if blade.included_angle_deg is not None and abs(blade.included_angle_deg - wish) > ANGLE_DEG
     ]
     others = _by_angle(off)
-    if others and means == OF_LIVES:
+    if others and means == OF_LIVES and study.reading_name == WIDTH:
         means = f"{OF_LIVES} {_by_the_wedge(wish, [blade.included_angle_deg for blade in off])}"
     unknown = [blade.id for blade in blades if blade.included_angle_deg is None]
     said = f"{wish / 2:g}° per side ({wish:g}° included)"

@@ -9,6 +9,7 @@ chapter `comparing`.
 from dataclasses import dataclass
 from math import inf, isfinite
 
+from edgetest.doubts import MOST_NAMED
 from edgetest.estimate import estimate_parts, tells_nothing
 from edgetest.study.wear.choice import WITHIN_FRESH, choice_of, may_be_less
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
@@ -56,6 +57,7 @@ class PageOne:
 
 
 NOTHING_SAID = PageOne("")
+NO_BOUNDS: dict[str, float] = {}
 
 
 def page_one(result):
@@ -95,8 +97,8 @@ def page_one(result):
     ways = {"lives_known": not leads, "stands": stands, "lessens": lessens}
     choice = choice_of(found, doubts, hangs, **ways)
     method = _method(found)
-    rests_on = f"It rests on {listed(_blades(found))}." if method else ""
-    return PageOne(plain[:1].upper() + plain[1:], method, choice, rests_on)
+    rests_on = f"It rests on {listed(_blades(found, {} if leads else _only_longer(result)))}."
+    return PageOne(plain[:1].upper() + plain[1:], method, choice, rests_on if method else "")
 
 
 def _of_lives(found, firm, lessens):
@@ -314,12 +316,32 @@ def _method(found):
     return f"How the interval was made: {method}, on logarithms{free}; {blades}."
 
 
-def _blades(found):
+def _only_longer(result):
+    """Cuts that a life is known to be longer than, by blade: those of which no more is known."""
+    return {
+        one.blade: one.life.low
+        for one in getattr(result.fit, "blades", ())
+        if getattr(one.life, "beyond_reach", False)
+    }
+
+
+def _blades(found, only_longer=NO_BOUNDS):
     """How many blades of each heat treatment the interval is made of."""
     return [
         f"{counted(group.n, 'blade')} of {group.treatment}{_in_batches(group)}"
+        f"{_of_which_longer(group, only_longer)}"
         for group in found.groups
     ]
+
+
+def _of_which_longer(group, only_longer):
+    """The blades of a heat treatment of which a least life alone is known."""
+    mine = [f"{name} over {only_longer[name]:.0f}" for name in group.blades if name in only_longer]
+    if not mine:
+        return ""
+    if len(mine) > MOST_NAMED:
+        return f" ({len(mine)} of them known only to last longer than they were cut)"
+    return f" (known only to last longer: {listed(mine)} cuts)"
 
 
 def _in_batches(group):

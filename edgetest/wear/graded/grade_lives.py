@@ -46,7 +46,7 @@ def grade_lives(blade, cuts, grade, *, ladder, leaves):
     if leaves not in ladder[:-1]:
         what = f'"{leaves}"'
         mend = f"choose one of {', '.join(ladder[:-1])}; the dullest grade is never left"
-        raise UnusableInput(what, "leaves", mend)
+        raise UnusableInput(what, "limit (--limit)", mend)
     blade, cuts = [str(b) for b in blade], np.asarray(cuts, dtype=float)
     if not len(blade) == cuts.size == len(grade):
         what = f"{len(blade)} blades, {cuts.size} cuts, {len(grade)} grades"

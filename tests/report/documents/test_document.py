@@ -266,6 +266,15 @@ def test_heat_treatments_go_by_their_titles(tmp_path):
     assert "t200" not in words
 
 
+def test_a_document_of_another_reading_does_not_replace_the_study_s_own(result, tmp_path):
+    import dataclasses
+
+    study = result.study.model_copy(update={"reading": "sever_force_gf", "limit": 400.0})
+    other = dataclasses.replace(result, study=study)
+    paths = [build_document(each, tmp_path, kinds=["html"])[0] for each in (result, other)]
+    assert [path.name for path in paths] == ["comparison.html", "comparison_edge_width_um.html"]
+
+
 def test_refuses_a_log_alone(result, tmp_path):
     import dataclasses
 

@@ -120,6 +120,12 @@ def test_what_would_tell_is_counted_in_batches_where_these_count():
 
 def test_a_test_read_early_a_look_and_readings_for_lives_do_not_choose():
     assert choice_of(clear(), doubts_of(["read_early"])).startswith(CANNOT)
+    dull = [doubt("never_had_grade", where=Where(blade=name)) for name in ("U3", "U4")]
+    early = doubts_of(["read_early"])
+    assert choice_of(clear(), (*early, dull[0])) == (
+        f"{CANNOT}: sharpen U3 and cut it anew, or choose a grade that its fresh edge holds."
+    )
+    assert "U3 and U4 and cut them anew" in choice_of(clear(), (*early, *dull))
     lost = doubt("blades_lost", where=Where(blade="U4"), planned=4, seen=3)
     told = choice_of(clear(), (lost,))
     assert told == f"{CANNOT}: cut U4 anew, or another blade in its place."

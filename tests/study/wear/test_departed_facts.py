@@ -4,7 +4,12 @@ from types import SimpleNamespace
 
 import pytest
 
-from edgetest.study.wear.departed_facts import angles_departed, edges_departed, limit_departed
+from edgetest.study.wear.departed_facts import (
+    OF_LIVES,
+    angles_departed,
+    edges_departed,
+    limit_departed,
+)
 
 
 def blade(name, angle=30.0, finish="1000 grit"):
@@ -13,10 +18,14 @@ def blade(name, angle=30.0, finish="1000 grit"):
     )
 
 
+def study_of(blades, reading="edge_width_um", **more):
+    return SimpleNamespace(blades=blades, reading_name=reading, **more)
+
+
 def edges(*blades, wish=30.0, ran="ABC", sealed=False):
     preparation = SimpleNamespace(included_angle_deg=wish, finish="1000 grit")
     protocol = SimpleNamespace(edge_preparation=preparation)
-    study = SimpleNamespace(blades=blades, plan={"sealed": sealed})
+    study = study_of(blades, plan={"sealed": sealed})
     found = edges_departed(study, protocol, set(ran))
     return [(each.of, each.done) for each in found]
 
@@ -29,7 +38,7 @@ def test_an_angle_may_be_off_by_half_a_degree(angle, told):
 
 def test_angles_say_the_protocol_s_both_ways():
     protocol = SimpleNamespace(edge_preparation=SimpleNamespace(included_angle_deg=30.0))
-    study = SimpleNamespace(blades=[blade("A", 40.0), blade("B", 20.0), blade("C", None)])
+    study = study_of([blade("A", 40.0), blade("B", 20.0), blade("C", None)])
     off, blank = angles_departed(study, protocol, {"A", "B", "C"})
     assert off.asked == blank.asked == "15° per side (30° included)"
     assert off.done == "A 40°; B 20°"
@@ -44,11 +53,17 @@ def test_angles_say_the_protocol_s_both_ways():
 def test_blades_of_one_angle_stand_together_and_of_many_angles_the_ends_tell_of_lives():
     protocol = SimpleNamespace(edge_preparation=SimpleNamespace(included_angle_deg=30.0))
     angles = {"A": 40.0, "B": 42.0, "C": 40.0, "D": 38.0, "E": 36.0}
-    study = SimpleNamespace(blades=[blade(*each) for each in angles.items()])
+    study = study_of([blade(*each) for each in angles.items()])
     (off,) = angles_departed(study, protocol, set(angles))
     assert off.done == "A and C 40°; B 42°; D 38°; E 36°"
     assert off.means.endswith("18° a side alone makes a life to an edge width 0.82 times that at "
                               "15°, 21° a side 0.70 times.")  # fmt: skip
+
+
+def test_a_life_to_an_edge_width_is_told_only_where_widths_are_read():
+    protocol = SimpleNamespace(edge_preparation=SimpleNamespace(included_angle_deg=30.0))
+    (off,) = angles_departed(study_of([blade("A", 34.0)], "sever_force_gf"), protocol, {"A"})
+    assert off.means == OF_LIVES
 
 
 def test_a_blade_that_did_not_run_tells_nothing():

@@ -45,10 +45,10 @@ def said(monkeypatch):
     monkeypatch.setattr(module, "titles_of", lambda _: {})
     monkeypatch.setattr(module, "titled_comparison", lambda comparison, _: comparison)
 
-    def of(comparison, *, doubts=(), alternatives=(), at_cuts=None):
+    def of(comparison, *, doubts=(), alternatives=(), at_cuts=None, fit=None):
         compared = SimpleNamespace(at_cuts=at_cuts, alternatives=alternatives)
         result = SimpleNamespace(study=None, compared=compared, comparison=comparison,
-                                 doubts=doubts)  # fmt: skip
+                                 doubts=doubts, fit=fit)  # fmt: skip
         return page_one(result)
 
     return of
@@ -285,6 +285,16 @@ def test_the_method_has_its_textbook_s_name(said, of, said_so):
     assert told == f"How the interval was made: {said_so}1 blade of low, 3 blades of high."
     rests_on = said(found(of=of, groups=groups)).rests_on
     assert rests_on == "It rests on 1 blade of low and 3 blades of high."
+
+
+def test_a_blade_that_is_known_only_to_last_longer_is_not_counted_as_known(said):
+    lives = (("low1", False), ("low2", True), ("low3", None))
+    blades = [SimpleNamespace(blade=name, life=beyond is not None and SimpleNamespace(
+        low=50.4, beyond_reach=beyond)) for name, beyond in lives]  # fmt: skip
+    assert said(found(), fit=SimpleNamespace(blades=blades)).rests_on == (
+        "It rests on 3 blades of low (known only to last longer: low2 over 50 cuts) and "
+        "3 blades of high."
+    )
 
 
 def test_a_ratio_of_one_is_as_long_and_not_one_times_as_long(said):

@@ -91,6 +91,7 @@ def test_pass_and_fail_are_a_ladder_of_two():
     [
         ({"grade": ["sharp"]}, '"sharp" in check 1 is not on the ladder'),
         ({"leaves": "tears"}, "the dullest grade is never left"),
+        ({"leaves": "slices"}, 'limit .--limit.: "slices"'),
         ({"ladder": ("a", "a")}, "each once"),
         ({"cuts": [1, 2]}, "one of each a check"),
     ],
