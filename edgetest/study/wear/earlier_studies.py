@@ -149,11 +149,19 @@ def _one(folder, workers, progress):
             mend="leave it out of the history",
         )
     squares = sum((group.n - 1) * group.sd_log_life**2 for group in groups)
-    curves = result.fit.blades if result.has_curves else ()
-    se = [curve.life.log_life_se for curve in curves if curve.life is not None]
-    se = [one for one in se if np.isfinite(one)]
-    reading = float(np.sqrt(np.mean(np.square(se)))) if se else 0.0
+    reading = _by_readings(result.fit.blades) if result.has_curves else 0.0
     return Earlier(max((squares / free) ** 0.5, LEAST_SD), reading, free)
+
+
+def _by_readings(curves):
+    """Root mean square standard error of the log lives that the readings reach.
+
+    A life beyond them has the law's own error, which would drown that of all others.
+    """
+    lives = [curve.life for curve in curves if curve.life is not None]
+    se = [life.log_life_se for life in lives if not life.beyond_reach]
+    se = [one for one in se if np.isfinite(one)]
+    return float(np.sqrt(np.mean(np.square(se)))) if se else 0.0
 
 
 def _learnt(found, own):

@@ -98,8 +98,9 @@ class Plan:
                 yield self.history.batches.summary()
             if self.readings_before > 0:
                 yield (
-                    f"Of the earlier lives' scatter {100 * self.readings_before:.2g} % was the "
-                    "readings'; it is taken out here, and this plan's own readings are added."
+                    "The readings alone made the earlier lives scatter by about "
+                    f"{100 * self.readings_before:.2g} %. That is taken out here, and what this "
+                    "plan's own readings add is put in."
                 )
         if self.shop:
             yield from self.shop.sentences(self._told_blades())

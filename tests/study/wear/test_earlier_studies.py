@@ -81,6 +81,23 @@ def test_the_readings_part_is_taken_out_and_never_all_of_it():
     assert Earlier(0.20, 0.30, 4.0).own == pytest.approx(2 * least)
 
 
+def test_a_life_beyond_the_readings_does_not_tell_how_surely_the_others_were_read(
+    tmp_path, monkeypatch
+):
+    def answer(*_, **__):
+        group = SimpleNamespace(n=3, sd_log_life=0.13)
+        lives = [SimpleNamespace(log_life_se=se, beyond_reach=se > 0.5) for se in (0.1, 0.9, 0.1)]
+        curves = [SimpleNamespace(life=life) for life in (*lives, None)]
+        return SimpleNamespace(
+            comparison=SimpleNamespace(groups=[group]),
+            fit=SimpleNamespace(blades=curves), has_curves=True,
+        )  # fmt: skip
+
+    monkeypatch.setattr(module, "comparison_of", answer)
+    (found,) = earlier_studies([study(tmp_path, "one")]).scatters
+    assert found.reading_se == pytest.approx(0.1)
+
+
 def test_batches_that_earlier_studies_name_are_told_from_blades():
     rng = np.random.default_rng(1)
     told = [SimpleNamespace(read_runs=runs(rng), control="") for _ in range(300)]

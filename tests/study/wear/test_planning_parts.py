@@ -120,8 +120,8 @@ TWO = SimpleNamespace(summary=lambda: "Two studies.", batches=None)
           "known (geometric mean)."]),
         ({"history": TWO}, ["Two studies."]),
         ({"history": TWO, "readings_before": 0.043},
-         ["Two studies.", "Of the earlier lives' scatter 4.3 % was the readings'; it is taken out "
-                          "here, and this plan's own readings are added."]),
+         ["Two studies.", "The readings alone made the earlier lives scatter by about 4.3 %. That "
+                          "is taken out here, and what this plan's own readings add is put in."]),
     ],
 )  # fmt: skip
 def test_a_plan_says_what_it_rests_on(more, said):
