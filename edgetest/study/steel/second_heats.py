@@ -50,8 +50,11 @@ def second_heats_asked(rows: SteelRows) -> Iterator[UnusableInput]:
 def _quench_again(row: CouponHeat, k: int, earlier, named: str, number: int):
     """The question about a row whose quench is told word for word as one before it."""
     told = _quench_told(row)
-    if not told or not _read(row) or all(_quench_told(one) != told for one in earlier):
+    like = [one for one in earlier if _quench_told(one) == told]
+    if not told or not _read(row) or not like:
         return
+    if any(_readings_told(one) == _readings_told(row) for one in like):
+        return  # told twice in all: it counts once
     broken = any(one.grain is not None or one.fracture is not None for one in earlier)
     yield UnusableInput(
         f"it counts as heat {number} of {named}, and tells the same quench as a heat before"
@@ -75,5 +78,9 @@ def _reading_alone(row: CouponHeat) -> bool:
 
 def _read(row: CouponHeat) -> bool:
     """Whether a row has a hardness, a grain or a break."""
-    seen = (*HARDNESSES, "grain", "fracture")
-    return any(getattr(row, key) not in (None, (), "") for key in seen)
+    return any(each not in (None, (), "") for each in _readings_told(row))
+
+
+def _readings_told(row: CouponHeat) -> tuple[object, ...]:
+    """All that a row tells of how its coupon came out."""
+    return tuple(getattr(row, key) for key in (*HARDNESSES, "grain", "fracture"))

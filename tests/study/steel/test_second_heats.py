@@ -65,6 +65,6 @@ def test_that_the_coupon_was_broken_before_is_said():
 
 
 @pytest.mark.parametrize("change", [{"heat": 2}, {"heat_c": 840}, {"coupon": "D7"},
-                                    {"hardness_below": ">60", "medium": "water"}])  # fmt: skip
+                                    {"hardness_below": ">60", "medium": "water"}, {}])  # fmt: skip
 def test_a_numbered_heat_another_heat_and_no_reading_are_not(change):
     assert asked({**FIRST, **change}) == []
