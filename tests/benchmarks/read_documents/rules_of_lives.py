@@ -126,7 +126,7 @@ def strip_ratio(m, case):
 
 @rule(
     r"Changed after its blade's last reading ⇒ .+: (?:corrected|changed in the file:) .+ "
-    r"\(20\d\d-\d\d-\d\d(?:, after the names came back)?\)\. "
+    r"\(20\d\d-\d\d-\d\d(?:, after the names came back)?(?:, before the blade was cut anew)?\)\. "
     r"Told are rows with a reading: value, block, batch, and whether it counts\.",
     COMPUTED,
 )

@@ -134,6 +134,11 @@ def method(m, case):
     if m[2] and (m[2] == "1") != (m[3] == "degree"):
         found.append(f"{m[2]} {m[3]} of freedom")
     batches = r"(?: in \d+ (?:batches|blocks))?"
+    batches += r"(?: \((?:known only to last longer: .+? cuts|\d+ of them known only .+?)\))?"
+    for name, cuts in re.findall(r"(\S+) over ([\d ,.]+?)(?=,| and | cuts\))", m[4]):
+        last = case.bear.last(name)
+        if last is None or number(cuts) > last:
+            found.append(f"{name} was read to {last}")
     for part in re.findall(
         rf"(\d+) blades? of (.+?){batches}(?=(?:,| and) \d+ blades? of |$)", m[4]
     ):

@@ -159,7 +159,7 @@ def readings_told(case):
 
 
 @rule(
-    r"log\.csv, row (\d+), ({B}): It reads ({N}) at ({N}) cuts, where about ({N}) (?:\(by the curve without it\) )?is expected: further off than chance explains\. Nothing was dropped\.(?: Look at your note and, if there is one, its photograph\. If it was typed wrong, correct it \(page Bench, “Correct a reading”, or edgetest enter --replace\); if it was read wrong, mark it in the column exclude; if neither, write “it counts” into its note\.)?"
+    r"log\.csv, row (\d+), ({B}): It reads ({N}) at ({N}) cuts, where about ({N}) (?:\((?:by the curve without it|by the others of its stage and place)\) )?is expected: further off than chance explains\. Nothing was dropped\.(?: Look at your note and, if there is one, its photograph\. If it was typed wrong, correct it \(page Bench, “Correct a reading”, or edgetest enter --replace\); if it was read wrong, mark it in the column exclude; if neither, write “it counts” into its note\.)?"
 )
 def stands_off(m, case):
     """The row's blade, reading and cuts; what is expected lies between its neighbours, or near."""
