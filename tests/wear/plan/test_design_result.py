@@ -155,3 +155,9 @@ def test_what_a_split_over_blocks_costs_and_what_a_second_run_gives_stand_beside
         "this does not say that the split helps."
     ) in split
     assert [each["times"] for each in found.to_dict()["otherwise"]] == [1, 2]
+
+
+def test_only_a_chance_that_was_worked_out_is_a_better_one():
+    even = {2: power(0.9), 3: replace(power(0.95), method=UNSAID), 4: power(0.5, stderr=0.04)}
+    found = replace(PLAN, as_planned=power(0.45), blades_planned=(6, 6), even=even)
+    assert found.blocks_that_help() == {2: even[2]}

@@ -332,3 +332,19 @@ def test_where_the_own_runs_tell_nothing_no_other_way_is_told(method):
     search = SimpleNamespace(layout=SimpleNamespace(own=own, bench=SimpleNamespace(runs=1)))
     told = module._Search.otherwise(search, SimpleNamespace(method=method))
     assert told == module._Search.otherwise(search, None) == ()
+
+
+def test_few_batches_are_tried_where_the_study_names_none():
+    """Where its batches stand there already, their own chance is told in the place of others."""
+    goal = Goal(1.25, 0.8)
+    for batch, told in ((None, [2, 3]), (np.array(["q1", "q1", "q2", "q2"]), [])):
+        own = replace(
+            planned_runs([(f"{t}{k}", t, "1") for t in "ab" for k in (1, 2)]), batch=batch
+        )
+        search = module._Search(
+            goal,
+            PlannedLayout(ONE_ROLL, own),
+            Expected(LifeScatter(0.12)),
+            np.random.default_rng(1),
+        )
+        assert [one.batches for one in search.in_batches(4)] == told
