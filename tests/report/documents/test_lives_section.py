@@ -38,7 +38,8 @@ def written(folder, log, run, *options):
     (folder / "log.csv").write_text(log, encoding="utf-8")
     code, _, err = run("report", folder, "--to", folder / "out", *options)
     assert code == 0, err
-    return " ".join(" ".join(page_texts(folder / "out" / "comparison.pdf")).split())
+    (pdf,) = (folder / "out").glob("comparison*.pdf")
+    return " ".join(" ".join(page_texts(pdf)).split())
 
 
 def test_noted_lives_have_a_document(tmp_path, run):
