@@ -53,8 +53,8 @@ FAMILY_WORDS = {
     "hard_edge": "a steel of much carbon, for hard and keen edges",
     "tough_edge": "a steel of medium carbon, tough before it is keen",
     "special_heat": "a steel that asks for a heat treatment a forge does not give",
-    "case_only": "too little carbon for an edge by itself",
-    "no_edge": "no steel for an edge",
+    "case_only": "a steel with too little carbon for an edge by itself",
+    "no_edge": "a metal that takes no edge",
     "sort_first": "a steel that is not the same all through: sort it first",
     "unknown": "not known yet",
 }

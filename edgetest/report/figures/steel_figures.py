@@ -24,6 +24,8 @@ GROUND_OFF = "#e9dfd8"
 _CASE_IN, _ROW_IN = (3.4, 3.0), 0.21
 ROOM = 1.32  # of a whole bar: "over 99 %" stands behind it, clear of what is beside the panel
 LEAST_BAR = 0.01  # chances below are drawn as one bar, "all others"
+FEW_BARS = 3  # beyond, so are those that no sentence tells: the names of small ones hide the large
+LEAST_OF_MANY = 0.05
 LEAST_NAMED = 0.12  # a share of a heat's bar below this has no number in it
 
 
@@ -34,8 +36,7 @@ def plot_chances(rows, *, title="", ax=None):
     Parameters
     ----------
     rows : sequence of (code, title, chance)
-        As `SteelResult.families` and `.explanations` give them; those under 1 % are drawn
-        together.
+        As `SteelResult.families` and `.explanations` give them; small ones are drawn together.
     title : str
         Above the bars.
     ax : matplotlib Axes, optional
@@ -45,8 +46,8 @@ def plot_chances(rows, *, title="", ax=None):
     matplotlib Axes
         The likeliest bar has the accent's colour; a number stands at each.
     """
-    shown, small = likely_rows(rows), sum(p for *_, p in rows if p < LEAST_BAR)
-    if small:
+    shown = likely_rows(rows)
+    if small := sum(row[2] for row in rows if row not in shown):
         shown.append(("rest", "all others", small))
     if ax is None:
         ax = new_axes(3.4, 0.8 + _ROW_IN * len(shown))
@@ -67,8 +68,9 @@ def plot_chances(rows, *, title="", ax=None):
 
 
 def likely_rows(rows):
-    """The rows that have a bar of their own."""
-    return [row for row in rows if row[2] >= LEAST_BAR]
+    """The rows that have a bar of their own: of many those of 5 % or more."""
+    shown = [row for row in rows if row[2] >= LEAST_BAR]
+    return shown if len(shown) <= FEW_BARS else [row for row in shown if row[2] >= LEAST_OF_MANY]
 
 
 @drawn_in_look

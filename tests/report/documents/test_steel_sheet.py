@@ -65,7 +65,7 @@ def test_says_the_verdict_first_with_its_chance_and_the_other_pieces(words, resu
 
 
 def test_the_prompt_says_what_moved_the_likeliest_steel_most(result):
-    assert result.moved_words().startswith("What moved this most is what was seen of disc B, of")
+    assert result.moved_words().startswith("What moved this most is coupon U1, heat 1, with")
     assert f"- {result.moved_words()}\n" in result.words()
 
 

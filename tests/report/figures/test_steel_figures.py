@@ -65,6 +65,20 @@ def test_chances_draw_what_the_result_holds_likeliest_first(result):
     assert ax.get_yticklabels()[-1].get_text() == "all others"
 
 
+@pytest.mark.parametrize(
+    ("shares", "drawn"),
+    [
+        ((0.75, 0.19, 0.06), [0.75, 0.19, 0.06]),
+        ((0.75, 0.2, 0.03, 0.02), [0.75, 0.2, 0.05]),  # of many, small ones go together
+        ((0.4, 0.3, 0.2, 0.1), [0.4, 0.3, 0.2, 0.1]),
+        ((0.9, 0.06, 0.035, 0.005), [0.9, 0.06, 0.035, 0.005]),
+    ],
+)
+def test_small_chances_of_many_are_one_bar(shares, drawn):
+    ax = plot_chances([(f"k{i}", f"kind {i}", p) for i, p in enumerate(shares)])
+    assert [bar.get_width() for bar in ax.patches] == pytest.approx(drawn)
+
+
 def test_heats_draw_one_bar_each_cut_into_its_chances(result):
     heats = result.asked.belief.heats
     ax = plot_heats(heats)
