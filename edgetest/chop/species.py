@@ -31,6 +31,7 @@ OWN = "as measured by the maker (study.toml)"
 # Share of letters that a misspelt name must have in common with the one offered: "hornbeem" to
 # "hornbeam" is 0.88, "blackthorn" to "black locust" 0.55, "ironbark" to "ironwood" 0.50.
 ALIKE = 0.8
+WOODS_TOLD = 9  # of those that one name may mean, named in one line; of more, a few and the way on
 # Words that a maker writes for wood and that name no species: no name is near them.
 NO_SPECIES = {
     *("firewood", "wood", "timber", "lumber", "log", "logs", "branch", "kindling", "pallet"),
@@ -289,10 +290,13 @@ def _which(key, group, name):
         r for r in ("European", "Asian", "American") if any(row.region == r for row in group)
     ]
     ask = f"{key}: {' or '.join(regions)}? " if len(regions) > 1 else ""
+    each = [[row for row in group if row.region == region] for region in regions]
+    few = None if len(group) <= WOODS_TOLD else WOODS_TOLD // len(regions)
     told = "; ".join(
-        f"{region}: {', '.join(_said(row) for row in group if row.region == region)}"
-        for region in regions
+        f"{region}: {', '.join(_said(row) for row in rows[:few])}"
+        for region, rows in zip(regions, each, strict=True)
     )
+    told += f" (a few of {len(group)}: `edgetest woods {key}` lists all)" if few else ""
     kind = group[0].kind
     return f"{ask}Write one of {told}; if none is it, {_way_out(name, kind)}"
 

@@ -113,6 +113,8 @@ def enter(
     _refuse_facts(cells, study, table)
     if not replace:
         _refuse_empty(cells, table)
+    if table == "chops":
+        _refuse_wood(cells, study)
     if replace:
         return replace_cells(folder, cells, table=table)
     if study.rules.log != "chops":
@@ -140,6 +142,22 @@ def _refuse_facts(cells, study, table):
             f"give it with --blade {cells.get('blade') or 'ID'}, or on the page Blades of "
             "`edgetest app`: both keep what stood before in the history",
         )
+
+
+def _refuse_wood(cells, study):
+    """Refuse a wood whose name alone cannot be read, which would stop every answer of its log.
+
+    Raises
+    ------
+    UnusableInput
+    """
+    if not cells.get("species"):
+        return
+    from edgetest.study.chop.piece_woods import wood_name_fault
+
+    fault = wood_name_fault(cells["species"], study)
+    if fault is not None:
+        raise UnusableInput(fault.what, "chops.csv, the row, species", fault.mend)
 
 
 def _refuse_empty(cells, table):

@@ -74,6 +74,13 @@ def test_a_name_of_several_woods_is_asked_about(name):
     assert len([way for way in ways if "(" not in way and find_species(way)]) >= 2
 
 
+def test_of_many_woods_a_few_are_named_and_where_the_others_stand():
+    mend = refused("oak").mend
+    assert mend.count('"') == 2 * 9  # three of a region, two of one, and the way out
+    assert "(a few of 27: `edgetest woods oak` lists all); if none is it, weigh it" in mend
+    assert "lists all" not in refused("ash").mend
+
+
 def test_ash_asks_european_or_american():
     mend = refused("ash").mend
     assert mend.startswith('ash: European or American? Write one of European: "European ash"')

@@ -187,12 +187,18 @@ def test_a_piece_given_twice_is_told_to_be_replaced_with_all_that_differs(run, h
     ("wood", "words"),
     [("pine", '"pine" means several woods'), ("Scotch pine", '"Scotch pine (softwood)"')],
 )
-def test_a_wood_that_check_refuses_is_told_at_once(run, hatchet, wood, words):
+def test_a_wood_that_check_refuses_is_not_saved(run, hatchet, wood, words):
     piece = ("blade=H1", "kind=billet", "order=1", "chops=23", "width_mm=50", "thickness_mm=50")
-    _, out, _ = run("enter", hatchet, *piece, f"species={wood}")
-    fault = next(line for line in out.splitlines() if line.startswith("fault:"))
-    assert words in fault
-    assert fault in run("check", hatchet)[1]
+    before = (hatchet / "chops.csv").read_bytes()
+    code, out, err = run("enter", hatchet, *piece, f"species={wood}")
+    assert (code, "saved" in out) == (2, False)
+    assert words in err
+    assert (hatchet / "chops.csv").read_bytes() == before
+    assert run("enter", hatchet, *piece, "species=Scots pine")[0] == 0
+    stands = (hatchet / "chops.csv").read_bytes()
+    code, _, err = run("enter", hatchet, *piece, f"species={wood}", "--replace")
+    assert (code, words in err) == (2, True)
+    assert (hatchet / "chops.csv").read_bytes() == stands
 
 
 BY_HAND = """

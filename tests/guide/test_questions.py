@@ -1,5 +1,7 @@
 """A smith's own questions: each names places that are there, and the search shows most of them."""
 
+import pytest
+
 from tests.guide.questions import JOBS, places_of_the_guide, questions, shown_at
 
 # Floors, a little below what was measured: one question more or less is no fault.
@@ -27,3 +29,17 @@ def test_the_search_shows_the_answer_of_most_questions_that_it_was_not_made_on()
     shown = [shown_at(each) for each in questions() if each.places and not each.is_odd]
     assert sum(turn is not None for turn in shown) >= AMONG_SIX * len(shown)
     assert sum(turn is not None and turn <= 3 for turn in shown) >= AMONG_THREE * len(shown)
+
+
+@pytest.mark.parametrize(
+    ("asked", "answer"),
+    [
+        ("touch up the edge in mid test", "May I sharpen in between"),
+        ("how many swings missed is too many", "How many near misses"),
+        ("antler test how", "The antler test: how many blows"),
+        ("older hatchet worn fair to compare", "The older hatchet, the control tool, is worn"),
+        ("customer asks how long until it must be sharpened", "My customer asks how long"),
+    ],
+)
+def test_a_question_from_the_chopping_block_is_shown_its_answer(run, asked, answer):
+    assert answer in run("guide", *asked.split())[1]
