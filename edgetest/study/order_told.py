@@ -1,5 +1,6 @@
 """Where among the rows of its blade does a row stand that was just entered?"""
 
+from edgetest.store.chop_log import SEVERED
 from edgetest.store.days import calendar_day
 from edgetest.store.row_places import LOOKS, TOUCHED_UP, WORK, after_work
 
@@ -31,6 +32,7 @@ def order_told(source, change):
         yield from _filled_early(mine, above)
         return
     yield from _new_told(source, mine, above, [row for row in own if row.line > mine.line])
+    yield from _waits_as_other_kind(mine, own)
 
 
 def _stage_told(rows, change):
@@ -68,6 +70,25 @@ def _new_told(source, mine, above, below):
         )
     else:
         yield from _below_closing(source, mine, above)
+
+
+def _waits_as_other_kind(mine, own):
+    """A row that waits for the same piece, planned as wood of another kind."""
+    for row in own:
+        if row.kind in SEVERED and row.kind != mine.kind and _same_piece(mine, row):
+            board = f" of {row.board}" if row.board else ""
+            yield (
+                f"asked: {_row_words(row)}{board} still waits; if this is that piece, take row "
+                f"{row.line} out of the file"
+            )
+
+
+def _same_piece(mine, row):
+    """Whether a row that waits has the number of a severed piece, and no board but its own."""
+    return (
+        mine.kind in SEVERED and row.waiting and not row.exclude and row.order == mine.order
+        and (mine.board in ("", row.board) or not row.board)
+    )  # fmt: skip
 
 
 def _filled_early(mine, above):

@@ -142,3 +142,15 @@ def test_a_forgotten_stage_says_above_which_row_it_was_put():
     (said,) = told(3)
     assert "it was put above row 5 (K1 at 100 cuts); were the cuts others, take it back" in said
     assert told(3, before={"cuts": "50"}) == told(5) == told(4) == []
+
+
+def test_a_piece_that_waits_as_wood_of_another_kind_is_asked_about(run, shop):
+    folder, ash = shop(3), ("species=European ash", "moisture_pct=12", "width_mm=40",
+                            "thickness_mm=40", "chops=30")  # fmt: skip
+    own = ("blade=H1", "kind=lumber", "order=4")
+    told = run("enter", folder, *own, "board=board 4", *ash)[1]
+    assert "(H1, billet 4) of board 4 still waits; if this is that piece, take row" in told
+    run("undo", folder)
+    assert "still waits; if" not in run("enter", folder, *own, "board=pole 1", *ash)[1]
+    of_another = ("blade=H1", "kind=lumber", "order=7", "board=board 4")
+    assert "still waits; if" not in run("enter", folder, *of_another, *ash)[1]
