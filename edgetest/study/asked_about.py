@@ -23,6 +23,7 @@ from edgetest.store.plausible import (
     USUAL_WATER_PCT,
 )
 from edgetest.store.records import STUDY_FILE, Study
+from edgetest.store.row_places import WORK
 from edgetest.store.table_faults import cell_fault
 from edgetest.study.asked_of_readings import asked_of_readings
 from edgetest.study.edge_angles import asked_of_angles
@@ -153,7 +154,8 @@ def _nearest(photo: str, there: dict[str, str], folder: Path) -> str:
 
 
 def _blank_blocks(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
-    """Rows without a block between rows of the same blade that name one."""
+    """Rows without a block between rows of the same blade that name one; a look has no run."""
+    rows = [row for row in rows if getattr(row, "kind", None) in (None, *WORK)]
     named: dict[str, str] = {}
     for row in rows:
         if row.block and not row.waiting:

@@ -86,3 +86,18 @@ def test_a_step_of_so_few_minutes_that_hours_may_be_meant(tmp_path, run, step, a
     _, out, _ = run("check", folder)
     assert ("unusually short" in out) == bool(asked)
     assert asked in out
+
+
+def test_a_look_is_not_asked_for_its_block_for_it_is_no_run(tmp_path):
+    path = tmp_path / "chops.csv"
+    rows = ["H1,inspection,0,,,", "H1,single,1,a,12,", "H1,single,2,{},13,", "H1,shave,1,,,pass"]
+    heading = "blade,kind,order,block,depth_mm,result"
+
+    def asked(block):
+        text = "\n".join((heading, *rows)).format(block) + "\n"
+        path.write_text(text, encoding="utf-8")
+        return [str(one) for one in asked_about(open_source(path)) if "no block" in str(one)]
+
+    assert asked("a") == []
+    (told,) = asked("")
+    assert told.startswith("chops.csv, row 4, block: no block")
