@@ -144,7 +144,10 @@ class ToolDulling:
         if self.third_more is None:
             return ""
         until = f"until a piece takes a third more strokes: {self.third_more.words()}"
-        mind = "a third is our choice, and where most is lost at once it is due sooner"
+        mind = (
+            "a third is our choice; only an edge that loses nearly all of it in the first quarter "
+            "of its strokes is due before that"
+        )
         return f"{self.blade}, work with one edge {until}; {mind}"
 
 

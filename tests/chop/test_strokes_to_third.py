@@ -115,7 +115,8 @@ def test_the_command_and_page_one_tell_it_and_say_that_a_third_is_our_choice(tmp
     (line,) = [line for line in result.summary().splitlines() if "third" in line]
     assert line == (
         "H1, work with one edge until a piece takes a third more strokes: 160 (60 to 270)"
-        " strokes; a third is our choice, and where most is lost at once it is due sooner"
+        " strokes; a third is our choice; only an edge that loses nearly all of it in the first"
+        " quarter of its strokes is due before that"
     )
     page = " ".join(tool_sentences(result, "H1"))
     assert "A piece takes a third more (our choice) after 160 (60 to 270) strokes with one" in page
