@@ -144,14 +144,14 @@ def _with_interval(figure):
 def typed_sizes(result, tested, units, *, swung_alone=False):
     """Mass, sizes and balance as typed; where the swing is measured, two of them stand there.
 
-    With `swung_alone` what the hand feels alone is told: mass and balance.
+    With `swung_alone` what the hand feels alone is told: mass, length and balance.
     """
     held = result.handling.get(tested.id)
     mass = mass_of(result, tested)
     mass, held = (mass, held) if result.tool(tested.id) is None else (None, None)
     told = (
         ("mass", mass, "g"),
-        ("length", None if swung_alone else tested.length_mm, "mm"),
+        ("length", tested.length_mm, "mm"),
         ("width", None if swung_alone else tested.width_mm, "mm"),
         ("spine", None if swung_alone else tested.spine_mm, "mm"),
         ("behind the edge", None if swung_alone else tested.thickness_behind_edge_mm, "mm"),

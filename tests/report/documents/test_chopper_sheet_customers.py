@@ -52,7 +52,7 @@ def test_every_tool_has_files_of_its_own(four_tools, tmp_path):
     assert "K_1" in files[1].read_text(encoding="utf-8")
 
 
-OTHER = '{id = "B2", note = "Bites deep.", included_angle_deg = 28, mass_g = 1140}'
+OTHER = '{id = "B2", note = "Bites deep.", included_angle_deg = 28, mass_g = 1140, length_mm = 372}'
 TWO = f"""
 title = "Two hooks"
 protocol = "billet_chop"
@@ -90,7 +90,7 @@ def test_the_tool_that_is_asked_for_stands_beside_with_its_own_words_and_figures
     name, page = page_of(two_hooks, tmp_path, against="B2")
     assert name == "chopper_B1.html"
     for words in (
-        "Of B2 beside it", "Bites deep. 28° included (14° per side), mass 1140 g",
+        "Of B2 beside it", "Bites deep. 28° included (14° per side), mass 1140 g, length 372 mm",
         "Steady in the hand. Spine 6 mm", "Beside it, B2, after 3 chops: 1 new chip",
         "whether blade B2 takes more or fewer, this test cannot tell", "B2 took",
         "0.4 (0.0 to 2.2)", "Each row of blade B2, tried beside this tool.",
