@@ -46,6 +46,7 @@ WORK = (
     "Saw {pieces} for each tool from every board, all pieces of a board alike. Chop a piece with "
     "each tool in turn, {again}then take the next board."
 )
+WORK_ALONE = "Saw the pieces of the order below, all alike, and chop them in that order."
 ADDED = "Pieces of another wood or size count for the ratio too, if each tool chops one."
 WORDS = PlanWords(
     "{share} % more chops to sever", "{share} % fewer chops to sever", "pieces", "board",
@@ -157,8 +158,10 @@ class ToolsNeed:
     def sentences(self):
         """The plan a line each: what it takes, what is planned, other woods, how it was got."""
         first, *others = self.woods
+        if self.alone:
+            beside = f"Beside a second tool: {self._beside()}. {self._method()}"
+            return [alone_words(self.alone), beside]
         lines = [
-            *([alone_words(self.alone)] if self.alone else []),
             f"{self._first()} That is for {_wood_words(first.wood)}.",
             self._as_planned(),
             *(f"For {_wood_words(need.wood)}: {need.number()}." for need in others),
@@ -184,6 +187,15 @@ class ToolsNeed:
             f"{100 * self.power:.0f} %: {self.woods[0].number(self.words.each)}."
             + f" ({100 * (self.ratio - 1):.0f} % is asked where --ratio says nothing else.)"
             * usual
+        )
+
+    def _beside(self):
+        """What a ratio would take of a tool that has none beside it yet."""
+        first = self.woods[0]
+        number = f"over {MOST_BLADES}" if first.pieces is None else f"some {first.pieces}"
+        return (
+            f"to show {self.difference} with a chance of {100 * self.power:.0f} % takes {number} "
+            f"{self.words.each}, of {_wood_words(first.wood)}"
         )
 
     def _method(self):
@@ -256,7 +268,7 @@ def numbers_of_tools(source, options, boards, step=None, *, left=None):
     need = worked_out_once("plan", ("tools", goal, woods, planned, alone), simulated)
     return {
         "need": need,
-        "work": work_words(boards),
+        "work": WORK_ALONE if alone else work_words(boards),
         "doubts": (*doubts, *claims_of_tools(source.study)),
     }
 

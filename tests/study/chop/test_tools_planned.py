@@ -159,13 +159,22 @@ def test_three_tools_take_a_piece_of_every_board_each_and_are_compared_two_at_a_
 
 
 def test_a_tool_alone_is_told_how_well_its_pieces_document_it_before_any_ratio(study):
-    need = make_plan(study(protocol="billet_chop", control=None)).need
+    plan = make_plan(study(protocol="billet_chop", control=None))
+    need = plan.need
+    assert "Saw the pieces of the order below, all alike" in plan.summary()
+    assert "with each tool in turn" not in plan.summary()
     (planned, factor), (_, six), (_, twelve) = need.alone
     assert planned == 3
     assert 1.1 < twelve < six < factor < 1.6
-    first, second, *_ = need.sentences()
+    first, second = need.sentences()
     assert first == alone_words(need.alone)
-    assert second.startswith("To show 25 % more chops")
+    beside = (
+        "Beside a second tool: to show 25 % more chops to sever with a chance of 80 % takes some "
+    )
+    assert second.startswith(
+        f"{beside}{need.woods[0].pieces} pieces with each tool, of pieces that"
+    )
+    assert "of each tool here" not in need.summary()
     assert need.in_short().startswith("planned: 3 pieces, its mean strokes to a factor of about")
     assert need.to_dict()["tools"]["alone"][0] == {"pieces": 3, "interval_factor": factor}
 
