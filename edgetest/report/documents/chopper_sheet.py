@@ -57,7 +57,7 @@ from edgetest.study.words import counted
 
 EVEN = (
     "Pieces took more nearly the same number of strokes than pure luck would give: even wood and"
-    " even blows. That alone would make the intervals narrower."
+    " even blows."
 )
 PAGE_IN, SHARED_IN, ALONE_IN = 7.2, 4.2, (3.4, 1.9)
 PICTURE_SHARES, NUMBER_SHARES, DEPARTED_SHARES = (1.55, 1.0), (1.55, 1.0), (1.0, 1.35)
@@ -175,6 +175,17 @@ def sheet_contents(result, blade, settings, *, day):
     )
 
 
+def _even_words(result, blade):
+    """That pieces were more alike than by luck, and whether its ratio is narrower for it."""
+    found = " ".join(one.text for one in result.doubts if one.code == "underdispersed")
+    if not found:
+        return []
+    own = [each for each in result.report.counts.ratios if blade in (each.first, each.second)]
+    if any(f"{each.first} over {each.second} " in found for each in own):
+        return [f"{EVEN} The interval of its ratio is narrower for it."]
+    return [f"{EVEN} That alone would make the intervals narrower."]
+
+
 def _method_section(result, blade, units):
     """How the figures came about, and what else to bear in mind."""
     level = f"{100 * result.report.level:g} %"
@@ -191,7 +202,7 @@ def _method_section(result, blade, units):
         )
         dulls = result.report.counts.dulling_words()
         words += [f"{dulls[:1].upper()}{dulls[1:]}{result.tired_words()}."] if dulls else []
-        words += [EVEN] if any(one.code == "underdispersed" for one in result.doubts) else []
+        words += _even_words(result, blade)
     if result.tool(blade) is not None:
         words.append(
             "Swing: the balance and a pendulum's time give mass, balance, inertia and percussion"

@@ -1,5 +1,8 @@
 """A sheet whose intervals are narrower, as its pieces were so alike, says so in its method."""
 
+from dataclasses import replace
+
+from edgetest.doubts import doubt
 from edgetest.report.documents.chopper_sheet import sheet_contents
 from edgetest.store.document_wishes import settings_of
 from tests.report.documents.hook_logs import analysed
@@ -18,5 +21,9 @@ def annex(found):
 
 
 def test_intervals_that_are_narrower_for_even_counts_are_told_as_such(tmp_path):
-    assert "That alone would make the intervals narrower." in annex(analysed(tmp_path, log(1)))
+    found = analysed(tmp_path, log(1))
+    assert "Intervals are narrower for it (T1 over C1" in found.summary()
+    assert "even blows. The interval of its ratio is narrower for it." in annex(found)
+    unowed = replace(found, doubts=(doubt("underdispersed", narrower=""),))
+    assert "even blows. That alone would make the intervals narrower." in annex(unowed)
     assert "narrower" not in annex(analysed(tmp_path, log(20)))
