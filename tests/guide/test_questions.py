@@ -43,3 +43,10 @@ def test_the_search_shows_the_answer_of_most_questions_that_it_was_not_made_on()
 )
 def test_a_question_from_the_chopping_block_is_shown_its_answer(run, asked, answer):
     assert answer in run("guide", *asked.split())[1]
+
+
+@pytest.mark.parametrize("asked", ["which cautions when chopping", "chopping cautions"])
+def test_cautions_for_chopping_are_those_of_its_page_first(run, asked):
+    title, words = run("guide", *asked.split())[1].splitlines()[:2]
+    assert title.startswith("Chop test a hatchet")
+    assert words.strip().startswith("Caution. Wear glasses")
