@@ -1,5 +1,6 @@
 """How sure a comparison is, and what it cannot say, in words."""
 
+from collections import defaultdict
 from math import exp, inf, isfinite
 
 from edgetest.doubts import doubt
@@ -98,10 +99,11 @@ def _scatter_words(groups, result):
     study = result.study
     bare = bare_titles_of(study)
     said = {bare[name]: title for name, title in titles_of(study).items()}
-    blocks = {one.block for one in result.readings if not one.excluded} - {""}
-    held = "; part of it may be the rolls, boards or days that they met" * (len(blocks) > 1)
+    batch_of = {one.id: one.batch for one in study.blades} if study else {}
     for group in groups:
         if group["sd_log_life"] is not None:
+            apart = _met_apart(group, result.readings, batch_of)
+            held = "; part of it may be the rolls, boards or days that they met" * apart
             spread = 100 * (exp(group["sd_log_life"]) - 1)
             name = said.get(group["treatment"], group["treatment"])
             yield (
@@ -109,6 +111,17 @@ def _scatter_words(groups, result):
                 f"by {'about ' if spread >= 0.5 else 'less than '}{max(spread, 1):.0f} % in life "
                 f"(standard deviation{held})."
             )
+
+
+def _met_apart(group, readings, batch_of):
+    """Whether the blades of a heat treatment, or its batches, did not all meet the same blocks."""
+    runs = {(one.blade, one.block) for one in readings
+            if not one.excluded and {one.blade, one.run} & set(group["blades"])}  # fmt: skip
+    met = defaultdict(list)
+    for blade, block in sorted(runs):
+        own = batch_of.get(blade) if group["counted"] == "batches" else None
+        met[own or blade].append(block)
+    return len({tuple(sorted(blocks)) for blocks in met.values()}) > 1
 
 
 def _at_every_look(numbers):

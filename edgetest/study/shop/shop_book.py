@@ -15,6 +15,7 @@ from edgetest.stats.between_studies import FEWER
 from edgetest.stats.linked_studies import Ahead, StudyEffects, linked_studies, parts_of
 from edgetest.stats.true_spread import PRIOR_SCALE
 from edgetest.study.near_labels import slips
+from edgetest.study.shop.copied_studies import copied_studies
 from edgetest.study.shop.drifts import drifts, years_of
 from edgetest.study.shop.load_scatter import LoadScatter, load_scatter
 from edgetest.study.shop.shop_result import (
@@ -32,6 +33,7 @@ MOST_PAIRS = 200  # of arms looked at for the next study
 TOLD_NEXT = 3
 TOLD_ALIKE = 5  # pairs of names in one sentence
 UNKNOWN_SCATTER = "no heat treatment of its protocol has two blades: their scatter is unknown"
+COPY = "its readings stand in {first} already, so they count once"
 TWO_FIFTHS = 0.4  # limits this far apart, as a log ratio, are named; own choice
 
 
@@ -87,6 +89,10 @@ def _kept(remembered, invented):
             left_out[study.name] = study.fault or "it compares nothing"
             continue
         kept.setdefault((study.protocol, study.reading), []).append((study, found))
+    for kind, members in kept.items():
+        copies = copied_studies([study for study, _ in members])
+        left_out |= {name: COPY.format(first=first) for name, first in copies.items()}
+        kept[kind] = [each for each in members if each[0].name not in copies]
     return kept, left_out
 
 

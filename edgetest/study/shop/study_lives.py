@@ -1,6 +1,8 @@
 """What does one study give to the shop's memory: its facts, and the lives of its runs?"""
 
+from collections import defaultdict
 from dataclasses import asdict, dataclass
+from hashlib import sha256
 from math import isfinite, log, sqrt
 
 from edgetest.errors import UnusableInput
@@ -19,7 +21,8 @@ WIDEST = 2.0  # of a life known to lie between two stages, later over earlier; o
 class ArmLife:
     """Log of the life of one run; `arm` is what the blade stands for: steel and heat treatment.
 
-    `batch` is the oven load that the blade came out of; "" where it is not noted.
+    `batch` is the oven load that the blade came out of; "" where it is not noted. `read` stands
+    for the blade and all of its readings: alike in a copy of the study; "" where none is known.
     """
 
     arm: str
@@ -28,6 +31,7 @@ class ArmLife:
     log_life: float
     log_life_se: float
     batch: str = ""
+    read: str = ""
 
 
 @dataclass(frozen=True)
@@ -133,6 +137,7 @@ def _runs(study, found):
     arms = _arms(study)
     batches = {blade.id: blade.batch for blade in study.blades if blade.id != study.control}
     where = {each.run: each for each in found.readings if not each.excluded}
+    read = _marks(found.readings)
     runs, bounds = [], set()
     for curve in found.fit.blades:
         life, run = curve.life, where.get(curve.blade)
@@ -143,8 +148,20 @@ def _runs(study, found):
             bounds.add(arms[run.blade])
         else:
             arm, batch = arms[run.blade], batches.get(run.blade, "")
-            runs.append(ArmLife(arm, run.blade, run.block, known[0], known[1], batch))
+            runs.append(
+                ArmLife(arm, run.blade, run.block, known[0], known[1], batch, read[run.run])
+            )
     return tuple(runs), tuple(sorted(bounds))
+
+
+def _marks(readings):
+    """What stands for the readings of each run that count, by run."""
+    told = defaultdict(list)
+    for each in readings:
+        if not each.excluded:
+            told[each.run].append((each.blade, each.cuts, each.value, each.lower, each.upper))
+    return {run: sha256(repr(sorted(map(str, rows))).encode()).hexdigest()[:16]
+            for run, rows in told.items()}  # fmt: skip
 
 
 def _log_life(life):

@@ -9,6 +9,7 @@ from edgetest.errors import UnusableInput
 from edgetest.stats.true_spread import LEAST_STUDIES, learnt_spread
 from edgetest.store.records import STUDY_FILE
 from edgetest.store.shop_index import studies_of
+from edgetest.study.shop.copied_studies import copied_studies
 from edgetest.study.shop.load_scatter import load_scatter
 from edgetest.study.shop.shop_memory import remembered_studies
 from edgetest.study.shop.study_effects import WithinStudy, effects_of, scatters_of, within_study
@@ -106,10 +107,14 @@ def _alike(folder, source, reading, progress):
                             "history", "name the earlier studies one by one")  # fmt: skip
     study, own = source.study, Path(source.path).resolve()
     reading = reading or reading_of(source)
+    read = remembered_studies(folder, progress=progress)
+    here = own.name if own.parent == folder.resolve() else ""
+    copies = copied_studies(read, here)
     found = [
         each
-        for each in remembered_studies(folder, progress=progress)
-        if (each.protocol, each.reading) == (study.protocol_name, reading)
+        for each in read
+        if each.name not in copies
+        and (each.protocol, each.reading) == (study.protocol_name, reading)
         and each.invented == study.invented
         and (folder / each.name).resolve() != own
         and _own_treatments(each) is not None

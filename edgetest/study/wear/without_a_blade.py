@@ -68,13 +68,12 @@ def without_blade(answered, given):
 def _standing_out(answered):
     """The doubt about the blade furthest off, or the two; None where chance explains it.
 
-    Blocks are taken out where the comparison does so: not where a batch counts once. Of blocks
-    that hold a pair each, both blades of a pair lie equally far off: the doubt is about both.
+    Blocks are taken out, also where a batch counts once: what a hard roll did to a blade is not
+    the blade's. Of blocks that hold a pair each, both blades of a pair lie equally far off: the
+    doubt is about both.
     """
     blade, treatment, block, log_life = _known(answered.lives, answered.options.control)
     columns = [treatment[:, None] == np.unique(treatment)]
-    if any(group.counted != "blades" for group in answered.comparison.groups):
-        block = None
     if block is not None:
         columns.append(block[:, None] == np.unique(block)[1:])
     t, p, expected = studentised_residuals(np.hstack(columns).astype(float), log_life)

@@ -5,7 +5,12 @@ from types import SimpleNamespace
 import pytest
 
 from edgetest.report.documents.comparison_document import _answer_section, _said_of
-from edgetest.report.documents.doubt_sections import asked_section, doubt_section, limits_section
+from edgetest.report.documents.doubt_sections import (
+    _met_apart,
+    asked_section,
+    doubt_section,
+    limits_section,
+)
 from edgetest.study.wear.headline import Headline
 from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_sentence
 
@@ -76,18 +81,38 @@ def test_the_scatter_of_a_heat_treatment_goes_by_its_title_as_sentences_say_it()
     result.study.heat_treatments = named
     numbers = numbers_of("heat_treatments")
     numbers["groups"] = [
-        {"counted": "blades", "replicates": 3, "treatment": name, "sd_log_life": 0.1}
+        {
+            "counted": "blades",
+            "replicates": 3,
+            "treatment": name,
+            "sd_log_life": 0.1,
+            "blades": [f"{name[0]}{k}" for k in (1, 2)],
+        }
         for name in ("tempered twice", "soft")
     ]
     said = str(doubt_section(result, numbers))
     assert "The 3 blades of “tempered twice” differ from one another by about 11 %" in said
     assert "The 3 blades of “soft” differ" in said
     assert "they met" not in said
-    result.readings = [SimpleNamespace(block=f"roll {n}", excluded=n > 1) for n in (1, 2)]
+    result.readings = [
+        SimpleNamespace(blade=f"t{n}", run=f"t{n}", block=f"roll {n}", excluded=n > 1)
+        for n in (1, 2)
+    ]
     assert "they met" not in str(doubt_section(result, numbers))
     result.readings[1].excluded = False
     said = str(doubt_section(result, numbers))
     assert "(standard deviation; part of it may be the rolls, boards or days that they met)" in said
+
+
+@pytest.mark.parametrize(("swap", "told"), [(False, False), (True, True)])
+def test_rolls_that_every_batch_met_alike_are_no_part_of_how_batches_differ(swap, told):
+    blades = {"a1": "q1", "a2": "q1", "a3": "q2", "a4": "q2"}
+    rolls = dict(zip(blades, (1, 2, 2, 2 if swap else 1), strict=True))
+    readings = [SimpleNamespace(blade=name, run=name, block=f"roll {roll}", excluded=False)
+                for name, roll in rolls.items()]  # fmt: skip
+    group = {"counted": "batches", "blades": list(blades)}
+    assert _met_apart(group, readings, blades) is told
+    assert _met_apart({**group, "counted": "blades"}, readings, blades)
 
 
 def test_page_one_says_once_that_two_cannot_be_told_apart():

@@ -51,7 +51,9 @@ def test_a_blade_of_each_tells_nothing(tmp_path):
 
 def test_of_a_folder_those_alike_count_and_the_study_itself_does_not(tmp_path, monkeypatch):
     def remembered(name, protocol="rope", reading="force", invented=False):
-        return SimpleNamespace(name=name, protocol=protocol, reading=reading, invented=invented)
+        return SimpleNamespace(
+            name=name, protocol=protocol, reading=reading, invented=invented, runs=()
+        )
 
     held = [
         remembered("own"), remembered("like"), remembered("other", protocol="card"),

@@ -11,6 +11,7 @@ from edgetest.doubts import codes, doubt
 from edgetest.study.wear import with_and_without as module
 from edgetest.study.wear.alternative_answers import Finding
 from edgetest.study.wear.with_and_without import with_and_without
+from edgetest.study.wear.without_a_blade import _standing_out
 from edgetest.wear.compare.comparison_result import Ratio
 from edgetest.wear.curve.law_choice import LawScore
 
@@ -243,3 +244,28 @@ def test_titles_stand_in_the_other_answers():
     (found,) = with_and_without(Answered(compared), titles={"low": "Low temper"}).alternatives
     assert (found.given.first, found.given.second) == ("Low temper", "high")
     assert replace(found).what == found.what
+
+
+@pytest.mark.parametrize("counted", ["blades", "batches"])
+def test_what_a_hard_roll_did_is_not_told_of_a_blade(counted):
+    """Roll 2 is harder; batches that count change nothing of that. Invented lives."""
+    rows = [
+        ("E", 1, 231),
+        ("E", 2, 218),
+        ("E", 2, 245),
+        ("E", 1, 363),
+        ("T", 2, 344),
+        ("T", 2, 379),
+    ]
+    treatment, roll, life = zip(*rows, strict=True)
+    told = SimpleNamespace(
+        blade=[f"{name}{k}" for k, name in enumerate(treatment)], treatment=treatment,
+        block=[f"roll {number}" for number in roll], log_low=np.log(life), log_high=np.log(life),
+    )  # fmt: skip
+    groups = (SimpleNamespace(counted=counted),)
+    answered = SimpleNamespace(
+        lives=told, options=SimpleNamespace(control=""), comparison=SimpleNamespace(groups=groups)
+    )
+    assert _standing_out(answered) is None
+    told.block = None  # of one roll that life would lie apart
+    assert _standing_out(answered).where.blade == "E3"
