@@ -102,3 +102,9 @@ def test_a_sentence_tells_its_level_and_its_doubt():
 def test_bounds_of_a_life_are_rounded_outwards(low, high, said):
     life = Estimate(inf if high == inf else 90.0, low, high, "cuts", 0.95, BETWEEN_ENDS)
     assert _one_life(life) == said
+
+
+def test_the_longer_one_is_told_above_the_other():
+    assert ratio(1.25, 0.8, 2.0).longer() == ratio(1.25, 0.8, 2.0)
+    turned = ratio(0.8, 0.5, 1.25).longer()
+    assert (turned.estimate, turned.low, turned.high) == (1.25, 0.8, 2.0)
