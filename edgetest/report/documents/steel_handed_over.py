@@ -85,6 +85,16 @@ def of_these(result, pieces):
     return replace(
         result, rows=_rows_of(result, pieces), seen=_seen_of(result.seen, pieces),
         noted=_seen_of(result.noted, pieces), asked=first, others=tuple(others),
+        doubts=_doubts_of(result, pieces),
+    )  # fmt: skip
+
+
+def _doubts_of(result, pieces):
+    """The doubts but for those about a piece that is not handed over."""
+    stay = {one.id for one in result.noted.pieces} - set(pieces)
+    about = stay | {f"piece {name}" for name in stay}
+    return tuple(
+        one for one in result.doubts if not {one.where.value, one.where.blade} & about
     )  # fmt: skip
 
 

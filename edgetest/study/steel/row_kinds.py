@@ -13,7 +13,6 @@ from edgetest.steel import steel_seen as words
 from edgetest.steel.conversion import CONVERSION_SD_HRC
 from edgetest.steel.hardness_readings import off_the_c_scale
 from edgetest.steel.scaled_hardness import in_hrc, own_scale
-from edgetest.steel.tried_blades import EDGED
 from edgetest.store.cells import Reading, parse_reading
 from edgetest.store.checking import Quantity, refuse
 from edgetest.store.field_kinds import MOST_COUNTED, Celsius
@@ -124,20 +123,6 @@ def refuse_off_scale(cells: tuple[float | str, ...], scale: str, key: str, whose
             if hrc is not None and (told := off_the_c_scale(hrc)):
                 shown = cell if isinstance(cell, str) else f"{cell:g}"
                 raise refuse(f"{whose}{key} = {shown}: {told[0]}", told[1])
-
-
-def refuse_unworn(test: str, edge: str | None, hit: str, poor_edge: str) -> None:
-    """Refuse what hurt an edge, or how it was sharpened, where none was hurt or worn.
-
-    Raises
-    ------
-    ValueError
-        As a fault of the record.
-    """
-    if hit and (edge in (None, "sound") or test not in EDGED):
-        raise refuse(f"{hit} hurt no edge in a chop or on rope", "take hit out")
-    if poor_edge and test not in EDGED:
-        raise refuse(f"{poor_edge}: no edge was worn in that trial", "take poor_edge out")
 
 
 def hardness_seen(

@@ -23,6 +23,7 @@ from edgetest.study.steel import row_kinds as kinds
 from edgetest.study.steel.noted_cracks import IN_ITS_NOTE
 from edgetest.study.steel.old_cracks import FoundBreak, HeatBreak
 from edgetest.study.steel.pack_records import Pack, refuse_unknown_packed
+from edgetest.study.steel.trial_says import refuse_unlike
 from edgetest.units import Unreadable
 
 IN_EVIDENCE, IN_VERDICT = f"{STUDY_FILE}, evidence", f"{STUDY_FILE}, verdict"
@@ -228,11 +229,7 @@ class CouponTrial(_OfCoupon):
 
     @model_validator(mode="after")
     def _says_something(self) -> "CouponTrial":
-        kinds.refuse_unworn(self.test, self.edge, self.hit, self.poor_edge)
-        if self.hardness or self.hardness_skin or self.hardness_below or self.exclude:
-            raise refuse("a trial has no hardness", "write it into the heat or the temper")
-        if self.result is None and self.edge is None and self.life_ratio is None:
-            raise refuse("this trial says nothing", "add result, edge or life_ratio")
+        refuse_unlike(self)
         return self
 
 

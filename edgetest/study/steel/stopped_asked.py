@@ -41,9 +41,10 @@ def _asked(what: str, why: str, where: str) -> UnusableInput:
 
 def _why(piece: FoundPiece) -> str:
     """What stops a piece from heat and grinding, in words; "" for nothing."""
-    coated = piece.coating not in (None, "none", "removed", "unknown")
+    coated = piece.coating not in (None, "none", "removed")
+    coating = "of unknown coating" if piece.coating == "unknown" else spaced(piece.coating or "")
     found = (
-        spaced(piece.coating or "") if coated else "",
+        coating if coated else "",
         f"lead {piece.lead}" if piece.lead in ("suspected", "yes") else "",
         "a closed hollow" if piece.closed_hollow else "",
         "a loaded spring" if piece.loaded_spring else "",

@@ -183,6 +183,17 @@ def test_a_doubt_of_the_whole_study_is_told_once_and_of_no_piece(run, pile, tmp_
     assert "B1: B1 (coupon" not in said
 
 
+@pytest.mark.parametrize(("pieces", "told"), [("A2, B1", False), ("A1, B1", True)])
+def test_a_reading_left_out_is_told_of_the_pieces_on_the_page_alone(
+    run, pile, tmp_path, pieces, told
+):
+    late = PILE + 'exclude = "late into the oil"\n'
+    (pile / "study.toml").write_text(late, encoding="utf-8")
+    code, _, err = run("report", pile, "--hand-over", pieces, "--to", tmp_path)
+    assert code == 0, err
+    assert ("late into the oil" in words_of(tmp_path / "handed_over.pdf")) is told
+
+
 def test_bought_steel_is_said_to_hang_on_the_shop_s_own_hours(run, tmp_path):
     folder = tmp_path / "discs"
     shutil.copytree(shipped("sample_runs") / "plough_disc_study", folder)

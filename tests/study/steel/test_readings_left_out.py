@@ -68,7 +68,7 @@ def test_a_trial_has_no_reading_to_leave_out(run, tmp_path):
     folder = make_study(tmp_path / "steel", evidence=COUPON)
     cells = ("piece=leaf", "test=bend", "edge=sound", "exclude=why")
     status, _, told = run("enter", folder, "--evidence", "trials", *cells)
-    assert (status, "a trial has no hardness" in told) == (2, True)
+    assert (status, "leaves out a hardness, and a trial has none" in told) == (2, True)
 
 
 def test_the_printed_cell_is_one_that_is_to_be_filled_in():

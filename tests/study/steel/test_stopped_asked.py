@@ -16,7 +16,8 @@ HEAT, TRIAL = {"piece": "P", "medium": "oil"}, {"piece": "P", "test": "bend", "e
 
 @pytest.mark.parametrize(
     ("row", "why"),
-    [({"coating": "painted"}, "painted"), ({"lead": "suspected"}, "lead suspected"),
+    [({"coating": "painted"}, "painted"), ({"coating": "unknown"}, "of unknown coating"),
+     ({"lead": "suspected"}, "lead suspected"),
      ({"coating": "painted", "lead": "yes"}, "painted and lead yes"),
      ({"closed_hollow": True}, "a closed hollow"), ({"loaded_spring": True}, "a loaded spring")],
 )  # fmt: skip
