@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import exp, hypot, isfinite, log
 
 import numpy as np
-from scipy.stats import t
+from scipy.special import stdtr, stdtrit
 
 from edgetest.doubts import Where, doubt
 from edgetest.study.wear.choice import FRESH_APART, OTHER_SCALE
@@ -72,9 +72,9 @@ def _oddest(middle, step):
         u = spread * np.sqrt(1 + 1 / (n - 1))
         seen.append((abs(own - usual) / u, run, own - usual, u))
     far, run, off, u = max(seen)
-    if n * 2 * t.sf(far, n - 2) >= CHANCE or abs(off) < log(LEAST_OFF):
+    if n * 2 * stdtr(n - 2, -far) >= CHANCE or abs(off) < log(LEAST_OFF):
         return None
-    reach = float(t.ppf(0.975, n - 2)) * u
+    reach = float(stdtrit(n - 2, 0.975)) * u
     return OddEdge(run, exp(off), exp(off - reach), exp(off + reach))
 
 
