@@ -12,6 +12,7 @@ from edgetest.steel.steel_seen import HeatSeen
 from edgetest.steel.surely import true_readings
 
 AN_ANALYSIS = "An analysis tells which it is."
+WORN = "Worn files read soft too: try yours on steel that you know is hard."
 
 
 def soft_untold(heats: Sequence[HeatSeen]) -> str:
@@ -51,10 +52,10 @@ def too_little(heats: Sequence[HeatSeen]) -> str:
     """
     carbon = _carbon_words(heats)
     if not carbon:
-        return "Hot enough, below the skin, and still soft: too little carbon."
+        return f"Hot enough, below the skin, and still soft: too little carbon. {WORN}"
     return (
         f"Hot enough, below the skin, and still soft: steel of {carbon} carbon reads so from a "
-        "full quench, and no other quench makes it harder. That is too little carbon."
+        f"full quench, and no other quench makes it harder. That is too little carbon. {WORN}"
     )
 
 

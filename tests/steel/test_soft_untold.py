@@ -63,7 +63,8 @@ def test_a_disc_that_hardens_as_far_as_little_carbon_can_is_of_little_carbon(spa
     assert (found.action, found.family) == ("leave", "case_only")
     assert found.reasons[0].startswith(
         "Hot enough, below the skin, and still soft: steel of about 0.21 to 0.29 % carbon reads so "
-        "from a full quench, and no other quench makes it harder. That is too little carbon."
+        "from a full quench, and no other quench makes it harder. That is too little carbon. Worn "
+        "files read soft too: try yours on steel that you know is hard."
     )
 
 
@@ -74,5 +75,6 @@ def test_the_laboratory_s_figure_and_the_kind_tell_one_tale():
 
 def test_a_reading_below_the_relation_names_no_carbon():
     assert too_little([heat(files(None, 40, "below"))]) == (
-        "Hot enough, below the skin, and still soft: too little carbon."
+        "Hot enough, below the skin, and still soft: too little carbon. Worn files read soft too: "
+        "try yours on steel that you know is hard."
     )

@@ -128,14 +128,15 @@ def _of(kept: list[_Settled], one: _Settled) -> list[object]:
 
 def _together(found: list[_Settled], own) -> Iterator[SettledPieces]:
     """Those of one study, lot, origin and outcome together, without what the tables hold."""
-    alike: dict[tuple[str, OwnPieces, bool], list[_Settled]] = {}
+    alike: dict[tuple[str, OwnPieces], list[_Settled]] = {}
     for one in found:
-        alike.setdefault((one.folder, one.row, one.by_laboratory), []).append(one)
-    for (folder, row, by_laboratory), group in alike.items():
+        alike.setdefault((one.folder, one.row), []).append(one)
+    for (folder, row), group in alike.items():
         new = len(group) - sum(r.count for r in own if _same(r) == _same(row))
         if new > 0:
             names = tuple(one.name for one in group)
             new_row = replace(row, count=float(new))
+            by_laboratory = all(one.by_laboratory for one in group)
             yield SettledPieces(group[0].title, names, new_row, folder, by_laboratory)
 
 

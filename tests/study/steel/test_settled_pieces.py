@@ -57,6 +57,17 @@ def test_a_blade_that_gave_out_at_the_last_is_no_success(tmp_path):
     assert settled_pieces(new) == ()
 
 
+def test_of_a_lot_settled_in_two_ways_what_stands_in_the_tables_is_taken_off_once(tmp_path):
+    """One piece gave out twice, the laboratory settled its sister: one lot, one row of two."""
+    lot = 'lot = "car"\n'
+    poor = piece("P", lot) + GAVE_OUT.format("P", 1) + GAVE_OUT.format("P", 2)
+    study(tmp_path / "poor", poor + piece("M", f"{lot}carbon_pct = 0.1\n"))
+    new = study(tmp_path / "new", piece("N"))
+    (one,) = settled_pieces(new)
+    assert (one.pieces, one.row.count) == (("P", "M"), 2)
+    assert "made no blade that lived (2 pieces)" in one.summary()
+
+
 def test_a_copy_of_a_study_is_offered_once_and_its_folder_is_named(tmp_path):
     text = piece("A") + STOOD.format("A")
     for name in ("first", "second"):
