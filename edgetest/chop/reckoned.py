@@ -93,8 +93,8 @@ class Reckoned:
         of = f" of {' and '.join(filter(None, (', '.join(most), last)))}" if last else ""
         words = (
             f"It rests on {_pieces(self.pieces)}{of} taken together, and on how"
-            " strokes are taken to grow with size and hardness, so its interval can be narrower"
-            " than that of a single piece"
+            " strokes are taken to grow with size and hardness; its interval is of the mean of such"
+            " pieces, and a single one may take more or fewer"
         )
         if self.left_out:
             words += (

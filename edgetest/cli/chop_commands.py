@@ -15,7 +15,8 @@ class ChopQuestion:
         "Blade to compare the others with; on their sheets it stands beside them.", metavar="BLADE"
     )
     damage_from: str = root.option(
-        "Which chips count where both were taken.",
+        "Which chips count where both were taken. Where the eye alone looked at one of the tools,"
+        " or alone saw a chip, that kind counts by eye with all.",
         click.Choice(["photographs", "log"]),
         default="photographs",
     )

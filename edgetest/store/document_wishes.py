@@ -36,14 +36,49 @@ def mark_path(settings, folder):
     return path
 
 
+def wished_pictures(settings, folder):
+    """The pictures that the document is to show, by the names they were given.
+
+    Parameters
+    ----------
+    settings : Settings
+    folder : path-like
+        The study's. A picture lies in its folder `photos`, or in itself.
+
+    Returns
+    -------
+    dict of str to Path
+
+    Raises
+    ------
+    UnusableInput
+        Naming the first one that is not there, or lies outside of the study.
+    """
+    root, found = Path(folder).resolve(), {}
+    for name in settings.photographs:
+        places = [root / "photos" / name, root / name]
+        there = [one for one in places if one.is_file() and one.resolve().is_relative_to(root)]
+        if not there:
+            raise UnusableInput(
+                f'there is no "{name}"', "study.toml, document, photographs",
+                "put it into the study's folder photos, or take the name out",
+            )  # fmt: skip
+        found[name] = there[0]
+    return found
+
+
 def document_faults(study):
     """Faults of what a study wishes for its document, as its document refuses them."""
     if study is None:
         return ()
     try:
-        mark_path(settings_of(study), study.folder)
+        settings = settings_of(study)
     except ManyFaults as many:
         return many.faults
-    except UnusableInput as fault:
-        return (fault,)
-    return ()
+    faults = []
+    for look_for in (mark_path, wished_pictures):
+        try:
+            look_for(settings, study.folder)
+        except UnusableInput as fault:
+            faults.append(fault)
+    return tuple(faults)

@@ -47,7 +47,8 @@ def chop(
     against : str, optional
         Blade to compare the others with.
     damage_from : {"photographs", "log"}
-        Which chips count where both were taken.
+        Which chips count where both were taken; all tools count alike, so where the eye alone
+        looked at one of them, or alone saw a chip, that kind counts by eye.
     chip_limit_um : float, optional
         Depth above which a chip counts as damage, µm.
     reference_wood : str, optional

@@ -95,6 +95,7 @@ def _wishes(source, result, options):
     customer = form.field(left.text_input, "For whom", settings.customer, "customer")
     maker = form.field(right.text_input, "Maker's name", study.maker, "maker")
     measured = [photo.photo for photo in result.photos if photo.measured]
+    others = [name for name in settings.photographs if name not in measured]  # of its chop test
     pictures = form.field(
         st.multiselect, "Photographs to show",
         [name for name in settings.photographs if name in measured], "photographs",
@@ -112,7 +113,7 @@ def _wishes(source, result, options):
     wishes = {
         "paper": paper, "units": units, "customer": customer.strip(), "signature": signature,
         "care": [line.strip() for line in care.splitlines() if line.strip()],
-        "note": note.strip(), "photographs": pictures, "maker": maker.strip(),
+        "note": note.strip(), "photographs": [*pictures, *others], "maker": maker.strip(),
     }  # fmt: skip
     with faults_shown():
         drawn = {**settings.model_dump(mode="json"), "maker": study.maker}

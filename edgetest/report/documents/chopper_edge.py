@@ -4,6 +4,8 @@ from dataclasses import replace
 from math import inf
 
 from edgetest.report.figures.overlay import View, draw_result
+from edgetest.store.chop_log import TOUCH_UP
+from edgetest.study.chop.chop_rows import strokes
 from edgetest.study.chop.looks_doubted import WHY_BY_EYE
 from edgetest.study.chop.told_looks import photographed_before
 from edgetest.study.words import counted
@@ -28,16 +30,15 @@ def edge_pictures(result, blade, *, words=str):
     list of (str, bytes)
         Caption and JPEG, of the stretch that shows most damage afterwards.
     """
-    look = _photographed_last(result, blade)
+    look = photographed_last(result, blade)
     before, after = (_readable(each) for each in (result.look(blade, "before"), look))
     if not before and not after:
         return []
     last = after or before
     place = _telling(last)
     stretch = _stretch(last[place])
-    chops = look.chops if after else 0
     shots = [("Before the test", before)] if len(before) == len(last) else []
-    shots += [(f"After {chops} chops", after)] if after else []
+    shots += [(when_words(result, look), after)] if after else []
     return [
         (
             f"{when}: {_found_words(photos[place], words)}{_cut_words(photos[place], stretch)}",
@@ -47,7 +48,38 @@ def edge_pictures(result, blade, *, words=str):
     ]
 
 
-def _photographed_last(result, blade):
+def when_words(result, look):
+    """When a look was taken: before the test, or after so many chops; and how many of them on the
+    edge as it was touched up last, where it was.
+    """
+    if look.when == "before":
+        return "Before the test"
+    made, told = strokes(result.log.rows), f"After {counted(look.chops, 'chop')}"
+    stoned = [
+        made[row.line][1] for row in result.log.rows
+        if (row.blade, row.kind) == (look.blade, TOUCH_UP)
+        and not row.exclude and not row.waiting and row.line <= look.rows[-1]
+    ]  # fmt: skip
+    if not stoned or not stoned[-1]:
+        return told
+    since = look.chops - stoned[-1]
+    return f"{told}, {since} of them since it was touched up" if since else f"{told}, touched up"
+
+
+def look_picture(result, look, photo):
+    """One side view of a look: all of it, with what was found marked on it.
+
+    Returns
+    -------
+    str
+        Caption.
+    bytes
+        JPEG.
+    """
+    return f"{when_words(result, look)}: {_found_words(photo, str)}", _edge_jpeg(photo, None, str)
+
+
+def photographed_last(result, blade):
     """The look after the test; without a readable photograph the last one that has one."""
     last = result.look(blade, "after")
     if last is None or _readable(last):

@@ -28,6 +28,7 @@ from edgetest.report.documents.chopper_numbers import (
     strike_words,
     three,
 )
+from edgetest.report.documents.chopper_photographs import photograph_sections
 from edgetest.report.documents.chopper_ratio import first_words_of
 from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
 from edgetest.report.documents.departures_section import departures_in_lines
@@ -164,6 +165,7 @@ def sheet_contents(result, blade, settings, *, day):
         sections=sections,
         annex=[
             *log_section(result, blade, units),
+            *photograph_sections(result, blade, settings, front.pictures),
             *_more_numbers(result, blade, front.pictures, units),
             *treatments_section(result, blade),
             *_method_section(result, blade, units),

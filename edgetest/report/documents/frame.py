@@ -16,7 +16,7 @@ from edgetest.report.documents.blocks import (
 )
 from edgetest.report.documents.typeset import KINDS, check_wishes, write_document
 from edgetest.report.wording import UNIT_CHOICES
-from edgetest.store.document_wishes import mark_path, settings_of
+from edgetest.store.document_wishes import mark_path, settings_of, wished_pictures
 
 INVENTED = "Invented data, for demonstration"
 _BESIDE_PHOTOS = ("study.toml", "log.csv", "log.xlsx", "chops.csv", "chops.xlsx")
@@ -28,7 +28,8 @@ def settings_for(study, *, kinds=KINDS, paper=None, units=None, photograph_table
     Raises
     ------
     UnusableInput
-        For a kind, paper or unit that is not known, or a fault in `[document]`.
+        For a kind, paper or unit that is not known, a fault in `[document]`, or a picture that
+        it names and that is not there.
     """
     wishes = {"paper": paper, "units": units, "photograph_table": photograph_table}
     wishes = {key: wish for key, wish in wishes.items() if wish is not None}
@@ -41,6 +42,7 @@ def settings_for(study, *, kinds=KINDS, paper=None, units=None, photograph_table
         raise UnusableInput(
             f'"{settings.photograph_table}" is not known', "photographs", "choose aside or inside"
         )
+    wished_pictures(settings, study.folder if study is not None else ".")
     return settings
 
 

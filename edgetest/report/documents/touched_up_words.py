@@ -40,7 +40,10 @@ def _off(met, at):
     """What touching up took off, and of which kinds nobody looked how much."""
     off = [counted(one.taken, one.kind[:-1]) for one in met if one.taken]
     kinds = [one.kind for one in met if one.taken is None]
-    what = f"touching up{at} took {listed(off)} off" if off else f"its edge was touched up{at}"
+    in_all = " in all" * (" and " in at)  # of several times: which took what is in the rows
+    what = (
+        f"touching up{at} took {listed(off)} off{in_all}" if off else f"its edge was touched up{at}"
+    )
     return what + (f" (how many {' and '.join(kinds)} is not known)" if kinds else "")
 
 

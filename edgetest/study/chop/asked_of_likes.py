@@ -75,9 +75,9 @@ def _odd_strokes(rows: Sequence[ChopRow]) -> Iterator[tuple[ChopRow, str]]:
     for row in pieces:
         others = [each for each in pieces if each is not row and _alike(each, row)]
         first_of_two = len(others) == 1 and others[0].line > row.line
-        what = _odd_beside(row, others) if others else _odd_on_board(row, pieces)
-        if what and not first_of_two:
-            yield row, what
+        found = (row, _odd_beside(row, others)) if others else _odd_on_board(row, pieces)
+        if found[1] and not first_of_two:
+            yield found
 
 
 def _odd_beside(row: ChopRow, others: Sequence[ChopRow]) -> str:
@@ -96,24 +96,51 @@ def _odd_beside(row: ChopRow, others: Sequence[ChopRow]) -> str:
     return f"{told} of {row.blade}{asked}"
 
 
-def _odd_on_board(row: ChopRow, pieces: Sequence[ChopRow]) -> str:
+def _odd_on_board(row: ChopRow, pieces: Sequence[ChopRow]) -> tuple[ChopRow, str]:
     """What is odd beside an earlier piece that another tool severed of the same board and size.
 
-    Measured by how the two tools compare on the other boards; "" where nothing is odd.
+    Measured by how the two tools compare on the other boards, and where only one tells, as they
+    are, too: that one may be the odd one. Of the two pieces that one is named that lies further
+    from the tool's others; "" where nothing is odd.
     """
     pairs = [(one, other) for one in pieces for other in pieces if _paired(one, other, row.blade)]
     other = next((b for a, b in pairs if a is row and b.line < row.line), None)
-    if other is None:
-        return ""
+    if other is None or not _odd_pair(row, other, pairs):
+        return row, ""
+    off_own, off_theirs = (_off_its_tool(one, pieces) for one in (row, other))
+    odd, held = (other, row) if off_theirs > off_own else (row, other)
+    either = "" if off_own != off_theirs else "; one of the two may be a slip"
+    return odd, f"{_times_words(odd, held)} on the same board (row {held.line}){either}"
+
+
+def _odd_pair(row: ChopRow, other: ChopRow, pairs: Sequence[tuple[ChopRow, ChopRow]]) -> bool:
+    """Whether two tools' pieces of one board are unlike by how the two compare elsewhere."""
     same = [(a, b) for a, b in pairs if a is not row and b.blade == other.blade]
     own, theirs = _least(row), _least(other)
     usual = theirs * _usual_ratio(same)
-    if not _apart(own, usual) or _stood(row if own < usual else other):
-        return ""
-    how = "many" if own > theirs else "few"
-    times = max(own, theirs) / min(own, theirs)
-    told = f"{own:g} strokes are {times:.2g} times as {how} as the {theirs:g} of {other.blade}"
-    return f"{told} on the same board (row {other.line})"
+    apart = _apart(own, usual) and (len(same) != 1 or _apart(own, theirs))
+    return apart and not _stood(row if own < usual else other)
+
+
+def _times_words(odd: ChopRow, held: ChopRow) -> str:
+    """How many times as many, or as few, strokes one piece took as another tool's."""
+    least, most = _least(odd), _least(held)
+    how = "many" if least > most else "few"
+    times = max(least, most) / min(least, most)
+    return f"{least:g} strokes are {times:.2g} times as {how} as the {most:g} of {held.blade}"
+
+
+def _off_its_tool(row: ChopRow, pieces: Sequence[ChopRow]) -> float:
+    """How many times off a piece's strokes are from the middle of the tool's others of its size.
+
+    Whatever their wood; 1 where there are none.
+    """
+    rest = [_least(each) for each in pieces
+            if each is not row and _least(each) and _sized_alike(each, row)]  # fmt: skip
+    if not rest or not _least(row):
+        return 1.0
+    own, usual = _least(row), median(rest)
+    return max(own, usual) / min(own, usual)
 
 
 def _usual_ratio(pairs: Sequence[tuple[ChopRow, ChopRow]]) -> float:
@@ -165,12 +192,17 @@ def _least(row: ChopRow) -> float:
 
 def _alike(one: ChopRow, other: ChopRow, *, of: str = "blade") -> bool:
     """Whether two pieces are of one blade, kind, wood, lie and size, as far as noted."""
-    names = ("kind", "orientation", "nominal") + (("blade",) if of == "blade" else ())
-    if said_as(one.species) != said_as(other.species) or any(
-        getattr(one, name) != getattr(other, name) for name in names
-    ):
+    if said_as(one.species) != said_as(other.species):
         return False
     if str(one.moisture_pct) != str(other.moisture_pct):
+        return False
+    return _sized_alike(one, other, of=of)
+
+
+def _sized_alike(one: ChopRow, other: ChopRow, *, of: str = "blade") -> bool:
+    """Whether two pieces are of one blade, kind, lie and size, as far as noted."""
+    names = ("kind", "orientation", "nominal") + (("blade",) if of == "blade" else ())
+    if any(getattr(one, name) != getattr(other, name) for name in names):
         return False
     area, also = one.section_mm2, other.section_mm2
     if area is None or also is None:

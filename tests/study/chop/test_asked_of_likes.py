@@ -94,6 +94,34 @@ def test_where_no_like_piece_stands_the_other_tool_s_of_the_same_board_is_the_me
     ]
 
 
+def studs(*strokes):
+    """Studs of one size and unlike water, one with C1 and then one with H1."""
+    rows = []
+    for n, (theirs, mine) in enumerate(strokes):
+        more = {"board": f"stud {n}", "moisture_pct": f"{11 + n}"}
+        rows += [piece(2 + 2 * n, theirs, blade="C1", **more), piece(3 + 2 * n, mine, **more)]
+    return rows
+
+
+def test_of_two_tools_unlike_on_one_board_the_one_is_named_that_is_unlike_its_own_pieces():
+    (told,) = asked(*studs(("91", "13"), ("21", "13"), ("23", "15"), ("22", "14")))
+    assert "row 2, chops: 91 strokes are 7 times as many as the 13 of H1 on the same board" in told
+    assert "one of the two" not in told
+    (told,) = asked(*studs(("19", "13"), ("21", "2"), ("23", "15"), ("22", "14")))
+    assert "row 5, chops: 2 strokes are 10 times as few as the 21 of C1" in told
+
+
+def test_before_either_tool_has_another_piece_either_number_may_be_the_slip():
+    (told,) = asked(*studs(("91", "13")))
+    assert "row 3, chops: 13 strokes are 7 times as few as the 91 of C1" in told
+    assert "(row 2); one of the two may be a slip" in told
+
+
+def test_a_piece_is_not_asked_about_because_the_only_other_pair_has_a_slip():
+    (told,) = asked(*studs(("91", "13"), ("13", "21")))
+    assert "91" in told
+
+
 def test_a_tool_that_takes_four_times_as_many_on_every_board_is_not_asked_about():
     assert asked(*poles(("12", "3"), ("20", "5"), ("24", "6"), last=("28", "7"))) == []
     assert len(asked(*poles(("12", "3"), ("20", "5"), ("24", "6"), last=("7", "7")))) == 1
