@@ -13,6 +13,7 @@ from edgetest.study.wear.group_titles import bare_titles_of, titles_of
 from edgetest.study.wear.left_out_rows import CUT_ON
 from edgetest.wear.compare.verdict_on_ratio import BladesNeeded, needed_fact
 
+CLOSER = "; the stages between which these lives ended tell no closer"
 NO_FURTHER = frozenset(CUT_ON.values())  # doubts of a blade that is cut no further
 
 
@@ -106,10 +107,11 @@ def _scatter_words(groups, result):
             held = "; part of it may be the rolls, boards or days that they met" * apart
             spread = 100 * (exp(group["sd_log_life"]) - 1)
             name = said.get(group["treatment"], group["treatment"])
+            by = "about " if spread >= 0.5 else "less than "
+            by, closer = ("at most about ", CLOSER) if group.get("sd_at_most") else (by, "")
             yield (
                 f"The {group['replicates']} {group['counted']} of {name} differ from one another "
-                f"by {'about ' if spread >= 0.5 else 'less than '}{max(spread, 1):.0f} % in life "
-                f"(standard deviation{held})."
+                f"by {by}{max(spread, 1):.0f} % in life (standard deviation{closer}{held})."
             )
 
 

@@ -12,8 +12,7 @@ from edgetest.study.chop.chop_rows import severings
 from edgetest.study.chop.woods_planned import USUAL_STROKES
 from edgetest.study.words import counted
 from edgetest.wear.plan.design_result import Curve, Option, PlanWords, StudyPlan
-from edgetest.wear.plan.pooled_blades import blades_to_tell
-from edgetest.wear.plan.study_design import blades_by_curve
+from edgetest.wear.plan.pooled_blades import blades_by_curve, blades_to_tell
 from edgetest.wear.plan.study_power import UNSAID
 
 # Blades that are simulated; a mixed model of depths takes long with many.

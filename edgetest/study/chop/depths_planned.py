@@ -18,7 +18,7 @@ from edgetest.study.chop.tools_planned import (
 from edgetest.study.chop.woods_planned import WoodToChop
 from edgetest.study.wear.plan_options import NUMBERS_SEED
 from edgetest.wear.plan.design_result import Curve, PlanWords
-from edgetest.wear.plan.study_design import blades_by_curve
+from edgetest.wear.plan.pooled_blades import blades_by_curve
 
 NUMBERS: tuple[int, ...] = (4, 6, 9, 13, 20)
 SDS = (0.10, DEPTH_SD, 0.25)  # of one log depth about its tool's line; common practice, no source

@@ -28,8 +28,8 @@ from edgetest.study.chop.woods_planned import (
 from edgetest.study.wear.plan_options import NUMBERS_SEED
 from edgetest.study.words import counted
 from edgetest.wear.plan.design_result import Curve, PlanWords, difference_words
-from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell
-from edgetest.wear.plan.study_design import Goal, blades_by_curve
+from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_by_curve, blades_to_tell
+from edgetest.wear.plan.study_design import Goal
 
 # Pieces with each tool that are simulated.
 NUMBERS: tuple[int, ...] = (3, 6, 12, 24, 48)

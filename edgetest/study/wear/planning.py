@@ -38,7 +38,7 @@ from edgetest.study.wear.order_anew import (
 from edgetest.study.wear.plan_options import NUMBERS_SEED, ONE_ROLL, USUAL_PLAN
 from edgetest.study.wear.plan_result import NOT_NAMED, Plan
 from edgetest.study.wear.planned_beside_log import log_doubts, scatter_doubt
-from edgetest.study.wear.study_looks import kept_looks, looks_stay, test_over
+from edgetest.study.wear.study_looks import first_look, kept_looks, looks_stay, test_over
 from edgetest.wear.plan import study_design
 from edgetest.wear.plan.looks_plan import plan_looks
 from edgetest.wear.plan.planned_runs import CONTROL, Bench, bench_of, planned_runs
@@ -180,6 +180,7 @@ def _looks(source, options, need, runs):
         most=options.most,
         level=options.level,
         in_blocks=in_blocks,
+        first=first_look(source),
     )
     return replace(planned, looks=kept_looks(source.study, planned.looks))
 

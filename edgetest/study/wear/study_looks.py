@@ -165,6 +165,12 @@ def cut_before(source):
     return min(map(len, cut.values()), default=0) if len(cut) > 1 else 0
 
 
+def first_look(source):
+    """Blades a side at the first look of a new plan: those fixed before, else what was cut."""
+    before = looks_of(source.study)
+    return cut_before(source) if before is None else before.boundary.sizes[0]
+
+
 def fixed_late(looks):
     """The doubt that the looks were fixed when a comparison could have been read already."""
     if looks is None or looks.cut_before < FEWEST_READ:

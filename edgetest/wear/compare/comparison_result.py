@@ -30,10 +30,11 @@ class Group:
     n: int  # blades
     replicates: int  # blades, or batches where these are the replicates
     life: Estimate  # cuts, median
-    sd_log_life: float | None  # scatter between replicates; None with one
+    sd_log_life: float | None  # scatter between its replicates; None with one
     log_life: float
     reliable: ReliableLife | None = None  # what nine of ten such blades last at least
     counted: str = "blades"  # what the replicates are; or "batches", "blocks"
+    sd_at_most: bool = False  # the stages between which lives ended tell of no smaller scatter
 
     def to_dict(self):
         """JSON-plain values."""
@@ -49,6 +50,7 @@ class Group:
                 "high": plain(self.life.high),
             },
             "sd_log_life": plain(self.sd_log_life),
+            "sd_at_most": self.sd_at_most,
             "reliable": self.reliable.to_dict() if self.reliable else None,
         }
 

@@ -10,6 +10,7 @@ from edgetest.estimate import Estimate
 from edgetest.stats.contrast import contrast
 from edgetest.wear.compare.comparison_result import BETWEEN_ENDS, Group, exp_or_open
 from edgetest.wear.compare.layout import SINGLE
+from edgetest.wear.compare.own_scatter import own_scatter
 from edgetest.wear.compare.reliable_life import KnownScatter, reliable_life
 from edgetest.wear.compare.what_counts import counted_of
 
@@ -49,9 +50,11 @@ def _group(design, name, level, shared_se):
     if not design.exact(name):
         found = design.level_of(name).widened(shared**2)
         ends = found.limits(level, SINGLE)
-        sd = np.sqrt(design.variance(name))
+        rows = design.replicates.of(name)
+        sd, at_most = own_scatter(design.replicates.log_low[rows], design.replicates.log_high[rows])
         method = "median, lives known to intervals"
-        found = _named_group(design, name, ends, level, method, sd if np.isfinite(sd) else None)
+        found = _named_group(design, name, ends, level, method, sd)
+        found = replace(found, sd_at_most=at_most)
         if found.life.low == 0 and found.life.high == inf:  # a middle of bounds is no life
             return replace(found, life=replace(found.life, value=nan))
         return found

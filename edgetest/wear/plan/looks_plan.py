@@ -62,8 +62,8 @@ class LooksPlanned:
         )
 
 
-def plan_looks(ratio, sd, *, most=None, level=0.95, in_blocks=False):
-    """Fix a look at every blade a side, from three to the greatest number.
+def plan_looks(ratio, sd, *, most=None, level=0.95, in_blocks=False, first=LEAST_SIZE):
+    """Fix a look at every blade a side, from the first to the greatest number.
 
     Parameters
     ----------
@@ -76,6 +76,9 @@ def plan_looks(ratio, sd, *, most=None, level=0.95, in_blocks=False):
     level : float
     in_blocks : bool
         Whether each block holds a blade of each heat treatment.
+    first : int
+        Blades a side that are there already: before them no look can be made any more. Three
+        where they are fewer, or where they leave no look before the greatest number.
 
     Returns
     -------
@@ -91,7 +94,8 @@ def plan_looks(ratio, sd, *, most=None, level=0.95, in_blocks=False):
         what, mend = f"{most} blades a side at most", f"give {LEAST_SIZE + 1} to {GREATEST_MOST}"
         raise UnusableInput(what, "most (--most)", mend)
     layout = "blocks" if in_blocks else "groups"
-    bounds = look_bounds(tuple(range(LEAST_SIZE, most + 1)), level=level, layout=layout)
+    first = first if LEAST_SIZE < first < most else LEAST_SIZE
+    bounds = look_bounds(tuple(range(first, most + 1)), level=level, layout=layout)
     power, expected = _expected(bounds, layout, np.log(ratio) / sd)
     _, alike = _expected(bounds, layout, 0.0)
     return LooksPlanned(Looks(bounds), ratio, power, expected, alike)

@@ -1,5 +1,7 @@
 """How many blades a side does a pooled t take, where blades share no roll, board or day?"""
 
+from math import ceil, isfinite
+
 import numpy as np
 from scipy.special import chdtri, stdtrit
 
@@ -97,6 +99,31 @@ def scatter_like(curve, ratio, sd_log_life, *, level=0.95):
     scatters = np.geomspace(0.3, 5, 400) * sd_log_life
     guess = power_to_tell(n, ratio, scatters[:, None], level=level)
     return float(scatters[(weight * (guess - power) ** 2).sum(axis=1).argmin()])
+
+
+def blades_by_curve(goal, curve, sd_simulated, sd):
+    """Blades of each heat treatment at scatter `sd`, from chances simulated at another.
+
+    The pooled t whose scatter is the simulated one times a factor has the simulated chances
+    (weighted least squares on the factor); it tells of numbers and scatters not simulated.
+
+    Parameters
+    ----------
+    goal : Goal
+    curve : Curve
+    sd_simulated : float
+        Scatter between blades, readings included.
+    sd : float or array_like
+        The same; over several the chances are averaged.
+
+    Returns
+    -------
+    int or None
+        None where `MOST_BLADES` would not do.
+    """
+    like = scatter_like(curve, goal.ratio, sd_simulated, level=goal.level)
+    found = blades_to_tell(goal.ratio, like / sd_simulated * sd, power=goal.power, level=goal.level)
+    return ceil(found - 1e-9) if isfinite(found) else None
 
 
 def interval_factor(n, sd_log_life, *, level=0.95):

@@ -3,10 +3,11 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from math import ceil, isfinite, log, sqrt
+from math import log, sqrt
 
 import numpy as np
 
+from edgetest.wear.plan.beside_own import beside_own, own_of_bench, with_blades
 from edgetest.wear.plan.design_result import (
     Curve,
     InBatches,
@@ -24,7 +25,7 @@ from edgetest.wear.plan.planned_runs import (
     evenly_in,
     runs_with,
 )
-from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_to_tell, scatter_like
+from edgetest.wear.plan.pooled_blades import MOST_BLADES, blades_by_curve, blades_to_tell
 from edgetest.wear.plan.scatter_known import ScatterKnown, averaged, scatter_ends, scatter_nodes
 from edgetest.wear.plan.study_power import KNOWN, UNSAID, LifeScatter, LifeSeen, exact_t, power_of
 
@@ -141,9 +142,23 @@ class _Search:
             step=self.step,
         )
 
+    @cached_property
     def own(self):
         """The chance of the study's own runs, None where it has none."""
         return None if self.layout.own is None else self._power(self.layout.own, STUDIES_OWN)
+
+    @cached_property
+    def own_alike(self):
+        """How many of each the own runs have, where they are laid out as the bench; else None."""
+        return None if self.by_formula else own_of_bench(self.layout.bench, self.layout.own)
+
+    @cached_property
+    def told(self):
+        """The chances by number, those of the study's own runs among them where alike."""
+        curve = self.curve  # before the own runs: which of both is first decides what is drawn
+        if self.own_alike is None or self.own.method == UNSAID:
+            return curve
+        return Curve((*curve.blades, self.own_alike), (*curve.powers, self.own))
 
     def own_averaged(self):
         """The same chance averaged over the scatter; None where the own runs tell nothing."""
@@ -193,7 +208,11 @@ class _Search:
         """
         goal = self.goal
         if not self.by_formula:
-            return blades_by_curve(goal, self.curve, self.expected.scatter.total, sd)
+            middle = self.expected.scatter.total
+            found = blades_by_curve(goal, self.told, middle, sd)
+            if self.own_alike and np.ndim(sd) == 0 and np.isclose(sd, middle):
+                return beside_own(found, self.own_alike, self.own, goal.power)
+            return found
 
         def short(n):
             exact = self.exact_at(n)
@@ -209,31 +228,6 @@ class _Search:
             middle = (low + high) // 2
             low, high = (middle, high) if short(middle) else (low, middle)
         return high
-
-
-def blades_by_curve(goal, curve, sd_simulated, sd):
-    """Blades of each heat treatment at scatter `sd`, from chances simulated at another.
-
-    The pooled t whose scatter is the simulated one times a factor has the simulated chances
-    (weighted least squares on the factor); it tells of numbers and scatters not simulated.
-
-    Parameters
-    ----------
-    goal : Goal
-    curve : Curve
-    sd_simulated : float
-        Scatter between blades, readings included.
-    sd : float or array_like
-        The same; over several the chances are averaged.
-
-    Returns
-    -------
-    int or None
-        None where `MOST_BLADES` would not do.
-    """
-    like = scatter_like(curve, goal.ratio, sd_simulated, level=goal.level)
-    found = blades_to_tell(goal.ratio, like / sd_simulated * sd, power=goal.power, level=goal.level)
-    return ceil(found - 1e-9) if isfinite(found) else None
 
 
 def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None):
@@ -275,7 +269,7 @@ def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None)
         chosen=chosen,
         curve=search.curve,
         options=tuple(dict.fromkeys([chosen, *_other_ways(search, sampling)])),
-        as_planned=search.own(),
+        as_planned=search.own,
         blades_planned=own,
         treatments=layout.bench.treatments,
         words=words,
@@ -285,8 +279,10 @@ def plan_study(goal, layout, sampling, expected, rng, *, words=LIVES, step=None)
     )
     # After all else: another way to lay it out leaves every other number as it was drawn.
     found = replace(found, otherwise=search.otherwise(found.as_planned))
-    even = search.even(found.otherwise)
-    return replace(found, known=_known(search, chosen.reading_se), even=even)
+    even, known = search.even(found.otherwise), _known(search, chosen.reading_se)
+    found = replace(found, known=known, even=even)
+    held = beside_own(chosen.blades, search.own_alike, known and known.own, goal.power)
+    return found if held == chosen.blades else with_blades(found, held)
 
 
 def _known(search, reading_se):

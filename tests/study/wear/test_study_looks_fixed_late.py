@@ -40,6 +40,19 @@ def test_looks_fixed_after_two_blades_a_side_were_cut_say_so(run, tmp_path):
     assert said.startswith("These looks were fixed when 2 blades of each heat treatment had been")
 
 
+def test_looks_begin_where_the_blades_are_that_were_cut(run, tmp_path):
+    folder = study_of(tmp_path)
+    without_looks(folder)
+    cut(folder, *first(8))
+    later = ("plan", folder, "--looks", "--most", "6", "--ratio", "1.3", "--sd", "0.15")
+    for _ in range(2):  # a later plan keeps them
+        status, out, told = run(*later)
+        assert status == 0, told
+        assert load_study(folder).plan["looks"]["sizes"] == [4, 5, 6]
+        assert "Looks at 4, 5 and 6 blades a side" in out
+        assert "look at 3" not in out.lower()
+
+
 def test_looks_fixed_before_the_first_pair_was_cut_say_nothing(run, tmp_path):
     folder = study_of(tmp_path)
     without_looks(folder)

@@ -7,9 +7,9 @@ from numpy.testing import assert_allclose
 
 from edgetest.stats.power import Power
 from edgetest.wear.plan.design_result import Curve, InBatches, Option, Otherwise, StudyPlan
-from edgetest.wear.plan.pooled_blades import power_to_tell
+from edgetest.wear.plan.pooled_blades import blades_by_curve, power_to_tell
 from edgetest.wear.plan.scatter_known import ScatterKnown
-from edgetest.wear.plan.study_design import Goal, blades_by_curve
+from edgetest.wear.plan.study_design import Goal
 from edgetest.wear.plan.study_power import UNSAID
 
 

@@ -9,6 +9,7 @@ from scipy.stats import t as student
 
 from edgetest.errors import UnusableInput
 from edgetest.stats.power import Power
+from edgetest.wear.plan import pooled_blades as module
 from edgetest.wear.plan.design_result import Curve
 from edgetest.wear.plan.pooled_blades import (
     blades_to_tell,
@@ -16,6 +17,7 @@ from edgetest.wear.plan.pooled_blades import (
     power_to_tell,
     scatter_like,
 )
+from edgetest.wear.plan.study_design import Goal
 
 
 def chance(n, ratio, sd, level=0.95):
@@ -82,3 +84,12 @@ def test_a_chance_known_exactly_outweighs_chances_simulated_few_times():
     off = (Power(float(power_to_tell(n, 1.4, 0.4)), 0.5, "exact", None, "t") for n in blades[1:])
     found = scatter_like(Curve(blades, (exact, *off)), 1.4, 0.15)
     assert found == pytest.approx(0.24, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("found", "blades"), [(5.0, 5), (5.2, 6), (5.0 + 1e-12, 5), (np.inf, None)]
+)
+def test_blades_are_rounded_up_to_whole_ones(monkeypatch, found, blades):
+    monkeypatch.setattr(module, "scatter_like", lambda *given, **more: 0.2)
+    monkeypatch.setattr(module, "blades_to_tell", lambda *given, **more: found)
+    assert module.blades_by_curve(Goal(1.3, 0.8, 0.95), None, 0.2, 0.2) == blades

@@ -316,15 +316,6 @@ def test_the_study_s_own_blades_are_tried_on_one_roll_and_a_second_time():
     assert lone.otherwise == ()
 
 
-@pytest.mark.parametrize(
-    ("found", "blades"), [(5.0, 5), (5.2, 6), (5.0 + 1e-12, 5), (np.inf, None)]
-)
-def test_blades_are_rounded_up_to_whole_ones(monkeypatch, found, blades):
-    monkeypatch.setattr(module, "scatter_like", lambda *given, **more: 0.2)
-    monkeypatch.setattr(module, "blades_to_tell", lambda *given, **more: found)
-    assert module.blades_by_curve(Goal(1.3, 0.8, 0.95), None, 0.2, 0.2) == blades
-
-
 @pytest.mark.parametrize("method", ["t", module.UNSAID])
 def test_where_the_own_runs_tell_nothing_no_other_way_is_told(method):
     """Neither of one blade of each, nor of a chance that nobody could tell."""
