@@ -21,7 +21,6 @@ _FIELDS = {
     "plan them first: `edgetest plan STUDY --looks`": (
         "fix them first: “Fix looks beforehand”, on the page Plan"
     ),
-    "Choose another grade with --limit.": f"Choose another grade {_ANOTHER}.",
     "write yours as known_steel_hours and blade_hours into [verdict] of study.toml": (
         f"write yours under {_WISHES}"
     ),

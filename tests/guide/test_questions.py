@@ -45,6 +45,26 @@ def test_a_question_from_the_chopping_block_is_shown_its_answer(run, asked, answ
     assert answer in run("guide", *asked.split())[1]
 
 
+CHECKS = "A grade is checked twice or three times at one stage"
+STOP = "and then passed again: when do I stop it"
+
+
+@pytest.mark.parametrize(
+    ("asked", "answer"),
+    [
+        ("grade checked twice at one stage which counts", CHECKS),
+        ("repeated grade check_no majority", CHECKS),
+        ("two of three checks pass at a stage", CHECKS),
+        ("a blade failed then passed again", STOP),
+        ("paper test disagrees with itself repeat the check", STOP),
+        ("how many times try the paper at each stage", STOP),
+        ("which grade ends the life", "Which grade ends the life: which limit to choose"),
+    ],
+)
+def test_how_repeated_grades_count_is_shown_to_who_asks_in_his_own_words(run, asked, answer):
+    assert answer in run("guide", *asked.split())[1]
+
+
 @pytest.mark.parametrize("asked", ["which cautions when chopping", "chopping cautions"])
 def test_cautions_for_chopping_are_those_of_its_page_first(run, asked):
     title, words = run("guide", *asked.split())[1].splitlines()[:2]

@@ -45,7 +45,7 @@ def lives_section(result, pictures):
         rows.append([*head, _counted(members, result, what)])
         rows += [_row(one) for one in members]
         rows += left_out_rows(result, treatment, ("–", ""))
-    ends = f" ends where the blade no longer is “{result.fit.ends}”" if result.fit.ends else ""
+    ends = f" ends where the blade falls below “{result.fit.ends}”" if result.fit.ends else ""
     caption = (
         f"Life of each blade{' and run' if _several(result) else ''}{ends}: known, or somewhere "
         "between two numbers. Shaded lines are the heat treatments, with the interval of their "

@@ -112,7 +112,7 @@ def _limit_words(words, unit, limit):
     if limit is None:
         return f"{words}; no limit was set"
     if isinstance(limit, str):
-        return f"{words}; a blade's life ends where it no longer is “{limit}”"
+        return f"{words}; a blade's life ends where it falls below “{limit}”"
     return f"{words}; a blade's life ends at {limit:g} {unit}".rstrip()
 
 

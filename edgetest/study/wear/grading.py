@@ -69,3 +69,26 @@ def grade_taken(source, reading, asked=None):
         )
     said = "the study's limit" if study.limit is not None else "the protocol's limit"
     return limit, (doubt("grade_taken", grade=limit, why=said),)
+
+
+def ladder_by(protocol, rule):
+    """The grades of a protocol's reading from sharpest to dullest; () of numbers, or of none."""
+    if rule is None or rule.kind == "number":
+        return ()
+    return tuple(protocol.ladder) if rule.kind == "grade" else PASS_FAIL
+
+
+def below_the_grade(met, ladder, limit):
+    """Whether every one of a stage's checks failed: the life that a grade ends is over there.
+
+    Parameters
+    ----------
+    met : sequence of str
+        Grades met; "" where the check was not made.
+    ladder : sequence of str
+    limit : str or None
+        The grade whose leaving ends a life; of two grades it is the first.
+    """
+    limit = ladder[0] if limit is None and len(ladder) == 2 else limit
+    checks = [ladder.index(grade) for grade in met if grade in ladder]
+    return limit in ladder and bool(checks) and min(checks) > ladder.index(limit)

@@ -143,23 +143,50 @@ class Plan:
 
     def stages(self):
         """When to stop and read, and how much is cut; "" where there is nothing to choose."""
-        if self.schedule is None:
+        if self.schedule is not None:
+            when, cuts = self._when_to_stop(self.schedule), self._cuts(self.schedule)
+        elif self.checks:
+            when, cuts = self._when_to_check(), self.checks
+        else:
             return ""
-        told = (
-            self._when_to_stop(self.schedule),
-            self._medium_used(self.schedule),
-            self._time_taken(self.schedule),
-            ON_RECORD,
-        )
+        told = (when, self._medium_used(int(cuts[-1])), self._time_taken(len(cuts)), ON_RECORD)
         return " ".join(filter(None, told))
+
+    @property
+    def checks(self):
+        """The stages of grades, or of pass and fail; () of a curve, and of lives that are noted."""
+        if self.believed is None or self.schedule is not None:
+            return ()
+        return tuple(self.believed.expected.seen.checks)
+
+    @staticmethod
+    def _cuts(schedule):
+        """The stages of the bench: its own, else those planned."""
+        return schedule.own_cuts or schedule.cuts
+
+    def _when_to_check(self):
+        """The stages at which a grade is checked, whose they are, and what the chance omits."""
+        stages = ", ".join(f"{cut:g}" for cut in self.checks)
+        told = (
+            f"Cut to {self.checks[-1]:g}: stop and check at {stages} cuts. They are those of "
+            f"{'your' if self.own_protocol else 'the'} protocol. A blade is done once it is past "
+            "its limit, so what follows is the most. The chance counts no grade that "
+            "comes back: such a life is less well known."
+        )
+        if self.own_protocol:
+            return told
+        return (
+            f"{told} Closer stages make each life better known. To cut at others, copy the "
+            "protocol with `edgetest protocols NAME --to my_test.toml`, in the study's folder, and "
+            "write them into it."
+        )
 
     def _not_begun(self):
         """The runs that are still to be cut."""
         return [run for run in self.runs if (run.block, run.blade) not in self.begun]
 
-    def _medium_used(self, schedule):
+    def _medium_used(self, last):
         """How many cuts the runs make up to the bench's last stage, and what medium they take."""
-        last = (schedule.own_cuts or schedule.cuts)[-1]
         left = self._not_begun()
         if not left:
             return ""
@@ -180,10 +207,10 @@ class Plan:
             f"for each cm of rope, card or cord that a cut uses up, have {length} ready."
         )
 
-    def _time_taken(self, schedule):
+    def _time_taken(self, stages):
         """How often the bench stops to read, and how long that is; nobody noted one stop's time."""
         left = len(self._not_begun())
-        stops = left * len(schedule.own_cuts or schedule.cuts)
+        stops = left * stages
         if not stops:
             return ""
         ready = f"{stops} minutes" if stops < 90 else f"{stops / 60:.2g} hours"
@@ -217,7 +244,7 @@ class Plan:
         numbers = told_apart() if told_apart else [self.need.summary()]
         lines = [*self.foremost(), *numbers, *self.basis(), *self.less_grave()]
         lines += [self.looks.summary()] if self.looks else []
-        lines += [self.stages()] if self.schedule else []
+        lines += [self.stages()] if self.schedule or self.checks else []
         for block in dict.fromkeys(run.block for run in self.runs):
             blades = [self.names.get(run.blade, run.blade) for run in self.runs
                       if run.block == block]  # fmt: skip

@@ -13,6 +13,7 @@ from edgetest.study.bench.blinding import is_sealed
 from edgetest.study.wear.begun_order import ORDER, order_departed
 from edgetest.study.wear.departed_facts import ProtocolDeparture, edges_departed, limit_departed
 from edgetest.study.wear.foreseen_departures import NO_CONTROL
+from edgetest.study.wear.grading import below_the_grade, ladder_by
 from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.wear.places_departed import names_of, numbers_in_words, places_departed
@@ -28,6 +29,8 @@ LOOKED_AT = (
     "edge angle and finish",
     "limit",
 )
+OF_CURVES = "Between the stages on either side the law carries the curve."
+OF_GRADES = "A life that ended beside them is known less closely, and its ends say so."
 UNDER_THE_SEAL = ("control blade", "edge angle and finish")  # nobody sees them before the end
 
 
@@ -118,18 +121,21 @@ class PastLimit:
     def __init__(self, study, protocol, readings=()):
         self.name, self.limit = study.reading_name, study.limit_value
         self.rule = next((each for each in protocol.readings if each.name == self.name), None)
+        self.ladder = ladder_by(protocol, self.rule)
         self.seen = defaultdict(list)
         for each in readings:
             if not each.excluded:
                 self.seen[each.block, each.blade, each.cuts].append(each.value)
 
     def of(self, run, rows, last):
-        """Whether the numbers of a run's last stage lie past the limit on average."""
+        """Whether a run's last stage lies past the limit: its numbers on average, or each grade."""
+        here = [row.readings[self.name] for row in rows
+                if row.cuts == last and self.name in row.readings]  # fmt: skip
+        if self.ladder:
+            return below_the_grade([each.text for each in here], self.ladder, self.limit)
         if self.rule is None or not isinstance(self.limit, int | float):
             return False
-        typed = [row.readings[self.name].value for row in rows
-                 if row.cuts == last and self.name in row.readings]  # fmt: skip
-        values = self.seen.get((*run, last)) or typed
+        values = self.seen.get((*run, last)) or [each.value for each in here]
         numbers = [value for value in values if value is not None and value == value]
         if not numbers:
             return False
@@ -151,16 +157,11 @@ def _stages(protocol, runs, past, aside):
             if stages:
                 alike[kind, tuple(sorted(stages))].append(run)
     wish = f"readings at {numbers_in_words(protocol.stages)} cuts"
+    between = OF_GRADES if past.ladder else OF_CURVES
     words = {
-        "missing": (
-            "not read at {} cuts",
-            "Between the stages on either side the law carries the curve.",
-        ),
+        "missing": ("not read at {} cuts", between),
         "more": ("read at {} cuts too", "More readings than asked harm nothing."),
-        "aside": (
-            "read at {} cuts, and left out",
-            "Between the stages on either side the law carries the curve.",
-        ),
+        "aside": ("read at {} cuts, and left out", between),
         "beyond": ("all beyond {} cuts left out", "Beyond that stage nothing counts."),
         "stopped": ("stopped at {} cuts", "Beyond that stage nothing was seen."),
     }

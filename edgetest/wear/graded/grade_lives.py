@@ -13,6 +13,13 @@ from edgetest.doubts import Where, doubt, doubts_of
 from edgetest.errors import UnusableInput
 from edgetest.wear.graded.run_lives import RunLife
 
+CHECK_AGAIN = "Check two or three times at each stage."
+DISAGREE = "Its checks of one stage disagree: no closer is the grade known."
+ONE_FAIL = (
+    "Look at that one fail for a slip of the pen; if it is none, check two or three times at each "
+    "stage."
+)
+
 
 def grade_lives(blade, cuts, grade, *, ladder, leaves):
     """Life of every run to leaving one grade of a ladder.
@@ -91,10 +98,22 @@ def _leaving(blade, grade, cuts, passed):
     low = before.max() if len(before) else 0
     high = after.min() if len(after) else inf
     found = life(low, high, True)
-    return found if passes.max() < first_fail else _came_back(found, first_fail, passes.max())
+    if passes.max() < first_fail:
+        return found
+    return _came_back(found, first_fail, passes.max(), _asked_of(cuts, passes, fails))
 
 
-def _came_back(found, failed, again):
+def _asked_of(cuts, passes, fails):
+    """What is asked where a grade came back: nothing more of a stage that was checked again."""
+    first = fails.min()
+    later = passes[passes > first]
+    if (fails <= passes.max()).sum() == 1 and first not in passes and len(set(later)) > 1:
+        return ONE_FAIL
+    _, checks = np.unique(cuts[(cuts >= first) & (cuts <= passes.max())], return_counts=True)
+    return DISAGREE if checks.min() > 1 else CHECK_AGAIN
+
+
+def _came_back(found, failed, again, ask):
     """A life whose grade was failed at one stage and passed at a later one, or there too."""
     known = found.low > 0 or found.high < inf
     told = doubt(
@@ -104,6 +123,7 @@ def _came_back(found, failed, again):
         failed=f"{failed:g}",
         again=f"passed again at {again:g}" if again > failed else "passed in another check there",
         life=f"{found.life.words()} cuts" if known else "no life",
+        ask=ask,
     )
     back = float(failed), float(again)
     return replace(found, told=known, doubts=(told,), came_back=back)

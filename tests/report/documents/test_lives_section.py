@@ -62,7 +62,7 @@ def test_lives_blade_by_blade_name_the_level_of_their_intervals(tmp_path, run):
 
 def test_grades_have_a_document(tmp_path, run):
     words = written(tmp_path / "s", CHECKS, run, "--reading", "grade", "--limit", "shaves")
-    assert "ends where it no longer is “shaves”" in words
+    assert "ends where it falls below “shaves”" in words
     assert "A1 100 to 150" in words
     assert "Purple lasts" in words
 

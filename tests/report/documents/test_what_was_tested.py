@@ -5,7 +5,9 @@ from types import SimpleNamespace
 
 import pytest
 
+from edgetest.doubts import doubt
 from edgetest.report.documents import what_was_tested
+from edgetest.report.documents.advice import parted
 from edgetest.report.documents.doubt_sections import limits_section
 from edgetest.store.log_rows import LogRow
 from edgetest.store.workspace import new_study
@@ -183,3 +185,14 @@ def test_a_control_blade_is_called_one_once(tmp_path, title, told):
     names = said.replace("\u200b", "")
     assert told in names
     assert names.count("control") == told.count("control")
+
+
+def test_a_grade_that_ends_a_life_is_one_that_the_edge_falls_below():
+    """A fresh edge that shaves "is" not the grade below it either."""
+    said = what_was_tested._limit_words("paper grade", "", "slices copy paper")
+    assert said == "paper grade; a blade's life ends where it falls below “slices copy paper”"
+
+
+def test_the_grade_that_was_taken_asks_nothing_of_the_maker():
+    told = doubt("grade_taken", grade="slices", why="the study's limit").text
+    assert parted([told]) == ([told], [])

@@ -151,6 +151,26 @@ def test_a_plan_names_its_runs_block_by_block():
     assert plan(doubts=(SimpleNamespace(code="scatter_assumed", text="y"),)).sd_assumed
 
 
+@pytest.mark.parametrize("own", ["", "own.toml"])
+def test_a_plan_of_grades_names_its_stages_its_medium_and_how_the_order_is_kept(own):
+    seen = SimpleNamespace(checks=(0.0, 50.0, 100.0))
+    believed = SimpleNamespace(
+        expected=SimpleNamespace(seen=seen), life_assumed=False, lasted=None, reading_cv=None
+    )
+    runs = (Run("r1", 1, "A", "a"), Run("r1", 2, "B", "b"))
+    made = plan(believed=believed, runs=runs, own_protocol=own)
+    told = made.stages()
+    whose = "your" if own else "the"
+    begins = f"Cut to 100: stop and check at 0, 50, 100 cuts. They are those of {whose} protocol."
+    assert told.startswith(begins)
+    assert "the 2 runs make 200 cuts" in told
+    assert "have 2 m ready" in told
+    assert "They stop 6 times" in told
+    assert ("copy the protocol with" in told) is not bool(own)
+    assert told.endswith(ON_RECORD)
+    assert told in made.summary().splitlines()
+
+
 @pytest.mark.parametrize(
     ("own", "said"),
     [((0, 50, 90), "They are those of your protocol."), ((0, 50, 100), "copy the protocol with")],

@@ -15,8 +15,8 @@ from edgetest.study.wear.protocol_departures import (
 )
 
 
-def rule(name, repeats=1, *, at_stations=False):
-    return SimpleNamespace(name=name, title=name.split("_")[0], repeats=repeats,
+def rule(name, repeats=1, *, at_stations=False, kind="number"):
+    return SimpleNamespace(name=name, title=name.split("_")[0], repeats=repeats, kind=kind,
                            at_stations=at_stations, unit="")  # fmt: skip
 
 
@@ -267,7 +267,7 @@ def test_lives_alone_have_no_stages():
     ],
 )
 def test_a_run_past_its_limit_was_stopped_as_it_should_be(dulling, typed, measured, past):
-    by = SimpleNamespace(readings=[SimpleNamespace(name="w", dulling=dulling)])
+    by = SimpleNamespace(readings=[SimpleNamespace(name="w", kind="number", dulling=dulling)])
     early = 99.0 if dulling == "rises" else 1.0
     rows = [SimpleNamespace(cuts=10, readings={"w": SimpleNamespace(value=early)})]
     rows += [SimpleNamespace(cuts=50, readings={"w": SimpleNamespace(value=value)} if value else {})
@@ -279,6 +279,38 @@ def test_a_run_past_its_limit_was_stopped_as_it_should_be(dulling, typed, measur
     assert PastLimit(of, by, met).of(("r1", "A"), rows, 50) is past
     of = SimpleNamespace(reading_name="w", limit_value=None)
     assert not PastLimit(of, by, met).of(("r1", "A"), rows, 50)
+
+
+LADDER = ("shaves", "slices", "tears", "dull")
+
+
+@pytest.mark.parametrize(
+    ("kind", "limit", "last", "past"),
+    [
+        ("grade", "slices", ["tears"], True),
+        ("grade", "slices", ["dull", "tears"], True),
+        ("grade", "slices", ["slices", "tears"], False),  # its life has no end there
+        ("grade", "slices", ["slices"], False),
+        ("grade", "slices", [""], False),
+        ("grade", None, ["dull"], False),
+        ("pass_fail", None, ["fail"], True),
+        ("pass_fail", None, ["fail", "pass"], False),
+    ],
+)
+def test_a_blade_whose_grade_is_lost_was_stopped_as_it_should_be(kind, limit, last, past):
+    by = protocol(rule("check", kind=kind))
+    by.ladder = LADDER
+    of = study(("A", "hard"), ("C", "hard"))
+    of.reading_name, of.limit_value = "check", limit
+    rows = [row("A", at, "check") for at in (0, *[20] * len(last))] + run("C")
+    for each, grade in zip(rows, ["shaves", *last], strict=False):
+        each.readings = {"check": SimpleNamespace(value=None, text=grade)}
+    found = departures_of(of, by, SimpleNamespace(rows=rows))
+    stages = {each.done: each.means for each in found if each.of == "stages"}
+    assert ("stopped at 20 cuts: A" in stages) is not past
+    assert stages["not read at 10 cuts: A"] == (
+        "A life that ended beside them is known less closely, and its ends say so."
+    )
 
 
 def test_a_protocol_of_chops_is_held_against_no_log_of_cuts():

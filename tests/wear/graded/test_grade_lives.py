@@ -42,6 +42,28 @@ def test_a_grade_that_came_back_widens_the_interval():
     assert "it counts as 10 to 75 cuts" in life.doubts[0].text
 
 
+AGAIN, SLIP = "Check two or three times at each stage.", "Look at that one fail for a slip"
+
+
+@pytest.mark.parametrize(
+    ("cuts", "grades", "asks"),
+    [
+        ([0, 25, 50, 75], [0, 3, 0, 3], AGAIN),
+        ([0, 25, 50, 60, 75], [0, 3, 0, 0, 3], SLIP),  # one fail, then passes at two stages
+        ([0, 25, 25, 50, 60, 75], [0, 3, 3, 0, 0, 3], AGAIN),
+        ([0, 25, 25, 50, 50, 75], [0, 3, 0, 0, 3, 3], "Its checks of one stage disagree"),
+        ([0, 25, 25, 50], [0, 3, 0, 3], "Its checks of one stage disagree"),
+        ([0, 25, 25, 50, 75], [0, 3, 0, 0, 3], AGAIN),  # at 50 it was checked once
+    ],
+)
+def test_what_is_asked_is_what_was_not_done_yet(cuts, grades, asks):
+    met = [LADDER[i] for i in grades]
+    (life,) = grade_lives(["A"] * len(cuts), cuts, met, ladder=LADDER, leaves="slices newsprint")
+    others = {AGAIN, SLIP, "Its checks of one stage disagree"} - {asks}
+    assert asks in life.doubts[0].text
+    assert not any(other in life.doubts[0].text for other in others)
+
+
 def test_a_grade_that_came_back_at_the_end_is_not_told_to_hold_still():
     life = lives([LADDER[i] for i in (0, 2, 3, 2)])
     assert (life.low, life.high, codes(life)) == (10, inf, ("grade_came_back",))
