@@ -100,17 +100,20 @@ def save_protocol(data: Mapping[str, Any], folder: str | Path) -> Path:
 def copy_protocol(name: str, folder: str | Path, new_id: str) -> Path:
     """Copy a protocol that comes with the program, comments and all, to change it.
 
+    Its title says that it is a copy: a document shows whose stages these are.
+
     Raises
     ------
     UnusableInput
         If there is no such protocol, or `<new_id>.toml` is there already.
     """
-    load_protocol(name)
+    title = load_protocol(name).title
     target = Path(folder) / f"{new_id}.toml"
     if target.exists():
         raise UnusableInput("is there already", target.name, "give the copy another file name")
     text = (shipped("protocols") / f"{name}.toml").read_text(encoding="utf-8")
-    return write_atomic(target, text.replace(f'id = "{name}"', f'id = "{new_id}"', 1))
+    text = text.replace(f'id = "{name}"', f'id = "{new_id}"', 1)
+    return write_atomic(target, text.replace(f'"{title}"', f'"{title} (own copy)"', 1))
 
 
 def write_table(path: str | Path, records: Iterable[Sequence[str]]) -> Path:

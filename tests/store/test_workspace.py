@@ -108,7 +108,8 @@ def test_a_protocol_edited_and_saved_is_the_same_but_for_the_edit(tmp_path, name
 def test_a_protocol_is_copied_with_its_comments(tmp_path):
     path = copy_protocol("sisal_rope", tmp_path, "hemp_rope")
     assert path.read_text(encoding="utf-8").startswith("# One standard procedure.")
-    assert load_protocol("hemp_rope.toml", tmp_path).id == "hemp_rope"
+    copied = load_protocol("hemp_rope.toml", tmp_path)
+    assert (copied.id, copied.title) == ("hemp_rope", "Sisal rope, draw cut (own copy)")
     with pytest.raises(UnusableInput, match=r"hemp_rope\.toml: is there already"):
         copy_protocol("sisal_rope", tmp_path, "hemp_rope")
 

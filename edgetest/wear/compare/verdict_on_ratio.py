@@ -207,9 +207,10 @@ def needed_sentence(needed, counted="blades", scope="heat_treatments", *, margin
     most = max(needed.per_side, LEAST_SIZE + 1)
     return (
         f"{fact} Fix looks before you cut new ones "
-        f"(`edgetest plan STUDY --looks --most {most} --history STUDY`), then add them "
-        "to the study and draw them (`edgetest plan STUDY --anew`); of tests read again "
-        "without looks, 9 to 20 in 100 claim a difference that is not there."
+        f"(`edgetest plan STUDY --looks --most {most} --history STUDY`), with the ratio that you "
+        "planned (--ratio), then add them to the study and draw them (`edgetest plan STUDY "
+        "--anew`); of tests read again without looks, 9 to 20 in 100 claim a difference that is "
+        "not there."
     )
 
 

@@ -317,7 +317,7 @@ plain(
     "The interval with one scatter for all blades and the one with a scatter of its own for each heat treatment lead to different verdicts; both are shown.",
     "More blades settle it.",
     "^The interval is wider than that of a test read once: at (?:the first|the last|that|this) look's level, [\\d.]+ %, so that those of all \\d+ looks together hold the truth in \\d+ of 100 tests\\.",
-    "^Fix looks before you cut new ones \\(edgetest plan STUDY --looks --most \\d+ --history STUDY\\), then add them to the study and draw them \\(edgetest plan STUDY --anew\\); of tests read again without looks, 9 to 20 in 100 claim a difference that is not there\\.",
+    "^Fix looks before you cut new ones \\(edgetest plan STUDY --looks --most \\d+ --history STUDY\\), with the ratio that you planned \\(--ratio\\), then add them to the study and draw them \\(edgetest plan STUDY --anew\\); of tests read again without looks, 9 to 20 in 100 claim a difference that is not there\\.",
     "That is too many to fix looks for (40 a side at most).",
     "Test new blades, where that is worth it, in a new study and read it once, at its end: of those read again and again, 9 to 20 in 100 claim a difference that is not there.",
     "In the unit of the heading.",

@@ -53,7 +53,7 @@ def test_the_words_name_the_longer_one_and_the_margin():
     assert verdict_sentence("cannot_tell", "a", "b", 0.1).startswith("Cannot tell yet")
     many = needed_sentence(BladesNeeded(12, 8, None, "verdict"))
     assert "About 12 blades a side in all (somewhere from 8 to many more)" in many
-    assert "(`edgetest plan STUDY --looks --most 12 --history STUDY`)" in many
+    assert "(`edgetest plan STUDY --looks --most 12 --history STUDY`), with the ratio that" in many
     assert "would allow a claim" in needed_sentence(BladesNeeded(3, 2, 5, "claim"))
     assert "More blades than a shop will make" in needed_sentence(
         BladesNeeded(None, None, None, "verdict")
