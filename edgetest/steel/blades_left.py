@@ -1,5 +1,7 @@
 """How many blades does a piece still give, those that were made of it counted, lost ones not?"""
 
+from collections.abc import Container
+
 from edgetest.steel.alike_trials import alike_of
 from edgetest.steel.broke_alike import broke_alike, tried_as_found
 from edgetest.steel.gave_out import failed_in_lot
@@ -44,12 +46,18 @@ def blades_left(seen: SteelSeen, piece: PieceSeen) -> float | None:
 
 def none_left(seen: SteelSeen, piece: PieceSeen) -> bool:
     """Whether as many blades of a piece are made already as it gives, whatever became of them."""
+    to_come = blades_to_come(seen, piece)
+    return to_come is not None and to_come <= 0
+
+
+def blades_to_come(seen: SteelSeen, piece: PieceSeen) -> float | None:
+    """How many blades of a piece nobody has begun yet, of one at least; None where nobody told."""
     if piece.makes_blades is None:
-        return False
+        return None
     own = [one for one in seen.trials if one.piece == piece.id and one.trial in EDGED]
     quenched = [h.coupon for h in seen.heats if h.piece == piece.id and _of_blade(h, seen)]
     named = {*quenched, *(one.heat[0] for one in own if one.heat)}
-    return len(named) + sum(one.heat is None for one in own) >= max(piece.makes_blades, 1)
+    return max(piece.makes_blades, 1) - len(named) - sum(one.heat is None for one in own)
 
 
 def blades_stood(seen: SteelSeen, piece: str) -> int:
@@ -62,18 +70,22 @@ def blades_stood(seen: SteelSeen, piece: str) -> int:
     return sum(stood for name, stood in last.items() if name not in held)
 
 
-def blades_open(seen: SteelSeen, piece: PieceSeen) -> float:
+def blades_open(seen: SteelSeen, piece: PieceSeen, reused: Container[str] | None = None) -> float:
     """What a piece still leaves in question: neither lost, nor stood, nor of one that is settled.
 
-    A piece is settled where the blade tried last stood, is named, and more such stood than gave
-    out, of it and of the other pieces of its lot: the rest of it is made.
+    A piece is settled where it is one of those `reused`. Till these are known, it is where the
+    blade tried last stood, is named, and more such stood than gave out, of it and of the other
+    pieces of its lot.
     """
     left = blades_left(seen, piece) or 0.0
+    to_make = max(left - blades_stood(seen, piece.id), 0.0)
+    if reused is not None:
+        return 0.0 if piece.id in reused else to_make
     tried, heats = tried_as_found(seen, piece.id)
     stood, failed = alike_of(tried, heats)
     failed = max(failed, len(failed_in_lot(seen, piece)))
     settled = bool(tried) and tried[-1].stood and tried[-1].at is not None and stood > failed
-    return 0.0 if settled else max(left - blades_stood(seen, piece.id), 0.0)
+    return 0.0 if settled else to_make
 
 
 def _of_blade(heat: HeatSeen, seen: SteelSeen):

@@ -21,7 +21,8 @@ from edgetest.steel.lot_apart import DIFFER, left_of_the_lot
 from edgetest.steel.lot_temper import begin_there
 from edgetest.steel.made_good import stood_since
 from edgetest.steel.right_hardness import left_open
-from edgetest.steel.steel_words import CHOP_FIRST, OWN_BLADE, SPARED_BY_NONE
+from edgetest.steel.second_blade import own_blade_words, second_blade_words, settles_from
+from edgetest.steel.steel_words import CHOP_FIRST, SPARED_BY_NONE
 from edgetest.steel.surely import all_harder, comparable, high_of, of_place
 from edgetest.steel.told_chance import MIXED_LIKELY
 from edgetest.steel.tough_tried import past_c, rod_answered
@@ -234,11 +235,6 @@ def _unanswered(at, best):
     return [trial for trial in own if not rod_answered(at, trial)]
 
 
-def _worth_all(losses):
-    """Chance of being fit from which making all costs less than known steel for all."""
-    return 1 - losses.known_steel_hours / (losses.known_steel_hours + losses.blade_hours)
-
-
 def _stood(at):
     """Blades that lived about as long as the known one; none where the last one gave out."""
     last = last_blade(at)
@@ -261,13 +257,13 @@ def reuse_step(at, losses):
         left = " and ".join(sorted(sisters - sampled))
         reason = (
             f"The trial blade stood: {rest} of this piece. {left} would tell more of the lot, and "
-            f"may not be heated or ground yet. {OWN_BLADE}"
+            f"may not be heated or ground yet. {own_blade_words(losses)}"
         )
         return TradeStep("reuse", None, reason)
     if failed := [] if differ else sisters_failed(at):
         reason = f"The trial blade stood: {rest} of this piece alone. {_of_the_lot(failed)}"
     elif sisters:
-        reason = f"The trial blade stood: {rest} of this piece. {OWN_BLADE}"
+        reason = f"The trial blade stood: {rest} of this piece. {own_blade_words(losses)}"
     else:
         reason = f"The trial blade stood beside the known one: {rest}."
     return TradeStep("reuse", None, reason)
@@ -293,8 +289,8 @@ def _rest(at):
 
 def _one_more(at, stood, losses):
     """Why another blade comes before the rest though one stood; "" where none is asked for."""
-    if len(stood) == 1 and (at.belief.chance_fit or 0.0) < _worth_all(losses):
-        return "One blade stood; a wrong lot would cost more than a second blade: make one more."
+    if len(stood) == 1 and (at.belief.chance_fit or 0.0) < settles_from(losses):
+        return second_blade_words(at, losses)
     if as_many_failed(at):
         return one_more_words(at)
     sisters = [] if at.chance("mixed_lot") > MIXED_LIKELY else sisters_failed(at)

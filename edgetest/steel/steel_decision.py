@@ -29,6 +29,7 @@ class SteelLosses:
     stated: tuple[str, ...] = ()  # which of the two hours are the maker's own
     tried: tuple[tuple[str, float], ...] = ()  # hours of a test or other work, tried as others
     blades_wanted: float | None = None  # of all pieces together; None where nobody wrote how many
+    reused: frozenset[str] | None = None  # pieces to use; None till each is judged by itself
 
     @cached_property
     def asked(self) -> dict[str, float]:

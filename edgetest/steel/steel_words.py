@@ -18,11 +18,6 @@ ACTIONS = {
 # No number of coupons lets a lot go: a blade that stands is one of those wanted, so trying it costs
 # half an hour, and the chances rest on no log of real salvage that could stand in for it.
 SPARED_BY_NONE = "No number of coupons that came out alike spares you that blade."
-OWN_BLADE = (
-    "A sister is used once a blade of its own stood: once a temper of its own fits, that is one of "
-    "those you want, and costs half an hour of cutting besides; till then its tests come first. "
-    f"{SPARED_BY_NONE} They tell how hard it is, not how long an edge lives."
-)
 CHOP_FIRST = "chop with it, for it cut rope alone, and rope does not tell what blows do to an edge"
 WAYS = {
     "hotter": "quench hotter, by a step of about 30 °C, past where the magnet lets go",

@@ -138,7 +138,8 @@ def _makes(at, losses=None):
 
     With `losses` it is told how many of them are wanted, where those are fewer.
     """
-    makes, left = sum(piece.makes_blades or 0 for piece in _of_lot(at)), _left(at)
+    makes = sum(piece.makes_blades or 0 for piece in _of_lot(at))
+    left = _left(at, losses.reused if losses else None)
     alone = makes == (at.piece.makes_blades or 0)
     said = f"It makes {makes:g}" if alone else f"Lot {at.piece.lot} makes {makes:g}"
     more = []
@@ -164,7 +165,7 @@ def _chance(at):
 
 def _blades(at, losses):
     """Blades at stake: no more than are wanted; None where nobody told what the pieces make."""
-    left, wanted = _left(at), _still_wanted(at, losses)
+    left, wanted = _left(at, losses.reused), _still_wanted(at, losses)
     return left if left is None or wanted is None else min(left, wanted)
 
 
@@ -174,16 +175,18 @@ def _still_wanted(at, losses):
     if wanted is None:
         return None
     others = (p for p in at.seen.pieces if p.id != at.piece.id)
-    settled = sum((blades_left(at.seen, p) or 0.0) - blades_open(at.seen, p) for p in others)
+    settled = sum(
+        (blades_left(at.seen, p) or 0.0) - blades_open(at.seen, p, losses.reused) for p in others
+    )
     return wanted - settled if settled < wanted else wanted
 
 
-def _left(at):
+def _left(at, reused):
     """Blades left in the piece, and in question of its sisters; None where nobody told."""
     told = [p for p in _of_lot(at) if p.makes_blades is not None]
     if not told:
         return None
-    sisters = sum(blades_open(at.seen, p) for p in told if p.id != at.piece.id)
+    sisters = sum(blades_open(at.seen, p, reused) for p in told if p.id != at.piece.id)
     return sisters + (blades_left(at.seen, at.piece) or 0.0)
 
 

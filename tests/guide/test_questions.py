@@ -65,6 +65,18 @@ def test_how_repeated_grades_count_is_shown_to_who_asks_in_his_own_words(run, as
     assert answer in run("guide", *asked.split())[1]
 
 
+@pytest.mark.parametrize(
+    ("asked", "answer"),
+    [
+        ("one blade stood make one more second trial blade why", "How many blades of a piece must"),
+        ("how many trial blades must stand before I make the rest", "How many blades of a piece"),
+        ("How many blades of a piece must stand", "So many blades of the piece must stand"),
+    ],
+)
+def test_a_question_of_a_found_steel_is_shown_its_answer_first(run, asked, answer):
+    assert answer in run("guide", *asked.split())[1].splitlines()[1]
+
+
 @pytest.mark.parametrize("asked", ["which cautions when chopping", "chopping cautions"])
 def test_cautions_for_chopping_are_those_of_its_page_first(run, asked):
     title, words = run("guide", *asked.split())[1].splitlines()[:2]

@@ -135,6 +135,12 @@ def test_a_sister_leaves_open_what_neither_stood_nor_is_settled(trials, stood, o
     assert blades_open(found, sister) == open_yet
 
 
+@pytest.mark.parametrize(("reused", "open_yet"), [(("S",), 0.0), ((), 3.0), (None, 0.0)])
+def test_once_each_is_judged_a_piece_is_settled_by_its_own_answer(reused, open_yet):
+    sister = PieceSeen("S", lot="L", makes_blades=4.0)
+    assert blades_open(seen(trials=(run("sound"),)), sister, reused) == open_yet
+
+
 def test_no_blade_of_a_settled_sister_is_at_stake_or_wanted_still():
     sister = PieceSeen("S", lot="L", makes_blades=2.0)
     own = heat(HARD, grain="fine")

@@ -13,15 +13,17 @@ from edgetest.steel.hardened_rules import (
     temper_off,
     untempered,
 )
+from edgetest.steel.second_blade import own_blade_words
 from edgetest.steel.steel_decision import SteelLosses
 from edgetest.steel.steel_seen import PieceSeen, TemperSeen, TrialSeen
-from edgetest.steel.steel_words import OWN_BLADE, SPARED_BY_NONE
+from edgetest.steel.steel_words import SPARED_BY_NONE
 from edgetest.steel.tried_blades import blade_stood
 from tests.steel.seen_steel import files, heat, number, temper
 from tests.steel.stands import stands, step
 
 HARD, SOFT, MIDDLING = files(60, 65, "below"), files(None, 40, "below"), files(50, 55, "below")
 LOSSES = SteelLosses()
+OWN_BLADE = own_blade_words(LOSSES)
 AGAIN = "heat_treat_again"
 
 

@@ -180,12 +180,15 @@ def verdict_on(
 
 
 def _at_its_stake(verdicts, seen, tables, losses, folder):
-    """Verdicts, those that buy known steel told of the blades that their lot leaves at stake."""
+    """Verdicts, those that buy known steel told of the blades that the others leave at stake."""
+    reused = frozenset(one.piece for one in verdicts if one.decision.action == "reuse")
+    losses = replace(losses, reused=reused)
     found = []
     for one in verdicts:
         bought = one.decision.action == BOUGHT
         left = without_unfit_sisters(verdicts, seen, one.piece) if bought else None
-        told = one if left is None else verdict_on(left, tables, losses, one.piece)
+        anew = left is not None or (bought and seen.trials)
+        told = verdict_on(left or seen, tables, losses, one.piece) if anew else one
         stays = told is not one and told.decision.action == BOUGHT
         found.append(at_its_path(told, folder) if stays else one)
     return found

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from edgetest.steel.blades_left import blades_stood
 from edgetest.steel.steel_seen import SteelSeen
 from edgetest.steel.tried_blades import EDGED, blade_stood, tells_of_edge
 from edgetest.steel.worth_testing import why_bought
@@ -104,11 +105,17 @@ def _unread_words(result, sisters) -> str:
 
 
 def _untried_words(result, sisters) -> str:
-    """Of which sisters no blade stood yet, where the piece asked for is used."""
-    untried = [name for name in sisters if not _stood(result, name)]
-    if not untried or result.asked.decision.action != "reuse":
+    """Of which sisters no blade stood, or one and two must, where the piece asked for is used."""
+    if result.asked.decision.action != "reuse":
         return ""
-    return f" Of {listed(untried)} no blade stood yet."
+    untried = [name for name in sisters if not _stood(result, name)]
+    asked = {one.piece for one in result.others if one.decision.way == "trial_blade"}
+    again = [n for n in sisters if n in asked and blades_stood(result.seen, n) == 1]
+    told = f" Of {listed(untried)} no blade stood yet." if untried else ""
+    if again:
+        each = " each" * (len(again) > 1)
+        told += f" Of {listed(again)} one{each} stood, and one more{each} is asked for."
+    return told
 
 
 def others_words(result) -> list[str]:

@@ -214,3 +214,18 @@ def test_of_several_pieces_their_toughness_was_not_tried():
         "Pieces A and B: Light use only; their toughness was not tried."
     ]
     assert pieces_together([("A", words)]) == [f"Piece A: {words}"]
+
+
+def test_a_sister_of_which_one_blade_stood_and_two_must_is_named():
+    lot, asks = ("B", "C", "D"), {"sister": "reuse_trial", "way": "trial_blade"}
+    stood = tuple(
+        TrialSeen(name, "chop", "same", "sound", heat=("blade1", 1)) for name in ("B", "C")
+    )
+    one = result(*"ABCD", others=lot, trials=stood[:1], **asks)
+    assert holds_words(one) == (
+        "This holds for A alone. Of C and D no blade stood yet. Of B one stood, and one more is "
+        "asked for."
+    )
+    both = holds_words(result(*"ABCD", others=lot, trials=stood, **asks))
+    assert both.endswith("Of B and C one each stood, and one more each is asked for.")
+    assert "asked for" not in holds_words(result(*"ABCD", others=lot, trials=stood, sister="go_on"))

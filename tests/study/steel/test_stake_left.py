@@ -1,10 +1,12 @@
 """Does the stake of a piece count no blade of sisters that are known not to serve?"""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 
-from edgetest.steel.steel_seen import PieceSeen, SteelSeen
+from edgetest.steel.steel_decision import SteelLosses
+from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
 from edgetest.study.steel import judge_steel
 from edgetest.study.steel.stake_left import without_unfit_sisters
 
@@ -49,6 +51,21 @@ def test_a_piece_to_buy_for_is_judged_again_without_them(comes, told, monkeypatc
     monkeypatch.setattr(judge_steel, "verdict_on", anew)
     monkeypatch.setattr(judge_steel, "at_its_path", lambda one, folder: one)
     before = [verdict("A", "buy_known"), verdict("B", "light_use"), verdict("C", "buy_known")]
-    found = judge_steel._at_its_stake(before, SEEN, None, None, "st")
+    found = judge_steel._at_its_stake(before, SEEN, None, SteelLosses(), "st")
     assert [one.piece for one in found] == [told, "B", "C"]
     assert judged == [("A", [3.0, 0.0, 3.0])]
+
+
+def test_blades_still_wanted_leave_out_a_second_blade_that_is_asked_for(monkeypatch):
+    told = []
+
+    def anew(seen, tables, losses, piece):
+        told.append((piece, losses.reused))
+        return verdict(piece, "buy_known")
+
+    monkeypatch.setattr(judge_steel, "verdict_on", anew)
+    monkeypatch.setattr(judge_steel, "at_its_path", lambda one, folder: one)
+    before = [verdict("A", "reuse_trial"), verdict("B", "reuse"), verdict("C", "buy_known")]
+    tried = replace(SEEN, trials=(TrialSeen("A", "chop", "same", heat=("blade1", 1)),))
+    judge_steel._at_its_stake(before, tried, None, SteelLosses(), "st")
+    assert told == [("C", {"B"})]
