@@ -19,9 +19,9 @@ from edgetest.steel.tried_blades import BRITTLE, EDGED
 SPECIAL_LIKELY = 0.35  # from here odd tempers are taken as high alloy's own; our choice
 ENOUGH_HEATS = 3  # from here two of three decide, and nothing is repeated; our choice
 COLD_LIKELY = 0.35  # from here a soft coupon is a cold heat's before it is the steel's
-HOT_ENOUGH_ABOVE_C = (
-    30.0  # above A1 (727 °C), where plain high-carbon steel begins to harden well; from memory
-)
+HOT_ENOUGH_ABOVE_C = 30.0  # above A1 (727 °C): plain high-carbon steel hardens well; from memory
+BOTH_AGAIN = "from one heat: quench both once more, alike."
+ONE_COUPON = "of one coupon: where no number of it was mistyped, quench it once more."
 
 
 @dataclass(frozen=True)
@@ -105,12 +105,12 @@ def one_heat(at: Situation):
         return None
     if at.loose or (found.heat is None and at.loose_as_found):
         return GRIND_AND_FILE
-    if found.heat is None:
+    if found.heat is None or len(at.read) >= ENOUGH_HEATS:
         return None
-    if len(at.read) >= ENOUGH_HEATS or (at.hard and _explained(at, found.heat)):
+    if at.hard and _explained(at, found.heat):
         return None
-    reason = "Hard and soft below the skin from one heat: quench both once more, alike."
-    return TradeStep("heat_treat_again", "repeat", reason)
+    said = ONE_COUPON if len(found.heats) == 1 else BOTH_AGAIN
+    return TradeStep("heat_treat_again", "repeat", f"Hard and soft below the skin {said}")
 
 
 def _explained(at, soft):

@@ -218,7 +218,10 @@ def _odd_sparks(at):
     odd = odd_by_sparks_too(at)
     if odd is None:
         return ""
-    return f" Of their sparks, those of {odd} alone are unlike: give it {lot_given(at.seen, odd)}."
+    return (
+        f" Of their sparks, those of {odd} alone are unlike: where its coupon still differs once "
+        f"that is made again alike, give it {lot_given(at.seen, odd)}."
+    )
 
 
 def _heat_meant(at, step):

@@ -83,7 +83,9 @@ class Overview:
         lines += [f"fault: {each['where']}: {each['what']}; {each['mend']}" for each in self.faults]
         lines += [] if self.steel_alone or not self.opened else self._counts()
         lines += [f"{name}: is read once those are mended" for name in self.unread]
-        lines += ["found steel alone: `edgetest verdict` says what is next"] * self.steel_alone
+        lines += [
+            "found steel alone: `edgetest verdict` says what does not fit and what is next"
+        ] * self.steel_alone
         lines += [*map(self._blade_words, self.blades)]
         lines += self._board_words()
         lines += row_lines(self.left_out, self.mishaps, self.mishaps_idle)

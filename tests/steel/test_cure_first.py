@@ -66,6 +66,15 @@ def pair(soft=(), hard=(), **of):
     )
 
 
+def test_of_one_coupon_read_hard_and_soft_a_mistyped_number_is_asked_about_and_no_other_quenched():
+    first, *more = (number(each, "below") for each in (40.4, 60.8, 60.7))
+    own = heat(first)
+    reason = one_heat(stands(replace(own, hardness=(*own.hardness, *more)))).reason
+    assert "where no number of it was mistyped, quench it once more" in reason
+    assert "both" not in reason
+    assert "quench both once more, alike" in one_heat(pair()).reason
+
+
 def test_hard_and_soft_from_one_heat():
     assert step(one_heat(pair())) == (AGAIN, "repeat")
     assert one_heat(pair(soft={"heat_c": 819.0})) is None  # plainly the colder

@@ -72,5 +72,8 @@ def test_the_piece_that_sparks_unlike_the_others_is_named_where_no_coupon_outran
     heats += [heat(SOFT, piece=found[-1].id, heat_c=820.0, soak_min=5.0)]
     what = SteelSeen("chopper", tuple(found), tuple(heats), ())
     words = decide(what, weigh_steel(what, TABLES, piece="A"), TABLES, SteelLosses()).summary()
-    named = f"Of their sparks, those of {odd} alone are unlike: give it a lot of its own."
+    named = (
+        f"Of their sparks, those of {odd} alone are unlike: where its coupon still differs once "
+        "that is made again alike, give it a lot of its own."
+    )
     assert (named in words) if odd else ("Of their sparks" not in words)

@@ -54,7 +54,8 @@ def test_a_log_is_told_by_its_rows_blades_and_readings():
           "4 rows of chopping, 1 blade, 2 photographs"]),
         ({"rows": 0, "readings": ()}, ["0 rows, 1 blade, readings: from photographs, "
                                        "2 photographs"]),
-        ({"steel_alone": True}, ["found steel alone: `edgetest verdict` says what is next"]),
+        ({"steel_alone": True}, ["found steel alone: `edgetest verdict` says what does not "
+                                  "fit and what is next"]),
     ],
 )  # fmt: skip
 def test_what_the_logs_hold_is_a_line_each(more, told):

@@ -16,11 +16,11 @@ def facts_in_words(change: Change) -> str:
 
 
 def _became(place: str, old: Any, new: Any) -> str:
-    """One fact; of words what they were too, of a list of tables only what came and went."""
+    """One fact and what it was before; of a list of tables only what came and went."""
     entries = [each for side in (old, new) if isinstance(side, list) for each in side]
     where = counted_place(place)
     if not entries or not all(isinstance(each, dict) for each in entries):
-        was = f"{said_fact(old)} → " if old and isinstance(old, str) and new else ""
+        was = "" if _blank(old) or _blank(new) else f"{said_fact(old)} → "
         return f"{where}: {was}{said_fact(new)}"
     return f"{where}: {'; '.join(_came_and_went(old or (), new or ()))}"
 
@@ -59,8 +59,12 @@ def counted_place(place: str) -> str:
     return _BY_NUMBER.sub(lambda met: f"{met[1]} {int(met[2]) + 1}", place)
 
 
+def _blank(value: Any) -> bool:
+    return value in (None, "", [])
+
+
 def said_fact(value: Any) -> str:
     """A fact in words."""
-    if value in (None, "", []):
+    if _blank(value):
         return "blank"
     return f'"{value}"' if isinstance(value, str) else str(value)

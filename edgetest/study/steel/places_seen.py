@@ -8,8 +8,8 @@ from edgetest.steel.contradictions import Contradiction
 from edgetest.study.words import listed
 
 TYPED_WRONG = (
-    "First see whether a reading was typed of the wrong coupon: --remove takes its row out, and it "
-    "is typed anew."
+    "First see whether a number was mistyped: --replace puts it right. See whether a reading was "
+    "typed of the wrong coupon: --remove takes its row out, and it is typed anew."
 )
 OF_ANOTHER = (  # what one reading typed of another coupon brings about
     "alike_differ", "faster_softer", "few_sparks_hard", "many_sparks_soft", "tempered_harder",

@@ -49,7 +49,9 @@ def test_undo_takes_back_change_by_change(folder):
     before = (folder / "study.toml").read_text()
     put(folder, H1, edge_length_mm=None)
     put(folder, ("handling", "H1"), seconds=[19.6, 19.7])
-    assert facts_in_words(last_facts(folder)) == "handling, H1, seconds: [19.6, 19.7]"
+    assert facts_in_words(last_facts(folder)) == (
+        "handling, H1, seconds: [19.68, 19.73, 19.58] → [19.6, 19.7]"
+    )
     for _ in range(2):
         undo_facts(folder, last_facts(folder))
     assert as_written(folder) == as_written(HATCHET)
