@@ -7,6 +7,7 @@ import pickle
 import shutil
 import sys
 import time
+from collections import Counter
 from functools import cache
 
 import pytest
@@ -16,6 +17,7 @@ from edgetest.cli import main
 from edgetest.store.kept_answers import FOLDER_VARIABLE
 from edgetest.store.places import shipped
 from tests.cli.json_schemas import hold
+from tests.nightly import waits
 from tests.short_work import cut_short, in_full
 
 # Machines differ in speed, and a timed test is a benchmark: no deadline on an example.
@@ -33,6 +35,18 @@ def pytest_collection():
         gc.collect()
         gc.freeze()
         gc.enable()
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config, items):
+    """What waits for the night is slow, as if it were marked where it stands."""
+    folder, cases = config.rootpath / "tests", Counter()
+    for item in items:
+        node = f"{item.path.relative_to(folder).as_posix()}::{item.name}"
+        test = node.partition("[")[0]
+        if waits(node, cases[test]):
+            item.add_marker("slow")
+        cases[test] += 1
 
 
 @pytest.hookimpl(optionalhook=True)

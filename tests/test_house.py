@@ -43,6 +43,7 @@ LAYOUT = {
 TESTS_OF_THE_WHOLE = {"reference", "benchmarks", "browser", "guide"}
 # Files that hold a room, or the repository, to something that no one module answers for.
 TESTS_OF_A_ROOM = {
+    "test_nightly.py",
     "test_addresses.py",
     "test_formats_guide.py",
     "test_front_door.py",
