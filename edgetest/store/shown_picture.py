@@ -1,11 +1,16 @@
 """A picture to be shown, not measured: in its colours, upright, small."""
 
-import io
 from pathlib import Path
 
 import numpy as np
 
-from edgetest.store.images import HEADER_FAULTS, UnreadablePicture, scale_in_file, stored_grey
+from edgetest.store.images import (
+    HEADER_FAULTS,
+    UnreadablePicture,
+    reduced_jpeg,
+    scale_in_file,
+    stored_grey,
+)
 
 
 def shown_jpeg(path, longest_px=1200, *, quality=88):
@@ -31,7 +36,6 @@ def shown_jpeg(path, longest_px=1200, *, quality=88):
     from PIL import Image, ImageOps
 
     scale_in_file(path)  # what is no picture, or too large a one, is refused unopened
-    kept = io.BytesIO()
     try:
         with Image.open(path) as opened:
             image = ImageOps.exif_transpose(opened)
@@ -41,7 +45,4 @@ def shown_jpeg(path, longest_px=1200, *, quality=88):
     except HEADER_FAULTS as error:
         what = "the picture breaks off or is damaged"
         raise UnreadablePicture("damaged_file", what, Path(path).name, "copy it again") from error
-    image.thumbnail((longest_px, longest_px))
-    image.info.clear()
-    image.save(kept, "JPEG", quality=quality)
-    return kept.getvalue()
+    return reduced_jpeg(np.asarray(image), longest_px, quality=quality)
