@@ -172,13 +172,12 @@ def _blank_blocks(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
 def _sizes(name: str, rows: Sequence[Any]) -> Iterator[UnusableInput]:
     """Numbers far outside what is usual for their column."""
     own = [column for column in USUAL if rows and hasattr(rows[0], column)]
+    usual = (USUAL, USUAL | USUAL_PIECE)
     for row in rows:
         cells = {column: getattr(row, column) for column in own} | getattr(row, "readings", {})
         for column, number in cells.items():
             number = number.value if isinstance(number, Reading) else number
-            low, high = USUAL.get(column, (-inf, inf))
-            if getattr(row, "kind", "") in SEVERED:
-                low, high = USUAL_PIECE.get(column, (low, high))
+            low, high = usual[getattr(row, "kind", "") in SEVERED].get(column, (-inf, inf))
             if number is not None and not low <= number <= high:
                 yield cell_fault(name, row.line, column, *_unusual(column, number, low, high))
 
