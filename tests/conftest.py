@@ -42,6 +42,8 @@ def pytest_collection_modifyitems(config, items):
     """What waits for the night is slow, as if it were marked where it stands."""
     folder, cases = config.rootpath / "tests", Counter()
     for item in items:
+        if not item.path.is_relative_to(folder):
+            continue
         node = f"{item.path.relative_to(folder).as_posix()}::{item.name}"
         test = node.partition("[")[0]
         if waits(node, cases[test]):

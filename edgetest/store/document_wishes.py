@@ -37,7 +37,7 @@ def mark_path(settings, folder):
 
 
 def wished_pictures(settings, folder):
-    """The pictures that the document is to show, by the names they were given.
+    """The pictures that the document is to show, each once, by their names in `photos`.
 
     Parameters
     ----------
@@ -63,7 +63,8 @@ def wished_pictures(settings, folder):
                 f'there is no "{name}"', "study.toml, document, photographs",
                 "put it into the study's folder photos, or take the name out",
             )  # fmt: skip
-        found[name] = there[0]
+        place = there[0].relative_to(root)  # a photograph goes by the name that the log has for it
+        found["/".join(place.parts[place.parts[0] == "photos" :])] = there[0]
     return found
 
 

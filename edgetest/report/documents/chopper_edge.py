@@ -76,7 +76,12 @@ def look_picture(result, look, photo):
     bytes
         JPEG.
     """
-    return f"{when_words(result, look)}: {_found_words(photo, str)}", _edge_jpeg(photo, None, str)
+    return look_words(result, look, photo), _edge_jpeg(photo, None, str)
+
+
+def look_words(result, look, photo):
+    """When a side view was taken and what was found on it, or why it was not measured."""
+    return f"{when_words(result, look)}: {_found_words(photo, str)}"
 
 
 def photographed_last(result, blade):

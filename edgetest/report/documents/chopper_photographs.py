@@ -1,7 +1,7 @@
 """Photographs on a tool's sheet beside the pair of page one: those asked for, and the worst."""
 
 from edgetest.report.documents.blocks import photographs, section
-from edgetest.report.documents.chopper_edge import look_picture, photographed_last
+from edgetest.report.documents.chopper_edge import look_picture, look_words, photographed_last
 from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units
 from edgetest.store.document_wishes import wished_pictures
@@ -39,20 +39,26 @@ def photograph_sections(result, blade, settings, pictures):
 def _wished(result, blade, settings):
     """Caption and JPEG of each photograph that the study names, but for those of other tools.
 
-    A picture that no row names is the maker's own: it is shown as it is.
+    A picture that no row names is the maker's own: it is shown as it is, and so is a look that
+    was not measured, with the reason.
     """
     from edgetest.store.shown_picture import shown_jpeg
 
     shots = {photo.photo: (look, photo) for look in result.looks for photo in look.photos}
-    elsewhere = {row.photo for row in result.log.rows} | set(read_measured(result.study.folder))
+    blade_of = {row.photo: row.blade for row in result.log.rows if row.photo}
+    of_the_wear = set(read_measured(result.study.folder))
     found = []
     for name, path in wished_pictures(settings, result.study.folder).items():
         look, photo = shots.get(name, (None, None))
-        if look is not None and look.blade == blade and photo.measurement is not None:
+        if name in of_the_wear or blade_of.get(name, blade) != blade:
+            continue
+        if photo is not None and photo.measurement is not None:
             found.append(look_picture(result, look, photo))
-        elif look is None and name not in elsewhere:
-            found.append((f"{name}: the maker's picture, nothing was measured on it.",
-                          shown_jpeg(path, TALL_PX)))  # fmt: skip
+            continue
+        told = f"{name}: the maker's picture, nothing was measured on it."
+        if photo is not None:
+            told = look_words(result, look, photo)
+        found.append((told, shown_jpeg(path, TALL_PX)))
     return found
 
 

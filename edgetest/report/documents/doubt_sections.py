@@ -1,7 +1,7 @@
 """How sure a comparison is, and what it cannot say, in words."""
 
 from collections import defaultdict
-from math import exp, inf, isfinite
+from math import ceil, exp, inf, isfinite
 
 from edgetest.doubts import doubt
 from edgetest.estimate import ANYTHING
@@ -107,8 +107,9 @@ def _scatter_words(groups, result):
             held = "; part of it may be the rolls, boards or days that they met" * apart
             spread = 100 * (exp(group["sd_log_life"]) - 1)
             name = said.get(group["treatment"], group["treatment"])
-            by = "about " if spread >= 0.5 else "less than "
-            by, closer = ("at most about ", CLOSER) if group.get("sd_at_most") else (by, "")
+            by, closer = "about " if spread >= 0.5 else "less than ", ""
+            if group.get("sd_at_most"):
+                by, closer, spread = "at most ", CLOSER, ceil(spread)
             yield (
                 f"The {group['replicates']} {group['counted']} of {name} differ from one another "
                 f"by {by}{max(spread, 1):.0f} % in life (standard deviation{closer}{held})."

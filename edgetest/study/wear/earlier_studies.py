@@ -145,7 +145,7 @@ def _one(folder, workers, progress):
     """One earlier study's scatter."""
     result = comparison_of(open_source(folder), workers=workers, progress=progress)
     groups = result.comparison.groups if result.comparison else ()
-    groups = [group for group in groups if group.n > 1 and group.sd_log_life is not None]
+    groups = [group for group in groups if group.n > 1 and group.sd_taken is not None]
     free = sum(group.n - 1 for group in groups)
     if free < 1:
         raise UnusableInput(
@@ -153,7 +153,7 @@ def _one(folder, workers, progress):
             where=str(folder),
             mend="leave it out of the history",
         )
-    squares = sum((group.n - 1) * group.sd_log_life**2 for group in groups)
+    squares = sum((group.n - 1) * group.sd_taken**2 for group in groups)
     reading = _by_readings(result.fit.blades) if result.has_curves else 0.0
     return Earlier(max((squares / free) ** 0.5, LEAST_SD), reading, free)
 

@@ -250,10 +250,11 @@ def looks_to_keep(source, study, asked):
     UnusableInput
         As `kept_looks`.
     """
-    looks = kept_looks(study, asked)
-    if looks is None or looks_of(study) is not None:
-        return looks
-    return replace(looks, cut_before=cut_before(source))
+    looks, before = kept_looks(study, asked), looks_of(study)
+    if looks is None:
+        return None
+    same = before is not None and before.boundary.sizes == looks.boundary.sizes
+    return replace(looks, cut_before=before.cut_before if same else cut_before(source))
 
 
 def kept_looks(study, asked):

@@ -199,10 +199,10 @@ def _scatters_differ(comparison):
 
     pair = (comparison.first, comparison.second)
     groups = [group for group in comparison.groups if group.treatment in pair]
-    if any(group.sd_log_life is None for group in groups):
+    if any(group.sd_taken is None for group in groups):
         return False
-    small, large = sorted(groups, key=lambda group: group.sd_log_life)
-    if small.sd_log_life == 0:
-        return large.sd_log_life > 0
-    ratio = (large.sd_log_life / small.sd_log_life) ** 2
+    small, large = sorted(groups, key=lambda group: group.sd_taken)
+    if small.sd_taken == 0:
+        return large.sd_taken > 0
+    ratio = (large.sd_taken / small.sd_taken) ** 2
     return 2 * fdtrc(large.replicates - 1, small.replicates - 1, ratio) < UNLIKE

@@ -35,6 +35,7 @@ class Group:
     reliable: ReliableLife | None = None  # what nine of ten such blades last at least
     counted: str = "blades"  # what the replicates are; or "batches", "blocks"
     sd_at_most: bool = False  # the stages between which lives ended tell of no smaller scatter
+    sd_taken: float | None = None  # the scatter that its interval rests on
 
     def to_dict(self):
         """JSON-plain values."""
@@ -118,10 +119,9 @@ def exp_or_open(*logs):
 def ratio_of(found, level, family):
     """Ratio of lives from a contrast of their logs, jointly over a `groups.Family`."""
     value, low, high = exp_or_open(float(found.difference), *found.limits(level, family))
-    df = float(found.df) if isfinite(found.df) else None
     names = {"range": ", adjusted for all pairs", "dunnett": ", adjusted for several groups"}
     adjusted = names.get(family.kind, names["dunnett"] if family.size > 1 else "")
-    return Ratio(value, low, high, level, found.method + adjusted, df)
+    return Ratio(value, low, high, level, found.method + adjusted, plain(found.df))
 
 
 @dataclass(frozen=True)
@@ -206,7 +206,7 @@ class Comparison:
         """One row a heat treatment: treatment, n, life, its interval, scatter."""
         import pandas as pd
 
-        rows = [
+        return pd.DataFrame(
             {
                 "heat_treatment": group.treatment,
                 "blades": group.n,
@@ -214,10 +214,10 @@ class Comparison:
                 "life_low_cuts": group.life.low,
                 "life_high_cuts": group.life.high,
                 "sd_log_life": group.sd_log_life,
+                "sd_at_most": group.sd_at_most,
             }
             for group in self.groups
-        ]
-        return pd.DataFrame(rows)
+        )
 
     def summary(self):
         """The answer as a maker would read it out."""

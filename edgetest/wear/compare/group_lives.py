@@ -6,7 +6,7 @@ from math import inf, nan
 import numpy as np
 from scipy.special import ndtri
 
-from edgetest.estimate import Estimate
+from edgetest.estimate import Estimate, plain
 from edgetest.stats.contrast import contrast
 from edgetest.wear.compare.comparison_result import BETWEEN_ENDS, Group, exp_or_open
 from edgetest.wear.compare.layout import SINGLE
@@ -54,7 +54,8 @@ def _group(design, name, level, shared_se):
         sd, at_most = own_scatter(design.replicates.log_low[rows], design.replicates.log_high[rows])
         method = "median, lives known to intervals"
         found = _named_group(design, name, ends, level, method, sd)
-        found = replace(found, sd_at_most=at_most)
+        taken = plain(np.sqrt(design.variance(name)))
+        found = replace(found, sd_at_most=at_most, sd_taken=taken)
         if found.life.low == 0 and found.life.high == inf:  # a middle of bounds is no life
             return replace(found, life=replace(found.life, value=nan))
         return found
@@ -110,6 +111,7 @@ def _named_group(design, name, ends, level, method, sd):
         replicates=len(design.lives(name)),
         life=Estimate(value, low, high, "cuts", level, method),
         sd_log_life=sd,
+        sd_taken=sd,
         log_life=float(log_life),
         counted=counted_of(design.replicates),
     )

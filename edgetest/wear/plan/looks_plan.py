@@ -77,8 +77,8 @@ def plan_looks(ratio, sd, *, most=None, level=0.95, in_blocks=False, first=LEAST
     in_blocks : bool
         Whether each block holds a blade of each heat treatment.
     first : int
-        Blades a side that are there already: before them no look can be made any more. Three
-        where they are fewer, or where they leave no look before the greatest number.
+        Blades a side that are cut already: before them no look can be made any more. Three where
+        they are fewer.
 
     Returns
     -------
@@ -90,11 +90,13 @@ def plan_looks(ratio, sd, *, most=None, level=0.95, in_blocks=False, first=LEAST
         A greatest number that leaves no look before it.
     """
     most = USUAL_MOST if most is None else most
-    if not LEAST_SIZE < most <= GREATEST_MOST:
-        what, mend = f"{most} blades a side at most", f"give {LEAST_SIZE + 1} to {GREATEST_MOST}"
-        raise UnusableInput(what, "most (--most)", mend)
+    first, cut = max(first, LEAST_SIZE), f", where {first} are cut already" * (first > LEAST_SIZE)
+    if not first < most <= GREATEST_MOST:
+        mend = f"give {first + 1} to {GREATEST_MOST}"
+        if first >= GREATEST_MOST:
+            mend = "leave the looks out: this test has as many blades as looks are planned for"
+        raise UnusableInput(f"{most} blades a side at most{cut}", "most (--most)", mend)
     layout = "blocks" if in_blocks else "groups"
-    first = first if LEAST_SIZE < first < most else LEAST_SIZE
     bounds = look_bounds(tuple(range(first, most + 1)), level=level, layout=layout)
     power, expected = _expected(bounds, layout, np.log(ratio) / sd)
     _, alike = _expected(bounds, layout, 0.0)

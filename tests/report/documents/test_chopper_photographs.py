@@ -55,6 +55,20 @@ def test_a_picture_of_another_tool_s_row_is_none_of_its_own(study):
     assert sections(study, [OTHER])[0] == []
 
 
+def test_a_look_that_was_not_measured_is_shown_with_the_reason(study):
+    Image.new("RGB", (600, 400), "grey").save(study / "photos" / AFTER)
+    captions, pictures, _ = sections(study, [AFTER])
+    assert captions[0].startswith("After 127 chops: not measured. ")
+    assert len(captions[0]) > 40
+    assert list(pictures) == ["shot_1.jpg"]
+
+
+def test_a_picture_that_is_named_with_its_folder_too_is_the_same_one(study):
+    captions, _, _ = sections(study, [AFTER, f"photos/{AFTER}"])
+    assert len(captions) == 1
+    assert captions[0].startswith("After 127 chops: 1 chip")
+
+
 @pytest.mark.parametrize("name", ["gone.jpg", "../outside.jpg"])
 def test_a_picture_that_is_not_there_is_refused_before_any_work(study, name):
     Image.new("RGB", (9, 9)).save(study.parent / "outside.jpg")

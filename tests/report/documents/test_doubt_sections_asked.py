@@ -92,7 +92,7 @@ def test_the_scatter_of_a_heat_treatment_goes_by_its_title_as_sentences_say_it()
     ]
     numbers["groups"].append(numbers["groups"][1] | {"treatment": "coarse", "sd_at_most": True})
     said = str(doubt_section(result, numbers))
-    at_most = "of coarse differ from one another by at most about 11 % in life (standard deviation;"
+    at_most = "of coarse differ from one another by at most 11 % in life (standard deviation;"
     assert f"{at_most} the stages between which these lives ended tell no closer)" in said
     assert "The 3 blades of “tempered twice” differ from one another by about 11 %" in said
     assert "The 3 blades of “soft” differ" in said

@@ -87,7 +87,7 @@ def test_a_life_beyond_the_readings_does_not_tell_how_surely_the_others_were_rea
     tmp_path, monkeypatch
 ):
     def answer(*_, **__):
-        group = SimpleNamespace(n=3, sd_log_life=0.13)
+        group = SimpleNamespace(n=3, sd_taken=0.13)
         lives = [SimpleNamespace(log_life_se=se, beyond_reach=se > 0.5) for se in (0.1, 0.9, 0.1)]
         curves = [SimpleNamespace(life=life) for life in (*lives, None)]
         return SimpleNamespace(

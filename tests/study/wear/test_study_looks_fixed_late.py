@@ -53,6 +53,28 @@ def test_looks_begin_where_the_blades_are_that_were_cut(run, tmp_path):
         assert "look at 3" not in out.lower()
 
 
+def test_looks_that_would_all_be_past_are_refused_in_one_line(run, tmp_path):
+    folder = study_of(tmp_path)
+    without_looks(folder)
+    cut(folder, *first(8))
+    status, _, told = run("plan", folder, *PLAN)
+    assert status == 2
+    assert "4 blades a side at most, where 4 are cut already; give 5 to " in told
+
+
+@pytest.mark.parametrize("most", ["4", "5"])
+def test_looks_fixed_anew_before_one_was_made_stay_late(run, tmp_path, most):
+    folder = study_of(tmp_path)
+    without_looks(folder)
+    cut(folder, *first(4))
+    for again in ("4", most):
+        status, _, told = run("plan", folder, *PLAN[:2], again, *PLAN[3:])
+        assert status == 0, told
+    assert load_study(folder).plan["looks"]["cut_before"] == 2
+    cut(folder, *first(8))
+    assert "looks_fixed_late" in codes(run, folder)
+
+
 def test_looks_fixed_before_the_first_pair_was_cut_say_nothing(run, tmp_path):
     folder = study_of(tmp_path)
     without_looks(folder)

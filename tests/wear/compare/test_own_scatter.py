@@ -1,5 +1,6 @@
 """Each heat treatment's own scatter, where lives are known to intervals, against plain numbers."""
 
+from itertools import product
 from math import log
 
 import numpy as np
@@ -19,7 +20,7 @@ def test_two_heat_treatments_of_equal_numbers_keep_a_scatter_each():
     names = [f"b{n}" for n in range(12)]
     lives = BladeLives(names, ["alike"] * 6 + ["apart"] * 6, low, high)
     alike, apart = compare_lives(lives).groups
-    assert alike.sd_log_life < 0.03
+    assert alike.sd_log_life < 0.04  # none between these ends have more
     assert alike.sd_at_most
     assert apart.sd_log_life == pytest.approx(0.445, abs=0.01)
     assert not apart.sd_at_most
@@ -36,7 +37,37 @@ def test_where_all_lives_are_known_it_is_their_standard_deviation():
 def test_lives_between_the_same_two_stages_leave_what_the_stages_leave():
     sd, at_most = own_scatter([log(175)] * 3, [log(200)] * 3)
     assert at_most
-    assert 0.5 * log(200 / 175) < sd < log(200 / 175)
+    assert sd == pytest.approx(log(200 / 175) / 3**0.5)  # one at one end, two at the other
+
+
+@pytest.mark.parametrize("sd", [0.05, 0.15, 0.3])
+@pytest.mark.parametrize("step", [25, 50, 100])
+def test_what_is_said_to_be_the_most_is_no_less_than_the_lives_had(sd, step):
+    rng, said = np.random.default_rng(7), 0
+    for n in (3, 4, 6, 12) * 15:
+        life = 250 * np.exp(sd * rng.standard_normal(n))
+        stage = np.floor(life / step) * step
+        with np.errstate(divide="ignore"):
+            most, at_most = own_scatter(np.log(stage), np.log(stage + step))
+        if at_most:
+            said += 1
+            assert most >= np.log(life).std(ddof=1)
+    assert said > 0
+
+
+def test_the_greatest_scatter_is_that_of_every_choice_of_ends():
+    rng = np.random.default_rng(3)
+    for _ in range(40):
+        low = rng.uniform(5, 5.2, 5)
+        high = low + rng.uniform(0.3, 0.6, 5)
+        most, at_most = own_scatter(low, high)
+        assert at_most
+        every = max(np.std(ends, ddof=1) for ends in product(*zip(low, high, strict=True)))
+        assert most == pytest.approx(every)
+
+
+def test_a_life_without_an_end_may_lie_anywhere():
+    assert own_scatter([log(175)] * 4, [*[log(200)] * 3, np.inf]) == (None, False)
 
 
 def test_of_one_life_with_both_ends_nothing_is_told():
