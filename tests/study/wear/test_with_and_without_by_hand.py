@@ -21,9 +21,9 @@ def ratio(low, high, method="pooled t"):
 
 
 def groups(small=0.1, large=0.4, n=4):
-    return [SimpleNamespace(treatment="low", sd_log_life=small, replicates=n),
-            SimpleNamespace(treatment="high", sd_log_life=large, replicates=n),
-            SimpleNamespace(treatment="other", sd_log_life=None, replicates=1)]  # fmt: skip
+    return [SimpleNamespace(treatment="low", sd_taken=small, replicates=n),
+            SimpleNamespace(treatment="high", sd_taken=large, replicates=n),
+            SimpleNamespace(treatment="other", sd_taken=None, replicates=1)]  # fmt: skip
 
 
 def comparison(verdict="longer", *, other=None, of=None, scope="heat_treatments", why=True,

@@ -25,6 +25,9 @@ def test_two_heat_treatments_of_equal_numbers_keep_a_scatter_each():
     assert apart.sd_log_life == pytest.approx(0.445, abs=0.01)
     assert not apart.sd_at_most
     assert alike.to_dict()["sd_at_most"]
+    # the interval takes one scatter for both, which lies between
+    assert alike.sd_log_life < alike.sd_taken < apart.sd_log_life
+    assert alike.sd_log_life < apart.sd_taken < apart.sd_log_life
 
 
 def test_where_all_lives_are_known_it_is_their_standard_deviation():
