@@ -27,6 +27,7 @@ from edgetest.report.documents.document import build_document
 from edgetest.store.document_wishes import MARK_KINDS, settings_of
 from edgetest.store.files import write_atomic
 from edgetest.store.images import read_picture
+from edgetest.study.photos.pictures_of_chops import pictures_of_chops
 from edgetest.study.study_edit import put_document_wishes, shown_wishes
 
 PAGE, WRITE = "document", "Write the document"
@@ -95,11 +96,12 @@ def _wishes(source, result, options):
     customer = form.field(left.text_input, "For whom", settings.customer, "customer")
     maker = form.field(right.text_input, "Maker's name", study.maker, "maker")
     measured = [photo.photo for photo in result.photos if photo.measured]
-    others = [name for name in settings.photographs if name not in measured]  # of its chop test
+    of_chops = pictures_of_chops(study) - set(measured)
+    others = [name for name in settings.photographs if name in of_chops]  # on its own sheet
+    named = [name for name in settings.photographs if name not in of_chops]
     pictures = form.field(
-        st.multiselect, "Photographs to show",
-        [name for name in settings.photographs if name in measured], "photographs",
-        options=measured, placeholder="chosen for you",
+        st.multiselect, "Photographs to show", named, "photographs",
+        options=list(dict.fromkeys([*measured, *named])), placeholder="chosen for you",
         help="Blank: before and after, one blade of each heat treatment.",
     )  # fmt: skip
     care = form.field(st.text_area, "Care, one line each", "\n".join(settings.care), "care")

@@ -7,6 +7,7 @@ from edgetest.report.documents.blocks import photographs, section
 from edgetest.report.figures.overlay import View, draw_result
 from edgetest.report.letters import breakable
 from edgetest.report.wording import in_units, interval_words
+from edgetest.store.document_wishes import wished_pictures
 from edgetest.study.photos.lamp_numbers import lamp_words
 from edgetest.study.wear.photo_values import PHOTOGRAPHED, gives
 
@@ -29,36 +30,70 @@ def photo_sections(result, settings):
     dict of str to bytes
         Pictures by file name.
     """
-    if not result.photos:
-        return [], {}
-    units = settings.units
     items: list[tuple[str, str, str]] = []
     pictures: dict[str, bytes] = {}
-    for treatment, photo, when in _wanted(result, settings.photographs) or chosen(result):
+    named = _named(result, settings)
+    for caption, alt, jpeg in named if named is not None else _before_and_after(result, settings):
         file = f"photo_{len(items) + 1}.jpg"
-        pictures[file] = overlay_jpeg(photo)
-        line = apex_words(photo.numbers)
-        place = in_units(f"{photo.station_mm:g} mm", units) if photo.station_mm is not None else ""
-        caption = (
-            f"{treatment}, blade {photo.blade}, {when}"
-            + (f", station {place}" if place else "")
-            + f": {line}."
-        )
-        sides = "both lines of its crest" if photo.numbers["crest"] else "both fitted sides"
-        alt = f"Photograph of the edge with {sides}. {caption}"
+        pictures[file] = jpeg
         items.append((file, alt, breakable(caption)))
-    parts = [section("The edges under the microscope", photographs(items))] if items else []
+    seen_so = "The edges under the microscope" if result.photos else "In photographs"
+    parts = [section(seen_so, photographs(items))] if items else []
     return parts, pictures
 
 
-def _wanted(result, names):
-    """(heat treatment, photograph, words) of the photographs that were named."""
+def _before_and_after(result, settings):
+    """Caption, text for those who do not see it, and JPEG of each photograph chosen unasked."""
+    for treatment, photo, when in chosen(result):
+        yield _measured(treatment, photo, when, settings.units)
+
+
+def _named(result, settings):
+    """Those that the study names, in its order; None where it names none but of a chop test.
+
+    A picture on which nothing was measured is shown as it is: with the reason where it was
+    refused, as the maker's own where no row knows it. A row of a chop test has its own sheet.
+    """
+    from edgetest.study.photos.pictures_of_chops import pictures_of_chops
+
     treatment_of = {reading.blade: reading.heat_treatment for reading in result.readings}
-    photos = {photo.photo: photo for photo in result.photos if photo.measured}
+    photos = {photo.photo: photo for photo in result.photos}
+    wished = wished_pictures(settings, result.study.folder) if settings.photographs else {}
+    elsewhere = pictures_of_chops(result.study) - set(photos) if wished else set()
+    here = {name: path for name, path in wished.items() if name not in elsewhere}
+    if not here:
+        return None
     return [
-        (treatment_of.get(photo.blade, ""), photo, _at_cuts(photo))
-        for photo in (photos[name] for name in names if name in photos)
+        _measured(treatment_of.get(photo.blade, ""), photo, _at_cuts(photo), settings.units)
+        if (photo := photos.get(name)) is not None and photo.measured
+        else _as_it_is(name, path, photo, settings.units)
+        for name, path in here.items()
     ]
+
+
+def _measured(treatment, photo, when, units):
+    """Caption, text and JPEG of a photograph with its width drawn on it."""
+    place = in_units(f"{photo.station_mm:g} mm", units) if photo.station_mm is not None else ""
+    caption = (
+        f"{treatment}, blade {photo.blade}, {when}"
+        + (f", station {place}" if place else "")
+        + f": {apex_words(photo.numbers)}."
+    )
+    sides = "both lines of its crest" if photo.numbers["crest"] else "both fitted sides"
+    return caption, f"Photograph of the edge with {sides}. {caption}", overlay_jpeg(photo)
+
+
+def _as_it_is(name, path, photo, units):
+    """Caption, text and JPEG of a picture on which nothing was measured."""
+    from edgetest.store.shown_picture import shown_jpeg
+
+    if photo is None:
+        caption = f"{name}: the maker's picture, nothing was measured on it."
+    else:
+        where = f", blade {photo.blade}, {_at_cuts(photo)}" if photo.blade else ""
+        told = " ".join(reason["text"] for reason in photo.numbers["reasons"])
+        caption = in_units(f"{name}{where}: not measured. {told}".strip(), units)
+    return caption, f"Photograph. {caption}", shown_jpeg(path)
 
 
 def chosen(result):

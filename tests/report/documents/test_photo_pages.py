@@ -1,8 +1,15 @@
 """Which photographs a document shows: those that the maker chose, else before and after."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
-from edgetest.report.documents.photo_pages import _wanted, chosen
+import pytest
+from PIL import Image
+
+from edgetest.report.documents.frame import settings_for
+from edgetest.report.documents.photo_pages import chosen, photo_sections
+from tests.report import stand_ins
+from tests.report.stand_ins import study_result
 
 
 def photo(name, blade, cuts, *, status="measured", between_lamps=False):
@@ -40,12 +47,6 @@ def test_before_and_after_of_one_blade_of_each_heat_treatment():
     assert [p.photo for _, p, _ in chosen(RESULT)] == ["a0.jpg", "a2.jpg", "b0.jpg"]
 
 
-def test_those_that_were_chosen_in_their_order_and_no_refused_one():
-    names = ("b2.jpg", "a1.jpg", "gone.jpg", "b0.jpg")
-    found = [(t, p.photo, words) for t, p, words in _wanted(RESULT, names)]
-    assert found == [("soft", "a1.jpg", "at 100 cuts"), ("hard", "b0.jpg", "at 0 cuts")]
-
-
 def test_of_two_lights_those_are_shown_that_give_the_reading():
     lamps = tuple(
         photo(name, "A1", cuts, between_lamps=True)
@@ -55,3 +56,45 @@ def test_of_two_lights_those_are_shown_that_give_the_reading():
     assert [p.photo for _, p, _ in chosen(both)] == ["a0.jpg", "a2.jpg", "b0.jpg"]
     both.reading = "w30_um"
     assert [p.photo for _, p, _ in chosen(both)] == ["la.jpg", "lb.jpg"]
+
+
+def named(folder, *names, photos=True):
+    """Captions and files of the section of photographs where the study names these."""
+    (folder / "photos").mkdir()
+    shots = [
+        replace(one, photo=one.path.name)
+        for one in (
+            stand_ins.photo(folder / "photos", "A1", 400, 25.0, 15.4),
+            stand_ins.photo(folder / "photos", "B2", 400, 25.0, 12.0, refused=True),
+        )
+    ]
+    result = study_result(
+        folder, photos=shots if photos else [], document={"photographs": list(names)}
+    )
+    parts, pictures = photo_sections(result, settings_for(result.study))
+    items = [one for part in parts for block in part["blocks"] for one in block["items"]]
+    return [one["caption"].replace("\u200b", "") for one in items], sorted(pictures)
+
+
+def test_those_named_stand_in_their_order_and_a_refused_one_with_its_reason(tmp_path):
+    captions, files = named(tmp_path, "B2_400_25.jpg", "photos/A1_400_25.jpg")
+    assert captions[0] == (
+        "B2_400_25.jpg, blade B2, at 400 cuts: not measured. The edge is out of focus; focus on it."
+    )
+    assert captions[1].startswith("Temper 200 °C, blade A1, at 400 cuts, station 25 mm")
+    assert files == ["photo_1.jpg", "photo_2.jpg"]
+
+
+@pytest.mark.parametrize("photos", [True, False])
+def test_the_maker_s_own_picture_stands_as_it_is_measured_photographs_or_none(tmp_path, photos):
+    Image.new("RGB", (90, 60), "brown").save(tmp_path / "tool.png")
+    captions, files = named(tmp_path, "tool.png", photos=photos)
+    assert captions == ["tool.png: the maker's picture, nothing was measured on it."]
+    assert files == ["photo_1.jpg"]
+
+
+def test_a_picture_of_the_chop_test_has_its_own_sheet(tmp_path):
+    (tmp_path / "chops.csv").write_text("blade,kind,photo\nA1,inspection,side.png\n", "utf-8")
+    Image.new("RGB", (90, 60)).save(tmp_path / "side.png")
+    captions, _ = named(tmp_path, "side.png")
+    assert [one.split(",")[1] for one in captions] == [" blade A1"]  # those chosen unasked
