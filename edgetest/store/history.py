@@ -1,10 +1,11 @@
 """What was changed in a study's files, when, and what was changed outside the program?"""
 
-from collections import Counter
+from collections import Counter, defaultdict, deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from difflib import SequenceMatcher
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,8 @@ MOST_PAIRS = 1_000_000  # pairs of equal rows: half a second
 
 
 _NOW_AND_THEN = ("columns", "from_row")
+# Number of a row, its cells as they were and as they are, and where it stood if it was moved.
+_Difference = tuple[int, dict[str, Any] | None, dict[str, Any] | None, int | None]
 
 
 @dataclass(frozen=True)
@@ -129,7 +132,10 @@ def notice_under_lock(folder: Path, table: str, when: datetime | None = None) ->
         old, new = sheet_of(known.read_bytes(), path), sheet_of(data, path)
     except UnusableInput:
         return []  # no table yet: told when it is read, noticed when it is mended
-    found = [Change(IN_THE_FILE, table, *each, moment) for each in _differences(old, new)]
+    found = [
+        Change(IN_THE_FILE, table, number, was, now, moment, from_row=from_row)
+        for number, was, now, from_row in _differences(old, new)
+    ]
     append_json_lines(folder / HISTORY_FILE, (each.to_dict() for each in found))
     keep_as_known(folder, table, data)
     return found
@@ -145,17 +151,33 @@ def _known(folder: Path, table: str) -> Path:
     return folder / f".known_{table}.csv"
 
 
-def _differences(old: Sheet, new: Sheet) -> list[tuple[int, Any, Any]]:
-    """Number, old cells and new cells of every row that differs."""
+def _differences(old: Sheet, new: Sheet) -> list[_Difference]:
+    """Number, old cells, new cells and former number of every row that differs, or was moved."""
     before, after = list(old.rows()), list(new.rows())
-    found = []
-    for i, i_end, j, j_end in _changed_blocks(*([_key(c) for _, c in r] for r in (before, after))):
-        for k in range(max(i_end - i, j_end - j)):
-            was = before[i + k] if i + k < i_end else None
-            now = after[j + k] if j + k < j_end else None
-            number = now[0] if now else was[0] if was else 0
-            found.append((number, was and was[1], now and now[1]))
+    blocks = list(_changed_blocks(*([_key(c) for _, c in r] for r in (before, after))))
+    gone = [row for i, i_end, _, _ in blocks for row in before[i:i_end]]
+    moved = _moved(gone, [row for _, _, j, j_end in blocks for row in after[j:j_end]])
+    left = set(moved.values())
+    found: list[_Difference] = []
+    for i, i_end, j, j_end in blocks:
+        was = [row for row in before[i:i_end] if row[0] not in left]
+        now = [row for row in after[j:j_end] if row[0] not in moved]
+        found += [
+            (number, cells, cells, moved[number])
+            for number, cells in after[j:j_end] if moved.get(number, number) != number
+        ]  # fmt: skip
+        for old_row, new_row in zip_longest(was, now):
+            number = (new_row or old_row)[0]
+            found.append((number, old_row and old_row[1], new_row and new_row[1], None))
     return found
+
+
+def _moved(gone: Sequence[Any], come: Sequence[Any]) -> dict[int, int]:
+    """Of rows (number, cells) that came, those that stood elsewhere: by their number, where."""
+    places: dict[Any, deque[int]] = defaultdict(deque)
+    for number, cells in gone:
+        places[_key(cells)].append(number)
+    return {number: places[key].popleft() for number, cells in come if places[key := _key(cells)]}
 
 
 def _key(cells: dict[str, Any]) -> tuple[tuple[str, Any], ...]:

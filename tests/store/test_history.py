@@ -60,6 +60,33 @@ def test_rows_added_and_taken_out_are_told_apart(study):
     assert new[2]["cuts"] == "25"
 
 
+def test_a_row_that_stands_elsewhere_in_the_file_was_moved_and_not_taken_out(study):
+    edit(study, "S1,0,2.5\n", "S1,0,2.5\nS1,25,4.0\n")
+    notice_edits(study)
+    already = len(read_history(study))
+    edit(study, "H1,0,2.4\nS1,0,2.5\nS1,25,4.0\n", "S1,0,2.5\nS1,25,4.0\nH1,0,2.4\nS1,50,6\n")
+    notice_edits(study)
+    changes = read_history(study)[already:]
+    moved = [each for each in changes if each.from_row]
+    assert [(each.from_row, each.row, each.before["blade"]) for each in moved] == [(2, 4, "H1")]
+    assert moved[0].before == moved[0].after
+    (added,) = [each for each in changes if not each.from_row]
+    assert (added.before, added.after["cuts"]) == (None, "50")
+
+
+def test_a_file_put_into_another_order_says_of_each_row_where_it_stood(study):
+    rows = [f"H1,{25 * n},{n + 3}\n" for n in range(1, 9)]
+    edit(study, "S1,0,2.5\n", "S1,0,2.5\n" + "".join(rows))
+    notice_edits(study)
+    already = len(read_history(study))
+    edit(study, "".join(rows), "".join(reversed(rows)))
+    notice_edits(study)
+    changes = read_history(study)[already:]
+    assert {each.row + each.from_row for each in changes} == {15}  # rows 4 to 11
+    assert all(each.before == each.after for each in changes)
+    assert 7 <= len(changes) <= 8
+
+
 def test_an_edit_before_a_reading_is_noticed_before_it_and_not_undone_by_it(study):
     edit(study, "S1,0,2.5", "S1,0,2.6")
     append_reading(study, {"blade": "H1", "cuts": "25", "edge_width_um": "4"})

@@ -72,8 +72,10 @@ def became_words(change, rules):
     changed = [_became(name, before.get(name, ""), after.get(name, ""), rules) for name in named]
     word = _DONE.get(change.what, change.what)
     place = "" if change.from_row is None else f" from row {change.from_row} to row {change.row}"
+    if not changed and place:
+        return f"moved {IN_THE_FILE}{place}" if change.what == IN_THE_FILE else f"{word}{place}"
     if not changed:
-        return _row_words(change) or f"{word.removesuffix(':')}{place}"
+        return _row_words(change) or word.removesuffix(":")
     return f"{word} {'; '.join(changed)}{place and f', moved{place}'}{_moved(change, named)}"
 
 

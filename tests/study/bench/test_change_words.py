@@ -85,3 +85,10 @@ HERE = {"blade": "A", "block": "roll 1", "cuts": "10", "station_mm": "20"}
 def test_a_change_is_told_with_its_place_and_what_became_of_it(what, before, after, said):
     table = "chops" if "kind" in (after or {}) else "log"
     assert change_words(change(what, before, after, table), NAMES, RULES) == said
+
+
+def test_a_row_that_was_moved_in_the_file_is_told_by_both_its_places():
+    cells = {"blade": "A", "kind": "billet", "order": "1", "chops": "12"}
+    moved = Change(IN_THE_FILE, "chops", 9, cells, cells, "", from_row=3)
+    said = "K7, billet 1: moved in the file from row 3 to row 9"
+    assert change_words(moved, NAMES, RULES) == said
