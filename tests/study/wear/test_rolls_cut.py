@@ -33,5 +33,16 @@ def test_a_block_that_is_a_day_had_the_one_roll_that_it_names_and_none_if_severa
 
 
 def test_rows_are_taken_in_the_order_of_the_cuts():
-    first, second, third = run("A", "roll 1", "", "roll 2", "")
-    assert roll_of_rows([third, second, first]) == ["roll 2", "roll 2", "roll 1"]
+    rows = run("A", "roll 1", "", "", "roll 2", "")
+    assert roll_of_rows(rows[::-1]) == ["roll 2", "roll 2", "roll 1", "roll 1"]
+
+
+def test_a_fresh_edge_was_cut_on_no_roll_so_a_blank_there_is_no_change_of_roll():
+    others = [*run("B", "roll 1", "lot A", "lot A", "lot A"), *run("C", "roll 1", *["lot A"] * 3)]
+    for noted in (("", "lot A", "", "lot A"), ("lot A", "", "lot A", "")):
+        assert set(roll_of_rows([*run("A", "roll 1", *noted), *others])) == {"lot A"}
+
+
+def test_a_fresh_edge_alone_stands_on_the_roll_of_its_block():
+    rows = [*run("A", "roll 1", "", "", "roll 2"), *run("B", "roll 1", "")]
+    assert roll_of_rows(rows)[-1] == "roll 1"
