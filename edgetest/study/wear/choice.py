@@ -4,8 +4,8 @@ from math import inf
 
 from edgetest.doubts import MOST_NAMED
 from edgetest.study.words import counted, listed
-from edgetest.wear.compare.comparison_result import LABELS
 from edgetest.wear.compare.looks import ENDS
+from edgetest.wear.compare.side_names import LABELS
 from edgetest.wear.compare.what_counts import ONE_OF
 
 TAKE = "For an edge that lasts, take"
@@ -116,6 +116,13 @@ def _hangs_on(found, causes, stands):
     return f"it hangs on {which}; {again}. If it hangs still, {_more(found)}"
 
 
+def _a_second_one(found):
+    """What would tell heat treatments from the one batch or lot that some were made in."""
+    alone = [group.treatment for group in found.groups if group.parts == 1]
+    whose = "of each" if len(alone) == len(found.groups) else f"of {listed(alone)}"
+    return f"blades {whose} from a second {ONE_OF[found.scope]} would begin to tell"
+
+
 def _before_it(found, doubts, causes, lives_known, stands):
     """What stands before any choice, as the thing to do; "" where nothing does."""
     first = _first_of_all(doubts)
@@ -126,7 +133,7 @@ def _before_it(found, doubts, causes, lives_known, stands):
     if not lives_known:
         return _without_lives(doubts)
     if found.scope in LABELS:
-        return f"blades of each from a second {ONE_OF[found.scope]} would begin to tell"
+        return _a_second_one(found)
     if found.scope == "blades" and not found.pairs:
         return _more(found)
     if any(one.gravity == "decides" and one.code != OF_ONE_BLADE for one in doubts):

@@ -14,7 +14,7 @@ from edgetest.estimate import estimate_parts, tells_nothing
 from edgetest.study.wear.choice import WITHIN_FRESH, choice_of, may_be_less
 from edgetest.study.wear.group_titles import titled_comparison, titles_of
 from edgetest.study.words import counted, freedom_words, listed
-from edgetest.wear.compare.comparison_result import LABELS
+from edgetest.wear.compare.side_names import part_names
 
 # The method of an interval under the name that a textbook has for it.
 TEXTBOOK = {
@@ -151,8 +151,7 @@ def _chance_of(level):
 
 def _of_two(found, firm, lessens=()):
     """Two heat treatments with two blades or more each."""
-    label = LABELS.get(found.scope, "")
-    first, second, ratio = label + found.first, label + found.second, found.ratio
+    (first, second), ratio = part_names(found, found.first, found.second), found.ratio
     practical = found.practical
     share, verdict = f"{100 * practical.margin:g} %", practical.verdict
     if verdict == "no_relevant_difference":
@@ -242,7 +241,7 @@ def _of_several(found, firm):
 
 def _ahead_words(found, best, count, said, firm):
     """The longest of so many that can be compared, and what is said of the others."""
-    best = LABELS.get(found.scope, "") + best
+    (best,) = part_names(found, best)
     those = f"{count} heat treatments{' that can be compared' if 'unknown' in said else ''}"
     if said.keys() <= {"cannot_tell", "unknown"}:
         unknown = f"; {said['unknown']}" if "unknown" in said else ""
@@ -287,7 +286,7 @@ def _at_cuts(at_cuts, found):
     """The readings after equal cuts, where too few lives are known to compare them."""
     when = at_cuts.measure.when.format(cuts=at_cuts.cuts)
     lives = "How long each lasts, this test does not tell."
-    second, first = (LABELS.get(found.scope, "") + name for name in (found.second, found.first))
+    second, first = part_names(found, found.second, found.first)
     if found.scope == "blades" or not at_cuts.worn or at_cuts.verdict == "cannot_tell":
         more = OF_ONE if found.scope == "blades" else lives
         return f"This test cannot tell which of {second} and {first} wears less. {more}"

@@ -10,7 +10,7 @@ from edgetest.wear.compare.lives_beside_ratio import quotient_sentences
 from edgetest.wear.compare.looks import LookFound
 from edgetest.wear.compare.reliable_life import ReliableLife
 from edgetest.wear.compare.sentence_start import with_capital
-from edgetest.wear.compare.side_names import side_names
+from edgetest.wear.compare.side_names import part_names, side_names
 from edgetest.wear.compare.verdict_on_ratio import (
     BladesNeeded,
     Practical,
@@ -36,6 +36,7 @@ class Group:
     counted: str = "blades"  # what the replicates are; or "batches", "blocks"
     sd_at_most: bool = False  # the stages between which lives ended tell of no smaller scatter
     sd_taken: float | None = None  # the scatter that its interval rests on
+    parts: int = 1  # batches or blocks of its blades, where a ratio speaks of these alone
 
     def to_dict(self):
         """JSON-plain values."""
@@ -229,7 +230,6 @@ class Comparison:
 
 
 MOST_IN_WORDS = 4  # heat treatments whose every pair is told in sentences; else in the table
-LABELS = {"batches": "the batch of ", "blocks": "the lot of "}
 
 
 def _sentences(found):
@@ -237,8 +237,7 @@ def _sentences(found):
     if found.scope == "blades":
         yield from _blade_sentences(found)
         return
-    label = LABELS.get(found.scope, "")
-    first, second = label + found.first, label + found.second
+    first, second = part_names(found, found.first, found.second)
     if found.ratio.low == 0 and found.ratio.high == inf:
         yield _why_no_ratio(found, first, second)
         return
@@ -253,7 +252,7 @@ def _sentences(found):
     yield from quotient_sentences(found)
     if found.chances is not None:
         yield f"{found.chances.sentence(first, second)} {found.chances.basis()}"
-    yield from _other_pairs(found, label)
+    yield from _other_pairs(found)
     for group in found.groups:
         if group.reliable is not None:
             yield f"{group.treatment}: {group.reliable.summary()}"
@@ -288,7 +287,7 @@ def ratio_sentence(ratio, first, second, verb="lasts", doubt=""):
     return f"{second} {verb} {ratio} times as long as {first} ({level}{doubt})."
 
 
-def _other_pairs(found, label):
+def _other_pairs(found):
     """The other pairs: against the reference, then, of few heat treatments, all the rest."""
     against = [pair for pair in found.pairs if pair.family != "all pairs"]
     rest = [
@@ -298,7 +297,7 @@ def _other_pairs(found, label):
         if (pair.first, pair.second) == (found.first, found.second):
             continue
         adjusted = "all pairs" if pair in rest else "several"
-        first, second = label + pair.first, label + pair.second
+        first, second = part_names(found, pair.first, pair.second)
         over = found.look.over if found.look is not None else ""
         if pair.scope == "blades" or not (pair.ratio.low > 0 or pair.ratio.high < inf):
             yield f"Of {second} against {first} these blades do not tell."

@@ -12,8 +12,9 @@ import numpy as np
 from edgetest.doubts import Doubt
 from edgetest.estimate import format_ratio, plain
 from edgetest.wear.compare.compare_lives import AS_USUAL, compare_lives
-from edgetest.wear.compare.comparison_result import LABELS, Comparison
+from edgetest.wear.compare.comparison_result import Comparison
 from edgetest.wear.compare.sentence_start import with_capital
+from edgetest.wear.compare.side_names import part_names
 
 FEWEST = 2  # blades a side: fewer tell nothing of a heat treatment
 # A blade stopped so much earlier than the others is left out rather than pulling all to its
@@ -127,7 +128,7 @@ class AtCuts:
             one, other = other, one
             numbers = [_inverse(numbers[0]), _inverse(numbers[2]), _inverse(numbers[1])]
         treatments = f"{one} and {other}"
-        one, other = (LABELS.get(found.scope, "") + name for name in (one, other))
+        one, other = part_names(found, one, other)
         if found.scope == "blades":
             one, other = (_blades(names[name]) for name in (one, other))
         low = numbers[1] if numbers[1] > 0 else -inf

@@ -114,4 +114,5 @@ def _named_group(design, name, ends, level, method, sd):
         sd_taken=sd,
         log_life=float(log_life),
         counted=counted_of(design.replicates),
+        parts=design.replicates.parts.get(name, 1),
     )

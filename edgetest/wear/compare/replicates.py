@@ -93,6 +93,7 @@ class Replicates:
     control_log_life: np.ndarray  # (m,): the control blade's runs, where they can tell of blocks
     control_block: np.ndarray
     doubts: tuple[Doubt, ...]
+    parts: dict[str, int]  # of how many batches or blocks a heat treatment is, where `shared`
     runs: "Replicates | None" = None  # a row a run, or a blade of a batch, which `blade` names
 
     @property
@@ -169,7 +170,10 @@ def independent_results(lives, control=None):
 def _replicates(table, **more):
     """The rows of a table as replicates."""
     columns = {name: table[name] for name in (*COLUMNS, "law_u")}
-    return Replicates(**columns, block=table.get("block"), **more)
+    of = {"batches": "batch", "blocks": "block"}.get(more["shared"])
+    pairs = set(zip(table["treatment"].tolist(), table[of].tolist(), strict=True)) if of else ()
+    parts = Counter(name for name, _ in pairs)
+    return Replicates(**columns, block=table.get("block"), parts=parts, **more)
 
 
 def _known(table, doubts):

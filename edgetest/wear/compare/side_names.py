@@ -29,6 +29,34 @@ def _side(name, blades, scope):
     return name
 
 
+LABELS = {"batches": "the batch of ", "blocks": "the lot of "}
+OF_SEVERAL = {"batches": "{name} in its {parts} batches", "blocks": "{name} in its {parts} lots"}
+
+
+def part_names(found, *treatments):
+    """What heat treatments are called where a ratio speaks of their batches or lots alone.
+
+    Parameters
+    ----------
+    found : Comparison
+    *treatments : str
+
+    Returns
+    -------
+    list of str
+        "the batch of straw"; "blue in its 3 batches"; where a ratio speaks of more, as given.
+    """
+    if found.scope not in LABELS:
+        return list(treatments)
+    parts = {group.treatment: group.parts for group in found.groups}
+    return [
+        OF_SEVERAL[found.scope].format(name=name, parts=parts[name])
+        if parts.get(name, 1) > 1
+        else LABELS[found.scope] + name
+        for name in treatments
+    ]
+
+
 def life_names(groups):
     """Whose life each group's is: a heat treatment's, or that of its one blade.
 

@@ -33,11 +33,24 @@ class Bearings:
         """How many blades of a heat treatment were cut, or the batches or blocks they came in."""
         cut = self.cut_blades(treatment)
         if kind == "batches":
-            return len({b.facts.get("batch") for b in cut})
+            return self._batches([b.facts.get("batch") for b in cut])
         if kind == "blocks":
             ids = {b.id for b in cut}
             return len({r.get("block", "") for r in self.in_use if r["blade"] in ids})
         return len(cut)
+
+    def _batches(self, noted):
+        """Batches of some blades; a blank is one of its fellows', as the document says.
+
+        Where a batch holds every heat treatment each blank is a batch of its own.
+        """
+        held = [
+            {b.facts.get("batch") for b in self.cut_blades(kind)} for kind in self.study.treatments
+        ]
+        named, blank = {*noted} - {None}, noted.count(None)
+        if set.intersection(*held) - {None}:
+            return len(named) + blank
+        return len(named) or bool(blank)
 
     def means(self, blade, block=None):
         """Mean reading by stage of one blade's run."""

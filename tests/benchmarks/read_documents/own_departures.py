@@ -125,13 +125,15 @@ def _readings(study):
 
 
 def _gaps(study, runs):
-    """Stages of a run that were read, but not by this reading."""
+    """Stages of a run that were read, but not by this reading, nor struck out again."""
+    struck = [r for r in study.rows if r.get("exclude")]
     for name in study.asked.repeats:
         if not any(r.get(name) for rows in runs.values() for r in rows):
             continue
         for run, rows in runs.items():
             visited = {r["cuts"] for r in rows}
-            for stage in visited - {r["cuts"] for r in rows if r.get(name)}:
+            left = {r["cuts"] for r in struck if r.get(name) and _run_of(r) == run}
+            for stage in visited - left - {r["cuts"] for r in rows if r.get(name)}:
                 yield Departure("reading missing", (run_name(study, run),), f"{name} {stage}")
 
 

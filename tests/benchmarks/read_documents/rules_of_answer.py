@@ -144,6 +144,9 @@ def force_at(m, case):
 
 def _who(text, case):
     """Ids of the blades that a name stands for, and how many it says they are."""
+    id_ = case.treatment(text)
+    if id_ is not None:
+        return [b.id for b in case.bear.cut_blades(id_)], None
     words = text.removeprefix("the ").split(" blades of ")
     name = words[-1]
     count = int(words[0]) if len(words) > 1 else None

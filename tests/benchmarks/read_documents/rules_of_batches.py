@@ -91,6 +91,64 @@ def partly_noted(m, case):
 
 
 @rule(
+    r"Blades of one batch share its luck, so each batch counts once, by its mean; more batches narrow the interval, more blades of the same batch hardly do\."
+)
+@rule(r"Blades of one batch count once\.")
+def batches_count_once(_, case):
+    """Some batch is noted."""
+    return None if any("batch" in b.facts for b in case.study.blades) else "no batch is noted"
+
+
+@rule(
+    r"The heat treatments did not share the rolls \(column batch\) alike: of the first (\d+) cuts ((?:(?!\. ).)+)\."
+)
+def rolls_unshared(m, case):
+    """Each share is that of some roll of the column batch, and those of a heat treatment make 100 %."""
+    lots = {r.get("batch") for r in case.bear.in_use} - {None, ""}
+    unlike = set()
+    for part in m[2].split("; "):
+        name, _, made = part.partition(" made ")
+        shares = re.findall(r"(\d+) % on ((?:(?! and \d+ % on |, \d+ % on ).)+)", made)
+        if case.treatment(name) is None or {lot for _, lot in shares} - lots:
+            return f"{part} names what the log does not hold"
+        if abs(sum(int(share) for share, _ in shares) - 100) > len(shares):
+            return f"the shares of {name} make no whole"
+        unlike.add(tuple(sorted(shares)))
+    return None if len(unlike) > 1 else "all shares are alike"
+
+
+@rule(r"What the rolls differ by is in the ratio\.")
+@rule(
+    r"How far they differ was not measured; lives are taken to scatter by 15 % from roll to roll\."
+)
+@rule(
+    r"Change rolls at the same stage for all blades, or cut one blade of each heat treatment on every roll\."
+)
+def rolls_differ(_, case):
+    """Several rolls stand in the column batch."""
+    lots = {r.get("batch") for r in case.bear.in_use} - {None, ""}
+    return None if len(lots) > 1 else f"the column batch holds {lots}"
+
+
+@rule(
+    r"No other blade was cut in the block of ({B}) \((.+)\), so its life is compared across blocks, and the interval is wider for it\."
+)
+def alone_in_block(m, case):
+    """That blade ran there, and no other one."""
+    there = {r["blade"] for r in case.bear.in_use if r.get("block", "") == m[2]}
+    return None if there == {m[1]} else f"{there} ran in {m[2]}"
+
+
+@rule(
+    r"If it was cut on the roll, board or day of (.+), write that name into block; leave out a first run that was spoilt \(exclude\)\."
+)
+def of_another_block(m, case):
+    """Those are blocks of the log."""
+    blocks = {r.get("block", "") for r in case.bear.in_use}
+    return None if {*re.split(r", | and ", m[1])} <= blocks else f"the blocks are {blocks}"
+
+
+@rule(
     r"Blades of the batch(?:es)? (.+) differ in .+, so what stands as batch is not the load in which .*"
 )
 def parted_before(m, case):

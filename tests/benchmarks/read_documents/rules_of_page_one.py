@@ -218,7 +218,7 @@ def would_tell(m, case):
 
 
 @rule(
-    r"Which to take for an edge that lasts, this test cannot tell yet: (settle first .+|cut .+|blades of each .+|go on .+|its looks .+|more .+|it would take .+|it leaves .+)\."
+    r"Which to take for an edge that lasts, this test cannot tell yet: (settle first .+|cut .+|blades of .+|go on .+|its looks .+|more .+|it would take .+|it leaves .+)\."
 )
 def not_taken(m, case):
     """Where something is to be settled first, the JSON says what."""

@@ -136,7 +136,7 @@ def by_batch(m, case):
 
 
 @rule(
-    r"Control blade ⇒ (.+?), (?:in (\d+) of (\d+) rolls?|in each of (\d+) rolls|(\d+) runs?|(never run|not in the log))",
+    r"Control blade ⇒ (.+?), (?:in (\d+) of (\d+) rolls?|in each of (\d+) rolls|(\d+) runs?|(never run|not in the log)|in (\d+) of (\d+) blocks)(?:, on (\d+) of (\d+) lots)?",
     SETUP,
 )
 def control(m, case):
@@ -149,6 +149,13 @@ def control(m, case):
     mine = {r.get("block", "") for r in rows if r["blade"] == m[1]}
     if m[2] and (int(m[2]), int(m[3])) != (len(mine), len(blocks)):
         return f"it ran in {len(mine)} of {len(blocks)}"
+    if m[7] and (int(m[7]), int(m[8])) != (len(mine), len(blocks)):
+        return f"it ran in {len(mine)} of {len(blocks)} blocks"
+    if m[9]:
+        lots = {r.get("batch") for r in rows} - {None, ""}
+        own = {r.get("batch") for r in rows if r["blade"] == m[1]} - {None, ""}
+        if (int(m[9]), int(m[10])) != (len(own), len(lots)):
+            return f"it met {len(own)} of {len(lots)} lots"
     if m[4] and not len(mine) == len(blocks) == int(m[4]):
         return f"it ran in {len(mine)} of {len(blocks)}"
     if m[5] and int(m[5]) != len(mine):

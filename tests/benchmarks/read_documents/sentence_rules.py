@@ -31,7 +31,18 @@ class Case:
         return table_rows(self.blocks, "Heat treatment and blade")
 
     def treatment(self, shown):
-        """Id of the heat treatment of a name, capitals at a sentence's start forgiven."""
+        """Id of the heat treatment of a name, capitals at a sentence's start forgiven.
+
+        "The batch of" one stands only where all its blades came in one batch; "in its 3 batches"
+        where they came in three; so do lots.
+        """
+        alone = re.fullmatch(r"[Tt]he (batch|lot) of (.+)", shown)
+        several = re.fullmatch(r"(.+) in its (\d+) (batch|lot)e?s", shown)
+        if alone or several:
+            name, many, word = (alone[2], 1, alone[1]) if alone else several.groups()
+            id_ = self.treatment(name)
+            kind = {"batch": "batches", "lot": "blocks"}[word]
+            return id_ if id_ is not None and self.bear.counted(id_, kind) == int(many) else None
         for id_, name in self.bear.names.items():
             if shown in (name, id_, name[:1].upper() + name[1:], id_[:1].upper() + id_[1:]):
                 return id_
@@ -79,8 +90,9 @@ def compiled(case):
     t = "|".join(map(re.escape, names))
     runs = "(?: · [\\w ]+?)?"
     b = f"(?:{'|'.join(map(re.escape, blades))}){runs}"
-    side = f"(?:(?:the {NUMBER} blades of )?(?:{t})|(?:{b}))"
-    words = {"{TS}": listed(t), "{BS}": listed(b), "{T}": f"(?:{t})", "{B}": f"(?:{b})",
+    whole = rf"(?:(?:[Tt]he (?:batch|lot) of )?(?:{t})|(?:{t}) in its \d+ (?:batches|lots))"
+    side = f"(?:(?:the {NUMBER} blades of )?(?:{t})|{whole}|(?:{b}))"
+    words = {"{TS}": listed(t), "{BS}": listed(b), "{T}": whole, "{B}": f"(?:{b})",
              "{N}": NUMBER, "{S}": side}  # fmt: skip
     out = []
     for pattern, section, check in RULES:

@@ -6,7 +6,7 @@ from tests.benchmarks.read_documents.own_arithmetic import worth
 from tests.benchmarks.read_documents.own_departures import Departure, expected, run_name
 
 MEANS = {
-    "stopped": r"Beyond that stage nothing was seen",
+    "stopped": r"Beyond that stage nothing (?:was seen|counts)",
     "stage left out": r"law carries the curve|fresh edge|first stage",
     "stage added": r"harm nothing",
     "station left out": r"How even the edge wore",
@@ -117,7 +117,9 @@ def _stages(done, case):
     elif found := re.match(r"^read at (.+) cuts too: (.+)$", done):
         for stage in found[1].split(", "):
             yield from (Departure("stage added", (r,), stage) for r in _runs(found[2], case))
-    elif found := re.match(r"^stopped at (\d+) cuts: (.+)$", done):
+    elif found := re.match(
+        r"^(?:stopped at (?=\d+ cuts:)|all beyond (?=\d+ cuts left out))(\d+) cuts.*?: (.+)$", done
+    ):
         yield from (Departure("stopped", (r,), found[1]) for r in _runs(found[2], case))
     else:
         raise ValueError("of stages")
@@ -189,7 +191,7 @@ def _rest(asks, done, case):
             lot, who = re.match(r"^(.+): (.+) alone$", part).groups()
             kinds = sorted(str(case.treatment(k)) for k in re.split(r", | and ", who))
             yield Departure("batch not shared", tuple(kinds), lot)
-    elif asks.lower().startswith(asked.batch):
+    elif asks.lower().lstrip("“").startswith(asked.batch):
         yield from _batches(done, case)
     elif found := re.match(r"^([\d.]+)° per side \(([\d.]+)° included\)$", asks):
         if float(found[1]) != asked.angle or float(found[2]) != 2 * asked.angle:

@@ -79,6 +79,9 @@ def test_one_batch_of_each_never_chooses_and_one_not_noted_is_said():
     assert (
         choice_of(one, ()) == f"{CANNOT}: blades of each from a second batch would begin to tell."
     )
+    of_one_side = compare(np.array(NEAR + FAR), first=3, batch=["q1"] * 3 + ["q2", "q3", "q4"])
+    told = choice_of(of_one_side, ())
+    assert told == f"{CANNOT}: blades of A from a second batch would begin to tell."
     said = choice_of(clear(), doubts_of(["batches_unknown"]))
     unless = "unless the blades of each share one batch"
     assert said == f"{TAKE} B, {unless}: that is not noted for every blade."

@@ -17,7 +17,7 @@ def ratio(estimate=1.6, low=1.3, high=2.0, *, level=0.95, method="pooled t", df=
 
 def group(name, n=3, blades=None):
     ids = blades or tuple(f"{name}{k}" for k in range(1, n + 1))
-    return SimpleNamespace(treatment=name, n=n, blades=ids, replicates=n, counted="blades")
+    return SimpleNamespace(treatment=name, n=n, blades=ids, replicates=n, counted="blades", parts=1)
 
 
 class Pair(tuple):
