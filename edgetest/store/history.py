@@ -154,22 +154,26 @@ def _known(folder: Path, table: str) -> Path:
 def _differences(old: Sheet, new: Sheet) -> list[_Difference]:
     """Number, old cells, new cells and former number of every row that differs, or was moved."""
     before, after = list(old.rows()), list(new.rows())
-    blocks = list(_changed_blocks(*([_key(c) for _, c in r] for r in (before, after))))
-    gone = [row for i, i_end, _, _ in blocks for row in before[i:i_end]]
-    moved = _moved(gone, [row for _, _, j, j_end in blocks for row in after[j:j_end]])
+    ends = _changed_blocks(*([_key(cells) for _, cells in rows] for rows in (before, after)))
+    blocks = [(before[i:i_end], after[j:j_end]) for i, i_end, j, j_end in ends]
+    gone, come = ([row for block in blocks for row in block[side]] for side in (0, 1))
+    moved = _moved(gone, come)
+    return [each for was, now in blocks for each in _in_block(was, now, moved)]
+
+
+def _in_block(was: Sequence[Any], now: Sequence[Any], moved: dict[int, int]) -> list[_Difference]:
+    """The differences of one block of rows: those moved into it, then the others place by place."""
     left = set(moved.values())
-    found: list[_Difference] = []
-    for i, i_end, j, j_end in blocks:
-        was = [row for row in before[i:i_end] if row[0] not in left]
-        now = [row for row in after[j:j_end] if row[0] not in moved]
-        found += [
-            (number, cells, cells, moved[number])
-            for number, cells in after[j:j_end] if moved.get(number, number) != number
-        ]  # fmt: skip
-        for old_row, new_row in zip_longest(was, now):
-            number = (new_row or old_row)[0]
-            found.append((number, old_row and old_row[1], new_row and new_row[1], None))
-    return found
+    here: list[_Difference] = [
+        (number, cells, cells, moved[number])
+        for number, cells in now
+        if moved.get(number, number) != number
+    ]
+    pairs = zip_longest(
+        [row for row in was if row[0] not in left], [row for row in now if row[0] not in moved]
+    )
+    others = ((old or (0, None), new or (0, None)) for old, new in pairs)
+    return here + [(new[0] or old[0], old[1], new[1], None) for old, new in others]
 
 
 def _moved(gone: Sequence[Any], come: Sequence[Any]) -> dict[int, int]:

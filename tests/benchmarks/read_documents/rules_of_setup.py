@@ -135,6 +135,13 @@ def by_batch(m, case):
     return None
 
 
+def _lots_met(rows, control, met, of):
+    """What contradicts that the control met so many of so many lots, or nothing."""
+    lots = {r.get("batch") for r in rows} - {None, ""}
+    own = {r.get("batch") for r in rows if r["blade"] == control} - {None, ""}
+    return None if (met, of) == (len(own), len(lots)) else f"it met {len(own)} of {len(lots)} lots"
+
+
 @rule(
     r"Control blade ⇒ (.+?), (?:in (\d+) of (\d+) rolls?|in each of (\d+) rolls|(\d+) runs?|(never run|not in the log)|in (\d+) of (\d+) blocks)(?:, on (\d+) of (\d+) lots)?",
     SETUP,
@@ -147,15 +154,11 @@ def control(m, case):
     rows = [r for r in case.bear.in_use if r.get(main)]
     blocks = {r.get("block", "") for r in rows}
     mine = {r.get("block", "") for r in rows if r["blade"] == m[1]}
-    if m[2] and (int(m[2]), int(m[3])) != (len(mine), len(blocks)):
-        return f"it ran in {len(mine)} of {len(blocks)}"
-    if m[7] and (int(m[7]), int(m[8])) != (len(mine), len(blocks)):
-        return f"it ran in {len(mine)} of {len(blocks)} blocks"
+    for of, every in (m.group(2, 3), m.group(7, 8)):
+        if of and (int(of), int(every)) != (len(mine), len(blocks)):
+            return f"it ran in {len(mine)} of {len(blocks)}"
     if m[9]:
-        lots = {r.get("batch") for r in rows} - {None, ""}
-        own = {r.get("batch") for r in rows if r["blade"] == m[1]} - {None, ""}
-        if (int(m[9]), int(m[10])) != (len(own), len(lots)):
-            return f"it met {len(own)} of {len(lots)} lots"
+        return _lots_met(rows, m[1], int(m[9]), int(m[10]))
     if m[4] and not len(mine) == len(blocks) == int(m[4]):
         return f"it ran in {len(mine)} of {len(blocks)}"
     if m[5] and int(m[5]) != len(mine):

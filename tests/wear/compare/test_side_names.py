@@ -46,7 +46,7 @@ def test_where_one_batch_stands_for_one_side_the_other_is_named_by_its_several()
     first, verdict = found.sentences()[:2]
     assert first.startswith("b in its 3 batches lasts ")
     assert "times as long as the batch of a (" in first
-    assert "which of the batch of a and b in its 3 batches holds" in verdict
+    assert "which of b in its 3 batches and the batch of a holds" in verdict
 
 
 def test_several_batches_of_both_are_no_part_of_a_name():
