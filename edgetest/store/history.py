@@ -158,12 +158,14 @@ def _differences(old: Sheet, new: Sheet) -> list[_Difference]:
     blocks = [(before[i:i_end], after[j:j_end]) for i, i_end, j, j_end in ends]
     gone, come = ([row for block in blocks for row in block[side]] for side in (0, 1))
     moved = _moved(gone, come)
-    return [each for was, now in blocks for each in _in_block(was, now, moved)]
-
-
-def _in_block(was: Sequence[Any], now: Sequence[Any], moved: dict[int, int]) -> list[_Difference]:
-    """The differences of one block of rows: those moved into it, then the others place by place."""
     left = set(moved.values())
+    return [each for was, now in blocks for each in _in_block(was, now, moved, left)]
+
+
+def _in_block(
+    was: Sequence[Any], now: Sequence[Any], moved: dict[int, int], left: set[int]
+) -> list[_Difference]:
+    """The differences of one block of rows: those moved into it, then the others place by place."""
     here: list[_Difference] = [
         (number, cells, cells, moved[number])
         for number, cells in now
