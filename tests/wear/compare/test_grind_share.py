@@ -48,6 +48,12 @@ def test_the_doubt_of_the_ratio_and_of_the_grind_are_independent_errors():
     assert (found.low, found.high) == pytest.approx((exp(below), exp(above)))
 
 
+def test_the_doubt_of_a_thickness_widens_the_range_as_its_square_does():
+    found = grind_share("A", "B", ratio(1.5, 1.5 / 1.3, 1.5 * 1.3), None, factor(1.2, spread=1.4))
+    below = log(1.5) - log(1.2) - (log(1.3) ** 2 + log(1.4) ** 2) ** 0.5
+    assert found.low == pytest.approx(exp(below))
+
+
 def test_an_apex_that_rounds_with_the_root_of_the_cuts_is_held():
     """Read along the bevel, r / tan(a): life to one width goes with tan(a)²."""
     blunter = tan(radians(20)) / tan(radians(12))

@@ -186,3 +186,15 @@ def test_what_the_stages_show_beside_the_places_is_the_lack_of_fit():
 
     lack = left(of_places) - left(both)
     assert found == PureError(pytest.approx(lack), 2, pytest.approx(left(both)), 11 - 6)
+
+
+@pytest.mark.parametrize(("repeat_df", "times"), [(0, 1.0), (4, 2.0), (12, 4.0)])
+def test_at_one_place_each_number_stands_for_as_many_readings_as_were_made(repeat_df, times):
+    """A stage of m repeats has m times the square of its mean: 4 numbers and their repeats."""
+    r = np.array([0.02, -0.03, 0.01, 0.05])
+    cells = SimpleNamespace(
+        stage=np.arange(4), station=np.zeros(4), bounded=np.zeros(4, dtype=bool),
+        repeat_df=repeat_df, repeat_ss=0.7,
+    )  # fmt: skip
+    found = pure_error(cells, r, 1)
+    assert found == PureError(pytest.approx(times * float(r @ r)), 2, 0.7, repeat_df)

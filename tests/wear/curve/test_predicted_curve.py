@@ -1,5 +1,7 @@
 """The curve as the readings bear it out: kriging against plain matrices, and reading it."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -115,3 +117,22 @@ def test_the_doubt_about_a_power_that_was_fitted_is_in_the_prediction():
     assert predicted_curves(found).power_var == pytest.approx(found.power_var)
     held = fit_blades(LAWS["wedge"], cells, log_power=np.log(2.0))
     assert not predicted_curves(held).power_var.any()
+
+
+def test_the_change_per_log_power_is_that_of_the_prediction_itself():
+    """By differences: the law's power moved a little, the readings and all else as they are."""
+    readings = wear_readings(**bent())
+    cells = [stage_cells(readings.take(readings.blade == name)) for name in "AB"]
+    found = predicted_curves(fit_blades(LAWS["wedge"], cells))
+    found = replace(found, drift=np.zeros_like(found.drift), per_cut=np.full(2, 1e-5))
+    cuts, little = np.tile([30.0, 90.0, 700.0], (2, 1)), 1e-5
+    _, _, by_power = found.at(cuts)
+
+    def moved(by):
+        psi = found.psi.copy()
+        psi[:, -1] += by
+        law = found.law.log_shape(found.stages, psi) - found.law.log_shape(found.stages, found.psi)
+        left = found.left - np.matmul(found.inverse, law[:, :, None])[:, :, 0]
+        return replace(found, psi=psi, left=left).at(cuts)[0]
+
+    assert by_power == pytest.approx((moved(little) - moved(-little)) / (2 * little), rel=1e-4)

@@ -85,3 +85,5 @@ def test_shares_are_quantiles_of_the_chi_square():
 def test_a_mean_of_chances_has_their_standard_error():
     found = averaged([Power(0.2, 0.03, "simulated", 4.0, "t"), Power(0.6, 0.04, "exact", 4.0, "t")])
     assert (found.value, found.stderr, found.how) == (0.4, 0.025, "simulated")
+    exact = [Power(0.2, 0.0, "exact", 4.0, "t"), Power(0.4, 0.0, "exact", 4.0, "t")]
+    assert averaged(exact).how == "exact"
