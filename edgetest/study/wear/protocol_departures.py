@@ -4,8 +4,6 @@ The protocol is a wish; what was done stands in the log, the typed facts and the
 """
 
 from collections import defaultdict
-from itertools import groupby
-from operator import itemgetter
 from statistics import fmean
 
 from edgetest.store.logs import LIFE
@@ -14,10 +12,9 @@ from edgetest.study.wear.begun_order import ORDER, order_departed
 from edgetest.study.wear.departed_facts import ProtocolDeparture, edges_departed, limit_departed
 from edgetest.study.wear.foreseen_departures import NO_CONTROL
 from edgetest.study.wear.grading import below_the_grade, ladder_by
-from edgetest.study.wear.group_titles import titles_of
 from edgetest.study.wear.photo_values import PHOTOGRAPHED
 from edgetest.study.wear.places_departed import names_of, numbers_in_words, places_departed
-from edgetest.study.wear.rolls_cut import roll_of_rows
+from edgetest.study.wear.rolls_departed import rolls_departed
 from edgetest.study.words import counted, listed
 
 LOOKED_AT = (
@@ -81,8 +78,7 @@ def departures_of(study, protocol, log, readings=()) -> tuple[ProtocolDeparture,
         *places_departed(protocol, runs, log),
         *_readings(protocol, runs, aside),
         *_control(study, rows, log),
-        *_batch(rows, wish),
-        *_rolls(study, rows, runs, wish),
+        *rolls_departed(study, rows, runs, wish),
         *edges_departed(study, protocol, {blade for _, blade in runs}),
         *limit_departed(study, protocol),
         *order_departed(study, runs),
@@ -261,75 +257,4 @@ def _control(study, rows, log):
         yield ProtocolDeparture(
             "control blade", asked, f"{control} was not run in {listed(without)}",
             "What those blocks did to the lives cannot be told from it.",
-        )  # fmt: skip
-
-
-def _batch(rows, wish):
-    """Whether anybody noted which roll, bundle or board was cut."""
-    if rows and not any(row.block or row.batch for row in rows):
-        yield ProtocolDeparture(
-            "roll of the medium", wish, "no roll, bundle or board was noted",
-            "A change of the medium cannot be told from a change of blade.",
-        )  # fmt: skip
-        return
-    blank = sum(not (row.block or row.batch) for row in rows)  # asked for in the column block
-    if 0 < blank < len(rows):
-        yield ProtocolDeparture(
-            "roll of the medium", wish, f"not noted in {blank} of {counted(len(rows), 'row')}",
-            "A change of the medium cannot be told from a change of blade in those rows.",
-        )  # fmt: skip
-
-
-def _rolls(study, rows, runs, wish):
-    """What the rolls that were noted say of runs and heat treatments."""
-    if any(row.batch for row in rows):
-        rolls = roll_of_rows(rows)
-        on = {id(row): roll for row, roll in zip(rows, rolls, strict=True)}
-        yield from _changed(runs, on, wish)
-        yield from _shared(study, rows, rolls)
-
-
-def _changed(runs, on, wish):
-    """Runs whose roll of the medium changed, those that changed alike together."""
-    alike = defaultdict(list)
-    for run, those in runs.items():
-        noted = sorted((row.cuts, on[id(row)]) for row in those if on[id(row)])
-        if len({roll for _, roll in noted}) > 1:
-            alike[_in_turn(noted)].append(run)
-    if alike:
-        told = "; ".join(f"{turns}: {names_of(mixed, runs)}" for turns, mixed in alike.items())
-        yield ProtocolDeparture(
-            "roll of the medium", wish, f"changed within the run: {told}",
-            "A harder or milder roll bends the curve of wear as the edge itself would.",
-        )  # fmt: skip
-
-
-def _in_turn(noted):
-    """The rolls of a run, each up to its last stage: "roll 1 to 220 cuts, roll 2 to 400"."""
-    turns = [(roll, max(cuts for cuts, _ in those))
-             for roll, those in groupby(noted, key=itemgetter(1))]  # fmt: skip
-    return ", ".join(
-        f"{roll} to {cuts:g}{' cuts' * (k == 0)}" for k, (roll, cuts) in enumerate(turns)
-    )
-
-
-def _shared(study, rows, rolls):
-    """Rolls of the medium that some heat treatments never met."""
-    kinds = {blade.id: blade.heat_treatment for blade in study.blades if blade.heat_treatment}
-    met = defaultdict(set)
-    for row, roll in zip(rows, rolls, strict=True):
-        if roll and row.blade in kinds:
-            met[roll].add(kinds[row.blade])
-    every = {kinds[row.blade] for row in rows if row.blade in kinds}
-    alone = {batch: those for batch, those in met.items() if those < every}
-    if alone:
-        names = titles_of(study)
-        words = (
-            f"{batch}: {listed(sorted(names.get(one, one) for one in those))} alone"
-            for batch, those in alone.items()
-        )
-        yield ProtocolDeparture(
-            "roll of the medium", "every roll shared among the heat treatments",
-            "; ".join(sorted(words)),
-            "What such a roll did cannot be told from what the heat treatment did.",
         )  # fmt: skip

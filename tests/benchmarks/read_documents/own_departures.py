@@ -163,8 +163,25 @@ def _batches(study):
     for run in {(r["blade"], r.get("block", "")) for r in rows}:
         of_run = [r for r in rows if (r["blade"], r.get("block", "")) == run]
         mine = {r.get("batch", "") for r in of_run} - {""}
+        if run[1] and _first_blank(of_run) and not _bare(rows, run[1]):
+            yield Departure("roll begun unclear", (run_name(study, run),))
         if len(mine) > 1:
             yield Departure("batch changed", (run_name(study, run),))
+
+
+def _first_blank(rows):
+    """Whether a run names its batch only once it was cut without one."""
+    noted = [int(r["cuts"]) for r in rows if r.get("batch")]
+    return bool(noted) and any(0 < int(r["cuts"]) < min(noted) for r in rows)
+
+
+def _bare(rows, block):
+    """Whether some run of a block names no batch at all."""
+    of = {}
+    for r in rows:
+        if r.get("block", "") == block:
+            of.setdefault(r["blade"], set()).add(r.get("batch", ""))
+    return any(named == {""} for named in of.values())
 
 
 def _shared(study):

@@ -131,12 +131,13 @@ def rolls_differ(_, case):
 
 
 @rule(
-    r"No other blade was cut in the block of ({B}) \((.+)\), so its life is compared across blocks, and the interval is wider for it\."
+    r"No other blade was cut in the block of ({BS}) \((.+)\), so its life is compared across blocks, and the interval is wider for it\."
 )
 def alone_in_block(m, case):
-    """That blade ran there, and no other one."""
-    there = {r["blade"] for r in case.bear.in_use if r.get("block", "") == m[2]}
-    return None if there == {m[1]} else f"{there} ran in {m[2]}"
+    """Each of those blades ran in one of those blocks alone."""
+    blades, blocks = (re.split(r", | and ", names) for names in (m[1], m[2]))
+    there = [{r["blade"] for r in case.bear.in_use if r.get("block", "") == b} for b in blocks]
+    return None if there == [{blade} for blade in blades] else f"{there} ran in {blocks}"
 
 
 @rule(

@@ -22,6 +22,7 @@ MEANS = {
     "control not in block": r"cannot be told from it",
     "no batch": r"cannot be told from a change of blade",
     "batch partly noted": r"cannot be told from a change of blade|which rows|not known",
+    "roll begun unclear": r"cannot be told from a change of blade",
     "batch changed": r"bends the curve of wear",
     "angle not noted": r"ground alike is not known",
     "angle": r"wears at another rate",
@@ -111,7 +112,10 @@ def _read(asks, done, case):
 
 
 def _stages(done, case):
-    if found := re.match(r"^not read at (.+) cuts: (.+)$", done):
+    left_out = (
+        r"^(?:not read at (?=[\d, ]+ cuts:)|read at (?=[\d, ]+ cuts, and))(.+) cuts.*?: (.+)$"
+    )
+    if found := re.match(left_out, done):
         for stage in found[1].split(", "):
             yield from (Departure("stage left out", (r,), stage) for r in _runs(found[2], case))
     elif found := re.match(r"^read at (.+) cuts too: (.+)$", done):
@@ -213,6 +217,10 @@ def _batches(done, case):
         yield Departure("no batch", ())
     elif re.match(r"^not noted in (\d+) of (\d+) rows$", done):
         yield Departure("batch partly noted", ())
+    elif found := re.match(r"^not noted (to .+)$", done):
+        for part in found[1].split("; "):
+            runs = re.match(r"^to [\d.]+ cuts: (.+)$", part)
+            yield from (Departure("roll begun unclear", (r,)) for r in _runs(runs[1], case))
     elif found := re.match(r"^changed within the run: (.+)$", done):
         for part in found[1].split("; "):
             runs = re.match(r"^.+ to [\d.]+ cuts(?:, .+ to [\d.]+)+: (.+)$", part)

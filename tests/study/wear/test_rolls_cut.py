@@ -46,3 +46,17 @@ def test_a_fresh_edge_was_cut_on_no_roll_so_a_blank_there_is_no_change_of_roll()
 def test_a_fresh_edge_alone_stands_on_the_roll_of_its_block():
     rows = [*run("A", "roll 1", "", "", "roll 2"), *run("B", "roll 1", "")]
     assert roll_of_rows(rows)[-1] == "roll 1"
+
+
+def test_a_batch_that_the_other_runs_name_from_the_first_may_only_not_have_been_noted():
+    others = [*run("B", "roll 1", *["lot A"] * 4), *run("C", "roll 1", *["lot A"] * 4)]
+    rows = [*run("A", "roll 1", "", "", "lot A", ""), *others]
+    assert roll_of_rows(rows)[:4] == ["", "", "lot A", "lot A"]
+    assert set(roll_of_rows(rows)[4:]) == {"lot A"}
+
+
+def test_a_run_that_names_none_shows_that_the_block_was_a_roll_before_its_batch():
+    rows = [*run("A", "roll 1", "", "", ""), *run("B", "roll 1", "", "", "roll 2"),
+            *run("C", "roll 1", "roll 2", "roll 2", "roll 2")]  # fmt: skip
+    on = roll_of_rows(rows)
+    assert on == ["roll 1"] * 5 + ["roll 2"] * 4
