@@ -176,3 +176,29 @@ def coarse_since(heat, heats):
     """The last heat of the same coupon where that came later and broke coarse; else None."""
     last = [one for one in heats if one.coupon == heat.coupon][-1:]
     return next((one for one in last if one != heat and one.grain == "coarse"), None)
+
+
+def made_alike(heat: HeatSeen, heats):
+    """How many of a piece's heats were told alike to this one and came out so, itself among them.
+
+    Parameters
+    ----------
+    heat : HeatSeen
+    heats : sequence of HeatSeen
+        Of the piece, each once.
+
+    Returns
+    -------
+    int
+    """
+    if not heat.hardness:
+        return 1
+    return sum(one == heat or _came_out_alike(one, heat) for one in heats)
+
+
+def _came_out_alike(one, other):
+    """Whether two heats told alike were read, neither harder, and their breaks agree."""
+    here, there = comparable(one.hardness, other.hardness)
+    if not (here and told_alike(one, other)) or {one.grain, other.grain} == {"coarse", "fine"}:
+        return False
+    return not (all_harder(here, there) or all_harder(there, here))

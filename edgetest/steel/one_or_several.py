@@ -7,8 +7,10 @@ from functools import reduce
 import numpy as np
 from scipy.special import logsumexp
 
+from edgetest.steel.alike_heats import made_alike
 from edgetest.steel.piece_likelihood import LIFE_W, HeatChances
 from edgetest.steel.reading_likelihood import BIAS_W
+from edgetest.steel.steel_seen import HeatSeen
 
 ONE_ODD = 0.5  # share of lots not of one steel that are so by one piece alone; our choice
 
@@ -22,6 +24,11 @@ class PieceUnit:
     lives: bool
     seen: bool
 
+    @property
+    def heats_seen(self):
+        """Its heats as they were noted."""
+        return [one.heat for one in self.heats]
+
     def coupons(self):
         """Log likelihood of each coupon on its own, (nodes, biases, lives)."""
         names = dict.fromkeys(one.heat.coupon for one in self.heats)
@@ -34,28 +41,47 @@ class PieceUnit:
         """Log likelihood of all of it, were it one steel."""
         return self.found[:, None, None] + sum((one.log_total for one in self.heats), 0.0)
 
+    def log_once(self, among: Sequence[HeatSeen]):
+        """The same, but that coupons made alike, which came out so, say together what one says.
+
+        How far a steel lies from the mean of its kind is the same in all its coupons, so another
+        one tells no more of the kind; tempers and trials count each. `among` are the heats of
+        that steel.
+        """
+        log_l = self.found[:, None, None] + 0.0
+        for one in self.heats:
+            over = 1 - 1 / made_alike(one.heat, among)
+            log_l = log_l + one.log_total
+            if over:
+                log_l = log_l - over * np.log(one.quenched)[:, :, None]
+        return log_l
+
 
 def one_or_several(units: Sequence[PieceUnit], log_prior, tables):
     """Posterior (unnormalised logs) of the piece asked about, and the chance of a mixed lot."""
     first, rest = units[0], units[1:]
     bare = log_prior - (np.log(LIFE_W) if first.lives else 0.0)
+    own, every = first.heats_seen, [heat for unit in units for heat in unit.heats_seen]
+    once = [first.log_once(every), *(_without_lives(unit.log_once(every)) for unit in rest)]
     if rest:
         chance = tables.row("mixed", "lot")["chance"]
         parts = [_without_lives(unit.log_l) for unit in rest]
         one_steel = log_prior + first.log_l + sum(parts)
         mixed = log_prior + _not_one(first.log_l, parts, bare)
+        alone = log_prior + _not_one(first.log_once(own), parts, bare)
     else:
         chance = tables.row("mixed", "piece")["chance"]
         coupons = first.coupons()
         one_steel = log_prior + first.log_l
         if len(coupons) < 2:
-            return one_steel, chance
-        mixed = log_prior + first.found[:, None, None] + _any_of(coupons, bare)
+            return log_prior + once[0], chance
+        mixed = alone = log_prior + first.found[:, None, None] + _any_of(coupons, bare)
     odds = np.log(chance) - np.log1p(-chance) + log_sum(mixed) - log_sum(one_steel)
     share = float(1 / (1 + np.exp(-np.clip(odds, -500, 500))))
+    together = log_prior + sum(once)
     both = np.logaddexp(
-        one_steel - log_sum(one_steel) + np.log(max(1 - share, 1e-300)),
-        mixed - log_sum(mixed) + np.log(max(share, 1e-300)),
+        together - log_sum(together) + np.log(max(1 - share, 1e-300)),
+        alone - log_sum(alone) + np.log(max(share, 1e-300)),
     )
     return both, share
 

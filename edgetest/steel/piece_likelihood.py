@@ -96,10 +96,15 @@ def carbon_log_likelihood(piece: PieceSeen, nodes: SteelNodes, tables: SteelTabl
 
 @dataclass(frozen=True)
 class HeatChances:
-    """Likelihood of one heat's record by what was done, shape (done, nodes, biases, lives)."""
+    """Likelihood of one heat's record by what was done, shape (done, nodes, biases, lives).
+
+    `quenched` (nodes, biases) is that of the coupon as it was quenched, tempers and trials left
+    out, summed over what was done.
+    """
 
     heat: HeatSeen
     by_done: np.ndarray
+    quenched: np.ndarray
 
     @cached_property
     def total(self):
@@ -138,6 +143,7 @@ def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables)
         chance *= _cracking(heat, nodes, tables)
     cased = _case_hrc(heat, mean, sd, nodes, tables)
     found = chance[:, :, None] * _places(heat.hardness, mean, sd, cased, tables)
+    quenched = found.sum(axis=0)
     tempers = _weighed_tempers(heat)
     for temper, left in tempers:
         hours = left.repeats * (left.time_min or USUAL_TEMPER_MIN) / 60
@@ -153,7 +159,7 @@ def heat_chances(heat: HeatSeen, trials, nodes: SteelNodes, tables: SteelTables)
         soft = np.zeros(mean.shape)
     for trial in trials:
         found = found * trial_likelihood(trial, soft, nodes, tables)
-    return HeatChances(heat, found)
+    return HeatChances(heat, found, quenched)
 
 
 def _weighed_tempers(heat):
