@@ -9,6 +9,7 @@ from edgetest.steel.alike_heats import (
     as_hard_since,
     cold_words,
     colder_by_far,
+    made_alike,
     quenched_alike,
     thicker,
     told_alike,
@@ -122,3 +123,13 @@ def test_of_two_pieces_the_hotter_by_a_step_may_be_the_harder(soft_c, hard_c, al
     pieces = (PieceSeen("A", lot="L"), PieceSeen("B", lot="L"))
     found = contradictions(SteelSeen(None, pieces, (soft, hard)))
     assert [one.code for one in found] == ["alike_differ"] * alike
+
+
+def test_coupons_are_counted_together_that_were_made_alike_and_came_out_alike():
+    soft, hard, unread = heat(SOFT, coupon="A1"), heat(HARD, coupon="A2"), heat(coupon="A5")
+    again, coarse = heat(HARD, coupon="A3"), heat(HARD, coupon="A4", grain="coarse")
+    water = heat(HARD, coupon="A6", medium="water")
+    every = [soft, hard, unread, again, coarse, water]
+    assert [made_alike(one, every) for one in every] == [1, 3, 1, 3, 3, 1]
+    fine = [heat(HARD, coupon="A7", grain="fine"), coarse]
+    assert [made_alike(one, fine) for one in fine] == [1, 1]

@@ -8,6 +8,7 @@ from edgetest.steel.one_or_several import log_sum
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen
 from edgetest.steel.weigh_steel import weigh_steel
 from edgetest.study.steel.steel_tables_file import load_steel_tables
+from tests.steel.seen_steel import HARD, SOFT, files, heat, seen, temper
 
 TABLES = load_steel_tables()
 
@@ -44,3 +45,38 @@ def test_the_log_of_a_sum_is_scipy_s_to_the_last_bit(axis, keepdims):
         found, known = (one(a, axis=axis, keepdims=keepdims) for one in (log_sum, logsumexp))
         assert np.shape(found) == np.shape(known)
         assert np.array_equal(found, known)
+
+
+def believed(*heats):
+    return weigh_steel(seen(*heats), TABLES)
+
+
+@pytest.mark.parametrize("reading", [HARD, files(50, 55)])
+def test_coupons_made_alike_that_came_out_alike_say_together_what_one_says(reading):
+    one = believed(heat(reading, coupon="A1"))
+    for count in (2, 3, 8):
+        many = believed(*(heat(reading, coupon=f"A{k}") for k in range(count)))
+        assert many.chance_fit == pytest.approx(one.chance_fit, abs=0.01)
+        for code, chance in one.explanations.items():
+            assert many.explanations[code] == pytest.approx(chance, abs=0.02)
+
+
+def test_another_quench_or_a_temper_tells_more_than_the_same_again():
+    first = heat(files(50, 55), coupon="A1", heat_c=800.0)
+    same = believed(first, heat(files(50, 55), coupon="A2", heat_c=800.0))
+    hotter = believed(first, heat(files(50, 55), coupon="A2", heat_c=860.0))
+    assert abs(hotter.chance_fit - same.chance_fit) > 0.03
+    tempered = heat(files(50, 55), coupon="A2", heat_c=800.0, tempers=(temper(SOFT, 200.0),))
+    assert believed(first, tempered).chance_fit != pytest.approx(same.chance_fit, abs=1e-3)
+
+
+def test_pieces_of_one_lot_that_harden_alike_are_no_fresh_proof_of_one_kind():
+    """What parts two kinds that both harden so does not grow with every piece of the lot."""
+
+    def odds(count):
+        pieces = tuple(PieceSeen(f"D{k}", "plough_disc", "L") for k in range(count))
+        heats = tuple(heat(HARD, piece=one.id) for one in pieces)
+        found = weigh_steel(SteelSeen("chopper", pieces, heats, ()), TABLES).explanations
+        return found["plain_high"] / found["low_alloy_high"]
+
+    assert odds(4) == pytest.approx(odds(1), rel=0.15)
