@@ -139,8 +139,8 @@ def as_chopped(pieces, *, level=0.95):
     -------
     tuple of AsChopped
         Kinds in the order in which they were first chopped, the blades of each in one order. The
-        mean is that of pieces like these from boards like these, with the edge in the state that
-        it had on their average.
+        mean is that of pieces like these from boards like these, each board weighing alike, with
+        the edge in the state that it had on their average.
     """
     pieces = list(pieces)
     if not pieces:
@@ -277,7 +277,7 @@ def _figure(own, estimate, level):
             least.value, least.low, inf, "strokes a piece", level, "all still stood: a lower bound"
         )
     elif all(piece.severed for piece in own):
-        mean = float(np.mean([piece.strokes for piece in own]))
+        mean = _mean_of_boards(own)
         estimate = replace(_holding(estimate, mean), value=mean)
     wet = [piece.moisture_pct for piece in own if piece.moisture_pct is not None]
     return AsChopped(
@@ -295,8 +295,19 @@ def _figure(own, estimate, level):
     )
 
 
+def _mean_of_boards(own):
+    """The mean over boards of the mean of each: a board of which more was chopped counts no more.
+
+    Of as many pieces of each board it is the mean of all pieces.
+    """
+    of_boards: dict[str, list[float]] = {}
+    for piece in own:
+        of_boards.setdefault(piece.board, []).append(piece.strokes)
+    return float(np.mean([np.mean(strokes) for strokes in of_boards.values()]))
+
+
 def _holding(estimate, mean):
-    """The interval, with the plain mean well within: one odd piece may lie outside the model.
+    """The interval, with the mean well within: one odd piece may lie outside the model.
 
     On the side where the mean lies beyond it, it reaches half its width further (log scale).
     """
@@ -334,6 +345,11 @@ def _doubts(own, boards):
             yield doubt("one_board", where=where, pieces=f"{wood}, {size},")
         else:
             yield doubt("boards_not_noted", where=where, wood=wood)
+    if all(piece.severed for piece in own):
+        mean, plain = _mean_of_boards(own), float(np.mean([piece.strokes for piece in own]))
+        if f"{mean:.1f}" != f"{plain:.1f}":
+            told = {"blade": own[0].blade, "mean": f"{mean:.1f}", "all": f"{plain:.1f}"}
+            yield doubt("boards_counted_once", where=where, **told)
     if own[0].section.lies == "not noted":
         yield doubt("orientation_not_noted", where=where)
     if all(not piece.severed for piece in own):

@@ -28,6 +28,22 @@ def test_the_value_is_the_plain_mean_and_the_interval_holds_it():
     assert (one.pieces, one.standing, one.boards, one.strokes) == (3, 0, 3, (18, 20, 25))
 
 
+def test_a_board_of_which_more_was_chopped_counts_once_and_that_is_said():
+    """Three boards of 30, 30 and 12 strokes: 24, however many pieces of the last were chopped."""
+    strokes, boards = [29, 31, 30, 30], ["a", "a", "b", "b"]
+    (even,) = as_chopped(pieces([*strokes, 12, 12], boards=[*boards, "c", "c"]))
+    (more,) = as_chopped(pieces([*strokes, *[12] * 8], boards=[*boards, *["c"] * 8]))
+    assert even.strokes_per_piece.value == more.strokes_per_piece.value == pytest.approx(24)
+    assert codes(even) == []
+    assert codes(more) == ["boards_counted_once"]
+    assert (
+        "each board once: 24.0 strokes; of all pieces alike it would be 18.0."
+        in more.doubts[0].text
+    )
+    low, high = more.strokes_per_piece.low, more.strokes_per_piece.high
+    assert 1.1 * low < 24 < high / 1.1  # not at an end of it
+
+
 def test_pieces_of_one_board_say_less_than_of_as_many_boards_and_that_is_said():
     (one,) = as_chopped(pieces([18, 20, 22, 21], boards=["a"] * 4))
     (many,) = as_chopped(pieces([18, 20, 22, 21]))
