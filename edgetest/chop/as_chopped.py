@@ -9,6 +9,7 @@ from math import floor, hypot, inf, sqrt
 
 import numpy as np
 
+from edgetest.chop.board_means import boards_once, mean_of_boards
 from edgetest.chop.notch import PieceSection, mean_section
 from edgetest.doubts import Doubt, Where, doubt
 from edgetest.estimate import Estimate, estimate_parts, json_fields
@@ -277,7 +278,7 @@ def _figure(own, estimate, level):
             least.value, least.low, inf, "strokes a piece", level, "all still stood: a lower bound"
         )
     elif all(piece.severed for piece in own):
-        mean = _mean_of_boards(own)
+        mean = mean_of_boards([(one.strokes, one.board) for one in own])
         estimate = replace(_holding(estimate, mean), value=mean)
     wet = [piece.moisture_pct for piece in own if piece.moisture_pct is not None]
     return AsChopped(
@@ -293,17 +294,6 @@ def _figure(own, estimate, level):
         rows=tuple(piece.row for piece in own if piece.row is not None),
         doubts=tuple(_doubts(own, boards)),
     )
-
-
-def _mean_of_boards(own):
-    """The mean over boards of the mean of each: a board of which more was chopped counts no more.
-
-    Of as many pieces of each board it is the mean of all pieces.
-    """
-    of_boards: dict[str, list[float]] = {}
-    for piece in own:
-        of_boards.setdefault(piece.board, []).append(piece.strokes)
-    return float(np.mean([np.mean(strokes) for strokes in of_boards.values()]))
 
 
 def _holding(estimate, mean):
@@ -346,10 +336,7 @@ def _doubts(own, boards):
         else:
             yield doubt("boards_not_noted", where=where, wood=wood)
     if all(piece.severed for piece in own):
-        mean, plain = _mean_of_boards(own), float(np.mean([piece.strokes for piece in own]))
-        if f"{mean:.1f}" != f"{plain:.1f}":
-            told = {"blade": own[0].blade, "mean": f"{mean:.1f}", "all": f"{plain:.1f}"}
-            yield doubt("boards_counted_once", where=where, **told)
+        yield from boards_once(own[0].blade, [(one.strokes, one.board) for one in own], where)
     if own[0].section.lies == "not noted":
         yield doubt("orientation_not_noted", where=where)
     if all(not piece.severed for piece in own):
