@@ -1,4 +1,4 @@
-"""The mean strokes of a piece over boards: each board counts once, however much of it was chopped."""
+"""The mean strokes of a piece over boards: each counts once, however much of it was chopped."""
 
 import numpy as np
 
