@@ -45,7 +45,7 @@ _FIELDS = {
     ", on the page Photographs under Scale, with --um-per-px or --calibration, or as [scale] in "
     "study.toml": ", on the page Photographs under Scale",
     "give --bright-blade, or photograph": "photograph",
-    "give --bright-blade, and rolls become chips": (
+    "give --bright-blade to `edgetest profile`, and rolls become chips": (
         "rolls are chips: photograph it dark against a bright ground"
     ),
     "give one (--limit);": f"give one {_ANOTHER};",

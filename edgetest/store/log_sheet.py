@@ -20,7 +20,8 @@ KEYS = {
 }
 # Cells about the circumstances, which a reading may share with what stands in its row.
 ACCOMPANY = ("batch", "operator", "species", "moisture_pct", "width_mm", "thickness_mm",
-             "diameter_mm", "heat_treatment", "stroke", "scale")  # fmt: skip
+             "diameter_mm", "nominal", "orientation", "heat_treatment", "stroke", "scale",
+             "date")  # fmt: skip
 REMARKS = {"mishap", "exclude", "note"}
 
 

@@ -45,6 +45,19 @@ def test_a_forgotten_piece_goes_above_the_closing_look(run, studs):
     assert order(studs) == before
 
 
+def test_a_date_alone_answers_no_closing_test_so_a_further_piece_goes_above_it(run, tmp_path):
+    folder = tmp_path / "dated"
+    run("new", folder, "--protocol", "lumber_chop", "--blade", "S1", "--control", "C1")
+    closing = "S1,inspection,1,,,,,,,,2026-06-13\nS1,shave,1,,,,,,,,2026-06-13"
+    rows = [f"{line},2026-06-13" for line in LOG.splitlines()[2:5]]
+    (folder / "chops.csv").write_text("\n".join([f"{HEADING},date", *rows, closing]), "utf-8")
+    before = order(folder)
+    more = ("order=2", "chops=17", "date=2026-06-13", *WOOD)
+    _, out, _ = run("enter", folder, "blade=S1", "kind=lumber", *more)
+    assert "placed: rows are taken in the order of the work" in out
+    assert order(folder) == [*before[:3], ("S1", "lumber", "2"), *before[3:]]
+
+
 def test_a_lower_number_goes_above_a_higher_one(run, studs):
     text = f"{HEADING}\n" + "\n".join(x for x in LOG.splitlines() if "S1,lumber" not in x) + "\n"
     (studs / "chops.csv").write_text(text, encoding="utf-8")

@@ -104,6 +104,8 @@ def _against_pictures(found):
     for look in found:
         for photo in look.measured:
             for one in photo.doubts:
+                if one.code == "more_rolls_than_chips" and _rolls_by_eye(look):
+                    continue
                 key = (look.blade, one.code, one.text)
                 names.setdefault(key, []).append(photo.photo)
                 first.setdefault(key, one)
@@ -111,6 +113,11 @@ def _against_pictures(found):
         one = first[blade, _, text]
         said = f"{listed(dict.fromkeys(those))}: {text}"
         yield replace(one, text=said, where=replace(one.where, blade=blade))
+
+
+def _rolls_by_eye(look):
+    """Whether the eye counted more rolls than chips too: then the blade is not the bright side."""
+    return (look.counted["rolls"] or 0) > (look.counted["chips"] or 0)
 
 
 def _fallen(found):

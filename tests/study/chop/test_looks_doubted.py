@@ -115,3 +115,13 @@ def test_pictures_mixed_up_are_told_first_on_the_sheet_and_one_counts_once(tmp_p
     ]
     codes_told = [one["code"] for one in result.to_dict()["doubts"]]
     assert codes_told.count("same_picture") == 3
+
+
+@pytest.mark.parametrize(("rolls", "chips", "told"), [(5, 0, 0), (0, 2, 1), (None, None, 1)])
+def test_rolls_that_the_eye_counted_too_raise_no_doubt_of_a_bright_blade(rolls, chips, told):
+    photo = seen(name="a.png")
+    photo.doubts = (doubt("more_rolls_than_chips"),)
+    one = look(photos=[photo], source="photographs")
+    found = [replace(one, counted={"chips": chips, "rolls": rolls})]
+    codes = [each.code for each in doubts_of_looks(found)]
+    assert codes.count("more_rolls_than_chips") == told
