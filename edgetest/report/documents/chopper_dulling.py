@@ -62,4 +62,7 @@ def _third_words(one):
     """When a piece takes a third more strokes, on its own sheet; "" where unknown."""
     if one.third_more is None:
         return ""
-    return f"A piece takes a third more (our choice) after {one.third_more.words()} with one edge."
+    return (
+        f"A piece takes a third more (our choice) after {one.third_more.words()} with one edge, "
+        "unless it loses nearly all in the first quarter."
+    )

@@ -262,7 +262,7 @@ def tool_doubts(result, blade, gravities=GRAVITIES):
     said again.
     """
     graves = [one for one in result.doubts if one.gravity in gravities]
-    shown = {code: beside(result, blade) for code in MAY_HIDE}
+    shown = {code: beside(result, blade) for code in (*MAY_HIDE, "damage_fell")}
     own = [one for one in graves if one.where.blade in (None, *shown.get(one.code, [blade]))]
     lines = [*_asked(result, blade, graves), *doubt_lines(own, said=SAID_ELSEWHERE)]
     lines += _given_up_beside(result, blade, graves)

@@ -149,7 +149,12 @@ def falls(rows):
                 continue
             asked.add(key)
             what = f"{kind}, {worst:g} before and {value:g} now"
-            yield doubt("damage_fell", what=what, where=Where(blade=row.blade, row=row.line))
+            yield doubt(
+                "damage_fell",
+                blade=row.blade,
+                what=what,
+                where=Where(blade=row.blade, row=row.line),
+            )
 
 
 def looks_kept(rows):

@@ -96,7 +96,7 @@ KNOWN = [
         r"\S+, row \d+: .+\.", r"The (?:figures|strokes) of its tool, and the comparison, rest on (?:this number|this size|the wood and its water)\.",
         r"Other pieces take other strokes than the protocol's: each wood and size has figures of its own\.",
         r"Each row of its log\. “After” counts this tool's strokes up to then\.",
-        rf"The damage written down fell \((?:chips|rolls|largest chip), {N} before and {N} now\), and damage does not heal: touched up\?",
+        rf"The damage of .+? written down fell \((?:chips|rolls|largest chip), {N} before and {N} now\), and damage does not heal: until a touch-up is logged the worst that was seen stands\.",
         r"Log it as a row of the kind touch-up\.", r"Until then the worst that was seen stands\.",
         r"(?:\S+: )?\d+ pieces? (?:was|were) given up still standing, .+\.",
         r"Its hardness was worked out as for a wood of its density, .+\.",

@@ -7,7 +7,7 @@ import shutil
 import pytest
 
 from edgetest.report.documents.chopper_edge import source_words
-from edgetest.report.documents.chopper_words import tool_sentences
+from edgetest.report.documents.chopper_words import first_doubts, tool_sentences
 from edgetest.store.places import shipped
 from edgetest.study.chop.chop_analysis import analyse_chops
 from edgetest.study.sources import open_chops
@@ -44,6 +44,17 @@ def test_why_the_eye_counts_stands_where_the_answer_says_that_it_does(study, run
     study({})
     told = " ".join(run("chop", tmp_path / STUDY, "--damage-from", "log")[1].split())
     assert "Of such a look the count by eye counts, and the most" in told
+
+
+def test_a_count_that_fell_of_the_tool_beside_is_told_on_the_sheet_too(study):
+    result = study({(4, "rolls_count"): "6", (51, "rolls_count"): "4"})
+    fell = (
+        "The damage of C1 written down fell (rolls, 6 before and 4 now), and damage does not heal: "
+        "until a touch-up is logged the worst that was seen stands."
+    )
+    for tool in ("H1", "C1"):
+        first, later = first_doubts(result, tool)
+        assert [line for line in (*first, *later) if "written down fell" in line] == [fell]
 
 
 def test_photographs_keep_the_mishap_the_old_chip_and_the_count_by_eye(study):
