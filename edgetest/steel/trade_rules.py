@@ -239,7 +239,9 @@ def middling(at, losses):
     if heat.medium in (None, "air"):
         return TradeStep("go_on", "coupon_oil", "Air is a slow quench: oil next.")
     if at.fastest_soft() == "oil" and water_allowed(at, MOST_HIGH_ALLOY):
-        in_water = TradeStep("go_on", "coupon_water", "Oil was too slow to harden it through.")
+        in_water = TradeStep(
+            "go_on", "coupon_water", "Oil may have been too slow to harden it through."
+        )
         return hotter_before_water(at, heat, in_water)
     reason = "Right heat, fast quench, and still not hard: good for lesser use, not for this."
     return TradeStep("light_use", None, reason)

@@ -90,12 +90,20 @@ def of_these(result, pieces):
 
 
 def _doubts_of(result, pieces):
-    """The doubts but for those about a piece that is not handed over."""
-    stay = {one.id for one in result.noted.pieces} - set(pieces)
-    about = stay | {f"piece {name}" for name in stay}
-    return tuple(
-        one for one in result.doubts if not {one.where.value, one.where.blade} & about
-    )  # fmt: skip
+    """The doubts but for those about a piece that is not handed over.
+
+    That one came out unlike its lot is a doubt of every piece of the lot.
+    """
+    stay = [one.id for one in result.noted.pieces if one.id not in pieces]
+    lots = {one.lot for one in result.noted.pieces if one.id in pieces and one.lot}
+
+    def elsewhere(one):
+        if one.code == "parted_from_lot":
+            return not any(f" of lot {lot} (" in one.text for lot in lots)
+        about = one.where.value, (one.where.blade or "").removeprefix("piece ")
+        return any(f"{each}, ".startswith(f"{name}, ") for each in about for name in stay)
+
+    return tuple(one for one in result.doubts if not elsewhere(one))
 
 
 def _seen_of(seen, pieces):

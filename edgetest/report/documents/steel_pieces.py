@@ -2,6 +2,7 @@
 
 from edgetest.estimate import chance
 from edgetest.report.documents.blocks import section, table
+from edgetest.steel.blades_left import blades_to_come
 from edgetest.study.steel.evidence_words import hardness_words, temper_line
 from edgetest.study.steel.row_kinds import spaced
 
@@ -14,6 +15,7 @@ COLUMNS = (
 FEWEST = 3  # pieces from which a table is read sooner than the lines; our choice
 WORKED = 2  # of them quenched or tried; before, what was seen tells it all; our choice
 BLANK = "not noted"
+SET_ASIDE = "; its maker wrote that it makes no blade"
 UNMENDED = "; what was seen of it does not fit together"
 
 
@@ -65,7 +67,7 @@ def _row(piece, noted, decision):
     return [
         piece.id,
         piece.lot or BLANK,
-        BLANK if makes is None else f"{makes:g}",
+        BLANK if makes is None else f"{makes:g}{_not_begun(piece, noted)}",
         spaced(piece.sparks or BLANK),
         _last(_packed(heat) + hardness_words(heat.hardness) for heat in heats if heat.hardness),
         _last(
@@ -75,8 +77,17 @@ def _row(piece, noted, decision):
             if temper.hardness
         ),
         _last(_trial(trial) for trial in noted.trials if trial.piece == piece.id),
-        decision.title.partition(" (")[0] + UNMENDED * bool(decision.unmended),
+        decision.title.partition(" (")[0]
+        + SET_ASIDE * (makes == 0)
+        + UNMENDED * bool(decision.unmended),
     ]
+
+
+def _not_begun(piece, noted):
+    """How many of its blades nobody has begun, where some are: ", 2 not begun"."""
+    to_come = blades_to_come(noted, piece)
+    begun = piece.makes_blades and to_come is not None and to_come < piece.makes_blades
+    return f", {max(to_come, 0):g} not begun" if begun else ""
 
 
 def _last(words):

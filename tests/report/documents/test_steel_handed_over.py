@@ -230,3 +230,51 @@ def test_pieces_are_named_in_the_order_of_the_evidence(typed, named):
 def test_no_piece_and_a_strange_piece_are_refused(typed, fault):
     with pytest.raises(UnusableInput, match=fault):
         pieces_named(typed, ["a", "b"])
+
+
+ODD = """
+[[evidence.pieces]]
+id = "A3"
+origin = "plough disc"
+lot = "an odd one"
+makes_blades = 4
+coating = "none"
+lead = "no"
+magnet = "strong"
+
+[[evidence.heats]]
+piece = "A3"
+coupon = "A3a"
+heat_c = 815
+magnet = "lets_go"
+medium = "oil"
+section_mm = 5
+hardness_below = ["40-45"]
+
+[[evidence.heats]]
+piece = "B1"
+coupon = "blade9"
+medium = "oil"
+
+[[evidence.trials]]
+piece = "B1"
+coupon = "blade9"
+test = "chop"
+edge = "chipped"
+hit = "a fence staple"
+"""
+
+
+def test_one_that_came_out_unlike_its_lot_is_told_to_who_takes_its_sisters(run, pile, tmp_path):
+    with (pile / "study.toml").open("a", encoding="utf-8") as file:
+        file.write(ODD)
+    code, _, err = run("report", pile, "--hand-over", "A1, A2", "--to", tmp_path)
+    assert code == 0, err
+    said = words_of(tmp_path / "handed_over.pdf")
+    assert "A3 (coupon A3a, heat 1) came out softer than A1 of lot farm A" in said
+    assert "Nobody has read a coupon of A2 of that lot yet." in said
+    assert "fence staple" not in said  # of a blade of B1
+    assert run("report", pile, "--hand-over", "B1", "--to", tmp_path)[0] == 0
+    said = words_of(tmp_path / "handed_over.pdf")
+    assert "fence staple" in said
+    assert "came out softer" not in said

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from types import SimpleNamespace
 
-from edgetest.report.documents.steel_pieces import UNMENDED, pieces_section
+from edgetest.report.documents.steel_pieces import UNMENDED, lines_of_pieces, pieces_section
 from edgetest.steel.steel_seen import PieceSeen, SteelSeen, TrialSeen
 from tests.steel.seen_steel import files, heat, temper
 
@@ -46,7 +46,7 @@ def rows(found):
 
 def test_each_piece_has_a_line_in_the_order_of_the_pieces():
     assert rows(pieces_section(result(*THREE), str)) == [
-        ["A", "sale", "2", "like high", "60 to 65 HRC below the skin", "235 °C: 55 to 60 HRC",
+        ["A", "sale", "2, 1 not begun", "like high", "60 to 65 HRC below the skin", "235 °C: 55 to 60 HRC",
          "chop: same; sound", "Reuse it", "94 %"],
         ["B", "not noted", "not noted", "not noted",
          "packed with carbon: under 40 HRC below the skin", "not noted", "not noted",
@@ -72,3 +72,19 @@ def test_a_lot_is_named_as_it_was_typed():
     weighed = tuple(replace(one, lot="sale (harrow tine)") for one in found.seen.pieces)
     found.seen = replace(found.seen, pieces=weighed)
     assert [row[1] for row in rows(pieces_section(found, str))] == ["sale", *["not noted"] * 2]
+
+
+def test_blades_that_nobody_has_begun_and_a_piece_set_aside_are_told():
+    whole = result(verdict("A", "Leave it", None), *THREE[::2])
+    begun = heat(HARD, piece="A", coupon="blade1", blade="blade1")
+    for makes, count, ends in ((3.0, "3, 2 not begun", ""), (0.0, "0", "it makes no blade")):
+        piece = replace(whole.noted.pieces[0], makes_blades=makes)
+        noted = replace(
+            whole.noted, pieces=(piece, *whole.noted.pieces[1:]), heats=(begun,), trials=()
+        )
+        told = SimpleNamespace(**{**vars(whole), "noted": noted, "seen": noted})
+        row = lines_of_pieces(told, str)["rows"][0]
+        assert row[2] == count
+        assert row[7] == (
+            "Leave it; its maker wrote that it makes no blade" if ends else "Leave it"
+        )
