@@ -46,7 +46,8 @@ def rows(found):
 
 def test_each_piece_has_a_line_in_the_order_of_the_pieces():
     assert rows(pieces_section(result(*THREE), str)) == [
-        ["A", "sale", "2, 1 not begun", "like high", "60 to 65 HRC below the skin", "235 °C: 55 to 60 HRC",
+        ["A", "sale", "2, 1 not begun", "like high", "60 to 65 HRC below the skin",
+         "235 °C: 55 to 60 HRC",
          "chop: same; sound", "Reuse it", "94 %"],
         ["B", "not noted", "not noted", "not noted",
          "packed with carbon: under 40 HRC below the skin", "not noted", "not noted",
