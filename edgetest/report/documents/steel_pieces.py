@@ -85,9 +85,10 @@ def _row(piece, noted, decision):
 
 def _not_begun(piece, noted):
     """How many of its blades nobody has begun, where some are: ", 2 not begun"."""
-    to_come = blades_to_come(noted, piece)
-    begun = piece.makes_blades and to_come is not None and to_come < piece.makes_blades
-    return f", {max(to_come, 0):g} not begun" if begun else ""
+    to_come, makes = blades_to_come(noted, piece), piece.makes_blades
+    if not makes or to_come is None or to_come >= makes:
+        return ""
+    return f", {max(to_come, 0):g} not begun"
 
 
 def _last(words):
