@@ -72,6 +72,8 @@ def _begun_unclear(runs, on, wish):
     """Runs that name only later the roll which the others of their block name at once."""
     alike = defaultdict(list)
     for run, those in runs.items():
+        if not run[0]:
+            continue  # rows that name neither block nor batch are told by their number
         noted = min((row.cuts for row in those if on[id(row)]), default=0)
         before = [row.cuts for row in those if row.cuts < noted]
         if before:

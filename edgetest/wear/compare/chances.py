@@ -107,7 +107,7 @@ class Chances:
         if longer < 0.5:
             first, second, longer, outlasts = second, first, 1 - longer, 1 - outlasts
         ours, other = (
-            f"blade of {name}" if name.startswith("the ") else f"{name} blade"
+            f"blade of {name}" if name.startswith("the ") or " in its " in name else f"{name} blade"
             for name in (second, first)
         )
         if not self.in_words:

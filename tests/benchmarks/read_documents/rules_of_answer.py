@@ -1,6 +1,6 @@
 """Is the answer's sentence borne by the log: which lasts longer, how wide, how many blades?"""
-# ruff: noqa: E501  (a sentence of the document stands in one piece)
 
+# ruff: noqa: E501  (a sentence of the document stands in one piece)
 import math
 
 from tests.benchmarks.read_documents.sentence_rules import number, plain, rule
@@ -340,6 +340,9 @@ plain(
 
 @rule(
     r"({T}) lasts anything from under 0\.1 to over 10 times as long as ({T}) \(\d+ % interval(?: over all \d+ looks)?(?:, adjusted for [a-z ]+)?\)\."
+)
+@rule(
+    r"At {N} cuts the edge of ({T}) is anything from under 0\.1 to over 10 times as wide as that of ({T}) \(\d+ % interval(?: over all \d+ looks)?(?:, [a-z ]+)?\)\."
 )
 @rule(r"(The lives) leave the ratio (open): ten times either way fits them\.")
 def nothing_told(m, case):

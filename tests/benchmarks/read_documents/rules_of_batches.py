@@ -131,6 +131,24 @@ def rolls_differ(_, case):
 
 
 @rule(
+    r"All blades of a heat treatment were cut in one block \(roll, board, day\) in which no blade of the other was cut, so a hard or soft roll cannot be told from the heat treatment\."
+)
+@rule(r"Cut blades of both in every block, or run a control blade in at least two blocks of each\.")
+def alone_on_a_block(_, case):
+    """The blades of some heat treatment met one block, and no blade of another there."""
+    met = {}
+    for row in case.bear.in_use:
+        blade = next((b for b in case.study.blades if b.id == row["blade"]), None)
+        if blade is not None and blade.treatment:
+            met.setdefault(blade.treatment, set()).add(row.get("block", ""))
+    for name, own in met.items():
+        others = set().union(*(blocks for other, blocks in met.items() if other != name))
+        if len(own) == 1 and not own & others:
+            return None
+    return f"the blocks are {met}"
+
+
+@rule(
     r"No other blade was cut in the block of ({BS}) \((.+)\), so its life is compared across blocks, and the interval is wider for it\."
 )
 def alone_in_block(m, case):

@@ -7,7 +7,7 @@ LEAST_FREEDOM = 3  # of the ratio's scatter: from here on a chance is a number
 
 
 @rule(
-    r"Chance that ({T}) lasts longer on average: (?:over |under )?(\d+) %; that the next ({T}) blade outlasts the next ({T}) blade: (?:over |under )?(\d+) %\."
+    r"Chance that ({T}) lasts longer on average: (?:over |under )?(\d+) %; that the next (?:blade of )?({T})(?: blade)? outlasts the next (?:blade of )?({T})(?: blade)?: (?:over |under )?(\d+) %\."
 )
 def chances(m, case):
     """Chances: in the JSON, and the second nearer to even."""
@@ -29,7 +29,7 @@ def chances(m, case):
     r"({T}) is (?:rather |very )?likely to last longer on average; of the next blades so few do not tell\."
 )
 @rule(
-    r"({T}) is (?:rather |very )?likely to last longer on average(?:(?:,|;) (?:and )?the next ({T}) blade (?:is )?(?:rather |very )?likely to (?:outlast|last longer than) the next ({T}) blade)?\."
+    r"({T}) is (?:rather |very )?likely to last longer on average(?:(?:,|;) (?:and )?the next (?:blade of )?({T})(?: blade)? (?:is )?(?:rather |very )?likely to (?:outlast|last longer than) the next (?:blade of )?({T})(?: blade)?)?\."
 )
 def likely(m, case):
     """A word in the place of a number below three degrees of freedom: the guide's rule."""

@@ -96,7 +96,11 @@ def strip_life(m, case):
             return f"compare --json has {life}"
         return wrong[0] if len(blades) == 1 and wrong[0] else None
     told, low = number(m[2]), number(m[3])
-    if life is None or abs(life["cuts"] - told) > _half_step(m[2], m[3], m[5]):
+    if (
+        life is None
+        or life["cuts"] is None
+        or abs(life["cuts"] - told) > _half_step(m[2], m[3], m[5])
+    ):
         return f"compare --json has {life}"
     if low == 0 and life["low"] and life["low"] >= 1:
         return f"its life is {life['low']} cuts at least"

@@ -43,6 +43,11 @@ class Case:
             id_ = self.treatment(name)
             kind = {"batch": "batches", "lot": "blocks"}[word]
             return id_ if id_ is not None and self.bear.counted(id_, kind) == int(many) else None
+        if shown in {b.id for b in self.study.blades} - {
+            *self.bear.names,
+            *self.bear.names.values(),
+        }:
+            return None  # a blade, though a heat treatment's id may be written so in lower case
         for id_, name in self.bear.names.items():
             if shown in (name, id_, name[:1].upper() + name[1:], id_[:1].upper() + id_[1:]):
                 return id_
