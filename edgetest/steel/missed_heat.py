@@ -25,9 +25,8 @@ def heat_missed(at, losses):
     done = max(AGAIN, key=lambda what: belief.chances[what])
     way, how = AGAIN[done]
     reason = (
-        f"The chance that its heat was {done.replace('_', ' ')} is "
-        f"{said_chance(belief.chances[done])}, and a temper only makes it softer: quench it once "
-        f"more, {how}, before you look for its temper."
+        f"{_may_have_been(at, done, belief.chances[done])}, and a temper only makes it softer: "
+        f"quench it once more, {how}, before you look for its temper."
     )
     return TradeStep("heat_treat_again", way, reason)
 
@@ -43,7 +42,15 @@ def hotter_before_water(at, heat, in_water):
     if heat.medium != "oil" or len(in_oil) > 1 or cold <= WATER_WAITS:
         return in_water
     reason = (
-        f"The chance that its heat was too cold is {said_chance(cold)}, and water cracks what oil "
-        "spares: quench it once more in oil, hotter, before you try water."
+        f"{_may_have_been(at, 'too_cold', cold)}, and water cracks what oil spares: quench it once "
+        "more in oil, hotter, before you try water."
     )
     return TradeStep("heat_treat_again", "hotter", reason)
+
+
+def _may_have_been(at, done, probability):
+    """What a heat may have been; no chance of it where what was seen does not fit together."""
+    words = done.replace("_", " ")
+    if any(not one.remark for one in at.contradictions):
+        return f"Its heat may have been {words}"
+    return f"The chance that its heat was {words} is {said_chance(probability)}"

@@ -220,7 +220,7 @@ def _odd_sparks(at):
         return ""
     return (
         f" Of their sparks, those of {odd} alone are unlike: where its coupon still differs once "
-        f"that is made again alike, give it {lot_given(at.seen, odd)}."
+        f"that is made again, alike or hotter, give it {lot_given(at.seen, odd)}."
     )
 
 

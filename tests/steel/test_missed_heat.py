@@ -1,5 +1,7 @@
 """Is a coupon that came out middling from a heat too cold quenched again before its temper?"""
 
+from types import SimpleNamespace
+
 import pytest
 
 from edgetest.steel.missed_heat import heat_missed, hotter_before_water
@@ -28,6 +30,16 @@ def test_a_middling_coupon_is_quenched_again_by_what_its_heat_missed(done, way, 
     assert step(found) == ("heat_treat_again", way)
     assert words in found.reason
     assert "a temper only makes it softer" in found.reason
+
+
+def test_no_chance_is_told_of_a_heat_where_what_was_seen_does_not_fit_together():
+    at = stands(heat(MIDDLING), **{**COLD, "done": {"too_cold": 0.86, "too_short": 0.03}})
+    vars(at)["contradictions"] = (SimpleNamespace(remark=False),)
+    found = heat_missed(at, LOSSES)
+    assert step(found) == ("heat_treat_again", "hotter")
+    assert found.reason.startswith("Its heat may have been too cold, and a temper only makes")
+    vars(at)["contradictions"] = (SimpleNamespace(remark=True),)
+    assert "was too cold is 86 %" in heat_missed(at, LOSSES).reason
 
 
 @pytest.mark.parametrize(

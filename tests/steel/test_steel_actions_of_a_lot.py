@@ -74,6 +74,6 @@ def test_the_piece_that_sparks_unlike_the_others_is_named_where_no_coupon_outran
     words = decide(what, weigh_steel(what, TABLES, piece="A"), TABLES, SteelLosses()).summary()
     named = (
         f"Of their sparks, those of {odd} alone are unlike: where its coupon still differs once "
-        "that is made again alike, give it a lot of its own."
+        "that is made again, alike or hotter, give it a lot of its own."
     )
     assert (named in words) if odd else ("Of their sparks" not in words)

@@ -207,7 +207,7 @@ def no_lower(m, steel, told):
 
 
 @rule(
-    r"Of their sparks, those of (.+) alone are unlike: where its coupon still differs once that is made again alike, give it (?:a lot of its own|the lot of .+)\."
+    r"Of their sparks, those of (.+) alone are unlike: where its coupon still differs once that is made again, alike or hotter, give it (?:a lot of its own|the lot of .+)\."
 )
 def odd_sparks(m, steel, _):
     """No other piece of its lot was noted to spark as it does."""
