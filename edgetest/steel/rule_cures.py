@@ -213,9 +213,8 @@ RULE_CURES: dict[str, tuple[tuple[str, Done | None], ...]] = {
          _again),
     ),
     "alike_differ": (
-        ("Harden a coupon of {piece} once more as the harder one was, or hotter by a step: where "
-         "it comes out as hard, this is past.",
-         lambda *told: odd_is_harder(*told) or made_again_alike(*told)),
+        ("Harden a coupon of {piece} once more as the harder one was, or a step hotter: as hard, "
+         "this is past.", lambda *told: odd_is_harder(*told) or made_again_alike(*told)),
         ("Harden a coupon of {odd} once more as its sisters were, for it alone came out harder.",
          odd_made_again),
         ("Where they still differ sort each piece by itself: mark it, spark it, and write it down "
