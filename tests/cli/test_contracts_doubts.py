@@ -1,6 +1,7 @@
 """The text of a command says every doubt that its JSON has."""
 
 import cv2
+import numpy as np
 import pytest
 
 from edgetest.photo.render.ruling_scene import render_ruling
@@ -87,3 +88,34 @@ def test_exactly_straight_and_exactly_flat_readings_are_not_called_far_off(tmp_p
     assert (code, err) == (0, "")
     assert "C: more than 50 cuts" in out
     assert "It reads" not in out
+
+
+def read_by_a_ruler(rng):
+    """A log of ten blades in two heat treatments, each reading good to 1 µm at every width."""
+    rows = ["blade,heat_treatment,cuts,station_mm,edge_width_um"]
+    for k in range(10):
+        wear = (0.9, 1.2)[k % 2] * np.exp(rng.normal(0, 0.12))
+        for cuts in (0, 30, 60, 90, 120, 150):
+            width = (3**1.5 + wear * cuts) ** (1 / 1.5)
+            read = np.maximum(width + rng.normal(0, 1, 3), 0.3)
+            rows += [f"b{k},{'AB'[k % 2]},{cuts},{20 * i},{w:.1f}" for i, w in enumerate(read)]
+    return "\n".join(rows)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_fresh_edges_read_to_a_micrometre_are_no_slips(run, tmp_path, seed):
+    (tmp_path / "log.csv").write_text(read_by_a_ruler(np.random.default_rng(seed)))
+    code, out, err = run("fit", tmp_path / "log.csv", "--limit", 25)
+    assert code == 0, err
+    assert "further off" not in out
+
+
+def test_a_fresh_edge_ten_times_too_wide_stands_out_whatever_the_ruler(run, tmp_path):
+    text = read_by_a_ruler(np.random.default_rng(1)).splitlines()
+    first = text[1].split(",")
+    text[1] = ",".join([*first[:-1], f"{10 * float(first[-1]):g}"])
+    (tmp_path / "log.csv").write_text("\n".join(text))
+    _, out, _ = run("fit", tmp_path / "log.csv", "--limit", 25)
+    assert next(line for line in out.splitlines() if "further off" in line).startswith(
+        "log.csv, row 2"
+    )

@@ -21,6 +21,7 @@ SAME = 0.005  # of a reading: half a step of its third figure, to which the expe
 # expect by as much and more. Nothing nearer stands out, however small the reading. Our choice.
 STEPS_NEAR = 1.5
 NEAREST = 18  # readings of about one size, whose scatter is judged by itself; our choice
+NEAREST_DF = 0.37 * NEAREST  # a median distance tells as much as so many squares (its efficiency)
 ROUGHER = 1.4  # times the scatter of all: seldom by chance where readings scatter alike; our choice
 
 
@@ -61,12 +62,16 @@ def study_doubts(fitted, parts, robust):
     local = _LocalScatter(fitted, residuals, effects)
     near_by = STEPS_NEAR * reading_step(np.concatenate([part.value for part in parts]))
 
-    def far_off(off, sd, level):
-        """Which lie too far off for the scatter of all, and for that of readings of their size."""
+    def far_off(off, sd, level, apart):
+        """Which lie too far off for the scatter of all, and for that of readings of their size.
+
+        Where those of their size scatter more, they must be far off in per cent and in the unit.
+        """
         far = stands_out(off, sd, df, readings, robust=robust)
-        near = local.at(level)
+        near, near_in_unit = local.at(level)
         rough = near > ROUGHER * sd
-        far[rough] &= stands_out(off[rough], near[rough], NEAREST, readings, robust=True)
+        for by, scatter in ((off, near), (apart, near_in_unit)):
+            far[rough] &= stands_out(by[rough], scatter[rough], NEAREST_DF, readings, robust=True)
         return far
 
     of_blades, outlying = [], []
@@ -155,30 +160,59 @@ def _by_stage(blade, values):
 
 
 class _LocalScatter:
-    """How far readings of one size lie about their curves, whatever the others do.
+    """How far readings of one size scatter, whatever the others do.
 
     A reading by eye is as good as so many µm, not so many per cent: of a fresh edge that is a
-    larger share. 1.4826 times the median of the distances of the nearest in size, which rows
-    that lie far out hardly move.
+    larger share, and more so below its curve than above. 1.4826 times the median of the distances
+    of the nearest in size, which rows that lie far out hardly move. Distances are those between
+    the places of one stage, which the curve cannot follow; else those from the curve.
     """
 
     def __init__(self, fitted, residuals, effects):
-        level, off = [], []
-        for i, (b, residual) in enumerate(zip(fitted.blades, residuals, strict=True)):
-            number = ~b.bounded
-            level.append((b.log_value - residual)[number])
-            off.append(np.abs(residual - effects[i])[number])
-        order = np.argsort(np.concatenate(level), kind="stable")
-        self.level, self.off = np.concatenate(level)[order], np.concatenate(off)[order]
+        cells = list(zip(fitted.blades, residuals, effects, strict=True))
+        level, off = (
+            np.concatenate(each, axis=-1) for each in zip(*map(_pairs, cells), strict=True)
+        )
+        if len(level) < 2 * NEAREST:
+            level, off = (
+                np.concatenate(each, axis=-1) for each in zip(*map(_distances, cells), strict=True)
+            )
+        order = np.argsort(level, kind="stable")
+        self.level, self.off = level[order], np.abs(off[:, order])
 
     def at(self, level):
-        """Standard deviation at expected log readings; 0 where too few are read to tell."""
-        if len(self.off) < 2 * NEAREST:
-            return np.zeros(len(level))
+        """Standard deviations (2, n) at expected log readings, of log readings and in the unit.
+
+        0 where too few are read to tell.
+        """
+        if len(self.level) < 2 * NEAREST:
+            return np.zeros((2, len(level)))
         first = np.searchsorted(self.level, level) - NEAREST // 2
-        first = np.clip(first, 0, len(self.off) - NEAREST)
-        near = self.off[first[:, None] + np.arange(NEAREST)]
-        return np.asarray(1.4826 * np.median(near, axis=1))
+        first = np.clip(first, 0, len(self.level) - NEAREST)
+        near = self.off[:, first[:, None] + np.arange(NEAREST)]
+        return np.asarray(1.4826 * np.median(near, axis=2))
+
+
+def _distances(cell):
+    """Log expectation by the curve alone (n,), and distances from it and its effects (2, n)."""
+    blade, residual, effect = cell
+    number = ~blade.bounded
+    expected = np.exp(blade.log_value - residual + effect)
+    off = np.stack([residual - effect, np.exp(blade.log_value) - expected])
+    return (blade.log_value - residual)[number], off[:, number]
+
+
+def _pairs(cell):
+    """The same of two places of one stage, each place with the next: distances as of one."""
+    blade = cell[0]
+    level, off = _distances(cell)
+    stage = blade.stage[~blade.bounded]
+    order = np.argsort(stage, kind="stable")
+    one = order[1:]
+    other = order[:-1]
+    same = stage[one] == stage[other]
+    apart = (off[:, one] - off[:, other]) / np.sqrt(2)
+    return level[one][same], apart[:, same]
 
 
 def _standing_out(fitted, i, part, effects, sd, far_off, near_by):
@@ -203,7 +237,8 @@ def _standing_out(fitted, i, part, effects, sd, far_off, near_by):
     known &= np.abs(part.value - np.exp(expected)) > near_by
     rows = np.flatnonzero(known)
     sd_all = np.hypot(spread[rows], np.sqrt(repeat_var))
-    far = rows[far_off(left[rows], sd_all, (expected - effect)[rows])]
+    apart = (part.value - np.exp(expected))[rows]
+    far = rows[far_off(left[rows], sd_all, (expected - effect)[rows], apart)]
     return far, np.exp(expected[far])
 
 

@@ -56,7 +56,7 @@ def test_too_even_is_less_than_a_reading_s_third_figure(size, even):
     assert ("readings_too_even" in said(of_study)) == even
 
 
-@pytest.mark.parametrize(("first", "far"), [(0.14, False), (0.9, True)])
+@pytest.mark.parametrize(("first", "far"), [(0.14, False), (1.1, True)])
 def test_fresh_edges_read_by_eye_are_judged_by_their_own_scatter(first, far):
     """A fresh edge read to so many µm scatters by more per cent than a worn one."""
     off = [np.array([0.12 * way * share, *(0.3 * EVEN[1:])])
