@@ -178,7 +178,7 @@ def estimate_parts(
 
 
 _DIGITS = 2  # of each number of an interval whose ends lie powers of ten apart; a choice
-_COARSEST = 0.5  # of a step against the lower end; above, a quarter of that end or more is lost
+_COARSEST = 0.1  # of the lower end, by which a step may be: rounding moves none by more than 5 %
 
 
 def _too_coarse(step: float, low: float) -> bool:

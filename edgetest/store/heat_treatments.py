@@ -34,7 +34,7 @@ class Step(Record):
     _in_celsius = model_validator(mode="before")(in_celsius)
 
     def words(self) -> str:
-        """The step as a maker says it: "temper 2 × 200 °C, 60 min"."""
+        """The step as a maker says it, with its note: "temper 2 × 200 °C, 60 min, slow"."""
         times = f" {self.repeats} ×" if self.repeats > 1 else ""
         parts = [as_typed(self.temperature_c, "c") if self.temperature_c is not None else ""]
         parts.append(f"soak {as_typed(self.soak_min, 'min')}" if self.soak_min else "")
@@ -54,6 +54,4 @@ class HeatTreatment(Record):
 
     def words(self) -> str:
         """All steps in one line, each with its note."""
-        return "; ".join(
-            f"{step.words()} ({step.note})" if step.note else step.words() for step in self.steps
-        )
+        return "; ".join(step.words() for step in self.steps)

@@ -1,7 +1,8 @@
-"""Who worked by the log, and which blades of each heat treatment came in which batch?"""
+"""Who worked by the log, on which rolls, and which blades came in which batch?"""
 
 from edgetest.report.letters import breakable
 from edgetest.study.bench.blinding import is_sealed
+from edgetest.study.wear.rolls_cut import roll_of_rows
 from edgetest.study.words import listed
 
 
@@ -47,6 +48,40 @@ def _blades_and_stages(own, every):
 
 def _cuts(own):
     return f"{listed(f'{cuts:g}' for cuts in sorted(own))} cuts"
+
+
+def rolls_words(log):
+    """The blades that were cut on each roll; "" where the log's column batch tells no two apart.
+
+    Where each block is a roll of its own, the blades' blocks say as much.
+
+    Parameters
+    ----------
+    log : Log
+
+    Returns
+    -------
+    str
+        "coil 1: A, B and C to 100 cuts; coil 2: D and C after 100 cuts".
+    """
+    rows = [row for row in log.rows if not row.waiting and not row.exclude]
+    rolls = roll_of_rows(rows)
+    if len({*rolls} - {""}) < 2 or {*rolls} - {""} <= {row.block for row in rows}:
+        return ""
+    runs: dict[tuple[str, str], dict[str, float]] = {}  # the last cuts on each roll
+    for row, roll in sorted(zip(rows, rolls, strict=True), key=lambda pair: pair[0].cuts):
+        runs.setdefault((row.blade, row.block), {})[roll] = row.cuts
+    whole: dict[str, dict[str, None]] = {roll: {} for roll in dict.fromkeys(rolls)}
+    parts: dict[str, dict[str, None]] = {roll: {} for roll in whole}
+    for (blade, _), own in runs.items():
+        begun = None
+        for k, (roll, cuts) in enumerate(own.items()):
+            ends = [f" after {begun:g}"] if begun is not None else []
+            ends += [f" to {cuts:g}"] if k < len(own) - 1 else []
+            (parts if ends else whole)[roll][f"{blade}{''.join(ends)}{' cuts' * bool(ends)}"] = None
+            begun = cuts
+    told = {roll or "not noted": [*whole[roll], *parts[roll]] for roll in whole}
+    return "; ".join(breakable(f"{roll}: {listed(blades)}") for roll, blades in told.items())
 
 
 def batches_words(study):

@@ -1,18 +1,21 @@
 """What was tested, and how: protocol, heat treatments step by step, blades."""
 
 from edgetest.report.documents.blocks import facts, section, table, text
-from edgetest.report.documents.hands_and_batches import batches_words, hands_words
+from edgetest.report.documents.hands_and_batches import batches_words, hands_words, rolls_words
 from edgetest.report.figures.plot_style import reading_words
 from edgetest.report.letters import breakable
 from edgetest.report.wording import NOT_NOTED, SEALED, in_units
 from edgetest.store.logs import LIFE
 from edgetest.store.protocol import describe
 from edgetest.study.bench.blinding import is_sealed
+from edgetest.study.wear.left_out_rows import mishap_told
 from edgetest.study.wear.rolls_cut import roll_of_rows
 from edgetest.study.words import counted
 from edgetest.units import as_typed
 
 NOTED = "how many cuts each blade lasted, as it was noted"
+# Of a row whose note says no more than that it counts: others could not tell what was asked.
+KEPT = "the reading at {cuts:g} cuts was looked at and counts"
 
 
 def tested_section(result, units):
@@ -27,6 +30,7 @@ def tested_section(result, units):
         ("Reading", NOTED if result.reading == LIFE else _limit_words(words, unit, result.limit)),
         ("Control blade", _control_words(study.control, result.log) if study.control else ""),
         ("Who, by the log", hands_words(result.log)),
+        ("Cut on", rolls_words(result.log)),
         ("Blades by batch", batches_words(study)),
         ("Notes", study.notes),
     ]
@@ -60,7 +64,8 @@ def _noted(result):
     lines: dict[str, dict[str, list[int]]] = {}  # by what was typed, then by blade
     for row in result.log.rows:
         if row.note:
-            lines.setdefault(row.note, {}).setdefault(row.blade, []).append(row.line)
+            note = row.note if mishap_told(row.note) else KEPT.format(cuts=row.cuts)
+            lines.setdefault(note, {}).setdefault(row.blade, []).append(row.line)
     rows = [
         (
             breakable(", ".join(of)),
@@ -118,9 +123,10 @@ def _limit_words(words, unit, limit):
 
 def _steps_words(treatment, units):
     """The steps in the units asked for, and what was typed of them as it was typed."""
+    bare = [step.model_copy(update={"note": ""}).words() for step in treatment.steps]
     steps = "; ".join(
-        in_units(step.words(), units) + (f" ({step.note})" if step.note else "")
-        for step in treatment.steps
+        in_units(words, units) + (f"{',' * (' ' in words)} {step.note}" if step.note else "")
+        for words, step in zip(bare, treatment.steps, strict=True)
     )
     return ". ".join(part for part in (steps, treatment.note) if part)
 

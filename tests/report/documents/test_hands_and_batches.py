@@ -2,7 +2,7 @@
 
 from types import SimpleNamespace
 
-from edgetest.report.documents.hands_and_batches import batches_words, hands_words
+from edgetest.report.documents.hands_and_batches import batches_words, hands_words, rolls_words
 
 
 def row(who, blade, cuts, *, waiting=False, **more):
@@ -65,3 +65,27 @@ def test_a_title_with_brackets_of_its_own_stands_in_no_second_pair():
     own.heat_treatments[0].title = "shop standard (control)"
     told = batches_words(own).replace("\u200b", "")
     assert told == "Tue: A1, shop standard (control); Thu: B2 and B3 (B)"
+
+
+def cut(blade, block, *stages):
+    """Rows of one run: its cuts, and the roll that is noted there."""
+    return [row("", blade, cuts, block=block, batch=roll) for cuts, roll in stages]
+
+
+def test_the_blades_of_each_roll_are_named_wherever_it_was_begun():
+    rows = [
+        *cut("L1", "week 1", (0, "coil 1"), (30, ""), (60, "")),
+        *cut("L5", "week 4", (0, "coil 1"), (30, ""), (60, "coil 2")),
+        *cut("L4", "week 5", (0, "coil 2"), (30, ""), (60, "")),
+    ]
+    told = "coil 1: L1 and L5 to 30 cuts; coil 2: L4 and L5 after 30 cuts"
+    assert rolls_words(SimpleNamespace(rows=rows)) == told
+    rows[-1].exclude = rows[-2].exclude = rows[-3].exclude = "slipped"
+    assert rolls_words(SimpleNamespace(rows=rows)).endswith("coil 2: L5 after 30 cuts")
+
+
+def test_one_roll_and_rolls_that_are_the_blocks_are_not_told_again():
+    one = [*cut("A", "day 1", (0, "coil 1"), (30, "")), *cut("B", "day 2", (0, "coil 1"))]
+    assert rolls_words(SimpleNamespace(rows=one)) == ""
+    blocks = [*cut("A", "roll 1", (0, ""), (30, "roll 2")), *cut("B", "roll 2", (0, ""))]
+    assert rolls_words(SimpleNamespace(rows=blocks)) == ""

@@ -51,7 +51,7 @@ def test_temperatures_times_and_sizes_are_printed_as_they_were_typed(said):
 def test_a_persons_own_words_stand_as_typed_in_any_units(said, units):
     typed = {"notes": "40 mm place chipped on A2", "note": "bent 3 mm", "of_steps": "to 20 cm"}
     words = said(units, **typed)
-    for told in (*typed.values(), "(at 20 mm of scale)"):
+    for told in (*typed.values(), ", at 20 mm of scale"):
         assert told in words
     assert ("(816 °C)" in words) is (units == "both")
 
