@@ -298,7 +298,8 @@ def study_result(folder, *, blades=None, treatments=TREATMENTS, photos=None, aga
         log=SimpleNamespace(
             reading_names=("edge_width_um",),
             rows=(SimpleNamespace(blade=names[0], cuts=150, line=14, mishap="hit the board",
-                                  note="", operator="", exclude="", waiting=False),)
+                                  note="", operator="", block="", batch="", exclude="",
+                                  waiting=False),)
         ),
         reading="edge_width_um", limit=12.0, photos=tuple(photos), readings=used, fit=fit,
         compared=Compared(comparison() if against is None else against),

@@ -118,7 +118,7 @@ class Chances:
         following = (
             f"the next {ours} is {chance_word(outlasts)} to outlast the next {other}"
             if self.next_said
-            else "of the next blades so few do not tell"
+            else f"whether the next {ours} outlasts the next {other}, so few blades do not tell"
         )
         return f"{second} is {chance_word(longer)} to last longer on average; {following}."
 

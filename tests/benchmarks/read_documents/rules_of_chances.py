@@ -26,7 +26,7 @@ def chances(m, case):
 
 
 @rule(
-    r"({T}) is (?:rather |very )?likely to last longer on average; of the next blades so few do not tell\."
+    r"({T}) is (?:rather |very )?likely to last longer on average; whether the next (?:.+?) outlasts the next (?:.+?), so few blades do not tell\."
 )
 @rule(
     r"({T}) is (?:rather |very )?likely to last longer on average(?:(?:,|;) (?:and )?the next (?:blade of )?({T})(?: blade)? (?:is )?(?:rather |very )?likely to (?:outlast|last longer than) the next (?:blade of )?({T})(?: blade)?)?\."

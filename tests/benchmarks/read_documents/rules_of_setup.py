@@ -135,6 +135,25 @@ def by_batch(m, case):
     return None
 
 
+@rule(r"Cut on ⇒ (.+)", SETUP)
+def cut_on(m, case):
+    """Each lot with the blades whose rows note it, and with no blade that met it in no block."""
+    rows = [r for r in case.study.rows if not r.get("exclude")]
+    told = dict(each.split(": ", 1) for each in m[1].split("; "))
+    for row in rows:
+        lot, blade = row.get("batch"), re.escape(row["blade"])
+        if lot and not re.search(rf"(?<![\w-]){blade}(?![\w-])", told.get(lot, "")):
+            return f"{row['blade']} was cut on {lot}"
+    for lot, named in told.items():
+        blocks = {
+            r.get("block", "") for r in rows if r.get("batch", "") == lot.replace("not noted", "")
+        }
+        for blade in {re.sub(r" (after|to) .*", "", one) for one in re.split(r", | and ", named)}:
+            if not any(r["blade"] == blade and r.get("block", "") in blocks for r in rows):
+                return f"{blade} was in no block of {lot}"
+    return None
+
+
 def _lots_met(rows, control, met, of):
     """What contradicts that the control met so many of so many lots, or nothing."""
     lots = {r.get("batch") for r in rows} - {None, ""}

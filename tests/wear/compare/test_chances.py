@@ -111,8 +111,9 @@ def test_one_degree_of_freedom_tells_nothing_of_the_next_blade():
     found = shrunk_chances(SeenDifference(0.6, 0.02, 1.0, 0.02))
     assert found.to_dict()["words"]["next_outlasts"] is None
     text = found.sentence("soft", "hard")
-    assert (
-        text == "hard is likely to last longer on average; of the next blades so few do not tell."
+    assert text == (
+        "hard is likely to last longer on average; whether the next hard blade outlasts the next "
+        "soft blade, so few blades do not tell."
     )
 
 
