@@ -6,6 +6,15 @@ that a quick test asks too; `pytest -m slow` runs them, as `.ci/deep` does.
 
 # Of so many cases of one test the first is asked each time, the others in the night.
 ONE_CASE_OF = {
+    "benchmarks/folder_worlds/test_read_once.py::"
+    "test_the_judge_marks_a_planted_wrong_ratio_as_missed": 9,
+    "photo/test_focus_stack.py::test_a_photograph_of_another_edge_is_left_out_even_the_sharpest": 2,
+    "photo/test_focus_stack.py::test_one_zoomed_photograph_is_brought_to_the_others_and_told": 2,
+    "study/wear/test_plausible_readings.py::test_a_width_that_no_edge_has_is_named_by_row": 2,
+    "study/wear/test_shifted_days.py::"
+    "test_neither_side_is_named_as_wrong_where_both_hold_as_many_blades": 2,
+    "study/wear/test_shifted_days.py::"
+    "test_a_day_of_whole_runs_is_not_judged_by_the_one_blade_that_was_cut_on_both": 2,
     "benchmarks/chop_worlds/test_chop_worlds.py::test_strokes_written_come_to_the_long_run": 7,
     "benchmarks/folder_worlds/test_read_once.py::"
     "test_each_run_has_its_life_and_the_treatments_their_ratio": 3,
@@ -29,13 +38,13 @@ ONE_CASE_OF = {
     "test_no_sentence_contradicts_its_log": 4,
     "report/documents/test_strokes_method.py::"
     "test_whichever_wood_leads_the_method_tells_every_row": 3,
-    "report/figures/test_chop_labels.py::test_a_legend_lies_on_no_mark_however_long_the_names_of"
-    "_the_boards": 3,
+    "report/figures/test_chop_labels.py::"
+    "test_a_legend_lies_on_no_mark_however_long_the_names_of_the_boards": 3,
     "report/figures/test_chop_labels.py::test_names_of_boards_do_not_run_into_each_other": 3,
     "report/figures/test_chop_labels.py::test_no_ink_of_a_board_s_name_lies_on_another_s": 4,
     "stats/test_linked_studies.py::test_intervals_cover_from_three_studies_up": 3,
-    "store/test_files_disk_faults.py::test_no_fault_of_the_disk_loses_or_halves_anything": 3,
-    "store/test_toml_edit.py::test_any_plain_value_of_a_shipped_file_changes_alone": 4,
+    "store/test_files_disk_faults.py::test_no_fault_of_the_disk_loses_or_halves_anything": 7,
+    "store/test_toml_edit.py::test_any_plain_value_of_a_shipped_file_changes_alone": 8,
     "study/chop/test_headline_wood.py::"
     "test_the_wood_that_is_named_leads_and_else_the_one_of_most_pieces": 3,
     "study/photos/test_arrays.py::test_stored_grey_values_bracket_the_true_width": 4,
@@ -68,45 +77,190 @@ ONE_CASE_OF = {
 
 # A test that waits, and the one that asks after the same fact, or its nearest, each time.
 ASKED_BY = {
+    "app/answers/test_chopper_page.py::test_a_side_view_is_set_right_from_the_page": (
+        "app/answers/test_chopper_page.py::test_many_side_views_are_read_when_asked"
+    ),
+    "app/desk/test_facts_page.py::test_a_silhouette_with_its_length_becomes_the_outline": (
+        "app/desk/test_facts_page.py::test_a_place_that_is_no_number_is_named"
+    ),
+    "app/desk/test_plan_page.py::test_the_shop_s_other_studies_have_a_say_where_a_person_says_so": (
+        "study/shop/test_shop_book.py::"
+        "test_three_earlier_studies_feed_chances_and_plan_and_are_named"
+    ),
+    "app/desk/test_plan_page.py::test_a_log_that_tells_the_scatter_of_its_blades_may_be_named": (
+        "study/wear/test_planning.py::test_earlier_studies_give_the_scatter"
+    ),
+    "app/desk/test_shop_book_page.py::"
+    "test_a_comparison_takes_the_shop_s_spread_where_a_person_says_so": (
+        "study/shop/test_shop_book.py::"
+        "test_three_earlier_studies_feed_chances_and_plan_and_are_named"
+    ),
+    "app/desk/test_studies_page.py::"
+    "test_the_first_page_waits_for_no_library_that_only_answers_need": (
+        "test_front_door.py::test_importing_the_package_loads_neither_numpy_nor_scipy"
+    ),
+    "app/photos/test_needle_form.py::test_curves_and_comparison_of_w30_are_shown": (
+        "app/photos/test_needle_form.py::test_every_view_of_the_page_tells_w30"
+    ),
+    "app/photos/test_pictures_found.py::test_a_crest_between_lamps_is_told_drawn_and_tabled": (
+        "app/photos/test_pictures_found.py::"
+        "test_a_crest_in_a_broken_file_is_refused_with_its_reason"
+    ),
+    "app/photos/test_reduced_pictures.py::test_picture_and_number_agree_in_every_order": (
+        "app/photos/test_reduced_pictures.py::test_a_picture_is_drawn_anew_after_each_change"
+    ),
+    "cli/test_export_command.py::test_a_steel_with_blades_takes_its_chances_and_its_lives_away": (
+        "cli/test_export_command.py::test_a_comparisons_tables_hold_its_numbers"
+    ),
+    "cli/test_export_command.py::test_what_a_mean_or_a_ratio_lacks_or_leans_on_goes_with_it": (
+        "cli/test_export_command.py::"
+        "test_a_chop_tests_strokes_ratio_and_dulling_go_with_it_as_they_are_printed"
+    ),
+    "cli/test_export_command_hostile.py::test_the_document_says_it_and_does_nothing": (
+        "cli/test_export_command_hostile.py::test_tables_and_figures_that_are_taken_away"
+    ),
+    "cli/test_list_commands.py::test_a_question_without_end_is_not_told_back_whole": (
+        "cli/test_list_commands.py::test_what_the_guide_does_not_hold_is_said_with_the_nearest_word"
+    ),
+    "cli/test_report_command.py::"
+    "test_a_steel_with_a_trial_blade_gets_the_verdict_and_the_comparison_only_by_name": (
+        "cli/test_report_command.py::test_a_study_of_cuts_and_chops_gets_what_its_protocol_is_for"
+    ),
+    "cli/test_report_command.py::"
+    "test_names_that_no_font_has_are_told_by_the_command_and_kept_for_browsers": (
+        "report/documents/test_chopper_sheet_against_its_log.py::"
+        "test_a_name_in_another_script_stands_on_the_page_for_browsers"
+    ),
+    "cli/test_readme_stories.py::test_two_heat_treatments_are_compared": (
+        "cli/test_guide_stories.py::test_a_story_ends_at_its_document"
+    ),
+    "photo/render/test_rope_run.py::test_each_is_rendered_by_itself_to_the_last_bit": (
+        "photo/render/test_rope_run.py::test_the_kept_photograph_is_what_its_truth_makes"
+    ),
+    "photo/apex/test_round_crest.py::test_soft_bell_without_a_sharp_grind_is_an_upper_limit": (
+        "photo/apex/test_round_crest.py::"
+        "test_crest_read_as_a_soft_land_has_an_interval_that_holds_its_bell"
+    ),
+    "report/documents/test_bench_sheet.py::"
+    "test_forty_eight_blades_go_over_many_pages_with_the_heading_on_each": (
+        "report/documents/test_bench_sheet.py::test_twelve_pieces_on_six_boards_take_two_pages"
+    ),
+    "report/documents/test_document.py::test_long_names_many_blades_and_photographs": (
+        "report/documents/test_comparison_document_layouts.py::"
+        "test_nothing_lies_off_the_page_or_over_another_thing"
+    ),
+    "report/figures/test_wear_figures.py::test_figures_are_the_same_bytes_each_time": (
+        "report/documents/test_document.py::test_same_result_gives_same_bytes"
+    ),
+    "store/test_sealed_file.py::"
+    "test_the_word_alone_opens_it_and_so_does_any_reader_of_the_format": (
+        "store/test_sealed_file.py::test_a_short_word_seals_nothing"
+    ),
+    "study/chop/test_tools_planned.py::"
+    "test_pieces_with_each_tool_are_told_for_each_wood_with_their_range": (
+        "study/chop/test_tools_planned.py::test_more_pieces_show_a_smaller_ratio"
+    ),
+    "study/steel/test_judge_steel.py::test_maker_of_the_run_makes_the_shipped_log_and_truth": (
+        "study/steel/test_judge_steel.py::"
+        "test_photographs_agree_with_the_widths_they_were_made_from"
+    ),
+    "study/wear/test_blades_of_other_scale.py::test_page_and_document_say_it_too": (
+        "study/wear/test_blades_of_other_scale.py::"
+        "test_the_blade_its_factor_and_the_answer_without_it_are_told"
+    ),
+    "study/wear/test_fresh_apart.py::test_page_and_document_say_it_too": (
+        "study/wear/test_fresh_apart.py::test_the_answer_tells_the_oddand_what_it_is_without_it"
+    ),
+    "study/wear/test_fresh_apart.py::"
+    "test_the_answer_without_it_is_told_of_the_first_blade_of_the_log_too": (
+        "study/wear/test_fresh_apart.py::test_the_answer_tells_the_oddand_what_it_is_without_it"
+    ),
+    "study/wear/test_hidden_readings.py::test_fit_and_compare_name_the_same_rows": (
+        "study/wear/test_hidden_readings.py::test_one_slip_makes_no_sound_reading_suspect"
+    ),
+    "study/wear/test_other_laws.py::test_no_json_recommends_a_law_that_the_screen_says_misfits": (
+        "study/wear/test_other_laws.py::"
+        "test_a_law_that_fits_is_ranked_as_one_and_what_was_not_asked_as_unknown"
+    ),
+    "study/wear/test_past_limit.py::"
+    "test_a_slip_of_the_unit_never_says_that_the_blade_was_stopped_short": (
+        "study/wear/test_past_limit.py::"
+        "test_both_doubts_that_say_it_was_stopped_become_one_that_asks_for_the_row"
+    ),
+    "study/wear/test_picture_or_hand.py::test_unknown_light_is_told_with_the_comparison": (
+        "study/wear/test_picture_or_hand.py::test_several_lights_in_one_study_are_told"
+    ),
+    "study/wear/test_shifted_days.py::test_a_customer_is_not_asked_which_loupe_it_was": (
+        "study/wear/test_shifted_days.py::test_the_comparison_tells_it_too"
+    ),
+    "study/wear/test_study_photos_of_lamps.py::test_bounds_are_used_as_bounds": (
+        "study/wear/test_study_photos_of_lamps.py::"
+        "test_a_crest_that_the_lens_cannot_part_is_at_most_and_its_curve_still_right"
+    ),
+    "study/wear/test_study_photos_of_lamps.py::test_a_needle_of_another_day_is_told": (
+        "study/wear/test_study_photos_of_lamps.py::"
+        "test_check_tells_a_set_up_that_cannot_be_and_its_mend"
+    ),
+    "study/wear/test_study_photos_of_lamps.py::test_both_lights_of_one_place_are_joined": (
+        "study/wear/test_study_photos_of_lamps.py::"
+        "test_heat_treatments_in_two_lights_are_a_doubt_that_decides"
+    ),
+    "test_front_door.py::test_one_thing_may_stand_where_several_may": (
+        "test_front_door.py::test_a_log_that_was_read_is_taken_by_the_other_verbs"
+    ),
+    "test_front_door.py::test_a_csv_is_compared_without_what_it_does_not_need": (
+        "test_front_door.py::test_importing_the_package_loads_neither_numpy_nor_scipy"
+    ),
+    "verbs/test_verbs_equal_commands.py::test_another_order_of_a_begun_log_is_saved_only_anew": (
+        "verbs/test_verbs_equal_commands.py::test_plan_is_written_only_where_that_is_asked"
+    ),
     "benchmarks/pictures/test_everyday_and_damaged.py::"
-    "test_every_photograph_of_the_list_is_there_and_none_comes_twice": "benchmarks/pictures/"
-    "test_everyday_and_damaged.py::test_the_same_seed_damages_alike",
+    "test_every_photograph_of_the_list_is_there_and_none_comes_twice": (
+        "benchmarks/pictures/test_everyday_and_damaged.py::test_the_same_seed_damages_alike"
+    ),
     "benchmarks/pictures/test_everyday_and_damaged.py::"
-    "test_every_damage_comes_with_even_seeds_and_odd_ones": "benchmarks/pictures/"
-    "test_everyday_and_damaged.py::test_the_same_seed_damages_alike",
-    "benchmarks/side_pictures/test_side_pictures.py::"
-    "test_unrelated_edges_have_nothing_in_common": "benchmarks/side_pictures/"
-    "test_side_pictures.py::test_a_pair_tells_where_the_same_place_lies_on_both",
-    "report/documents/test_chopper_sheet.py::"
-    "test_the_same_study_gives_the_same_bytes": "report/documents/test_document.py::"
-    "test_same_result_gives_same_bytes",
-    "report/documents/test_chopper_sheet.py::"
-    "test_twelve_tools_keep_each_sheet_to_its_pages": "report/documents/"
-    "test_chopper_sheet.py::test_the_customer_gets_one_page_and_one_with_the_rows_on_either_paper",
-    "report/documents/test_steel_sheet.py::"
-    "test_is_the_same_but_for_its_date": "report/documents/test_document.py::"
-    "test_later_document_differs_in_its_date_alone",
+    "test_every_damage_comes_with_even_seeds_and_odd_ones": (
+        "benchmarks/pictures/test_everyday_and_damaged.py::test_the_same_seed_damages_alike"
+    ),
+    "benchmarks/side_pictures/test_side_pictures.py::test_unrelated_edges_have_nothing_in_common": (
+        "benchmarks/side_pictures/test_side_pictures.py::"
+        "test_a_pair_tells_where_the_same_place_lies_on_both"
+    ),
+    "report/documents/test_chopper_sheet.py::test_the_same_study_gives_the_same_bytes": (
+        "report/documents/test_document.py::test_same_result_gives_same_bytes"
+    ),
+    "report/documents/test_chopper_sheet.py::test_twelve_tools_keep_each_sheet_to_its_pages": (
+        "report/documents/test_chopper_sheet.py::"
+        "test_the_customer_gets_one_page_and_one_with_the_rows_on_either_paper"
+    ),
+    "report/documents/test_steel_sheet.py::test_is_the_same_but_for_its_date": (
+        "report/documents/test_document.py::test_later_document_differs_in_its_date_alone"
+    ),
     "study/photos/test_measure_photos_stopped.py::"
-    "test_what_was_stopped_takes_no_worker_from_what_goes_on": "study/photos/"
-    "test_measure_photos.py::test_one_faulty_photograph_leaves_the_others_measured",
+    "test_what_was_stopped_takes_no_worker_from_what_goes_on": (
+        "study/photos/test_measure_photos.py::test_one_faulty_photograph_leaves_the_others_measured"
+    ),
+    "study/wear/test_picture_or_hand.py::test_a_light_of_its_own_for_each_heat_treatment_decides": (
+        "study/wear/test_picture_or_hand.py::test_several_lights_in_one_study_are_told"
+    ),
     "study/wear/test_picture_or_hand.py::"
-    "test_a_light_of_its_own_for_each_heat_treatment_decides": "study/wear/"
-    "test_picture_or_hand.py::test_several_lights_in_one_study_are_told",
+    "test_the_doubt_decides_where_another_answer_is_found_without_such_pictures": (
+        "study/wear/test_picture_or_hand.py::"
+        "test_the_doubt_decides_where_nothing_can_be_compared_without_such_pictures"
+    ),
     "study/wear/test_picture_or_hand.py::"
-    "test_the_doubt_decides_where_another_answer_is_found_without_such_pictures": "study/wear/"
-    "test_picture_or_hand.py::"
-    "test_the_doubt_decides_where_nothing_can_be_compared_without_such_pictures",
-    "study/wear/test_picture_or_hand.py::"
-    "test_an_edge_that_was_never_sharp_is_not_keen_in_the_picture": "study/wear/"
-    "test_picture_or_hand.py::test_flat_edges_have_no_such_doubt",
-    "study/wear/test_shifted_days.py::"
-    "test_studies_without_a_shift_are_seldom_told_one": "study/wear/test_shifted_days.py::"
-    "test_no_day_is_told",
-    "study/wear/test_study_photos_of_lamps.py::"
-    "test_another_needle_measures_anew": "study/wear/test_study_photos_of_lamps.py::"
-    "test_another_picture_of_the_needle_measures_anew",
-    "verbs/test_verbs_equal_commands.py::"
-    "test_report_of_a_chop_test": "verbs/test_verbs_equal_commands.py::test_report",
+    "test_an_edge_that_was_never_sharp_is_not_keen_in_the_picture": (
+        "study/wear/test_picture_or_hand.py::test_flat_edges_have_no_such_doubt"
+    ),
+    "study/wear/test_shifted_days.py::test_studies_without_a_shift_are_seldom_told_one": (
+        "study/wear/test_shifted_days.py::test_no_day_is_told"
+    ),
+    "study/wear/test_study_photos_of_lamps.py::test_another_needle_measures_anew": (
+        "study/wear/test_study_photos_of_lamps.py::test_another_picture_of_the_needle_measures_anew"
+    ),
+    "verbs/test_verbs_equal_commands.py::test_report_of_a_chop_test": (
+        "verbs/test_verbs_equal_commands.py::test_report"
+    ),
 }
 
 
