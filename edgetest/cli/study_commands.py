@@ -321,9 +321,8 @@ def plan_command(folder, wishes, blinded, paper, anew, dry_run, json_):
 @root.path_argument("table")
 @click.option("--reading", help="Column of readings; default: the study's, else edge_width_um.")
 @click.option("--by", default="operator", show_default=True, help="Column of people or set-ups.")
-@click.option(
-    "--absolute", is_flag=True, help="Give spreads in the reading's unit instead of per cent."
-)
+@click.option("--absolute", is_flag=True,
+              help="Spreads in the reading's unit, not as per cent of it.")  # fmt: skip
 @click.option("--save", "study", type=root.PATH,
               help="Study that keeps the result, for its fit, comparison and plan.")  # fmt: skip
 @root.as_json

@@ -6,7 +6,7 @@ from math import sqrt
 import numpy as np
 from scipy.special import chdtri, fdtrc, fdtri
 
-from edgetest.doubts import Doubt, Where, doubt, told
+from edgetest.doubts import Doubt, Where, codes, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.stats.outliers import grubbs
@@ -157,6 +157,8 @@ def repeatability(value, set_up=None, *, level=None, relative=False):
         doubts += _pooled(value)
     else:
         doubts += _by_level(value, labels, levels, relative)
+    if relative and len(set(levels.tolist())) == 1 and "levels_pooled" not in codes(doubts):
+        doubts.append(doubt("one_edge_read"))
     return Repeatability(
         mean=float(np.exp(grand)) if relative else grand,
         sd_repeat=sd_repeat,

@@ -193,6 +193,14 @@ def test_levels_that_scatter_by_their_unit_are_told_so_where_shares_were_asked_f
     assert absolute.sd_repeat == pytest.approx(0.5, rel=0.35)
 
 
+def test_one_edge_alone_does_not_tell_per_cent_from_micrometres():
+    value, edge = two_edges(2, 0.5, 0.5, each=15)
+    assert "one_edge_read" not in codes(repeatability(value, level=edge, relative=True))
+    one = value[edge == edge[0]]
+    assert "one_edge_read" in codes(repeatability(one, relative=True))
+    assert "one_edge_read" not in codes(repeatability(one))  # in µm it was asked for
+
+
 def test_levels_are_pooled_by_their_degrees_of_freedom():
     # By hand: within squares 2 * 0.01 and 2 * 0.04 * 2 on 1 and 1 ... two edges, two people each.
     value = [1.0, 1.2, 1.4, 1.6, 5.0, 5.4, 5.0, 5.4]
