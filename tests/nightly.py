@@ -6,6 +6,8 @@ that a quick test asks too; `pytest -m slow` runs them, as `.ci/deep` does.
 
 # Of so many cases of one test the first is asked each time, the others in the night.
 ONE_CASE_OF = {
+    "browser/test_bench_camera.py::"
+    "test_where_the_camera_may_not_run_a_sentence_says_why_and_a_file_is_taken": 3,
     "benchmarks/folder_worlds/test_read_once.py::"
     "test_the_judge_marks_a_planted_wrong_ratio_as_missed": 9,
     "photo/test_focus_stack.py::test_a_photograph_of_another_edge_is_left_out_even_the_sharpest": 2,
@@ -77,6 +79,60 @@ ONE_CASE_OF = {
 
 # A test that waits, and the one that asks after the same fact, or its nearest, each time.
 ASKED_BY = {
+    "browser/test_photo_orders.py::test_picture_and_number_agree": (
+        "app/photos/test_reduced_pictures.py::test_picture_and_number_agree_in_every_order"
+    ),
+    "browser/test_verdict.py::test_sample_run_gives_its_step_and_its_page": (
+        "browser/test_three_jobs.py::test_is_this_steel_worth_forging"
+    ),
+    "browser/test_verdict.py::test_what_was_told_once_goes_and_no_field_moves": (
+        "browser/test_verdict.py::test_the_work_step_by_step_from_nothing"
+    ),
+    "browser/test_verdict.py::test_a_coated_piece_stops_the_work": (
+        "browser/test_verdict.py::test_the_work_step_by_step_from_nothing"
+    ),
+    "browser/test_desk.py::test_a_region_is_dragged_recorded_and_taken_back": (
+        "browser/test_desk.py::test_a_stretch_is_struck_out_along_the_edge"
+    ),
+    "browser/test_desk.py::test_the_answer_is_written_with_the_makers_wishes": (
+        "browser/test_three_jobs.py::test_which_holds_its_edge_longer"
+    ),
+    "browser/test_bench_one_screen.py::test_every_step_of_a_chop_test": (
+        "browser/test_bench_one_screen.py::test_every_step_of_a_cut_test"
+    ),
+    "browser/test_bench_one_screen.py::test_a_fresh_picture_and_the_running_camera": (
+        "browser/test_bench_camera.py::"
+        "test_words_stand_beside_the_running_video_and_the_sharp_picture_is_kept"
+    ),
+    "browser/test_bench_one_screen.py::"
+    "test_a_blade_that_one_device_takes_out_of_turn_is_not_the_other_s": (
+        "browser/test_windows.py::test_setting_up_on_one_device_leaves_the_bench_of_the_other"
+    ),
+    "browser/test_bench_one_screen.py::test_opening_the_bench_measures_no_photograph": (
+        "browser/test_bench_one_screen.py::test_every_step_of_a_cut_test"
+    ),
+    "browser/test_chopping.py::test_a_thinner_tip_is_tried_on_the_page": (
+        "browser/test_chopping.py::test_every_part_opens"
+    ),
+    "browser/test_bench.py::test_set_up_from_nothing_to_the_blinded_first_action": (
+        "browser/test_bench.py::test_a_session_from_the_empty_study_to_the_last_stage"
+    ),
+    "browser/test_bench_unheard.py::"
+    "test_a_page_that_was_left_while_it_was_busy_takes_no_part_of_the_next_one_away": (
+        "browser/test_bench_unheard.py::test_a_tap_that_is_not_heard_is_sent_with_all_of_the_page"
+    ),
+    "browser/test_sorting.py::test_a_clash_and_a_picture_dropped_twice_are_told": (
+        "browser/test_sorting.py::test_twelve_pictures_take_a_tap_each_through_undo_and_a_reload"
+    ),
+    "browser/test_pictures.py::test_a_whole_edge_from_overlapping_pictures_is_kept_in_the_study": (
+        "browser/test_pictures.py::test_chips_are_followed_from_before_to_after"
+    ),
+    "browser/test_pictures.py::test_a_focus_stack_gives_a_sharp_picture_that_the_study_keeps": (
+        "browser/test_pictures.py::test_chips_are_followed_from_before_to_after"
+    ),
+    "browser/test_figures.py::test_a_still_figure_is_dark_in_the_dark_and_fits": (
+        "browser/test_figures.py::test_the_figure_is_dark_in_the_dark_and_follows_a_change"
+    ),
     "app/answers/test_chopper_page.py::test_a_side_view_is_set_right_from_the_page": (
         "app/answers/test_chopper_page.py::test_many_side_views_are_read_when_asked"
     ),
@@ -105,9 +161,6 @@ ASKED_BY = {
     "app/photos/test_pictures_found.py::test_a_crest_between_lamps_is_told_drawn_and_tabled": (
         "app/photos/test_pictures_found.py::"
         "test_a_crest_in_a_broken_file_is_refused_with_its_reason"
-    ),
-    "app/photos/test_reduced_pictures.py::test_picture_and_number_agree_in_every_order": (
-        "app/photos/test_reduced_pictures.py::test_a_picture_is_drawn_anew_after_each_change"
     ),
     "cli/test_export_command.py::test_a_steel_with_blades_takes_its_chances_and_its_lives_away": (
         "cli/test_export_command.py::test_a_comparisons_tables_hold_its_numbers"
