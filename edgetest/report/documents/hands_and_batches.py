@@ -71,17 +71,20 @@ def rolls_words(log):
     runs: dict[tuple[str, str], dict[str, float]] = {}  # the last cuts on each roll
     for row, roll in sorted(zip(rows, rolls, strict=True), key=lambda pair: pair[0].cuts):
         runs.setdefault((row.blade, row.block), {})[roll] = row.cuts
-    whole: dict[str, dict[str, None]] = {roll: {} for roll in dict.fromkeys(rolls)}
-    parts: dict[str, dict[str, None]] = {roll: {} for roll in whole}
-    for (blade, _), own in runs.items():
-        begun = None
-        for k, (roll, cuts) in enumerate(own.items()):
-            ends = [f" after {begun:g}"] if begun is not None else []
-            ends += [f" to {cuts:g}"] if k < len(own) - 1 else []
-            (parts if ends else whole)[roll][f"{blade}{''.join(ends)}{' cuts' * bool(ends)}"] = None
-            begun = cuts
-    told = {roll or "not noted": [*whole[roll], *parts[roll]] for roll in whole}
-    return "; ".join(breakable(f"{roll}: {listed(blades)}") for roll, blades in told.items())
+    told = {roll: list(dict.fromkeys(_blades_on(roll, runs))) for roll in dict.fromkeys(rolls)}
+    return "; ".join(
+        breakable(f"{roll or 'not noted'}: {listed(blades)}") for roll, blades in told.items()
+    )
+
+
+def _blades_on(roll, runs):
+    """The blades that were cut on a roll; those of which only a part was stand last."""
+    met = [(blade, list(own), own) for (blade, _), own in runs.items() if roll in own]
+    for blade, turns, own in sorted(met, key=lambda one: len(one[1]) > 1):
+        k = turns.index(roll)
+        ends = f" after {own[turns[k - 1]]:g}" if k else ""
+        ends += f" to {own[roll]:g}" if k < len(turns) - 1 else ""
+        yield f"{blade}{ends}{' cuts' * bool(ends)}"
 
 
 def batches_words(study):

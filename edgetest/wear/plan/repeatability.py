@@ -6,7 +6,7 @@ from math import sqrt
 import numpy as np
 from scipy.special import chdtri, fdtrc, fdtri
 
-from edgetest.doubts import Doubt, Where, codes, doubt, told
+from edgetest.doubts import Doubt, Where, doubt, told
 from edgetest.errors import UnusableInput
 from edgetest.estimate import plain
 from edgetest.stats.outliers import grubbs
@@ -153,12 +153,10 @@ def repeatability(value, set_up=None, *, level=None, relative=False):
     doubts = [*_doubts(cells, people, f)]
     if coarse:
         doubts.append(doubt("read_in_steps", step=f"{coarse:.3g}", where=Where(value=coarse)))
-    if level is None:
-        doubts += _pooled(value)
-    else:
+    if level is not None:
         doubts += _by_level(value, labels, levels, relative)
-    if relative and len(set(levels.tolist())) == 1 and "levels_pooled" not in codes(doubts):
-        doubts.append(doubt("one_edge_read"))
+    if len(set(levels.tolist())) == 1:
+        doubts += _of_one_edge(value, relative, named=level is not None)
     return Repeatability(
         mean=float(np.exp(grand)) if relative else grand,
         sd_repeat=sd_repeat,
@@ -226,12 +224,14 @@ def _coarse_step(value, set_up, level, df):
     return float(apart.min()) if apart.min() > 2 * sd else 0.0
 
 
-def _pooled(value):
-    """The doubt about readings of no stated level that are of clearly different size."""
-    sizes = sizes_apart(value)
+def _of_one_edge(value, relative, *, named):
+    """What readings of one edge leave open: whether it is one, and by what they scatter."""
+    sizes = None if named else sizes_apart(value)
     if sizes is not None:
         words = " and ".join(f"{size:.3g}" for size in sizes)
         yield doubt("levels_pooled", sizes=words, where=Where(value=sizes[1]))
+    elif relative:
+        yield doubt("one_edge_read")
 
 
 def _by_level(value, set_up, level, relative):
