@@ -20,6 +20,9 @@ BLADE_HINT = """
 # hardness_hrc = []
 # edge_finish = ""
 """
+CHOPPER_HINT = """\
+# edge_length_mm =  # chips and rolls that you count by eye count for this much edge
+"""
 HEAT_TREATMENT_HINT = """
 # Heat treatments: take the # away, one block each, and write under the id of every
 # blade which one it had:  heat_treatment = "temper_200"
@@ -47,6 +50,12 @@ STEEL_HINT = """
 # magnet = "strong"
 # sparks = "like high"
 """
+
+
+def hints_below(*, chopped: bool, treated: bool) -> str:
+    """What stands below the facts of a new study, for a chop test too, and until it is treated."""
+    blade = BLADE_HINT + (CHOPPER_HINT if chopped else "")
+    return blade + ("" if treated else HEAT_TREATMENT_HINT) + SCALE_HINT
 
 
 def with_steps_to_fill_in(text: str) -> str:

@@ -15,11 +15,9 @@ from edgetest.store.protocol import Protocol, load_protocol
 from edgetest.store.records import STUDY_FILE, Study, load_study, study_of
 from edgetest.store.sample_photographs import photographs_to_render, render_photographs
 from edgetest.store.study_hints import (
-    BLADE_HINT,
     HEADER,
-    HEAT_TREATMENT_HINT,
-    SCALE_HINT,
     STEEL_HINT,
+    hints_below,
     with_steps_to_fill_in,
 )
 from edgetest.store.study_list import StudyEntry, list_studies
@@ -181,7 +179,7 @@ def new_study(
     table, begins = log or (table, csv_text(records).encode())
     if log_path(folder, table) is None:
         _place_log(folder, table, begins)
-    hints = BLADE_HINT + ("" if study.heat_treatments else HEAT_TREATMENT_HINT) + SCALE_HINT
+    hints = hints_below(chopped=bool(rules.chop_kinds), treated=bool(study.heat_treatments))
     facts = with_steps_to_fill_in(edited("", {}, study.to_toml_dict()))
     write_atomic(folder / STUDY_FILE, HEADER + facts + hints)
     return load_study(folder)

@@ -305,3 +305,11 @@ def test_a_new_study_has_lines_to_fill_in_that_count_where_they_stand(tmp_path):
     assert [len(each.steps) for each in study.heat_treatments] == [2, 1]
     assert [each.title for each in study.heat_treatments] == ["t", "t"]
     assert study.blade("K1").steel == "5160"
+
+
+@pytest.mark.parametrize(("protocol", "asked"), [("lumber_chop", True), ("sisal_rope", False)])
+def test_a_new_chop_test_asks_for_the_length_that_chips_by_eye_count_on(tmp_path, protocol, asked):
+    new_study(tmp_path / "new", protocol, "New", blades=["H1"])
+    text = (tmp_path / "new" / "study.toml").read_text("utf-8")
+    assert ("# edge_length_mm =" in text) is asked
+    assert text.index("# angle_per_side_deg =") < text.index("# [scale]")

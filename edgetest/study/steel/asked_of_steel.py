@@ -85,8 +85,11 @@ def _numbers(rows: SteelRows) -> Iterator[UnusableInput]:
     for k, piece in enumerate(rows.pieces, 1):
         if piece.makes_blades == 0 and piece.id not in worked:
             what = "a piece that makes no blade pays for no test, and is set aside"
-            mend = "write how many blades it would make, or take it out where you do not know"
-            yield UnusableInput(what, f"{IN_EVIDENCE}, pieces {k}, makes_blades", mend)
+            mend = (
+                "write how many blades it would make, or take it out where you do not know; where "
+                "you gave it up, leave it so"
+            )
+            yield UnusableInput(what, f"{IN_EVIDENCE}, pieces {k} ({piece.id}), makes_blades", mend)
     for k, trial in enumerate(rows.trials, 1):
         ratio, log_u = life_ratio_seen(trial.life_ratio) if trial.life_ratio else (1.0, None)
         if log_u is None and not SHORT_LIFE <= ratio <= LONG_LIFE:

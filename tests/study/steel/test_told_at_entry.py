@@ -154,7 +154,7 @@ def test_a_temper_told_twice_is_asked_about_at_once(entered):
 
 def test_a_piece_that_makes_no_blade_is_asked_about_at_once(entered):
     (asked,) = told(entered("pieces", "id=A", "makes_blades=0"), "asked")
-    assert "evidence, pieces 1, makes_blades" in asked
+    assert "evidence, pieces 1 (A), makes_blades" in asked
     assert "pays for no test" in asked
 
 
