@@ -131,20 +131,24 @@ def rolls_differ(_, case):
 
 
 @rule(
-    r"All blades of a heat treatment were cut in one block \(roll, board, day\) in which no blade of the other was cut, so a hard or soft roll cannot be told from the heat treatment\."
+    r"The blades of a heat treatment that are compared here were all cut in one block \(roll, board, day\), in which none of the other's was, so a hard or soft roll cannot be told from the heat treatment\."
 )
 @rule(r"Cut blades of both in every block, or run a control blade in at least two blocks of each\.")
 def alone_on_a_block(_, case):
-    """The blades of some heat treatment met one block, and no blade of another there."""
-    met = {}
+    """Of the blades that came so far some heat treatment met one block, and no other one there."""
+    last = {}
     for row in case.bear.in_use:
-        blade = next((b for b in case.study.blades if b.id == row["blade"]), None)
-        if blade is not None and blade.treatment:
-            met.setdefault(blade.treatment, set()).add(row.get("block", ""))
-    for name, own in met.items():
-        others = set().union(*(blocks for other, blocks in met.items() if other != name))
-        if len(own) == 1 and not own & others:
-            return None
+        last[row["blade"]] = max(last.get(row["blade"], 0), int(row["cuts"]))
+    for cuts in sorted(set(last.values())):
+        met = {}
+        for row in case.bear.in_use:
+            blade = next((b for b in case.study.blades if b.id == row["blade"]), None)
+            if blade is not None and blade.treatment and last[blade.id] >= cuts:
+                met.setdefault(blade.treatment, set()).add(row.get("block", ""))
+        for name, own in met.items():
+            others = set().union(*(blocks for other, blocks in met.items() if other != name))
+            if others and len(own) == 1 and not own & others:
+                return None
     return f"the blocks are {met}"
 
 
