@@ -114,14 +114,14 @@ def test_the_command_and_page_one_tell_it_and_say_that_a_third_is_our_choice(tmp
     result = analyse_chops(open_chops(chopped(tmp_path / "worn", WORN)))
     (line,) = [line for line in result.summary().splitlines() if "third" in line]
     assert line == (
-        "H1, work with one edge until a piece takes a third more strokes: 160 (60 to 270)"
+        "H1, work with one edge until a piece takes a third more strokes: 160 (56 to 270)"
         " strokes; a third is our choice; only an edge that loses nearly all of it in the first"
         " quarter of its strokes is due before that"
     )
     page = " ".join(tool_sentences(result, "H1"))
-    assert "A piece takes a third more (our choice) after 160 (60 to 270) strokes with one" in page
+    assert "A piece takes a third more (our choice) after 160 (56 to 270) strokes with one" in page
     (row,) = [row for row in chop_answer_rows(result) if "a third more" in row[1]]
-    assert row[2:] == ["160", "60 to 270"]
+    assert row[2:] == ["160", "56 to 270"]
 
 
 def test_where_it_may_not_dull_at_all_only_at_least_is_told(tmp_path):
