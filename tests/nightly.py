@@ -75,6 +75,8 @@ ONE_CASE_OF = {
     "test_nothing_lies_off_the_page_or_over_another_thing": 3,
     "study/wear/test_headline_on_every_surface.py::"
     "test_a_reading_kept_that_the_answer_hangs_on_is_told_what_settles_it": 2,
+    "wear/compare/test_sentence_start.py::test_an_id_stays_as_it_was_typed": 2,
+    "wear/plan/test_turns.py::test_over_two_hundred_draws_no_treatment_is_favoured_by_its_place": 4,
 }
 
 # A test that waits, and the one that asks after the same fact, or its nearest, each time.
@@ -86,10 +88,10 @@ ASKED_BY = {
         "browser/test_three_jobs.py::test_is_this_steel_worth_forging"
     ),
     "browser/test_verdict.py::test_what_was_told_once_goes_and_no_field_moves": (
-        "browser/test_verdict.py::test_the_work_step_by_step_from_nothing"
+        "browser/test_three_jobs.py::test_is_this_steel_worth_forging"
     ),
     "browser/test_verdict.py::test_a_coated_piece_stops_the_work": (
-        "browser/test_verdict.py::test_the_work_step_by_step_from_nothing"
+        "browser/test_three_jobs.py::test_is_this_steel_worth_forging"
     ),
     "browser/test_desk.py::test_a_region_is_dragged_recorded_and_taken_back": (
         "browser/test_desk.py::test_a_stretch_is_struck_out_along_the_edge"
@@ -313,6 +315,126 @@ ASKED_BY = {
     ),
     "verbs/test_verbs_equal_commands.py::test_report_of_a_chop_test": (
         "verbs/test_verbs_equal_commands.py::test_report"
+    ),
+    "browser/test_verdict.py::test_the_work_step_by_step_from_nothing": (
+        "browser/test_three_jobs.py::test_is_this_steel_worth_forging"
+    ),
+    "browser/test_verdict.py::test_the_case_of_the_study_and_of_a_plan": (
+        "browser/test_three_jobs.py::test_is_this_steel_worth_forging"
+    ),
+    "browser/test_bench_camera.py::test_the_camera_goes_to_the_station_that_one_points_it_to": (
+        "browser/test_bench_camera.py::"
+        "test_words_stand_beside_the_running_video_and_the_sharp_picture_is_kept"
+    ),
+    "browser/test_bench_camera.py::"
+    "test_the_last_picture_lies_over_the_video_until_its_place_is_found": (
+        "browser/test_bench_shot.py::test_the_new_picture_is_laid_over_the_last_of_its_station"
+    ),
+    "browser/test_bench_camera.py::test_the_scale_is_photographed_with_the_camera_of_the_edges": (
+        "browser/test_bench_camera.py::"
+        "test_words_stand_beside_the_running_video_and_the_sharp_picture_is_kept"
+    ),
+    "browser/test_figures.py::test_a_box_hides_a_blade_and_a_whole_heat_treatment": (
+        "browser/test_figures.py::test_lives_and_ratio_stand_beside_their_marks"
+    ),
+    "browser/test_desk.py::test_a_plan_is_saved_and_its_sheet_printed": (
+        "browser/test_three_jobs.py::test_which_holds_its_edge_longer"
+    ),
+    "browser/test_desk.py::"
+    "test_a_blade_that_is_given_another_title_stays_the_one_that_is_looked_at": (
+        "browser/test_desk.py::test_a_cell_of_the_grid_is_saved_when_it_is_left"
+    ),
+    "browser/test_desk.py::test_a_study_goes_out_and_comes_in_the_same_to_the_letter": (
+        "browser/test_desk.py::test_a_protocol_is_copied_and_changed_with_a_form"
+    ),
+    "browser/test_pictures.py::test_the_scale_is_taken_from_a_wire_and_from_a_scale_bar": (
+        "browser/test_desk.py::test_a_scale_from_two_marks_goes_into_the_study"
+    ),
+    "study/bench/test_next_action_lamps.py::"
+    "test_both_views_of_a_station_are_due_each_in_its_set_up": (
+        "cli/test_crest_command.py::test_a_study_names_its_needle_as_it_names_its_ruling"
+    ),
+    "study/bench/test_next_action_lamps.py::"
+    "test_a_photograph_between_lamps_answers_w30_alone_and_names_its_set_up": (
+        "cli/test_crest_command.py::test_a_study_names_its_needle_as_it_names_its_ruling"
+    ),
+    "study/bench/test_next_action_lamps.py::test_both_photographs_of_one_place_stand_in_the_log": (
+        "cli/test_crest_command.py::test_a_study_names_its_needle_as_it_names_its_ruling"
+    ),
+    "study/bench/test_next_action_lamps.py::"
+    "test_a_refused_one_is_due_again_and_gives_way_to_the_next": (
+        "cli/test_crest_command.py::test_a_study_names_its_needle_as_it_names_its_ruling"
+    ),
+    "study/bench/test_next_action_lamps.py::test_a_typed_w30_answers_too": (
+        "cli/test_crest_command.py::test_a_study_names_its_needle_as_it_names_its_ruling"
+    ),
+    "study/bench/test_next_action_lamps.py::"
+    "test_a_shot_between_lamps_is_looked_at_in_its_own_set_up": (
+        "cli/test_crest_command.py::test_a_study_names_its_needle_as_it_names_its_ruling"
+    ),
+    "study/wear/test_study_photos_of_lamps.py::"
+    "test_what_the_needle_shares_widens_lives_and_leaves_the_ratio": (
+        "study/wear/test_study_photos_of_lamps.py::"
+        "test_the_ratio_of_two_heat_treatments_and_its_doubts"
+    ),
+    "study/wear/test_picture_or_hand.py::test_a_force_that_has_doubled_says_dull_too": (
+        "study/wear/test_picture_or_hand.py::test_force_and_width_that_rise_together_are_at_one"
+    ),
+    "report/documents/test_strokes_method.py::"
+    "test_rows_of_the_tool_beside_and_many_rows_are_told_too": (
+        "report/documents/test_strokes_method.py::"
+        "test_whichever_wood_leads_the_method_tells_every_row"
+    ),
+    "report/documents/test_chopped_wood_beside.py::"
+    "test_a_mean_of_other_boards_says_which_and_what_stands_beside_it": (
+        "report/documents/test_chopped_wood_beside.py::"
+        "test_strokes_through_green_wood_never_stand_beside_those_through_dry"
+    ),
+    "report/documents/test_chopped_wood.py::"
+    "test_a_verdict_that_rests_on_even_counts_says_so_on_page_one": (
+        "report/documents/test_chopped_wood.py::test_sound_wood_is_not_spoken_of"
+    ),
+    "report/documents/test_document_from_study.py::"
+    "test_blades_stopped_far_too_early_have_no_middle_between_open_ends": (
+        "report/documents/test_document_from_study.py::test_lives_beyond_the_last_stage_are_marked"
+    ),
+    "report/documents/test_document_from_study.py::test_three_heat_treatments_show_every_pair": (
+        "report/documents/test_document_from_study.py::"
+        "test_every_life_and_ratio_of_the_json_stands_in_the_pdf"
+    ),
+    "report/documents/test_chopper_sheet_customers.py::"
+    "test_the_tool_that_is_asked_for_stands_beside_with_its_own_words_and_figures": (
+        "report/documents/test_chopper_sheet_customers.py::"
+        "test_nobody_stands_beside_a_tool_unasked_nor_beside_itself"
+    ),
+    "study/wear/test_unsettled_looks.py::"
+    "test_the_last_look_comes_too_early_while_its_blades_wait_and_then_counts": (
+        "study/wear/test_unsettled_looks.py::"
+        "test_of_several_heat_treatments_a_look_stops_where_one_alone_is_left"
+    ),
+    "study/wear/test_protocol_departures.py::test_a_force_is_not_held_to_the_limit_of_a_width": (
+        "study/wear/test_protocol_departures.py::test_document_and_text_tell_what_json_tells"
+    ),
+    "study/wear/test_with_and_without.py::"
+    "test_where_readings_at_equal_cuts_lead_a_gross_reading_decides_there_too": (
+        "study/wear/test_with_and_without.py::"
+        "test_a_reading_that_changes_nothing_limits_and_does_not_decide"
+    ),
+    "photo/side/test_laid_together.py::"
+    "test_little_grinding_is_helped_by_the_old_chips_and_not_by_others": (
+        "photo/side/test_laid_together.py::"
+        "test_other_edges_are_not_laid_together_however_alike_their_chips"
+    ),
+    "photo/side/test_side_view.py::test_a_bright_blade_that_nobody_told_of_is_noticed": (
+        "photo/side/test_side_view.py::test_bright_blade_when_told"
+    ),
+    "study/photos/test_measured_table.py::test_two_programs_measuring_at_once_lose_nothing": (
+        "study/photos/test_measured_table.py::"
+        "test_a_killed_measuring_loses_no_photograph_that_it_told"
+    ),
+    "study/cluster/test_spread_killed.py::"
+    "test_a_cluster_without_workers_is_told_and_not_waited_for_for_ever": (
+        "study/cluster/test_spread_killed.py::test_a_cluster_that_is_gone_is_told"
     ),
 }
 
